@@ -1,0 +1,57 @@
+# make demo   installs what it needs, reduces and reports the demo, says where the report is
+# make test   installs what it needs, passes all checks and tests
+# make bench  speed, as ratios against a reference in the same run
+.DEFAULT_GOAL := demo
+.PHONY: demo test bench check system clean
+
+PYTHON ?= python3
+VENV := .venv
+BIN := $(VENV)/bin
+UV := $(shell command -v uv 2>/dev/null)
+DEMO := examples/clean-pool-granules
+ARGS ?=
+CI ?=
+
+define install
+	@echo "Installing from $(1) into $(VENV) (the first time this takes a minute)"
+	@if [ -n "$(UV)" ]; then \
+	  { [ -x $(BIN)/python ] || $(UV) venv -q --python $(PYTHON) $(VENV); } && \
+	  $(UV) pip install -q --python $(BIN)/python --require-hashes --compile-bytecode -r $(1) && \
+	  $(UV) pip install -q --python $(BIN)/python --no-deps --no-build-isolation -e . ; \
+	else \
+	  { [ -x $(BIN)/pip ] || $(PYTHON) -m venv $(VENV); } && \
+	  $(BIN)/python -m pip install -q --disable-pip-version-check --require-hashes -r $(1) && \
+	  $(BIN)/python -m pip install -q --disable-pip-version-check --no-deps --no-build-isolation -e . ; \
+	fi
+	@touch $@
+endef
+
+$(VENV)/runtime: requirements.lock pyproject.toml
+	$(call install,requirements.lock)
+
+$(VENV)/testing: requirements-test.lock pyproject.toml
+	$(call install,requirements-test.lock)
+
+demo: $(VENV)/runtime
+	@$(BIN)/tarebook reduce $(DEMO)
+	@$(BIN)/tarebook report $(DEMO) $(ARGS)
+
+# LibreOffice recalculates the workbook in one test. Where the system's package manager may be
+# used it is brought; elsewhere that one test is left out and says so. In CI nothing is left out.
+system:
+	@sh scripts/system-packages.sh $(if $(CI),required,wanted)
+
+check: $(VENV)/testing
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+	$(BIN)/mypy
+	$(BIN)/lint-imports
+
+test: $(VENV)/testing system check
+	$(BIN)/pytest -q
+
+bench: $(VENV)/testing
+	$(BIN)/pytest -q -o addopts="--import-mode=importlib" --benchmark-only -s tests/bench
+
+clean:
+	rm -rf $(VENV) .pytest_cache .mypy_cache .ruff_cache .hypothesis .benchmarks

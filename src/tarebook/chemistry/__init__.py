@@ -1,0 +1,1 @@
+"""Formulas, atomic weights, balancing, stocks, solution densities: the chemistry of the cup."""

@@ -1,0 +1,137 @@
+"""Every error that is raised on purpose.
+
+The tree::
+
+    TarebookError
+        OutOfRangeError (ValueError)     a number outside the range where a formula holds
+        InputError (ValueError)          a sheet or a definition with faults: all of them at once
+        CannotWriteError (OSError)       a result could not be put where it was wanted
+
+Only the edges (the command line, later the pages) turn one of these into text.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import ClassVar
+
+
+class TarebookError(Exception):
+    """Base of every error raised on purpose; only the edges turn it into text or JSON."""
+
+    code: ClassVar[str] = "error"
+
+
+class OutOfRangeError(TarebookError, ValueError):
+    """A quantity lies outside the range where the formula or the instrument is valid.
+
+    Parameters
+    ----------
+    name : str
+        What the number is, in the words of the trade.
+    value : float
+        What was found.
+    unit : str
+        Unit of `value`; ``"1"`` for a pure number.
+    allowed : str
+        The range that is allowed, as a reader would write it.
+    fix : str, optional
+        What to do about it.
+
+    Examples
+    --------
+    >>> print(OutOfRangeError("temperature", 54.0, "degC", "[0, 40]", "Is it in degF?"))
+    temperature = 54 degC is outside [0, 40]. Is it in degF?
+    """
+
+    code: ClassVar[str] = "out-of-range"
+
+    def __init__(self, name: str, value: float, unit: str, allowed: str, fix: str = "") -> None:
+        super().__init__(name, value, unit, allowed, fix)
+        self.name, self.value, self.unit, self.allowed, self.fix = name, value, unit, allowed, fix
+
+    def __str__(self) -> str:
+        unit = "" if self.unit == "1" else f" {self.unit}"
+        text = f"{self.name} = {self.value:g}{unit} is outside {self.allowed}. {self.fix}"
+        return text.rstrip()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fault:
+    """One thing that is wrong with an input.
+
+    Attributes
+    ----------
+    where : str
+        Place a person can go to: file, then row and column, or key.
+    found : str
+        What stands there.
+    allowed : str
+        What may stand there.
+    do : str
+        What to do about it.
+    """
+
+    where: str
+    found: str
+    allowed: str
+    do: str = ""
+
+    def __str__(self) -> str:
+        text = f"{self.where}: found {self.found}; allowed: {self.allowed}."
+        return f"{text} {self.do}".rstrip()
+
+
+class InputError(TarebookError, ValueError):
+    """An input that cannot be used, with every fault that was found in it.
+
+    Parameters
+    ----------
+    faults : iterable of Fault
+        At least one.
+
+    Examples
+    --------
+    >>> fault = Fault(where="readings.csv, row 3, column sample_g", found="'1,52'",
+    ...               allowed="a number", do="Write 1.52.")
+    >>> print(InputError([fault]))
+    1 fault in the input; nothing was written.
+      readings.csv, row 3, column sample_g: found '1,52'; allowed: a number. Write 1.52.
+    """
+
+    code: ClassVar[str] = "input"
+
+    def __init__(self, faults: Iterable[Fault]) -> None:
+        self.faults = tuple(faults)
+        if not self.faults:
+            raise ValueError("an InputError needs at least one fault")
+        super().__init__(self.faults)
+
+    def __str__(self) -> str:
+        count = len(self.faults)
+        head = f"{count} fault{'s' if count > 1 else ''} in the input; nothing was written."
+        return "\n".join([head, *(f"  {fault}" for fault in self.faults)])
+
+
+class CannotWriteError(TarebookError, OSError):
+    """A result could not be put where it was wanted; what stood there before is untouched.
+
+    Parameters
+    ----------
+    path : str
+        Where it should have gone.
+    reason : str
+        Why it could not, in plain words.
+    fix : str
+        What to do about it.
+    """
+
+    code: ClassVar[str] = "cannot-write"
+
+    def __init__(self, path: str, reason: str, fix: str) -> None:
+        super().__init__(path, reason, fix)
+        self.path, self.reason, self.fix = path, reason, fix
+
+    def __str__(self) -> str:
+        return f"{self.path} cannot be written: {self.reason}. Nothing was changed. {self.fix}"

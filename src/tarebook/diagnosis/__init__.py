@@ -1,0 +1,1 @@
+"""Checks of the readings: findings with evidence and what to do now."""

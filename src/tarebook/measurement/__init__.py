@@ -1,0 +1,1 @@
+"""Instruments, buoyancy, volume from mass, and the propagation of what they do not know."""

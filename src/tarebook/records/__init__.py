@@ -1,0 +1,1 @@
+"""What was read at the bench."""

@@ -1,0 +1,1 @@
+"""Text, pages, charts, print and workbook: values in, str or bytes out."""

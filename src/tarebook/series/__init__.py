@@ -1,0 +1,1 @@
+"""The definition of an experiment: reaction, sample, reagent, instruments, planned runs."""
