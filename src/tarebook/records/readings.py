@@ -1,0 +1,136 @@
+"""Readings and the table of runs they fold to."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+import numpy as np
+
+from tarebook.core.arrays import BoolArray, FloatArray
+
+
+class Quantity(StrEnum):
+    """What one reading is of; the values are the columns of `readings.csv`."""
+
+    TARE = "tare_g"
+    REAGENT = "reagent_mL"
+    DILUENT = "diluent_mL"
+    LIQUID = "vessel_liquid_g"
+    SAMPLE = "sample_g"
+    FINAL = "final_g"
+    TEMPERATURE = "temperature_C"
+    MINUTES = "minutes"
+
+    @property
+    def words(self) -> str:
+        """What it is called in a sentence."""
+        return _WORDS[self]
+
+    @property
+    def is_mass(self) -> bool:
+        """Whether a balance reads it."""
+        return self in MASSES
+
+    @property
+    def unit(self) -> str:
+        """Unit of the column."""
+        return {Quantity.TEMPERATURE: "°C", Quantity.MINUTES: "min"}.get(
+            self, "g" if self.is_mass else "mL"
+        )
+
+
+MASSES = (Quantity.TARE, Quantity.LIQUID, Quantity.SAMPLE, Quantity.FINAL)
+VOLUMES = (Quantity.REAGENT, Quantity.DILUENT)
+
+NEEDED = (
+    Quantity.TARE,
+    Quantity.REAGENT,
+    Quantity.DILUENT,
+    Quantity.LIQUID,
+    Quantity.SAMPLE,
+    Quantity.FINAL,
+)
+"""Columns that a sheet must have; a single blank cell in them is a reading not taken."""
+
+_WORDS = {
+    Quantity.TARE: "the empty vessel",
+    Quantity.REAGENT: "the reagent poured",
+    Quantity.DILUENT: "the diluent poured",
+    Quantity.LIQUID: "the vessel with liquid",
+    Quantity.SAMPLE: "the sample",
+    Quantity.FINAL: "the final mass",
+    Quantity.TEMPERATURE: "the temperature",
+    Quantity.MINUTES: "the waiting time",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reading:
+    """One observed number.
+
+    Attributes
+    ----------
+    run : str
+    quantity : Quantity
+    value : float
+        In the memory unit of the quantity: g, L, K; minutes stay minutes.
+    typed : str
+        As it was written down.
+    place : str
+        Where it stands, for messages: row and column.
+    """
+
+    run: str
+    quantity: Quantity
+    value: float
+    typed: str
+    place: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunTable:
+    """The readings of a series, run by run.
+
+    Attributes
+    ----------
+    runs : tuple of str
+        In the order of the sheet.
+    readings : tuple of Reading
+        Repeats follow one another in the order in which they were taken.
+    notes : mapping of run to str
+    """
+
+    runs: tuple[str, ...]
+    readings: tuple[Reading, ...]
+    notes: Mapping[str, str] = field(default_factory=dict)
+
+    def of(self, run: str, quantity: Quantity) -> tuple[Reading, ...]:
+        """Return the readings of one quantity in one run, repeats and all."""
+        return tuple(r for r in self.readings if r.run == run and r.quantity is quantity)
+
+    def count(self, quantity: Quantity) -> FloatArray:
+        """Return how often a quantity was read in each run, shape (n,)."""
+        counts = [len(self.of(run, quantity)) for run in self.runs]
+        return np.asarray(counts, dtype=np.float64)
+
+    def taken(self, quantity: Quantity) -> BoolArray:
+        """Return in which runs a quantity was read at all, shape (n,)."""
+        taken: BoolArray = self.count(quantity) > 0
+        return taken
+
+    def mean(self, quantity: Quantity, missing: float) -> FloatArray:
+        """Return the mean of the repeats in each run, shape (n,).
+
+        Parameters
+        ----------
+        quantity : Quantity
+        missing : float
+            What to put where nothing was read; `taken` says where.
+        """
+        values = []
+        for run in self.runs:
+            repeats = [reading.value for reading in self.of(run, quantity)]
+            values.append(sum(repeats) / len(repeats) if repeats else missing)
+        return np.asarray(values, dtype=np.float64)

@@ -1,0 +1,165 @@
+"""What a reduction finds: values only, no text, no page."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+from tarebook.core.quantity import Estimate, Measured
+from tarebook.reduction.changeover import ChangeoverFit
+
+Reactant: TypeAlias = Literal["reagent", "sample"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunAmounts:
+    """The usual sum of one run.
+
+    Attributes
+    ----------
+    run : str
+    reagent, sample : Estimate, [mol]
+        Amounts of the reagent species and of the analyte in the weighed sample.
+    limiting : {"reagent", "sample"}
+        The more probable one.
+    p_reagent_limiting : float, [1]
+    gas_found, gas_expected : Estimate, [g]
+        Mass lost; mass of gas that the limiting reactant can give.
+    yield_percent : Estimate, [%]
+        gas_found / gas_expected.
+    yield_of_claim_percent : Estimate or None, [%]
+        The same against the content that the label claims.
+    """
+
+    run: str
+    reagent: Estimate
+    sample: Estimate
+    limiting: Reactant
+    p_reagent_limiting: float
+    gas_found: Estimate
+    gas_expected: Estimate
+    yield_percent: Estimate
+    yield_of_claim_percent: Estimate | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeftOut:
+    """A run that has no amounts, and why."""
+
+    run: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CurvePoint:
+    """One run in the picture: per nominal sample mass, with standard uncertainties.
+
+    Attributes
+    ----------
+    run : str
+    reagent, u_reagent : float, [L]
+        Reagent volume, scaled to the nominal sample mass.
+    gas, u_gas : float, [g]
+        Mass lost, scaled to the nominal sample mass.
+    fitted : float, [g]
+        The two lines at this reagent volume.
+    """
+
+    run: str
+    reagent: float
+    u_reagent: float
+    gas: float
+    u_gas: float
+    fitted: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClaimComparison:
+    """The content found beside the content claimed.
+
+    Attributes
+    ----------
+    claimed : Measured, [g/g]
+    found : Estimate, [g/g]
+    difference : float, [g/g]
+        Found minus claimed.
+    u_difference : float, [g/g]
+        Standard uncertainty of `difference`.
+    how_many_u : float, [1]
+        |difference| / u_difference.
+    agrees : bool
+        Whether `how_many_u` is at most 2.
+    """
+
+    claimed: Measured
+    found: Estimate
+    difference: float
+    u_difference: float
+    how_many_u: float
+    agrees: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BudgetShare:
+    """Part of the variance of the main result that one source of error makes."""
+
+    source: str
+    share: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UsualSeries:
+    """The usual sum of the whole row.
+
+    Attributes
+    ----------
+    fit : ChangeoverFit
+        In L of reagent per g of sample against g of gas per g of sample.
+    nominal_mass : float, [g]
+        Sample mass that `equivalence` and the curve are given for.
+    sample_mass_fraction : Estimate, [g/g]
+        From the plateau.
+    equivalence : Estimate, [L]
+        Reagent volume at which both reactants are just used up.
+    content_from_equivalence : Estimate, [g/g]
+        From that volume and the strength of the stock: independent of the plateau's level.
+    birge : float, [1]
+        Scatter about the two lines over what the instruments explain; the uncertainties above are
+        multiplied by it if it is larger than 1.
+    """
+
+    fit: ChangeoverFit
+    nominal_mass: float
+    sample_mass_fraction: Estimate
+    equivalence: Estimate
+    content_from_equivalence: Estimate
+    birge: float
+    budget: tuple[BudgetShare, ...]
+    claim: ClaimComparison | None
+    curve: tuple[CurvePoint, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UsualReduction:
+    """The usual sum of a series of runs.
+
+    Attributes
+    ----------
+    runs : tuple of RunAmounts
+        Only those that have the readings for it.
+    left_out : tuple of LeftOut
+    series : UsualSeries or None
+        None if the row shows no change-over; `no_series_because` says why.
+    content_basis : {"found", "claimed", "pure"}
+        The content with which `RunAmounts.sample` is computed.
+    seed, draws : int
+        Of the Monte Carlo.
+    """
+
+    runs: tuple[RunAmounts, ...]
+    left_out: tuple[LeftOut, ...]
+    series: UsualSeries | None
+    no_series_because: str
+    content_basis: Literal["found", "claimed", "pure"]
+    seed: int
+    draws: int

@@ -1,0 +1,35 @@
+"""All that a page, a sheet or a table can show: gathered by `api`, read by every renderer."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from tarebook.diagnosis.findings import Finding
+from tarebook.records.readings import RunTable
+from tarebook.reduction.results import UsualReduction
+from tarebook.series.experiment import Experiment
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outcome:
+    """One reduced experiment.
+
+    Attributes
+    ----------
+    experiment : Experiment
+    table : RunTable
+    usual : UsualReduction
+    findings : tuple of Finding
+        The most severe first.
+    version : str
+        Of the program.
+    made_on : str
+        Date of the report, ISO 8601; empty where a file must not depend on the day.
+    """
+
+    experiment: Experiment
+    table: RunTable
+    usual: UsualReduction
+    findings: tuple[Finding, ...]
+    version: str
+    made_on: str

@@ -1,0 +1,216 @@
+"""What may stand in `experiment.toml`: one class a table, one attribute a key.
+
+The names carry their unit, as everything that people type does. Ranges that no bench leaves are set
+here; what two keys must have in common is checked in `tarebook.series.definition`.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, model_validator
+
+Positive = Annotated[float, Field(gt=0, allow_inf_nan=False)]
+NotNegative = Annotated[float, Field(ge=0, allow_inf_nan=False)]
+Fraction = Annotated[float, Field(gt=0, le=1, allow_inf_nan=False)]
+Text = Annotated[str, Field(min_length=1, max_length=200)]
+
+
+class Table(BaseModel):
+    """A table of the definition: unknown keys are faults, numbers are never made of texts."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
+
+
+class ReactionTable(Table):
+    """What happens in the vessel."""
+
+    equation: Text
+    sample: Text
+    reagent: Text
+    gas: Text
+
+
+class SampleTable(Table):
+    """The weighed solid."""
+
+    name: Text
+    nominal_g: Positive
+    claimed_mass_fraction: Fraction | None = None
+    claimed_u: NotNegative | None = None
+    claimed_tolerance: NotNegative | None = None
+    own_acid_mmol_per_g: NotNegative | None = None
+    own_acid_u_mmol_per_g: NotNegative | None = None
+
+
+class Strength(Table):
+    """A strength with how sure it is: a standard uncertainty or the label's tolerance, not both."""
+
+    relative_u: NotNegative | None = None
+    tolerance_percent: NotNegative | None = None
+
+    @model_validator(mode="after")
+    def _one_way_to_say_how_sure(self) -> Strength:
+        if self.relative_u is not None and self.tolerance_percent is not None:
+            raise ValueError("say how sure it is once: relative_u or tolerance_percent")
+        return self
+
+
+class Molarity(Strength):
+    """Amount of substance in a litre of solution."""
+
+    given_as: Literal["mol per L"]
+    mol_per_L: Positive
+
+
+class MassPercent(Strength):
+    """Grams in 100 g of solution."""
+
+    given_as: Literal["mass percent"]
+    mass_percent: Annotated[float, Field(gt=0, lt=100)]
+
+
+class MassPerVolume(Strength):
+    """Grams in 100 mL of solution, as on a bottle of vinegar."""
+
+    given_as: Literal["g per 100 mL"]
+    g_per_100_mL: Positive
+
+
+class MassFractionAndDensity(Strength):
+    """Grams in a gram of solution, and what a millilitre of it weighs."""
+
+    given_as: Literal["mass fraction and density"]
+    mass_fraction: Fraction
+    density_g_per_mL: Positive
+
+
+class Pour(Table):
+    """A volume and the ware it was measured with."""
+
+    mL: Positive
+    tolerance_mL: NotNegative | None = None
+    kind: Text | None = None
+    standard: Text | None = None
+    grade: Text = "B"
+
+
+class Dilution(Table):
+    """A measured volume of another stock, made up to a mark."""
+
+    given_as: Literal["dilution"]
+    of: Annotated[
+        Molarity | MassPercent | MassPerVolume | MassFractionAndDensity,
+        Field(discriminator="given_as"),
+    ]
+    taken: Pour
+    made_up_to: Pour
+
+
+class Titration(Table):
+    """The result of a titration with a solution of known strength."""
+
+    given_as: Literal["titration"]
+    titrant_mol_per_L: Positive
+    titrant_u_mol_per_L: NotNegative
+    titrant_mL: Annotated[list[Positive], Field(min_length=1)]
+    burette_tolerance_mL: NotNegative = 0.05
+    aliquot_mL: Positive
+    aliquot_tolerance_mL: NotNegative = 0.04
+    titrant_moles_per_mole: Positive = 1.0
+
+
+AnyStrength = Annotated[
+    Molarity | MassPercent | MassPerVolume | MassFractionAndDensity | Dilution | Titration,
+    Field(discriminator="given_as"),
+]
+
+
+class ReagentTable(Table):
+    """The solution whose share grows along the row."""
+
+    name: Text
+    strength: AnyStrength
+    density_g_per_mL: Annotated[float, Field(gt=0.5, lt=2.5)] | None = None
+
+
+class SeriesTable(Table):
+    """The planned row."""
+
+    total_mL: Positive
+    reagent_mL: Annotated[list[NotNegative], Field(min_length=1, max_length=200)]
+    runs: list[Text] | None = None
+    diluent: Text = "water"
+
+
+class VolumeTable(Table):
+    """A graduated cylinder, a pipette, a burette."""
+
+    kind: Text
+    capacity_mL: Positive
+    standard: Text | None = None
+    grade: Text = "B"
+    graduation_mL: NotNegative | None = None
+    tolerance_mL: NotNegative | None = None
+    reading_half_width_mL: NotNegative | None = None
+    repeatability_mL: NotNegative | None = None
+    name: Text | None = None
+
+
+class BalanceTable(Table):
+    """A balance."""
+
+    readability_g: Positive
+    repeatability_g: NotNegative | None = None
+    linearity_g: NotNegative | None = None
+    capacity_g: Positive | None = None
+    name: Text | None = None
+
+
+class ThermometerTable(Table):
+    """A thermometer."""
+
+    readability_C: Positive = 0.5
+    tolerance_C: NotNegative = 1.0
+
+
+class InstrumentsTable(Table):
+    """Who measures what. The sample is weighed on `balance` unless it has one of its own."""
+
+    reagent: VolumeTable
+    diluent: VolumeTable
+    balance: BalanceTable
+    sample_balance: BalanceTable | None = None
+    thermometer: ThermometerTable = ThermometerTable()
+
+
+class VesselTable(Table):
+    """The cup."""
+
+    name: Text = "cup"
+    capacity_mL: Positive = 200.0
+    opening_diameter_cm: Positive = 7.5
+    height_cm: Positive = 9.0
+
+
+class RoomTable(Table):
+    """The air around the bench."""
+
+    temperature_C: Annotated[float, Field(ge=0, le=40)] = 21.0
+    pressure_kPa: Annotated[float, Field(ge=60, le=110)] = 101.325
+    relative_humidity_percent: Annotated[float, Field(ge=0, le=100)] = 50.0
+
+
+class DefinitionFile(Table):
+    """The whole of `experiment.toml`."""
+
+    title: Text
+    invented: str = ""
+    notes: str = ""
+    reaction: ReactionTable
+    sample: SampleTable
+    reagent: ReagentTable
+    series: SeriesTable
+    instruments: InstrumentsTable
+    vessel: VesselTable = VesselTable()
+    room: RoomTable = RoomTable()
