@@ -1,0 +1,193 @@
+"""Balances and thermometers, and the error of what they show."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from tarebook.core.errors import OutOfRangeError
+from tarebook.core.quantity import Source
+from tarebook.core.tables import reference_table
+from tarebook.measurement.effects import Effect, Shape, normal, rectangular, u_of_half_width
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Balance:
+    """A balance.
+
+    Attributes
+    ----------
+    name : str
+        What people call it.
+    readability : float, [g]
+        Step of its display.
+    repeatability : float, [g]
+        Standard deviation of weighing the same thing again.
+    linearity : float, [g]
+        Largest departure from a straight line, half-width.
+    capacity : float, [g]
+        Heaviest load.
+    source : Source
+        Where repeatability and linearity come from.
+
+    Raises
+    ------
+    OutOfRangeError
+        If readability or capacity is not positive or one of the others is negative.
+
+    Notes
+    -----
+    Each weighing has its own rounding (rectangular) and repeatability (normal). Linearity is one
+    error for the difference of two weighings on the same balance: it enters once, not twice, as the
+    difference is what the straight line is needed for.
+    """
+
+    name: str
+    readability: float
+    repeatability: float
+    linearity: float
+    capacity: float
+    source: Source
+
+    def __post_init__(self) -> None:
+        if not 0 < self.readability < math.inf:
+            raise OutOfRangeError(f"readability of {self.name}", self.readability, "g", "(0, inf)")
+        for field in ("repeatability", "linearity"):
+            value = getattr(self, field)
+            if not 0 <= value < math.inf:
+                raise OutOfRangeError(f"{field} of {self.name}", value, "g", "[0, inf)")
+        if not self.capacity > 0:
+            raise OutOfRangeError(f"capacity of {self.name}", self.capacity, "g", "(0, inf]")
+
+    @property
+    def finest_reading(self) -> float:
+        """Finest step that is read, [g]."""
+        return self.readability
+
+    @property
+    def weighing_u(self) -> float:
+        """Standard uncertainty that one weighing has of its own, [g]: rounding, repeatability."""
+        return math.hypot(self.readability / math.sqrt(12), self.repeatability)
+
+    @property
+    def linearity_u(self) -> float:
+        """Standard uncertainty of the straight line, [g]: once in each difference."""
+        return u_of_half_width(self.linearity, Shape.RECTANGULAR)
+
+    @property
+    def difference_u(self) -> float:
+        """Standard uncertainty of the difference of two weighings, [g]."""
+        return math.hypot(math.sqrt(2) * self.weighing_u, self.linearity_u)
+
+
+def weighing_effects(balance: Balance) -> tuple[Effect, ...]:
+    """Return the sources of error of a weighing, for a listing or a budget.
+
+    Parameters
+    ----------
+    balance : Balance
+        What it was weighed on.
+
+    Returns
+    -------
+    tuple of Effect, [g]
+        Rounding and repeatability (own to each weighing), linearity (once in a difference).
+    """
+    name = balance.name
+    rounding = rectangular(
+        f"{name}: rounding",
+        half_width=balance.readability / 2.0,
+        unit="g",
+        shared=False,
+        source=Source("step of the display", "declared"),
+    )
+    repeatability = normal(
+        f"{name}: repeatability",
+        u=balance.repeatability,
+        unit="g",
+        shared=False,
+        source=balance.source,
+    )
+    linearity = rectangular(
+        f"{name}: linearity",
+        half_width=balance.linearity,
+        unit="g",
+        shared=True,
+        source=balance.source,
+    )
+    return tuple(effect for effect in (rounding, repeatability, linearity) if effect.u > 0)
+
+
+def minimum_mass(balance: Balance) -> float:
+    """Return the smallest mass that may be weighed where 0.10 % is asked for.
+
+    Parameters
+    ----------
+    balance : Balance
+        What it would be weighed on.
+
+    Returns
+    -------
+    float, [g]
+        2000 s, with s the repeatability but no less than 0.41 readabilities.
+
+    References
+    ----------
+    .. [1] United States Pharmacopeia, chapter 41, Balances.
+    """
+    rule = reference_table("tarebook.measurement", "balances")["minimum_mass"]
+    floor = float(rule["floor_per_readability"]) * balance.readability
+    return float(rule["factor"]) * max(balance.repeatability, floor)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Thermometer:
+    """A thermometer.
+
+    Attributes
+    ----------
+    name : str
+        What people call it.
+    readability : float, [K]
+        Step of its display, or the finest step read on its scale.
+    tolerance : float, [K]
+        Largest permitted error, half-width.
+    source : Source
+        Where the two come from.
+
+    Raises
+    ------
+    OutOfRangeError
+        If the readability is not positive or the tolerance is negative.
+    """
+
+    name: str
+    readability: float
+    tolerance: float
+    source: Source
+
+    def __post_init__(self) -> None:
+        if not 0 < self.readability < math.inf:
+            raise OutOfRangeError(f"readability of {self.name}", self.readability, "K", "(0, inf)")
+        if not 0 <= self.tolerance < math.inf:
+            raise OutOfRangeError(f"tolerance of {self.name}", self.tolerance, "K", "[0, inf)")
+
+    @property
+    def finest_reading(self) -> float:
+        """Finest step that is read, [K]."""
+        return self.readability
+
+    @property
+    def rounding_u(self) -> float:
+        """Standard uncertainty that one reading has of its own, [K]."""
+        return self.readability / math.sqrt(12)
+
+    @property
+    def tolerance_u(self) -> float:
+        """Standard uncertainty that all readings share, [K]."""
+        return u_of_half_width(self.tolerance, Shape.RECTANGULAR)
+
+    @property
+    def reading_u(self) -> float:
+        """Standard uncertainty of one reading, [K]: its own and the shared part."""
+        return math.hypot(self.rounding_u, self.tolerance_u)
