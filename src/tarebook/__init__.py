@@ -1,3 +1,1 @@
 """Tarebook: from the readings of a mixing series to an answer with an honest uncertainty."""
-
-__version__ = "0.1.0"

@@ -114,6 +114,39 @@ class InputError(TarebookError, ValueError):
         return "\n".join([head, *(f"  {fault}" for fault in self.faults)])
 
 
+def faults_of(error: TarebookError, where: str) -> tuple[Fault, ...]:
+    """Return the faults that an error reports, as seen from a place that it does not know itself.
+
+    Parameters
+    ----------
+    error : TarebookError
+    where : str
+        File and key, or file, row and column.
+
+    Examples
+    --------
+    >>> error = OutOfRangeError("density", 12.0, "g/mL", "(0.5, 2.5)", "Is it in g/L?")
+    >>> print(faults_of(error, "experiment.toml, key reagent")[0])
+    experiment.toml, key reagent: found density = 12 g/mL; allowed: (0.5, 2.5). Is it in g/L?
+    """
+    if isinstance(error, InputError):
+        return tuple(
+            Fault(
+                where=f"{where}.{fault.where}" if fault.where else where,
+                found=fault.found,
+                allowed=fault.allowed,
+                do=fault.do,
+            )
+            for fault in error.faults
+        )
+    if isinstance(error, OutOfRangeError):
+        unit = "" if error.unit == "1" else f" {error.unit}"
+        found = f"{error.name} = {error.value:g}{unit}"
+        return (Fault(where=where, found=found, allowed=error.allowed, do=error.fix),)
+    message = " ".join(str(error).split("\n"))
+    return (Fault(where=where, found="something that cannot be used", allowed=message),)
+
+
 class CannotWriteError(TarebookError, OSError):
     """A result could not be put where it was wanted; what stood there before is untouched.
 

@@ -165,3 +165,45 @@ def _number_hint(typed: str) -> str:
         number = unit["number"].replace(",", ".")
         return f"Write {number} alone: the unit stands in the column's name."
     return "Leave the cell blank if nothing was read; remarks go into the note."
+
+
+def blank_sheet(runs: Iterable[str]) -> str:
+    """Return a sheet with a row for each run and nothing read yet.
+
+    Examples
+    --------
+    >>> print(blank_sheet(["1"]), end="")
+    run,tare_g,reagent_mL,diluent_mL,vessel_liquid_g,sample_g,final_g,temperature_C,minutes,note
+    1,,,,,,,,,
+    """
+    return write_sheet(RunTable(runs=tuple(runs), readings=()))
+
+
+def write_sheet(table: RunTable) -> str:
+    """Return readings as a sheet: each number as it was typed, repeats in columns of their own.
+
+    Parameters
+    ----------
+    table : RunTable
+
+    Returns
+    -------
+    str
+        CSV with commas, decimal points and line feeds; `parse_sheet` reads it back unchanged.
+    """
+    most = {q: max((len(table.of(run, q)) for run in table.runs), default=0) for q in Quantity}
+    columns = [
+        (quantity.value if repeat == 1 else f"{quantity.value}_{repeat}", quantity, repeat)
+        for quantity in Quantity
+        for repeat in range(1, max(most[quantity], 1) + 1)
+    ]
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow([RUN, *(name for name, _, _ in columns), NOTE])
+    for run in table.runs:
+        cells = [run]
+        for _, quantity, repeat in columns:
+            repeats = table.of(run, quantity)
+            cells.append(repeats[repeat - 1].typed if repeat <= len(repeats) else "")
+        writer.writerow([*cells, table.notes.get(run, "")])
+    return out.getvalue()

@@ -27,8 +27,11 @@ class RunAmounts:
         Mass lost; mass of gas that the limiting reactant can give.
     yield_percent : Estimate, [%]
         gas_found / gas_expected.
+        None for a run without reagent, which expects no gas.
     yield_of_claim_percent : Estimate or None, [%]
         The same against the content that the label claims.
+    not_in_fit : str
+        Why the two lines do not use this run; empty if they do.
     """
 
     run: str
@@ -38,13 +41,14 @@ class RunAmounts:
     p_reagent_limiting: float
     gas_found: Estimate
     gas_expected: Estimate
-    yield_percent: Estimate
+    yield_percent: Estimate | None
     yield_of_claim_percent: Estimate | None
+    not_in_fit: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LeftOut:
-    """A run that has no amounts, and why."""
+    """A run whose readings allow no amounts, and why."""
 
     run: str
     why: str
@@ -52,7 +56,7 @@ class LeftOut:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CurvePoint:
-    """One run in the picture: per nominal sample mass, with standard uncertainties.
+    """One run of the fit in the picture: per nominal sample mass, with standard uncertainties.
 
     Attributes
     ----------
@@ -63,6 +67,8 @@ class CurvePoint:
         Mass lost, scaled to the nominal sample mass.
     fitted : float, [g]
         The two lines at this reagent volume.
+    weight : float, [1]
+        Of the run in the fit, per gram of sample: 1 / variance of the mass lost per gram of sample.
     """
 
     run: str
@@ -71,6 +77,7 @@ class CurvePoint:
     gas: float
     u_gas: float
     fitted: float
+    weight: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,7 +14,7 @@ from pydantic import ValidationError
 from tarebook.chemistry.equation import Equation, parse_equation
 from tarebook.chemistry.formula import parse_formula
 from tarebook.chemistry.molar_mass import molar_mass, molar_mass_covariance
-from tarebook.core.errors import Fault, InputError, TarebookError
+from tarebook.core.errors import Fault, InputError, TarebookError, faults_of
 from tarebook.core.quantity import Measured, Source
 from tarebook.core.units import kelvin, litres
 from tarebook.series import schema
@@ -117,19 +117,8 @@ class _Reader:
         """Return a part of the experiment, or note why there is none."""
         try:
             return build()
-        except InputError as error:
-            self.faults += [
-                Fault(
-                    where=f"{self.name}, key {key}{'.' if f.where else ''}{f.where}",
-                    found=f.found,
-                    allowed=f.allowed,
-                    do=f.do,
-                )
-                for f in error.faults
-            ]
         except TarebookError as error:
-            where = f"{self.name}, key {key}"
-            self.faults.append(Fault(where=where, found=str(error), allowed="see there"))
+            self.faults += faults_of(error, f"{self.name}, key {key}")
         return None
 
     def _reaction(self) -> Reaction:
@@ -252,7 +241,7 @@ def _equation(text: str) -> Equation:
             where="equation",
             found=f"{text!r}",
             allowed="an equation that balances",
-            do=str(error),
+            do=" ".join(str(error).split("\n")),
         )
         raise InputError([fault]) from None
 
@@ -302,7 +291,7 @@ def _faults_of(error: ValidationError, name: str) -> Iterator[Fault]:
 def _visible(location: tuple[int | str, ...]) -> list[str]:
     """Return the keys a person typed: the tags that choose between tables are not among them."""
     tags = {"mol per L", "mass percent", "g per 100 mL", "mass fraction and density"}
-    tags |= {"dilution", "titration"}
+    tags |= {"dilution", "titration", "weighed solid"}
     return [
         f"item {part + 1}" if isinstance(part, int) else part
         for part in location

@@ -90,7 +90,7 @@ class Pour(Table):
 
     mL: Positive
     tolerance_mL: NotNegative | None = None
-    kind: Text | None = None
+    kind: Text = "volumetric flask"
     standard: Text | None = None
     grade: Text = "B"
 
@@ -104,6 +104,16 @@ class Dilution(Table):
         Field(discriminator="given_as"),
     ]
     taken: Pour
+    made_up_to: Pour
+
+
+class WeighedSolid(Strength):
+    """A weighed solid made up to a mark; how sure it is covers purity and weighing."""
+
+    given_as: Literal["weighed solid"]
+    solid: Text | None = None
+    mass_g: Positive
+    purity: Fraction = 1.0
     made_up_to: Pour
 
 
@@ -121,7 +131,13 @@ class Titration(Table):
 
 
 AnyStrength = Annotated[
-    Molarity | MassPercent | MassPerVolume | MassFractionAndDensity | Dilution | Titration,
+    Molarity
+    | MassPercent
+    | MassPerVolume
+    | MassFractionAndDensity
+    | WeighedSolid
+    | Dilution
+    | Titration,
     Field(discriminator="given_as"),
 ]
 

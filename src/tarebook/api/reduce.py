@@ -1,0 +1,110 @@
+"""Read an experiment folder, check it, reduce it."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable
+from pathlib import Path
+
+from tarebook.api.folder import DEFINITION, READINGS, read_text
+from tarebook.core.errors import Fault, InputError
+from tarebook.core.version import VERSION
+from tarebook.diagnosis.checks import check_table, most_severe_first, runs_to_set_aside
+from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.diagnosis.series import check_series
+from tarebook.records.readings import RunTable
+from tarebook.records.sheet import parse_sheet
+from tarebook.reduction.usual_series import DEFAULT_DRAWS, reduce_usual
+from tarebook.report.outcome import Outcome
+from tarebook.series.definition import parse_definition
+from tarebook.series.experiment import Experiment
+
+DEFAULT_SEED = 20
+FEWEST_DRAWS, MOST_DRAWS = 1_000, 5_000_000
+
+
+def load(folder: Path) -> tuple[Experiment, RunTable]:
+    """Return definition and readings of a folder.
+
+    Raises
+    ------
+    InputError
+        With the faults of both files together.
+    """
+    faults: list[Fault] = []
+    experiment, table = None, None
+    try:
+        experiment = parse_definition(read_text(folder, DEFINITION), DEFINITION)
+    except InputError as error:
+        faults += error.faults
+    if folder.is_dir():
+        try:
+            table = parse_sheet(read_text(folder, READINGS), READINGS)
+        except InputError as error:
+            faults += error.faults
+    if experiment is None or table is None:
+        raise InputError(faults)
+    return experiment, table
+
+
+def check(folder: Path) -> tuple[Finding, ...]:
+    """Return the findings of a folder, the most severe first.
+
+    Raises
+    ------
+    InputError
+        If the folder cannot be read.
+    """
+    return reduce(folder).findings
+
+
+def reduce(
+    folder: Path, *, seed: int = DEFAULT_SEED, draws: int = DEFAULT_DRAWS, today: bool = True
+) -> Outcome:
+    """Reduce the readings of a folder.
+
+    Parameters
+    ----------
+    folder : Path
+    seed, draws : int
+        Of the Monte Carlo; the same seed gives the same digits.
+    today : bool
+        Whether to write today's date into the outcome.
+
+    Raises
+    ------
+    InputError
+        If the folder cannot be read.
+    """
+    if not FEWEST_DRAWS <= draws <= MOST_DRAWS:
+        allowed = f"{FEWEST_DRAWS} to {MOST_DRAWS}"
+        raise InputError([Fault(where="--draws", found=str(draws), allowed=allowed)])
+    experiment, table = load(folder)
+    return reduce_table(
+        experiment, table, seed=seed, draws=draws, made_on=_today() if today else ""
+    )
+
+
+def reduce_table(
+    experiment: Experiment, table: RunTable, *, seed: int, draws: int, made_on: str
+) -> Outcome:
+    """Reduce readings that are already in memory."""
+    findings = check_table(experiment, table)
+    usual = reduce_usual(experiment, table, runs_to_set_aside(findings), seed=seed, draws=draws)
+    return Outcome(
+        experiment=experiment,
+        table=table,
+        usual=usual,
+        findings=most_severe_first((*findings, *check_series(usual))),
+        version=VERSION,
+        made_on=made_on,
+    )
+
+
+def must_stop(findings: Iterable[Finding]) -> bool:
+    """Return whether a finding says that the answer cannot be trusted."""
+    return any(finding.severity is Severity.STOP for finding in findings)
+
+
+def _today() -> str:
+    return dt.datetime.now(dt.UTC).astimezone().date().isoformat()

@@ -1,0 +1,77 @@
+"""Begin a new experiment folder, from an example or from a blank definition."""
+
+from __future__ import annotations
+
+import difflib
+from importlib import resources
+from importlib.resources.abc import Traversable
+from pathlib import Path
+
+from tarebook.api.folder import DEFINITION, READINGS, write_all
+from tarebook.core.errors import Fault, InputError
+from tarebook.records.sheet import blank_sheet
+from tarebook.series.definition import parse_definition
+
+
+def example_names() -> tuple[str, ...]:
+    """Return the names of the examples that ship."""
+    return tuple(sorted(entry.name for entry in _examples().iterdir() if entry.is_dir()))
+
+
+def start(folder: Path, *, like: str = "") -> tuple[Path, ...]:
+    """Make a new experiment folder.
+
+    Parameters
+    ----------
+    folder : Path
+        Must not hold an experiment yet.
+    like : str
+        Name of the example to begin from; empty for a blank definition.
+
+    Returns
+    -------
+    tuple of Path
+        The files made.
+
+    Raises
+    ------
+    InputError
+        If the folder holds an experiment already or there is no such example.
+    CannotWriteError
+        If the folder cannot be written.
+    """
+    there = [name for name in (DEFINITION, READINGS) if (folder / name).exists()]
+    if there:
+        fault = Fault(
+            where=str(folder),
+            found=f"{' and '.join(there)} already there",
+            allowed="a folder without an experiment",
+            do="Choose another name; nothing is ever written over.",
+        )
+        raise InputError([fault])
+    return write_all(folder, _example(like) if like else _blank())
+
+
+def _example(name: str) -> dict[str, bytes]:
+    names = example_names()
+    if name not in names:
+        close = difflib.get_close_matches(name, names, n=1, cutoff=0.4)
+        fix = f"Did you mean {close[0]}?" if close else ""
+        fault = Fault(where="--like", found=repr(name), allowed=", ".join(names), do=fix)
+        raise InputError([fault])
+    folder = _examples() / name
+    return {file: (folder / file).read_bytes() for file in (DEFINITION, READINGS)}
+
+
+def _blank() -> dict[str, bytes]:
+    text = (resources.files("tarebook.api") / "blank.toml").read_text(encoding="utf-8")
+    planned = [run.run for run in parse_definition(text).planned]
+    return {DEFINITION: text.encode(), READINGS: blank_sheet(planned).encode()}
+
+
+def _examples() -> Traversable:
+    """Return the folder of examples: in the package once built, beside the sources before."""
+    packaged = resources.files("tarebook") / "examples"
+    if packaged.is_dir():
+        return packaged
+    return Path(__file__).parents[3] / "examples"

@@ -1,0 +1,144 @@
+"""The command line: translation only."""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import sys
+import time
+import webbrowser
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import click
+
+from tarebook import api
+
+FOLDER = click.argument("folder", type=click.Path(path_type=Path))
+SLOW = 2.0
+"""Seconds after which a person wants to see that something is going on."""
+
+
+class _Commands(click.Group):
+    """A group in which an error raised on purpose becomes its own text and exit code 2."""
+
+    def invoke(self, ctx: click.Context) -> Any:
+        try:
+            return super().invoke(ctx)
+        except api.TarebookError as error:
+            click.echo(str(error), err=True)
+            ctx.exit(2)
+
+
+@click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(api.VERSION, prog_name="tarebook")
+def main() -> None:
+    """From the readings of a mixing series to an answer with an honest uncertainty.
+
+    Begin with: tarebook start FOLDER
+    """
+
+
+@main.command()
+@FOLDER
+@click.option("--like", default="", metavar="EXAMPLE", help="Begin from an example, readings too.")
+@click.option("--examples", is_flag=True, help="List the examples and stop.")
+def start(folder: Path, like: str, examples: bool) -> None:
+    """Make a new experiment FOLDER with a definition that explains itself."""
+    if examples:
+        click.echo("\n".join(api.example_names()))
+        return
+    made = api.start(folder, like=like)
+    click.echo("Made " + " and ".join(str(path) for path in made) + ".")
+    click.echo(f"Next: write your own values into {made[0].name}, then your readings into")
+    click.echo(f"{made[1].name}, and run: tarebook reduce {folder}")
+
+
+@main.command()
+@FOLDER
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of a table.")
+@click.option("--draws", default=api.DEFAULT_DRAWS, show_default=True, help="Monte Carlo draws.")
+@click.option("--seed", default=api.DEFAULT_SEED, show_default=True, help="Monte Carlo seed.")
+def reduce(folder: Path, as_json: bool, draws: int, seed: int) -> None:
+    """Say what the readings in FOLDER come to: amounts, change-over, content, findings."""
+    with _Progress() as step:
+        step("reading and reducing")
+        outcome = api.reduce(folder, seed=seed, draws=draws)
+    if as_json:
+        click.echo(json.dumps(api.payload(outcome), indent=2, ensure_ascii=False))
+    else:
+        click.echo(api.as_text(outcome, colour=_has_colour(), width=_width()), nl=False)
+    _leave(outcome.findings)
+
+
+@main.command()
+@FOLDER
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of a list.")
+def check(folder: Path, as_json: bool) -> None:
+    """List what is odd about the readings in FOLDER, and what to do about it."""
+    findings = api.check(folder)
+    if as_json:
+        click.echo(json.dumps(api.findings_payload(findings), indent=2, ensure_ascii=False))
+    else:
+        click.echo(api.findings_as_text(findings, colour=_has_colour(), width=_width()), nl=False)
+    _leave(findings)
+
+
+@main.command()
+@FOLDER
+@click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4", show_default=True)
+@click.option("--draws", default=api.DEFAULT_DRAWS, show_default=True, help="Monte Carlo draws.")
+@click.option("--seed", default=api.DEFAULT_SEED, show_default=True, help="Monte Carlo seed.")
+@click.option(
+    "--browser/--no-browser", default=False, help="Open the page when done.  [default: no-browser]"
+)
+def report(folder: Path, paper: api.Paper, draws: int, seed: int, browser: bool) -> None:
+    """Write the report of FOLDER: PDF, page, workbook, CSV and charts, into FOLDER/out."""
+    with _Progress() as step:
+        done = api.report(folder, paper=paper, seed=seed, draws=draws, progress=step)
+    click.echo(f"The report of “{done.title}” is ready:")
+    for path, what in done.files:
+        click.echo(f"  {path}  {what}")
+    if browser and _has_screen():
+        webbrowser.open(done.page.resolve().as_uri())
+    _leave(done.findings)
+
+
+def _leave(findings: tuple[api.Finding, ...]) -> None:
+    if api.must_stop(findings):
+        sys.exit(1)
+
+
+def _has_colour() -> bool:
+    return sys.stdout.isatty() and "NO_COLOR" not in os.environ
+
+
+def _has_screen() -> bool:
+    """Whether a window can open; without a screen a text browser would take the terminal."""
+    return sys.platform in ("darwin", "win32") or any(
+        os.environ.get(name) for name in ("DISPLAY", "WAYLAND_DISPLAY")
+    )
+
+
+def _width() -> int:
+    return max(60, min(shutil.get_terminal_size((80, 24)).columns, 120))
+
+
+class _Progress:
+    """Names the step under way on the terminal once the work has taken longer than a moment."""
+
+    def __enter__(self) -> Callable[[str], None]:
+        self.begun = time.monotonic()
+        return self._step
+
+    def _step(self, what: str) -> None:
+        if sys.stderr.isatty():
+            click.echo(f"\r\033[K{what} …", nl=False, err=True)
+        elif time.monotonic() - self.begun > SLOW:
+            click.echo(f"{what} …", err=True)
+
+    def __exit__(self, *_: object) -> None:
+        if sys.stderr.isatty():
+            click.echo("\r\033[K", nl=False, err=True)

@@ -1,0 +1,46 @@
+"""All checks of a series together."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.diagnosis.liquid import check_liquid
+from tarebook.diagnosis.readings import check_readings
+from tarebook.diagnosis.series import check_definition
+from tarebook.records.readings import RunTable
+from tarebook.series.experiment import Experiment
+
+_ORDER = {Severity.STOP: 0, Severity.LOOK: 1, Severity.NOTE: 2}
+
+
+def check_table(experiment: Experiment, table: RunTable) -> tuple[Finding, ...]:
+    """Return everything the checks notice before any reduction, in the order found.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    table : RunTable
+    """
+    return (
+        *check_definition(experiment),
+        *check_readings(experiment, table),
+        *check_liquid(experiment, table),
+    )
+
+
+def most_severe_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Return findings sorted by severity; those of one severity keep their order."""
+    return tuple(sorted(findings, key=lambda finding: _ORDER[finding.severity]))
+
+
+def runs_to_set_aside(findings: Iterable[Finding]) -> dict[str, str]:
+    """Return the runs with a finding of severity stop, and why.
+
+    Their readings are kept and shown as they are; only the lines through the row do not use them.
+    """
+    aside: dict[str, str] = {}
+    for finding in findings:
+        if finding.severity is Severity.STOP and finding.run:
+            aside.setdefault(finding.run, finding.code)
+    return aside

@@ -1,0 +1,272 @@
+"""Checks of single readings: missing, impossible, not readable, in another unit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from tarebook.core.units import celsius, millilitres
+from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.measurement.instruments import VolumeInstrument, is_readable
+from tarebook.measurement.volumes import SINGLE_MARK
+from tarebook.records.readings import NEEDED, Quantity, Reading, RunTable
+from tarebook.series.experiment import Experiment
+
+ROOM_SPAN = (5.0, 40.0)
+"""Temperatures of a teaching laboratory in degC; outside it another unit is likely."""
+
+THOUSAND_FOLD = (300.0, 3000.0)
+"""A ratio to what was asked for within this span, up or down, looks like a thousandfold unit."""
+
+
+def check_readings(experiment: Experiment, table: RunTable) -> tuple[Finding, ...]:
+    """Return what is odd about single readings.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    table : RunTable
+
+    Returns
+    -------
+    tuple of Finding
+        In the order of the sheet.
+    """
+    return tuple(
+        finding
+        for check in (_planned, _missing, _impossible, _unit, _unreadable, _overfull)
+        for finding in check(experiment, table)
+    )
+
+
+def shown(reading: Reading) -> str:
+    """Return a reading as it was typed, with its unit."""
+    return f"{reading.typed} {reading.quantity.unit}"
+
+
+def _planned(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
+    planned = [run.run for run in experiment.planned]
+    for run in planned:
+        if run not in table.runs:
+            yield Finding(
+                code="run-missing",
+                severity=Severity.LOOK,
+                run=run,
+                message=f"Run {run} is planned but has no readings.",
+                do="Do the run while the bench is set up, or take it out of the plan.",
+            )
+    for run in table.runs:
+        if run not in planned:
+            yield Finding(
+                code="run-not-planned",
+                severity=Severity.NOTE,
+                run=run,
+                message=f"Run {run} has readings but is not in the plan.",
+                do="Nothing, if it was added at the bench; else check the run's name.",
+            )
+
+
+def _missing(_: Experiment, table: RunTable) -> Iterator[Finding]:
+    for run in table.runs:
+        for quantity in NEEDED:
+            if not table.of(run, quantity):
+                yield Finding(
+                    code="reading-missing",
+                    severity=Severity.LOOK,
+                    run=run,
+                    reading=quantity.value,
+                    message=f"Run {run}: {quantity.words} was not read.",
+                    do="Read it now if the cup still stands there; leave it blank if not.",
+                )
+
+
+def _impossible(_: Experiment, table: RunTable) -> Iterator[Finding]:
+    for reading in table.readings:
+        quantity = reading.quantity
+        may_be_zero = quantity in (Quantity.REAGENT, Quantity.DILUENT, Quantity.MINUTES)
+        too_low = reading.value < 0 or (reading.value == 0 and not may_be_zero)
+        if quantity is not Quantity.TEMPERATURE and too_low:
+            yield Finding(
+                code="reading-impossible",
+                severity=Severity.STOP,
+                run=reading.run,
+                reading=quantity.value,
+                message=f"Run {reading.run}: {quantity.words} is {shown(reading)}, which "
+                "cannot be.",
+                do="Look at the sheet again: a sign or a digit is wrong.",
+                evidence={quantity.value: reading.typed},
+            )
+    for run in table.runs:
+        yield from _impossible_pair(table, run)
+
+
+def _impossible_pair(table: RunTable, run: str) -> Iterator[Finding]:
+    mass = {
+        quantity: sum(r.value for r in repeats) / len(repeats)
+        for quantity in (Quantity.TARE, Quantity.LIQUID, Quantity.SAMPLE, Quantity.FINAL)
+        if (repeats := table.of(run, quantity))
+    }
+    tare, liquid = mass.get(Quantity.TARE), mass.get(Quantity.LIQUID)
+    if tare is not None and liquid is not None and liquid <= tare:
+        yield Finding(
+            code="liquid-below-tare",
+            severity=Severity.STOP,
+            run=run,
+            reading=Quantity.LIQUID.value,
+            message=f"Run {run}: the vessel with liquid is not heavier than the empty vessel.",
+            do="Weigh the vessel again; was the balance set to zero with the vessel on it?",
+            evidence={"tare_g": tare, "vessel_liquid_g": liquid},
+        )
+    sample, final = mass.get(Quantity.SAMPLE), mass.get(Quantity.FINAL)
+    if liquid is None or sample is None or final is None:
+        return
+    lost = liquid + sample - final
+    if lost < 0:
+        yield Finding(
+            code="final-above-start",
+            severity=Severity.STOP,
+            run=run,
+            reading=Quantity.FINAL.value,
+            message=f"Run {run}: the vessel weighs {-lost:.3g} g more at the end than all that "
+            "went into it.",
+            do="Weigh it again; a digit may be wrong, or it is another run's vessel.",
+            evidence={"start_g": liquid + sample, "final_g": final},
+        )
+    elif lost > sample:
+        yield Finding(
+            code="lost-more-than-sample",
+            severity=Severity.STOP,
+            run=run,
+            reading=Quantity.FINAL.value,
+            message=f"Run {run}: {lost:.3g} g were lost, more than the whole sample of "
+            f"{sample:g} g.",
+            do="Was anything spilt? Weigh again and check the digits of all four masses.",
+            evidence={"lost_g": lost, "sample_g": sample},
+        )
+
+
+def _unit(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
+    for reading in table.readings:
+        if reading.quantity is Quantity.TEMPERATURE:
+            yield from _temperature_unit(reading)
+            continue
+        asked = _asked(experiment, reading)
+        if not asked or not reading.value > 0:
+            continue
+        ratio = reading.value / asked
+        low, high = THOUSAND_FOLD
+        if low <= ratio <= high or low <= 1.0 / ratio <= high:
+            other = (
+                {True: "milligrams", False: "microlitres"}
+                if ratio > 1
+                else {
+                    True: "kilograms",
+                    False: "litres",
+                }
+            )
+            yield Finding(
+                code="unit-mixed-up",
+                severity=Severity.STOP,
+                run=reading.run,
+                reading=reading.quantity.value,
+                message=f"Run {reading.run}: {reading.quantity.words} is {shown(reading)}, a "
+                f"thousandfold off what was asked for.",
+                do=f"Was it read in {other[reading.quantity.is_mass]}? Write it in "
+                f"{reading.quantity.unit}.",
+                evidence={reading.quantity.value: reading.typed, "ratio": ratio},
+            )
+
+
+def _asked(experiment: Experiment, reading: Reading) -> float:
+    """Return what the plan asks for, in the memory unit; 0 where it asks for nothing."""
+    if reading.quantity is Quantity.SAMPLE:
+        return experiment.sample.nominal_mass
+    for run in experiment.planned:
+        if run.run == reading.run and reading.quantity is Quantity.REAGENT:
+            return run.reagent
+        if run.run == reading.run and reading.quantity is Quantity.DILUENT:
+            return run.diluent
+    return 0.0
+
+
+def _temperature_unit(reading: Reading) -> Iterator[Finding]:
+    value = celsius(reading.value)
+    low, high = ROOM_SPAN
+    if low <= value <= high:
+        return
+    guess = ""
+    if low <= (value - 32.0) / 1.8 <= high:
+        guess = f"Was it in °F? That would be {(value - 32.0) / 1.8:.1f} °C. "
+    elif low <= celsius(value) <= high:
+        guess = f"Was it in K? That would be {celsius(value):.1f} °C. "
+    yield Finding(
+        code="unit-mixed-up" if guess else "temperature-odd",
+        severity=Severity.STOP if guess else Severity.LOOK,
+        run=reading.run,
+        reading=reading.quantity.value,
+        message=f"Run {reading.run}: {shown(reading)} is no room temperature.",
+        do=f"{guess}Write it in °C.",
+        evidence={reading.quantity.value: reading.typed},
+    )
+
+
+def _unreadable(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
+    for reading in table.readings:
+        name, finest = _finest(experiment, reading)
+        if finest > 0 and not bool(is_readable(np.asarray(reading.value), finest)):
+            step = millilitres(finest) if reading.quantity.unit == "mL" else finest
+            yield Finding(
+                code="not-readable",
+                severity=Severity.LOOK,
+                run=reading.run,
+                reading=reading.quantity.value,
+                message=f"Run {reading.run}: {shown(reading)} cannot be read on the {name}, whose "
+                f"finest step is {step:g} {reading.quantity.unit}.",
+                do="Write what was seen, no finer; or correct the instrument in the definition.",
+                evidence={reading.quantity.value: reading.typed, "finest_step": step},
+            )
+
+
+def _finest(experiment: Experiment, reading: Reading) -> tuple[str, float]:
+    """Return the instrument of a reading and the finest step that is read on it.
+
+    On a graduated scale people interpolate to a tenth of a graduation (common practice, no source);
+    ware with one mark delivers whole fillings.
+    """
+    equipment = experiment.equipment
+    if reading.quantity in (Quantity.REAGENT, Quantity.DILUENT):
+        instrument = _volume_instrument(experiment, reading.quantity)
+        single = instrument.kind in SINGLE_MARK
+        return instrument.name, instrument.capacity if single else instrument.finest_reading
+    if reading.quantity is Quantity.SAMPLE:
+        return equipment.sample_balance.name, equipment.sample_balance.finest_reading
+    if reading.quantity.is_mass:
+        return equipment.balance.name, equipment.balance.finest_reading
+    return "", 0.0
+
+
+def _volume_instrument(experiment: Experiment, quantity: Quantity) -> VolumeInstrument:
+    equipment = experiment.equipment
+    return equipment.reagent if quantity is Quantity.REAGENT else equipment.diluent
+
+
+def _overfull(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
+    for reading in table.readings:
+        if reading.quantity not in (Quantity.REAGENT, Quantity.DILUENT):
+            continue
+        instrument = _volume_instrument(experiment, reading.quantity)
+        if instrument.kind in SINGLE_MARK or reading.value <= instrument.capacity * (1 + 1e-9):
+            continue
+        capacity = millilitres(instrument.capacity)
+        yield Finding(
+            code="above-capacity",
+            severity=Severity.NOTE,
+            run=reading.run,
+            reading=reading.quantity.value,
+            message=f"Run {reading.run}: {shown(reading)} is more than the {instrument.name} holds "
+            f"({capacity:g} mL).",
+            do="If it was poured in several portions, each leaves liquid behind; a larger "
+            "cylinder is better. If not, check the digits.",
+            evidence={reading.quantity.value: reading.typed, "capacity_mL": capacity},
+        )

@@ -1,0 +1,76 @@
+"""Checks of the whole row: it should show a change-over and an answer that makes sense."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.reduction.results import UsualReduction, UsualSeries
+from tarebook.series.experiment import Experiment
+
+SCATTER_LOOK = 2.0
+"""Scatter about the lines over what the instruments explain, from which it is worth a look."""
+
+FEWEST_ON_A_SIDE = 3
+
+
+def check_definition(experiment: Experiment) -> Iterator[Finding]:
+    """Yield what the definition leaves open."""
+    if not experiment.reagent.strength_is_sure:
+        yield Finding(
+            code="strength-without-uncertainty",
+            severity=Severity.LOOK,
+            message="The definition does not say how sure the strength of the stock is, so the "
+            "answer looks surer than it is.",
+            do="Add relative_u or tolerance_percent to [reagent.strength].",
+        )
+
+
+def check_series(usual: UsualReduction) -> Iterator[Finding]:
+    """Yield what is odd about the row as a whole."""
+    series = usual.series
+    if series is None:
+        yield Finding(
+            code="no-change-over",
+            severity=Severity.STOP,
+            message="The row shows no change-over, so it does not say what the sample holds: "
+            f"{usual.no_series_because.rstrip('.')}.",
+            do="Add runs with less and with more reagent, so that at least three lie on each side.",
+        )
+        return
+    yield from _sides(series)
+    if series.birge > SCATTER_LOOK:
+        yield Finding(
+            code="scatter",
+            severity=Severity.LOOK,
+            message=f"The readings scatter {series.birge:.1f} times more about the two lines than "
+            "the instruments explain; the uncertainties are widened by that factor.",
+            do="Look at the runs that lie farthest from the lines; the usual sum's two straight "
+            "lines may also be too simple for this chemistry.",
+            evidence={"factor": series.birge},
+        )
+    content = series.sample_mass_fraction
+    if content.low > 1.0:
+        yield Finding(
+            code="content-above-one",
+            severity=Severity.STOP,
+            message=f"The content comes out at {100 * content.value:.1f} %, more than the whole "
+            "sample.",
+            do="Check the masses, the equation and which product leaves; is more lost than gas?",
+            evidence={"mass_fraction": content.value, "low": content.low},
+        )
+
+
+def _sides(series: UsualSeries) -> Iterator[Finding]:
+    at = series.equivalence.value
+    left = sum(point.reagent < at for point in series.curve)
+    for side, count in (("before", left), ("after", len(series.curve) - left)):
+        if count < FEWEST_ON_A_SIDE:
+            words = f"Only {count} run{'s' if count != 1 else ''} lie{'s' if count == 1 else ''}"
+            yield Finding(
+                code="few-runs-on-a-side",
+                severity=Severity.NOTE,
+                message=f"{words} {side} the change-over; the line there rests on little.",
+                do=f"Add a run {side} it next time.",
+                evidence={"runs": float(count)},
+            )

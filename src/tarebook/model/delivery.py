@@ -1,0 +1,88 @@
+"""What a pour delivers and what the liquid then weighs.
+
+References
+----------
+.. [1] ISO 4787 for the terms (to contain, to deliver, hold-up is our word for what stays behind).
+.. [2] OIML D 28: the conventional reference density of weights, 8000 kg/m3.
+"""
+
+from __future__ import annotations
+
+from tarebook.core.arrays import FloatArray
+from tarebook.measurement.air import air_density
+from tarebook.measurement.buoyancy import buoyancy_factor
+from tarebook.measurement.water import water_density
+from tarebook.series.experiment import Experiment, Room
+
+
+def delivered(reading: FloatArray, scale: FloatArray, hold_up: FloatArray) -> FloatArray:
+    """Return the volume that reaches the vessel.
+
+    Parameters
+    ----------
+    reading : ndarray, [L]
+        As read on the instrument.
+    scale : ndarray, [1]
+        Relative error of the instrument's scale, shared by all its pours.
+    hold_up : ndarray, [L]
+        Liquid left behind at each pour that pours anything at all.
+
+    Returns
+    -------
+    ndarray, [L]
+        Shapes broadcast; nothing poured leaves nothing behind.
+    """
+    left_behind = hold_up * (reading > 0)
+    return reading * (1.0 + scale) - left_behind
+
+
+def reading_for(volume: FloatArray, scale: FloatArray, hold_up: FloatArray) -> FloatArray:
+    """Return the reading that delivers a volume: the inverse of `delivered`.
+
+    Parameters
+    ----------
+    volume : ndarray, [L]
+    scale : ndarray, [1]
+    hold_up : ndarray, [L]
+    """
+    return (volume + hold_up * (volume > 0)) / (1.0 + scale)
+
+
+def reagent_density(experiment: Experiment, temperature: FloatArray) -> FloatArray:
+    """Return the density of the reagent at a temperature, [g/L].
+
+    The definition gives it at the room's temperature; it is carried to another one as water is,
+    which for the dilute solutions of a mixing series errs by less than 0.04 % in 10 K (computed
+    from the sodium chloride and hydrochloric acid columns of the density table).
+    """
+    room = water_density(experiment.room.temperature)
+    return experiment.reagent.density.value * water_density(temperature) / room
+
+
+def liquid_mass(
+    experiment: Experiment, reagent: FloatArray, diluent: FloatArray, temperature: FloatArray
+) -> FloatArray:
+    """Return the true mass of what was poured, [g]: masses add, volumes need not.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    reagent, diluent : ndarray, [L]
+        Volumes delivered.
+    temperature : ndarray, [K]
+        Of the liquids.
+    """
+    return reagent_density(experiment, temperature) * reagent + water_density(temperature) * diluent
+
+
+def liquid_reading(mass: FloatArray, density: FloatArray, room: Room) -> FloatArray:
+    """Return what a balance shows for a liquid of a true mass, [g]: air carries some of it.
+
+    Parameters
+    ----------
+    mass : ndarray, [g]
+    density : ndarray, [g/L]
+    room : Room
+    """
+    air = air_density(room.temperature, room.pressure, room.relative_humidity)
+    return mass / buoyancy_factor(density, air)

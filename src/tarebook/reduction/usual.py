@@ -1,0 +1,213 @@
+"""The usual sum: the mass lost is taken for the gas made.
+
+The functions here do the textbook's arithmetic on arrays of runs x draws. The best estimate is that
+arithmetic without errors, the Monte Carlo is the same with random errors, the budget is the same with
+one error at a time; `tarebook.reduction.usual_series` puts the three together.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from tarebook.core.arrays import BoolArray, FloatArray
+from tarebook.reduction.changeover import changeover_of_draws
+from tarebook.reduction.reading_errors import Shifts, Target
+from tarebook.series.experiment import Experiment
+
+NO_SHIFTS: Mapping[Target, FloatArray] = {}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UsualReadings:
+    """The readings that the usual sum needs, of the runs that have them all.
+
+    Attributes
+    ----------
+    runs : tuple of str
+    volume : ndarray, shape (n,), [L]
+        Reagent poured.
+    liquid, sample, final : ndarray, shape (n,), [g]
+        Vessel with liquid, sample, vessel after the reaction.
+    counts : mapping of Target to ndarray, shape (n,)
+        How often each was read.
+    """
+
+    runs: tuple[str, ...]
+    volume: FloatArray
+    liquid: FloatArray
+    sample: FloatArray
+    final: FloatArray
+    counts: Mapping[Target, FloatArray]
+
+    def only(self, keep: BoolArray) -> UsualReadings:
+        """Return the readings of some of the runs."""
+        return UsualReadings(
+            runs=tuple(run for run, kept in zip(self.runs, keep, strict=True) if kept),
+            volume=self.volume[keep],
+            liquid=self.liquid[keep],
+            sample=self.sample[keep],
+            final=self.final[keep],
+            counts={target: count[keep] for target, count in self.counts.items()},
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UsualAmounts:
+    """The textbook's amounts, for every run and draw.
+
+    Attributes
+    ----------
+    reagent : ndarray, shape (n, d), [mol]
+    gas : ndarray, shape (n, d), [g]
+        Mass lost.
+    sample : ndarray, shape (n, d), [g]
+        Sample mass.
+    volume : ndarray, shape (n, d), [L]
+        Reagent delivered.
+    mass_ratio : ndarray, shape (1, d), [1]
+        M(analyte) / M(gas).
+    concentration : ndarray, shape (1, d), [mol/L]
+    """
+
+    reagent: FloatArray
+    gas: FloatArray
+    sample: FloatArray
+    volume: FloatArray
+    mass_ratio: FloatArray
+    concentration: FloatArray
+
+
+def usual_amounts(
+    experiment: Experiment, readings: UsualReadings, shifts: Shifts = NO_SHIFTS
+) -> UsualAmounts:
+    """Return amounts from readings: c V, and the mass lost.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    readings : UsualReadings
+        n runs.
+    shifts : mapping of Target to ndarray, shape (n, d) or (1, d)
+        Errors to add to the readings.
+    """
+    none = np.zeros((1, 1))
+    scale = 1.0 + shifts.get(Target.SCALE, none)
+    volume = readings.volume[:, None] * scale + shifts.get(Target.VOLUME, none)
+    sample = readings.sample[:, None] + shifts.get(Target.SAMPLE, none)
+    lost = (readings.liquid - readings.final)[:, None] + sample
+    lost = lost + shifts.get(Target.LIQUID, none) - shifts.get(Target.FINAL, none)
+    mass_ratio = experiment.reaction.mass_ratio.value + shifts.get(Target.MASS_RATIO, none)
+    concentration = experiment.reagent.concentration.value + shifts.get(Target.CONCENTRATION, none)
+    volume, sample, lost, mass_ratio, concentration = np.broadcast_arrays(
+        volume, sample, lost, mass_ratio, concentration
+    )
+    return UsualAmounts(
+        reagent=concentration * volume,
+        gas=lost,
+        sample=sample,
+        volume=volume,
+        mass_ratio=mass_ratio[:1],
+        concentration=concentration[:1],
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UsualLine:
+    """The two lines through a series and what they say, for every draw.
+
+    Attributes
+    ----------
+    content : ndarray, shape (d,), [g/g]
+        From the plateau.
+    equivalence : ndarray, shape (d,), [L]
+        For the nominal sample mass.
+    content_from_equivalence : ndarray, shape (d,), [g/g]
+    found : ndarray of bool, shape (d,)
+        Whether the draw shows a change-over at all; the others mean nothing.
+    """
+
+    content: FloatArray
+    equivalence: FloatArray
+    content_from_equivalence: FloatArray
+    found: BoolArray
+
+
+def usual_lines(experiment: Experiment, amounts: UsualAmounts, weights: FloatArray) -> UsualLine:
+    """Return the content of the sample from the change-over of the row.
+
+    Both coordinates are taken per gram of sample, so that unequal sample masses do not bend the
+    lines: the rising line then depends on the reagent alone and the plateau on the content alone.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    amounts : UsualAmounts
+        n runs x d draws.
+    weights : ndarray, shape (n,), [1]
+        Weight of each run in the fit.
+    """
+    reaction, sample = experiment.reaction, experiment.sample
+    lines = changeover_of_draws(
+        (amounts.volume / amounts.sample).T, (amounts.gas / amounts.sample).T, weights
+    )
+    per_gas = reaction.analyte_coefficient / reaction.gas_coefficient
+    per_reagent = reaction.analyte_coefficient / reaction.reagent_coefficient
+    analyte_mass = reaction.analyte_molar_mass.value
+    return UsualLine(
+        content=lines.plateau * amounts.mass_ratio[0] * per_gas,
+        equivalence=lines.breakpoint * sample.nominal_mass,
+        content_from_equivalence=lines.breakpoint
+        * amounts.concentration[0]
+        * per_reagent
+        * analyte_mass,
+        found=lines.found,
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UsualRuns:
+    """Limiting reactant and yield, for every run and draw.
+
+    Attributes
+    ----------
+    analyte : ndarray, shape (n, d), [mol]
+    reagent_limits : ndarray of bool, shape (n, d)
+    gas_expected : ndarray, shape (n, d), [g]
+    yield_percent : ndarray, shape (n, d), [%]
+    """
+
+    analyte: FloatArray
+    reagent_limits: BoolArray
+    gas_expected: FloatArray
+    yield_percent: FloatArray
+
+
+def usual_runs(experiment: Experiment, amounts: UsualAmounts, content: FloatArray) -> UsualRuns:
+    """Return which reactant limits and what gas it can give.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    amounts : UsualAmounts
+        n runs x d draws.
+    content : ndarray, shape (d,) or (1,), [g/g]
+        Mass fraction of the analyte in the sample.
+    """
+    reaction = experiment.reaction
+    analyte = amounts.sample * (content / reaction.analyte_molar_mass.value)
+    by_reagent = amounts.reagent / reaction.reagent_coefficient
+    by_sample = analyte / reaction.analyte_coefficient
+    per_extent = reaction.gas_coefficient * reaction.gas_molar_mass.value
+    expected = np.minimum(by_reagent, by_sample) * per_extent
+    with np.errstate(divide="ignore", invalid="ignore"):
+        # A run without reagent expects no gas; its yield has no meaning and is not shown.
+        percent = 100.0 * amounts.gas / expected
+    return UsualRuns(
+        analyte=analyte,
+        reagent_limits=by_reagent < by_sample,
+        gas_expected=expected,
+        yield_percent=percent,
+    )

@@ -1,0 +1,92 @@
+"""From the instruments of the definition to what the standards say of them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TypeVar
+
+from tarebook.core.errors import Fault, InputError, TarebookError, faults_of
+from tarebook.core.units import litres
+from tarebook.measurement.instruments import (
+    Balance,
+    VolumeInstrument,
+    balance,
+    thermometer,
+    volume_instrument,
+)
+from tarebook.series import schema
+from tarebook.series.experiment import Equipment
+
+Instrument = TypeVar("Instrument")
+
+
+def read_equipment(table: schema.InstrumentsTable) -> Equipment:
+    """Return the instruments of a definition, gaps filled from the tables of the standards.
+
+    Parameters
+    ----------
+    table : InstrumentsTable
+
+    Returns
+    -------
+    Equipment
+
+    Raises
+    ------
+    InputError
+        With the faults of every instrument.
+    """
+    faults: list[Fault] = []
+
+    def of(key: str, build: Callable[[], Instrument]) -> Instrument | None:
+        try:
+            return build()
+        except TarebookError as error:
+            faults.extend(faults_of(error, key))
+        return None
+
+    reagent = of("reagent", lambda: _volume(table.reagent))
+    diluent = of("diluent", lambda: _volume(table.diluent))
+    main = of("balance", lambda: _balance(table.balance, "balance"))
+    own_table = table.sample_balance
+    own = main
+    if own_table is not None:
+        own = of("sample_balance", lambda: _balance(own_table, "sample balance"))
+    if faults or not (reagent and diluent and main and own):
+        raise InputError(faults)
+    return Equipment(
+        reagent=reagent,
+        diluent=diluent,
+        balance=main,
+        sample_balance=own,
+        thermometer=thermometer(
+            table.thermometer.readability_C, tolerance=table.thermometer.tolerance_C
+        ),
+    )
+
+
+def _volume(table: schema.VolumeTable) -> VolumeInstrument:
+    def in_litres(value: float | None) -> float | None:
+        return None if value is None else litres(value)
+
+    return volume_instrument(
+        table.kind,
+        litres(table.capacity_mL),
+        standard=table.standard,
+        grade=table.grade,
+        graduation=in_litres(table.graduation_mL),
+        tolerance=in_litres(table.tolerance_mL),
+        reading_half_width=in_litres(table.reading_half_width_mL),
+        repeatability=in_litres(table.repeatability_mL),
+        name=table.name,
+    )
+
+
+def _balance(table: schema.BalanceTable, name: str) -> Balance:
+    return balance(
+        table.readability_g,
+        repeatability=table.repeatability_g,
+        linearity=table.linearity_g,
+        capacity=table.capacity_g,
+        name=table.name or f"{table.readability_g:g} g {name}",
+    )
