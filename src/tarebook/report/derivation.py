@@ -1,0 +1,192 @@
+"""How each number was made: the sum step by step, with the numbers of this experiment."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from tarebook.core.units import millilitres
+from tarebook.records.readings import Quantity
+from tarebook.reduction.results import RunAmounts, UsualSeries
+from tarebook.report import numbers, typeset
+from tarebook.report.numbers import NumberStyle
+from tarebook.report.outcome import Outcome
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One step of the sum.
+
+    Attributes
+    ----------
+    name : str
+    rule : str
+        The step in words and symbols.
+    worked : str
+        The same with the numbers of this experiment.
+    """
+
+    name: str
+    rule: str
+    worked: str
+
+
+def derivation(outcome: Outcome, style: NumberStyle) -> tuple[Step, ...]:
+    """Return the steps from the readings to the content; fewer where the series has no result."""
+    example = _example(outcome)
+    steps: list[Step] = []
+    if example is not None:
+        steps += [_amount(outcome, example, style), _mass_lost(outcome, example, style)]
+    if outcome.usual.series is not None:
+        steps += [
+            _two_lines(outcome.usual.series, style),
+            _changeover(outcome.usual.series, style),
+            _content(outcome, outcome.usual.series, style),
+            _second_content(outcome, outcome.usual.series, style),
+        ]
+    if example is not None:
+        steps.append(_limiting(outcome, example, style))
+    steps.append(_uncertainty(outcome))
+    return tuple(steps)
+
+
+def _example(outcome: Outcome) -> RunAmounts | None:
+    """Return the run that is worked out: used by the lines, reagent limiting, well poured."""
+    whole = [run for run in outcome.usual.runs if run.yield_percent and not run.not_in_fit]
+    whole = whole or [run for run in outcome.usual.runs if run.yield_percent]
+    rising = [run for run in whole if run.limiting == "reagent"] or whole
+    return rising[len(rising) // 2] if rising else None
+
+
+def _mean(outcome: Outcome, run: RunAmounts, what: Quantity) -> float:
+    found = outcome.table.of(run.run, what)
+    return sum(reading.value for reading in found) / len(found)
+
+
+def _shown(value: float, unit: str, style: NumberStyle, digits_u: float = 0.0) -> str:
+    return numbers.with_unit(numbers.plain(value, digits_u, style), unit, style)
+
+
+def _amount(outcome: Outcome, run: RunAmounts, style: NumberStyle) -> Step:
+    species = typeset.formula(outcome.experiment.reaction.reagent)
+    strength = _shown(outcome.experiment.reagent.concentration.value, "mol/L", style)
+    poured = _shown(millilitres(_mean(outcome, run, Quantity.REAGENT)), "mL", style)
+    return Step(
+        name="Amount of reagent",
+        rule=f"n({species}) = strength × volume poured",
+        worked=f"run {run.run}: {strength} × {poured} = {numbers.quantity(run.reagent, style)}",
+    )
+
+
+def _mass_lost(outcome: Outcome, run: RunAmounts, style: NumberStyle) -> Step:
+    filled, sample, final = (
+        numbers.plain(_mean(outcome, run, what), 0.001 if what.is_mass else 0.0, style)
+        for what in (Quantity.LIQUID, Quantity.SAMPLE, Quantity.FINAL)
+    )
+    minus = style.minus
+    found = numbers.quantity(run.gas_found, style)
+    return Step(
+        name="Gas found",
+        rule=f"mass lost = vessel with liquid + sample {minus} vessel at the end",
+        worked=f"run {run.run}: ({filled} + {sample} {minus} {final}){style.gap}g = {found}",
+    )
+
+
+def _two_lines(series: UsualSeries, style: NumberStyle) -> Step:
+    fit = series.fit
+    a = numbers.plain(fit.intercept, float(fit.covariance[0, 0]) ** 0.5, style)
+    b = _shown(fit.slope / 1000.0, "g/mL", style)
+    p = numbers.plus_minus(fit.plateau, fit.plateau_u, style)
+    sign = "+" if fit.slope >= 0 else style.minus
+    return Step(
+        name="Two lines",
+        rule="Divide gas and volume by the sample mass of the run. While the reagent limits, "
+        "gas = a + b × volume; once the sample limits, gas = p.",
+        worked=f"per gram of sample: a + b × volume = {a}{style.gap}g {sign} {b} × volume; "
+        f"p = {p} g of gas",
+    )
+
+
+def _changeover(series: UsualSeries, style: NumberStyle) -> Step:
+    fit, minus = series.fit, style.minus
+    a = numbers.plain(fit.intercept, float(fit.covariance[0, 0]) ** 0.5, style)
+    top = f"({numbers.plain(fit.plateau, fit.plateau_u, style)} {minus} {_bracketed(a, minus)})"
+    slope = _shown(fit.slope / 1000.0, "g/mL", style)
+    mass = _shown(series.nominal_mass, "g", style)
+    return Step(
+        name="Change-over",
+        rule=f"the lines meet at (p {minus} a) / b; times the nominal sample mass",
+        worked=f"{top} / ({slope}) × {mass} = {numbers.quantity(series.equivalence, style)}",
+    )
+
+
+def _bracketed(number: str, minus: str) -> str:
+    return f"({number})" if number.startswith(minus) else number
+
+
+def _content(outcome: Outcome, series: UsualSeries, style: NumberStyle) -> Step:
+    reaction = outcome.experiment.reaction
+    analyte, gas = typeset.formula(reaction.analyte), typeset.formula(reaction.gas)
+    ratio = _coefficients(reaction.analyte_coefficient, reaction.gas_coefficient)
+    masses = (
+        f"{_shown(reaction.analyte_molar_mass.value, 'g/mol', style, 0.01)} / "
+        f"{_shown(reaction.gas_molar_mass.value, 'g/mol', style, 0.01)}"
+    )
+    p = numbers.plain(series.fit.plateau, series.fit.plateau_u, style)
+    return Step(
+        name="Content from the plateau",
+        rule=f"w = p{ratio} × M({analyte}) / M({gas})",
+        worked=f"{p}{ratio} × {masses} = {numbers.quantity(series.sample_mass_fraction, style)}",
+    )
+
+
+def _second_content(outcome: Outcome, series: UsualSeries, style: NumberStyle) -> Step:
+    experiment, reaction = outcome.experiment, outcome.experiment.reaction
+    analyte = typeset.formula(reaction.analyte)
+    ratio = _coefficients(reaction.analyte_coefficient, reaction.reagent_coefficient)
+    volume = numbers.outward(series.equivalence)
+    at = _shown(volume.value, "mL", style, volume.u)
+    strength = _shown(experiment.reagent.concentration.value, "mol/L", style)
+    mass = _shown(reaction.analyte_molar_mass.value, "g/mol", style, 0.01)
+    return Step(
+        name="Content from the change-over",
+        rule=f"w = strength × volume at the change-over{ratio} × M({analyte}) / sample mass",
+        worked=f"{strength} × {at}{ratio} × {mass} / {_shown(series.nominal_mass, 'g', style)} = "
+        f"{numbers.quantity(series.content_from_equivalence, style)}",
+    )
+
+
+def _coefficients(over: int, under: int) -> str:
+    return "" if over == under else f" × {over}/{under}"
+
+
+def _limiting(outcome: Outcome, run: RunAmounts, style: NumberStyle) -> Step:
+    reaction = outcome.experiment.reaction
+    reagent, analyte, gas = (
+        typeset.formula(text) for text in (reaction.reagent, reaction.analyte, reaction.gas)
+    )
+    parts = []
+    for name, amount, count in (
+        (reagent, run.reagent, reaction.reagent_coefficient),
+        (analyte, run.sample, reaction.analyte_coefficient),
+    ):
+        divided = f" / {count} = {_shown(1000 * amount.value / count, 'mmol', style)}"
+        value = numbers.quantity(amount, style)
+        parts.append(f"{name} {value}{divided if count > 1 else ''}")
+    smaller = reagent if run.limiting == "reagent" else analyte
+    found = numbers.quantity(run.yield_percent, style) if run.yield_percent else "no yield"
+    return Step(
+        name="Limiting reactant and yield",
+        rule=f"divide each amount by its number in the equation; the smaller one limits and says "
+        f"how much {gas} to expect; yield = found / expected",
+        worked=f"run {run.run}: {' and '.join(parts)}, so {smaller} limits; expected "
+        f"{numbers.quantity(run.gas_expected, style)}, yield {found}",
+    )
+
+
+def _uncertainty(outcome: Outcome) -> Step:
+    return Step(
+        name="Uncertainty",
+        rule="every reading is shifted at random within its tolerance and the whole sum is done "
+        "again; the spread of the answers is u, their middle 95 % the interval",
+        worked=f"{outcome.usual.draws} repetitions, started from seed {outcome.usual.seed}",
+    )

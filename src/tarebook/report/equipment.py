@@ -1,0 +1,132 @@
+"""Instruments, constants and sources of an experiment as tables in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from tarebook.core.quantity import Source
+from tarebook.core.units import millilitres
+from tarebook.measurement.instruments import Balance, VolumeInstrument
+from tarebook.report import numbers, typeset
+from tarebook.report.numbers import NumberStyle
+from tarebook.series.experiment import Experiment
+
+METHOD_SOURCES = (
+    "JCGM 100:2008 (GUM): standard uncertainty, rounding, budget",
+    "JCGM 101:2008: propagation of distributions by Monte Carlo",
+    "D. J. Hudson, J. Am. Stat. Assoc. 61 (1966) 1097: two lines that meet",
+)
+"""What the reduction follows."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Table:
+    """A table in words.
+
+    Attributes
+    ----------
+    caption : str
+    columns : tuple of str
+        Heads; what follows a line break is the unit.
+    rows : tuple of tuple of str
+    words : tuple of int
+        Columns that hold words and stand at the left; the others hold numbers.
+    """
+
+    caption: str
+    columns: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    words: tuple[int, ...]
+
+
+def instruments_table(experiment: Experiment, style: NumberStyle) -> Table:
+    """Return what each instrument reads, how exact it is and who says so."""
+    equipment = experiment.equipment
+    rows = [
+        _volume_row(experiment.reagent.name, equipment.reagent, style),
+        _volume_row(experiment.diluent, equipment.diluent, style),
+    ]
+    if equipment.sample_balance == equipment.balance:
+        rows.append(_balance_row("all masses", equipment.balance, style))
+    else:
+        rows.append(_balance_row("vessels", equipment.balance, style))
+        rows.append(_balance_row("sample", equipment.sample_balance, style))
+    return Table(
+        caption="Each tolerance is the largest error allowed, to either side.",
+        columns=("for", "instrument", "tolerance", "reading and repeating", "where this is from"),
+        rows=tuple(rows),
+        words=(0, 1, 2, 3, 4),
+    )
+
+
+def constants_table(experiment: Experiment, style: NumberStyle) -> Table:
+    """Return the numbers that went in beside the readings."""
+    reaction, reagent, sample = experiment.reaction, experiment.reagent, experiment.sample
+    masses = (
+        (reaction.analyte, reaction.analyte_molar_mass),
+        (reaction.gas, reaction.gas_molar_mass),
+        (reaction.reagent, reaction.reagent_molar_mass),
+    )
+    rows = [
+        (f"molar mass of {typeset.formula(name)}", numbers.quantity(mass, style),
+         typeset.source(mass.source))
+        for name, mass in masses
+    ]  # fmt: skip
+    rows.append(
+        (f"strength of {reagent.name}", numbers.quantity(reagent.concentration, style), reagent.how)
+    )
+    if sample.claimed_mass_fraction is not None:
+        claimed = sample.claimed_mass_fraction
+        rows.append(("content claimed", numbers.quantity(claimed, style),
+                     typeset.source(claimed.source)))  # fmt: skip
+    return Table(
+        caption="Numbers that went in beside the readings.",
+        columns=("what", "value", "where it is from"),
+        rows=tuple(rows),
+        words=(0, 1, 2),
+    )
+
+
+def sources(experiment: Experiment) -> tuple[str, ...]:
+    """Return every work that a number rests on, each once, with how sure it is."""
+    named = dict.fromkeys(
+        typeset.source(source)
+        for source in _all_sources(experiment)
+        if source.basis not in ("declared", "found", "common practice")
+    )
+    return (*named, *METHOD_SOURCES)
+
+
+def _all_sources(experiment: Experiment) -> Iterable[Source]:
+    reaction, reagent, equipment = experiment.reaction, experiment.reagent, experiment.equipment
+    yield reaction.analyte_molar_mass.source
+    yield reagent.concentration.source
+    yield reagent.density.source
+    for volume in (equipment.reagent, equipment.diluent):
+        yield volume.tolerance_source
+        yield volume.reading_source
+        yield volume.repeatability_source
+    yield equipment.balance.source
+    yield equipment.sample_balance.source
+
+
+def _volume_row(used_for: str, instrument: VolumeInstrument, style: NumberStyle) -> tuple[str, ...]:
+    tolerance, half, repeat = (
+        numbers.with_unit(numbers.plain(millilitres(value), 0.0, style), "mL", style)
+        for value in (instrument.tolerance, instrument.reading_half_width, instrument.repeatability)
+    )
+    read = f"read to ±{style.around}{half}"
+    if instrument.repeatability > 0:
+        read += f"; repeats to {repeat}"
+    return (used_for, instrument.name, f"±{style.around}{tolerance}", read,
+            typeset.source(instrument.tolerance_source))  # fmt: skip
+
+
+def _balance_row(used_for: str, balance: Balance, style: NumberStyle) -> tuple[str, ...]:
+    step, repeat, linearity = (
+        numbers.with_unit(numbers.plain(value, 0.0, style), "g", style)
+        for value in (balance.readability, balance.repeatability, balance.linearity)
+    )
+    return (used_for, balance.name, f"±{style.around}{linearity}",
+            f"shows steps of {step}; repeats to {repeat}", typeset.source(balance.source))  # fmt: skip

@@ -1,0 +1,452 @@
+"""What a report says, in words and rounded numbers, before anyone decides how it looks.
+
+The terminal, the paper and the page tell the same story: they set the parts of one `Story`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from tarebook.core.quantity import Estimate
+from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.records.readings import NEEDED, Quantity
+from tarebook.reduction.results import ClaimComparison, RunAmounts
+from tarebook.report import numbers, typeset
+from tarebook.report.derivation import Step, derivation
+from tarebook.report.equipment import Table, constants_table, instruments_table, sources
+from tarebook.report.numbers import NumberStyle
+from tarebook.report.outcome import Outcome
+
+SEVERITY_WORDS = {
+    Severity.STOP: "stop",
+    Severity.LOOK: "look",
+    Severity.NOTE: "note",
+}
+
+SAFETY = (
+    "Wear goggles from the first pour to the last rinse.",
+    "Pour acid into water, never water into acid.",
+    "Never stopper or cap a vessel that makes gas: it bursts.",
+    "Work where the air is changed: the gas takes the place of the air you breathe.",
+    "Wipe up spills at once; rinse skin or eyes with plenty of water and tell the person in charge.",
+    "Collect what is left over as your school or laboratory asks for it.",
+    "Check the supplier's safety data sheets and the local rules; the person in charge decides.",
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Headline:
+    """The main result, taken apart for large type.
+
+    Attributes
+    ----------
+    label : str
+        What the number is.
+    value, u, unit : str
+    interval : str
+        The 95 % interval with its unit.
+    """
+
+    label: str
+    value: str
+    u: str
+    unit: str
+    interval: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fact:
+    """One number beside the main one, with what it is and how it was come by."""
+
+    label: str
+    value: str
+    interval: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Said:
+    """A finding in words.
+
+    Attributes
+    ----------
+    severity : str
+        ``"stop"``, ``"look"`` or ``"note"``.
+    where : str
+        The run and the reading; empty for the whole series.
+    """
+
+    severity: str
+    code: str
+    where: str
+    message: str
+    do: str
+    evidence: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Share:
+    """One bar of the budget: `part` in [0, 1] and as text."""
+
+    source: str
+    part: float
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Story:
+    """Everything a report says, in the order in which it says it.
+
+    Attributes
+    ----------
+    invented : str
+        Not empty if the data are invented; stands on every page.
+    headline : Headline or None
+        None if the series has no result; `answer` then says why.
+    claim, warning, caveat, about_u, method : str
+        Sentences; `claim` is empty if nothing is claimed, `warning` if no finding says stop.
+    agrees : bool or None
+        Whether result and claim agree; None if there is no claim or no result.
+    not_used : tuple of str
+        One sentence for each run that the result does not use.
+    """
+
+    title: str
+    equation: str
+    invented: str
+    made_on: str
+    headline: Headline | None
+    answer: str
+    claim: str
+    agrees: bool | None
+    warning: str
+    caveat: str
+    facts: tuple[Fact, ...]
+    about_u: str
+    runs: Table
+    readings: Table
+    not_used: tuple[str, ...]
+    findings: tuple[Said, ...]
+    steps: tuple[Step, ...]
+    budget: tuple[Share, ...]
+    instruments: Table
+    constants: Table
+    sources: tuple[str, ...]
+    safety: tuple[str, ...]
+    method: str
+    curve_alt: str
+    limiting_alt: str
+    budget_alt: str
+
+
+SMALL_SHARE = 0.01
+"""Sources below this share of the variance are named together."""
+
+ABOUT_U = (
+    "u, the number after ±, is the standard uncertainty: how far off the value may well be. "
+    "The 95 % interval is where the true value lies in about 19 of 20 such experiments."
+)
+
+
+def tell(outcome: Outcome, style: NumberStyle = numbers.PRINT) -> Story:
+    """Return what there is to say about an outcome.
+
+    Parameters
+    ----------
+    outcome : Outcome
+    style : NumberStyle
+        How the numbers are set.
+    """
+    experiment, usual = outcome.experiment, outcome.usual
+    analyte = typeset.formula(experiment.reaction.analyte)
+    series = usual.series
+    claim = series.claim if series else None
+    return Story(
+        title=experiment.title,
+        equation=typeset.equation(experiment.reaction.equation),
+        invented=experiment.invented,
+        made_on=outcome.made_on,
+        headline=(
+            _headline(series.sample_mass_fraction, f"{analyte} in the sample", style)
+            if series
+            else None
+        ),
+        answer=_answer(outcome, style),
+        claim=_claim(claim, style) if claim else "",
+        agrees=claim.agrees if claim else None,
+        warning=_warning(outcome.findings),
+        caveat=_caveat(outcome) if series else "",
+        facts=_facts(outcome, style),
+        about_u=ABOUT_U,
+        runs=_runs_table(outcome, style),
+        readings=_readings_table(outcome, style),
+        not_used=tuple(_not_used(outcome)),
+        findings=tuple(_said(finding, style) for finding in outcome.findings),
+        steps=derivation(outcome, style),
+        budget=budget_lines(outcome, style),
+        instruments=instruments_table(experiment, style),
+        constants=constants_table(experiment, style),
+        sources=sources(experiment),
+        safety=SAFETY,
+        method=_method(outcome),
+        curve_alt=_curve_alt(outcome, style),
+        limiting_alt=_limiting_alt(usual.runs, style),
+        budget_alt=_budget_alt(outcome, style),
+    )
+
+
+def budget_lines(outcome: Outcome, style: NumberStyle = numbers.PRINT) -> tuple[Share, ...]:
+    """Return the sources of uncertainty, the largest first, the small ones taken together."""
+    series = outcome.usual.series
+    shares = series.budget if series else ()
+    lines = [
+        Share(source=item.source, part=item.share, text=numbers.share(item.share, style))
+        for item in shares
+        if item.share >= SMALL_SHARE
+    ]
+    small = [item.share for item in shares if 0 < item.share < SMALL_SHARE]
+    if small:
+        names = f"{len(small)} more, each below{style.gap}1{style.gap}%"
+        whole = sum(small)
+        lines.append(Share(source=names, part=whole, text=numbers.share(whole, style)))
+    return tuple(lines)
+
+
+def _headline(content: Estimate, label: str, style: NumberStyle) -> Headline:
+    out = numbers.outward(content)
+    value, _, u = numbers.plus_minus(out.value, out.u, style).partition(f"{style.around}±{style.around}")
+    return Headline(
+        label=label,
+        value=value,
+        u=u,
+        unit=out.unit,
+        interval=numbers.interval(content, style),
+    )
+
+
+def _answer(outcome: Outcome, style: NumberStyle) -> str:
+    experiment, usual = outcome.experiment, outcome.usual
+    analyte = typeset.formula(experiment.reaction.analyte)
+    name = experiment.sample.name
+    if usual.series is None:
+        why = usual.no_series_because.rstrip(".")
+        return f"This row does not tell how much {analyte} the sample ({name}) holds: {why}."
+    content = numbers.quantity(usual.series.sample_mass_fraction, style)
+    return f"We found {content} {analyte} by mass in the sample ({name})."
+
+
+def _claim(claim: ClaimComparison, style: NumberStyle) -> str:
+    said = numbers.quantity(claim.claimed, style)
+    apart = numbers.plain(abs(100.0 * claim.difference), 100.0 * claim.u_difference, style)
+    sign = "lower" if claim.difference < 0 else "higher"
+    times = numbers.fixed(claim.how_many_u, 1, style)
+    result = "agrees" if claim.agrees else "does not agree"
+    limit = "up to" if claim.agrees else "more than"
+    return (
+        f"The label says {said}. The result {result} with it: it is {apart} percentage points "
+        f"{sign}, which is {times}{style.gap}u of the difference ({limit} 2{style.gap}u counts "
+        f"as {'agreement' if claim.agrees else 'disagreement'})."
+    )
+
+
+def _warning(findings: tuple[Finding, ...]) -> str:
+    stops = [finding for finding in findings if finding.severity is Severity.STOP]
+    if not stops:
+        return ""
+    many = f"{len(stops)} findings say" if len(stops) > 1 else "A finding says"
+    settled = "they are" if len(stops) > 1 else "it is"
+    return f"{many} stop: do not rely on the result until {settled} settled."
+
+
+def _caveat(outcome: Outcome) -> str:
+    gas = typeset.formula(outcome.experiment.reaction.gas)
+    return (
+        f"The usual sum takes the mass lost for the {gas} made. Gas that stays in the liquid or in "
+        "the vessel makes the content come out too low; water vapour that leaves with the gas "
+        "makes it come out too high. The ± does not cover these two."
+    )
+
+
+def _facts(outcome: Outcome, style: NumberStyle) -> tuple[Fact, ...]:
+    series, experiment = outcome.usual.series, outcome.experiment
+    if series is None:
+        return ()
+    nominal = numbers.with_unit(numbers.plain(series.nominal_mass, 0, style), "g", style)
+    at, cross = series.equivalence, series.content_from_equivalence
+    scatter = numbers.fixed(series.birge, 1, style)
+    widened = "; the uncertainties are widened by it" if series.birge > 1 else ""
+    return (
+        Fact(
+            label="Change-over",
+            value=numbers.quantity(at, style),
+            interval=numbers.interval(at, style),
+            note=f"{experiment.reagent.name} that uses up {nominal} of sample",
+        ),
+        Fact(
+            label="Content from the change-over",
+            value=numbers.quantity(cross, style),
+            interval=numbers.interval(cross, style),
+            note="a second way, from that volume and the strength of the reagent",
+        ),
+        Fact(
+            label="Scatter about the two lines",
+            value=f"{scatter} times",
+            interval="",
+            note=f"what the instruments explain; about 1 is expected{widened}",
+        ),
+    )
+
+
+def _runs_table(outcome: Outcome, style: NumberStyle) -> Table:
+    reaction = outcome.experiment.reaction
+    reagent, analyte, gas = (
+        typeset.formula(text) for text in (reaction.reagent, reaction.analyte, reaction.gas)
+    )
+    rows = [
+        (
+            run.run + ("*" if run.not_in_fit else ""),
+            _cell(run.reagent, style),
+            _cell(run.sample, style),
+            run.limiting,
+            numbers.probability(_p_of_limiting(run), style).replace(f"{style.gap}%", ""),
+            _cell(run.gas_found, style),
+            _cell(run.gas_expected, style),
+            _cell(run.yield_percent, style) if run.yield_percent else "–",
+        )
+        for run in outcome.usual.runs
+    ]
+    rows += [(f"{left.run}*", "–", "–", "left out", "–", "–", "–", "–") for left in outcome.usual.left_out]
+    place = {run: number for number, run in enumerate(outcome.table.runs)}
+    names = [run.run for run in (*outcome.usual.runs, *outcome.usual.left_out)]
+    ordered = sorted(zip(names, rows, strict=True), key=lambda named: place[named[0]])
+    return Table(
+        caption=f"Amounts of the {_content_words(outcome)}; every ± is one u.",
+        columns=("run", f"{reagent}\nmmol", f"{analyte}\nmmol", "limits", "chance\n%",
+                 f"{gas} found\ng", f"{gas} expected\ng", "yield\n%"),
+        rows=tuple(row for _, row in ordered),
+        words=(0, 3),
+    )  # fmt: skip
+
+
+def _content_words(outcome: Outcome) -> str:
+    return {
+        "found": "runs, with the content found",
+        "claimed": "runs, with the content that the label claims",
+        "pure": "runs, as if the sample were pure",
+    }[outcome.usual.content_basis]
+
+
+def _cell(estimate: Estimate, style: NumberStyle) -> str:
+    out = numbers.outward(estimate)
+    return numbers.plus_minus(out.value, out.u, style)
+
+
+def _p_of_limiting(run: RunAmounts) -> float:
+    return run.p_reagent_limiting if run.limiting == "reagent" else 1.0 - run.p_reagent_limiting
+
+
+def _readings_table(outcome: Outcome, style: NumberStyle) -> Table:
+    table, experiment = outcome.table, outcome.experiment
+    optional = (Quantity.TEMPERATURE, Quantity.MINUTES)
+    shown = [*NEEDED, *(what for what in optional if table.taken(what).any())]
+    heads = {
+        Quantity.TARE: "empty vessel",
+        Quantity.REAGENT: experiment.reagent.name,
+        Quantity.DILUENT: experiment.diluent,
+        Quantity.LIQUID: "with liquid",
+        Quantity.SAMPLE: "sample",
+        Quantity.FINAL: "at the end",
+        Quantity.TEMPERATURE: "temperature",
+        Quantity.MINUTES: "waited",
+    }
+    rows = tuple(
+        (
+            run,
+            *(
+                "; ".join(r.typed.replace(".", style.decimal) for r in table.of(run, what)) or "–"
+                for what in shown
+            ),
+        )
+        for run in table.runs
+    )
+    return Table(
+        caption="Readings as they were written down; how exact each is stands under Instruments.",
+        columns=("run", *(f"{heads[what]}\n{what.unit}" for what in shown)),
+        rows=rows,
+        words=(0,),
+    )
+
+
+def _not_used(outcome: Outcome) -> Iterable[str]:
+    for left in outcome.usual.left_out:
+        yield f"Run {left.run} is left out: {_in_words(left.why)}."
+    said = {(finding.run, finding.code): finding.message for finding in outcome.findings}
+    for run in outcome.usual.runs:
+        if run.not_in_fit:
+            why = said.get((run.run, run.not_in_fit), run.not_in_fit)
+            why = why.removeprefix(f"Run {run.run}: ")
+            yield f"The two lines do not use run {run.run}: {_in_words(why)}."
+
+
+def _in_words(why: str) -> str:
+    """Return a reason with the columns of the sheet named in words."""
+    for what in Quantity:
+        why = why.replace(what.value, what.words)
+    return why.rstrip(".")
+
+
+def _said(finding: Finding, style: NumberStyle) -> Said:
+    parts = []
+    for name, value in finding.evidence.items():
+        words, unit = typeset.split_unit(name)
+        shown = str(value)
+        if not isinstance(value, str):
+            shown = numbers.plain(float(f"{value:.3g}"), 0.0, style)
+        parts.append(f"{words} {numbers.with_unit(shown, unit, style)}")
+    place = [f"run {finding.run}"] if finding.run else []
+    place += [finding.reading] if finding.reading else []
+    return Said(
+        severity=SEVERITY_WORDS[finding.severity],
+        code=finding.code,
+        where=", ".join(place) or "whole series",
+        message=finding.message,
+        do=finding.do,
+        evidence="; ".join(parts),
+    )
+
+
+def _method(outcome: Outcome) -> str:
+    usual = outcome.usual
+    date = f", {outcome.made_on}" if outcome.made_on else ""
+    return (
+        f"Tarebook {outcome.version}{date}. Usual sum; {usual.draws} Monte Carlo draws, seed "
+        f"{usual.seed}; definition {outcome.experiment.digest[:12]}."
+    )
+
+
+def _curve_alt(outcome: Outcome, style: NumberStyle) -> str:
+    series = outcome.usual.series
+    if series is None:
+        return ""
+    level = numbers.plain(series.fit.plateau * series.nominal_mass,
+                          series.fit.plateau_u * series.nominal_mass, style)  # fmt: skip
+    at = numbers.quantity(series.equivalence, style)
+    return (
+        f"Chart of the gas found in g against the reagent poured in mL, {len(series.curve)} runs. "
+        f"The gas rises along a line while the reagent limits and stays level at {level} g where "
+        f"the sample limits; the two lines meet at {at}."
+    )
+
+
+def _limiting_alt(runs: tuple[RunAmounts, ...], style: NumberStyle) -> str:
+    each = "; ".join(
+        f"run {run.run} {numbers.probability(run.p_reagent_limiting, style)}" for run in runs
+    )
+    return f"Chart of the chance that the reagent limits: {each}." if runs else ""
+
+
+def _budget_alt(outcome: Outcome, style: NumberStyle) -> str:
+    lines = budget_lines(outcome, style)
+    each = "; ".join(f"{line.source} {line.text}" for line in lines)
+    return f"Bars of the share of each source in the variance of the content: {each}." if lines else ""

@@ -1,0 +1,163 @@
+"""The result on a terminal: the answer first, then what it rests on."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator
+
+from rich import box
+from rich.console import Console, RenderableType
+from rich.table import Table as Grid
+from rich.text import Text
+
+from tarebook.report import numbers
+from tarebook.report.equipment import Table
+from tarebook.report.numbers import NumberStyle
+from tarebook.report.outcome import Outcome
+from tarebook.report.story import Said, Story, tell
+
+BAR = 24
+"""Length of the longest bar in characters."""
+
+COLOURS = {"stop": "bold red", "look": "yellow", "note": "cyan"}
+
+
+def text(
+    outcome: Outcome,
+    *,
+    width: int = 80,
+    colour: bool = False,
+    style: NumberStyle = numbers.TERMINAL,
+) -> str:
+    """Return the result as lines for a terminal.
+
+    Parameters
+    ----------
+    outcome : Outcome
+    width : int
+        Columns of the terminal; from 72 on nothing is cut.
+    colour : bool
+        Whether to colour by escape sequences; without, words say the same.
+    style : NumberStyle
+    """
+    return _printed(_parts(tell(outcome, style)), width, colour)
+
+
+def findings_text(
+    outcome: Outcome,
+    *,
+    width: int = 80,
+    colour: bool = False,
+    style: NumberStyle = numbers.TERMINAL,
+) -> str:
+    """Return the findings alone, as `text` shows them."""
+    story = tell(outcome, style)
+    return _printed(_findings(story), width, colour)
+
+
+def _printed(parts: Iterator[RenderableType], width: int, colour: bool) -> str:
+    page = io.StringIO()
+    console = Console(
+        file=page,
+        width=width,
+        force_terminal=colour,
+        color_system="standard" if colour else None,
+        highlight=False,
+        emoji=False,
+        markup=False,
+        legacy_windows=False,
+    )
+    for part in parts:
+        console.print(part)
+    lines = (line.rstrip() for line in page.getvalue().splitlines())
+    return "\n".join(lines) + "\n"
+
+
+def _parts(story: Story) -> Iterator[RenderableType]:
+    if story.invented:
+        yield Text(story.invented, style="bold magenta")
+    yield Text(story.title, style="bold")
+    yield Text(story.equation)
+    yield ""
+    yield Text(story.answer, style="bold green" if story.headline else "bold yellow")
+    if story.headline:
+        yield Text(f"95 % interval: {story.headline.interval}")
+    if story.claim:
+        yield Text(story.claim, style="" if story.agrees else "yellow")
+    if story.warning:
+        yield Text(story.warning, style="bold red")
+    if story.caveat:
+        yield Text(story.caveat, style="dim")
+    yield from _titled("Runs", _grid(story.runs))
+    yield from (Text(f"* {line}") for line in story.not_used)
+    if story.facts:
+        yield from _titled("Change-over", _facts(story))
+    yield from _findings(story)
+    if story.budget:
+        yield from _titled("Where the uncertainty comes from", _bars(story))
+    yield ""
+    yield Text(story.about_u, style="dim")
+    yield Text(story.method, style="dim")
+
+
+def _titled(title: str, part: RenderableType) -> Iterator[RenderableType]:
+    yield ""
+    yield Text(title, style="bold underline")
+    yield part
+
+
+def _grid(table: Table) -> RenderableType:
+    grid = Grid(box=box.SIMPLE_HEAD, padding=0, pad_edge=False, show_edge=False)
+    for place, head in enumerate(table.columns):
+        justify = "left" if place in table.words else "right"
+        grid.add_column(Text(head), justify=justify, no_wrap=True)
+    for row in table.rows:
+        grid.add_row(*(Text(_tight(cell)) for cell in row))
+    return grid
+
+
+def _tight(cell: str) -> str:
+    """Return a cell without its inner spaces: eight columns fit 80 characters only so."""
+    return cell.replace(" ± ", "±").replace("> ", ">").replace("< ", "<")
+
+
+def _facts(story: Story) -> RenderableType:
+    grid = Grid.grid(padding=(0, 2, 0, 0))
+    for fact in story.facts:
+        said = Text(f"{fact.value}", style="bold")
+        said.append(f"\n{fact.note}", style="dim not bold")
+        if fact.interval:
+            said.append(f"; 95 %: {fact.interval}", style="dim not bold")
+        grid.add_row(Text(fact.label), said)
+    return grid
+
+
+def _findings(story: Story) -> Iterator[RenderableType]:
+    yield ""
+    yield Text("Findings", style="bold underline")
+    if not story.findings:
+        yield Text("Nothing odd was noticed in the readings.")
+        return
+    grid = Grid.grid(padding=(0, 2, 0, 0))
+    for said in story.findings:
+        grid.add_row(Text(said.severity, style=COLOURS[said.severity]), _finding(said))
+    yield grid
+
+
+def _finding(said: Said) -> RenderableType:
+    lines = Text(said.message)
+    lines.append(f"\nDo: {said.do}", style="italic")
+    if said.evidence:
+        lines.append(f"\n{said.evidence}", style="dim")
+    return lines
+
+
+def _bars(story: Story) -> RenderableType:
+    grid = Grid.grid(padding=(0, 2, 0, 0))
+    most = max(share.part for share in story.budget)
+    for share in story.budget:
+        length = max(1, round(BAR * share.part / most))
+        grid.add_row(
+            Text(share.source), Text(share.text, justify="right"), Text("█" * length, style="cyan")
+        )
+    return grid
