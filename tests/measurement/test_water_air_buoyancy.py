@@ -1,0 +1,97 @@
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tarebook.core.errors import OutOfRangeError
+from tarebook.measurement.air import air_density, saturation_vapour_pressure
+from tarebook.measurement.buoyancy import buoyancy_factor, mass_from_reading
+from tarebook.measurement.gravimetric import (
+    at_reference,
+    reading_from_volume,
+    volume_from_reading,
+    z_factor,
+)
+from tarebook.measurement.propagation import jacobian
+from tarebook.measurement.water import water_density
+
+
+@pytest.mark.parametrize("temperature", [272.9, 313.4, 20.0, math.nan])
+def test_water_has_a_range(temperature: float) -> None:
+    with pytest.raises(OutOfRangeError, match="water temperature"):
+        water_density(np.array([293.15, temperature]))
+
+
+def test_the_ends_of_the_range_belong_to_it() -> None:
+    assert water_density(np.array([273.15, 313.15])).shape == (2,)
+
+
+def test_water_is_densest_at_4_degrees() -> None:
+    temperature = np.linspace(273.15, 283.15, 1001)
+    densest = temperature[np.argmax(water_density(temperature))]
+    assert densest == pytest.approx(273.15 + 3.98, abs=0.01)
+
+
+def test_water_can_be_differentiated_by_a_complex_step() -> None:
+    slope = jacobian(lambda x: water_density(x[..., 0]), np.array([293.15]))
+    by_hand = (water_density(293.16) - water_density(293.14)) / 0.02
+    assert slope[0] == pytest.approx(float(by_hand), rel=1e-5)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "name"),
+    [
+        ((260.0, 101325.0, 0.5), "air temperature"),
+        ((293.15, 1013.25, 0.5), "air pressure"),
+        ((293.15, 101325.0, 50.0), "relative humidity"),
+        ((293.15, 101325.0, 0.5, 0.4), "carbon dioxide"),
+    ],
+)
+def test_air_has_its_ranges(arguments: tuple[float, ...], name: str) -> None:
+    with pytest.raises(OutOfRangeError, match=name):
+        air_density(*arguments)
+
+
+def test_moist_air_is_lighter_and_carbon_dioxide_makes_it_heavier() -> None:
+    dry, moist = air_density(293.15, 101325.0, np.array([0.0, 1.0]))
+    assert moist < dry
+    # 1 % more by amount adds 12.011/28.965 of 1 %
+    rich = air_density(293.15, 101325.0, 0.0, 0.0104)
+    assert rich / dry == pytest.approx(1 + 0.01 * 12.011 / 28.96546, rel=1e-9)
+
+
+def test_vapour_pressure_has_a_range() -> None:
+    with pytest.raises(OutOfRangeError, match="air temperature"):
+        saturation_vapour_pressure(373.15)
+
+
+@pytest.mark.parametrize(("density", "air"), [(1.0, 1.2), (math.nan, 1.2), (998.0, math.nan)])
+def test_what_floats_in_air_cannot_be_weighed(density: float, air: float) -> None:
+    with pytest.raises(OutOfRangeError, match="above that of the air"):
+        mass_from_reading(1.0, np.array([998.0, density]), air)
+
+
+def test_an_object_as_dense_as_the_weights_needs_no_correction() -> None:
+    assert buoyancy_factor(8000.0) == 1.0
+
+
+@given(st.floats(1e-4, 10), st.floats(600, 2000), st.floats(0, 1.3))
+def test_volume_and_reading_are_inverse(volume: float, density: float, air: float) -> None:
+    reading = reading_from_volume(volume, density, air)
+    assert float(volume_from_reading(reading, density, air)) == pytest.approx(volume, rel=1e-14)
+
+
+def test_z_is_the_formula_of_the_standard() -> None:
+    temperature = np.array([288.15, 293.15, 298.15])
+    air = air_density(temperature)
+    water = water_density(temperature)
+    gamma = 1e-5
+    formula = 1 / (water - air) * (1 - air / 8000) * (1 - gamma * (temperature - 293.15))
+    z = z_factor(temperature, air, expansion=gamma)
+    np.testing.assert_allclose(z, formula, rtol=1e-14, atol=0)
+
+
+def test_a_warm_vessel_is_smaller_at_20_degrees() -> None:
+    assert at_reference(1.0, 303.15, 1e-5) == pytest.approx(1 - 1e-4)

@@ -1,0 +1,189 @@
+"""JCGM 100:2008 (GUM), annex H: the examples H.1, H.2 and H.3."""
+
+import math
+from collections.abc import Callable
+
+import numpy as np
+import pytest
+
+from tarebook.core.arrays import NumberArray
+from tarebook.core.quantity import Source
+from tarebook.measurement.effects import Effect, arcsine, rectangular
+from tarebook.measurement.propagation import (
+    correlation,
+    covariance_of_means,
+    coverage_factor,
+    effective_dof,
+    propagate,
+    second_order_variance,
+)
+
+GUM = Source("JCGM 100:2008, annex H", "secondary")
+
+# H.1. nm, 1/degC and degC: l_s, d, delta alpha, alpha_s, theta_bar, Delta, delta theta.
+# Standard uncertainties as table H.1 prints them; the guide goes on with the printed figures.
+GAUGE = np.array([50_000_623.0, 215.0, 0.0, 11.5e-6, -0.1, 0.0, 0.0])
+U_GAUGE = np.array([25.0, 9.7, 0.58e-6, 1.2e-6, 0.2, 0.35, 0.029])
+
+
+def end_gauge(x: NumberArray) -> NumberArray:
+    l_s, d, delta_alpha, alpha_s, theta_bar, swing, delta_theta = np.moveaxis(x, -1, 0)
+    theta = theta_bar + swing
+    length: NumberArray = l_s + d - l_s * (delta_alpha * theta + alpha_s * delta_theta)
+    return length
+
+
+def bounded(effect: Callable[..., Effect], half_width: float) -> float:
+    return effect("", half_width=half_width, unit="1", shared=False, source=GUM).u
+
+
+@pytest.mark.published("JCGM 100:2008, H.1.3, table H.1: the standard uncertainties; secondary")
+def test_h1_standard_uncertainties() -> None:
+    assert math.sqrt(5.8**2 + 3.9**2 + 6.7**2) == pytest.approx(9.7, abs=0.05)
+    assert bounded(rectangular, 1e-6) == pytest.approx(0.58e-6, abs=0.005e-6)
+    assert bounded(rectangular, 2e-6) == pytest.approx(1.2e-6, abs=0.05e-6)
+    assert bounded(arcsine, 0.5) == pytest.approx(0.35, abs=0.005)
+    assert bounded(rectangular, 0.05) == pytest.approx(0.029, abs=0.0005)
+
+
+@pytest.mark.published(
+    "JCGM 100:2008, H.1.3 and H.1.5: l = 50 000 838 nm, u = 32 nm; unrounded 31.71 nm in the "
+    "documentation of a library that works the example; secondary"
+)
+def test_h1_first_order() -> None:
+    length, variance, _ = propagate(end_gauge, GAUGE, np.diag(U_GAUGE**2))
+    np.testing.assert_allclose(length, 50_000_838, rtol=0, atol=0.5)
+    np.testing.assert_allclose(np.sqrt(variance), 32, rtol=0, atol=0.5)
+    np.testing.assert_allclose(np.sqrt(variance), 31.71, rtol=0, atol=0.005)
+
+
+@pytest.mark.published(
+    "JCGM 100:2008, H.1.6: nu_eff(d) = 25.6, nu_eff(l) = 16, t_99(16) = 2.92, U_99 = 93 nm; "
+    "secondary. 25.6 comes of u(d) rounded up to 9.7 nm; unrounded it is 25.4"
+)
+def test_h1_effective_degrees_of_freedom() -> None:
+    parts, dof_parts = np.array([5.8, 3.9, 6.7]), np.array([24.0, 5.0, 8.0])
+    dof_difference = effective_dof(parts, dof_parts)
+    rounded_up = dof_difference * (9.7 / math.sqrt(float((parts**2).sum()))) ** 4
+    np.testing.assert_allclose(rounded_up, 25.6, rtol=0, atol=0.05)
+    _, variance, slopes = propagate(end_gauge, GAUGE, np.diag(U_GAUGE**2))
+    dof = np.array([18, dof_difference, 50, np.inf, np.inf, np.inf, 2])
+    effective = effective_dof(np.abs(slopes) * U_GAUGE, dof)
+    assert math.floor(effective) == 16
+    factor = coverage_factor(math.floor(effective), 0.99)
+    np.testing.assert_allclose(factor, 2.92, rtol=0, atol=0.005)
+    np.testing.assert_allclose(factor * np.sqrt(variance), 93, rtol=0, atol=0.5)
+
+
+@pytest.mark.published("JCGM 100:2008, H.1.7: u = 34 nm with the terms of second order; secondary")
+def test_h1_second_order() -> None:
+    _, variance, _ = propagate(end_gauge, GAUGE, np.diag(U_GAUGE**2))
+    extra = second_order_variance(end_gauge, GAUGE, U_GAUGE)
+    np.testing.assert_allclose(np.sqrt(variance + extra), 34, rtol=0, atol=0.5)
+    # the terms by hand: theta with delta alpha, alpha_s with delta theta
+    u_theta = math.hypot(U_GAUGE[4], U_GAUGE[5])
+    by_hand = GAUGE[0] ** 2 * ((u_theta * U_GAUGE[2]) ** 2 + (U_GAUGE[3] * U_GAUGE[6]) ** 2)
+    np.testing.assert_allclose(extra, by_hand, rtol=1e-4, atol=0)
+
+
+# H.2. Volts, amperes, radians, read together five times.
+READINGS = np.array(
+    [
+        [5.007, 19.663e-3, 1.0456],
+        [4.994, 19.639e-3, 1.0438],
+        [5.005, 19.640e-3, 1.0468],
+        [4.990, 19.685e-3, 1.0428],
+        [4.999, 19.678e-3, 1.0433],
+    ]
+)
+
+
+def impedance(x: NumberArray) -> NumberArray:
+    voltage, current, phase = np.moveaxis(x, -1, 0)
+    return np.stack(
+        [
+            voltage / current * np.cos(phase),
+            voltage / current * np.sin(phase),
+            voltage / current,
+        ],
+        axis=-1,
+    )
+
+
+@pytest.mark.published("JCGM 100:2008, H.2, table H.2: means, their u and correlations; secondary")
+def test_h2_means_of_simultaneous_readings() -> None:
+    covariance = covariance_of_means(READINGS)
+    means, u = READINGS.mean(axis=0), np.sqrt(np.diag(covariance))
+    np.testing.assert_allclose(means[0], 4.9990, rtol=0, atol=0.00005)
+    np.testing.assert_allclose(means[1], 19.6610e-3, rtol=0, atol=0.00005e-3)
+    np.testing.assert_allclose(means[2], 1.04446, rtol=0, atol=0.000005)
+    np.testing.assert_allclose(u[0], 0.0032, rtol=0, atol=0.00005)
+    np.testing.assert_allclose(u[1], 0.0095e-3, rtol=0, atol=0.00005e-3)
+    np.testing.assert_allclose(u[2], 0.00075, rtol=0, atol=0.000005)
+    r = correlation(covariance)
+    np.testing.assert_allclose(
+        [r[0, 1], r[0, 2], r[1, 2]], [-0.36, 0.86, -0.65], rtol=0, atol=0.005
+    )
+
+
+@pytest.mark.published(
+    "JCGM 100:2008, H.2.4, table H.4 (each set of readings reduced, then averaged): u and "
+    "correlations of R, X, Z; secondary"
+)
+def test_h2_reduced_first() -> None:
+    covariance = covariance_of_means(impedance(READINGS))
+    u, r = np.sqrt(np.diag(covariance)), correlation(covariance)
+    np.testing.assert_allclose(u, [0.071, 0.295, 0.236], rtol=0, atol=0.0005)
+    np.testing.assert_allclose(
+        [r[0, 1], r[0, 2], r[1, 2]], [-0.588, -0.485, 0.993], rtol=0, atol=0.0005
+    )
+
+
+@pytest.mark.published(
+    "JCGM 100:2008, H.2.3, table H.3 (readings averaged, then reduced): R, X, Z with u and "
+    "correlations; secondary. u(X) is printed as 0.295; all digits of the readings give 0.2956, u "
+    "and r of the inputs rounded to two or three digits give 0.2957 and 0.2952: tolerance 0.001 "
+    "for u(X) alone"
+)
+def test_h2_averaged_first() -> None:
+    y, covariance, _ = propagate(impedance, READINGS.mean(axis=0), covariance_of_means(READINGS))
+    u, r = np.sqrt(np.diag(covariance)), correlation(covariance)
+    np.testing.assert_allclose(y, [127.732, 219.847, 254.260], rtol=0, atol=0.0005)
+    np.testing.assert_allclose(u[[0, 2]], [0.071, 0.236], rtol=0, atol=0.0005)
+    np.testing.assert_allclose(u[1], 0.295, rtol=0, atol=0.001)
+    np.testing.assert_allclose(
+        [r[0, 1], r[0, 2], r[1, 2]], [-0.588, -0.485, 0.993], rtol=0, atol=0.0005
+    )
+
+
+# H.3. The parameters of the line are those of the printed fit, to all digits that the data give.
+T = np.array(
+    [21.521, 22.012, 22.512, 23.003, 23.507, 23.999, 24.513, 25.002, 25.503, 26.010, 26.511]
+)
+B = np.array(
+    [-0.171, -0.169, -0.166, -0.159, -0.164, -0.165, -0.156, -0.157, -0.159, -0.161, -0.160]
+)
+
+
+def correction_at_30(x: NumberArray) -> NumberArray:
+    return x[..., 0] + x[..., 1] * (30.0 - 20.0)
+
+
+@pytest.mark.published(
+    "JCGM 100:2008, H.3.3 and H.3.4: y1, y2, their u and r, and b(30) = -0.1494 with u = 0.0041; "
+    "secondary. Without the covariance u would come out as 0.0073"
+)
+def test_h3_covariance_of_slope_and_intercept() -> None:
+    line, scatter = np.polyfit(T - 20.0, B, 1, cov=True)
+    values, covariance = line[::-1], scatter[::-1, ::-1]
+    u = np.sqrt(np.diag(covariance))
+    np.testing.assert_allclose(values[0], -0.1712, rtol=0, atol=0.00005)
+    np.testing.assert_allclose(values[1], 0.00218, rtol=0, atol=0.000005)
+    np.testing.assert_allclose(u[0], 0.0029, rtol=0, atol=0.00005)
+    np.testing.assert_allclose(u[1], 0.00067, rtol=0, atol=0.000005)
+    np.testing.assert_allclose(correlation(covariance)[0, 1], -0.930, rtol=0, atol=0.0005)
+    b, variance, _ = propagate(correction_at_30, values, covariance)
+    np.testing.assert_allclose(b, -0.1494, rtol=0, atol=0.00005)
+    np.testing.assert_allclose(np.sqrt(variance), 0.0041, rtol=0, atol=0.00005)
+    _, alone, _ = propagate(correction_at_30, values, np.diag(u**2))
+    np.testing.assert_allclose(np.sqrt(alone), 0.0073, rtol=0, atol=0.00005)
