@@ -1,0 +1,367 @@
+"""The change-over: exact cases, brute force, symmetries, coverage, many draws."""
+
+import pickle
+from typing import Any, Literal
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tarebook.core.arrays import FloatArray
+from tarebook.core.errors import OutOfRangeError
+from tarebook.reduction.changeover import (
+    ChangeoverNotFound,
+    changeover_of_draws,
+    changeover_profile,
+    fit_changeover,
+)
+
+X = np.array([3.0, 6.0, 9.0, 12.0, 15.0, 18.0, 21.0, 24.0])
+Y = np.minimum(0.04 * X, 0.532) + 0.01 * np.array([0.5, -1.0, 0.8, -0.2, 1.0, -0.9, 0.3, 0.4])
+
+
+def a_covariance(n: int, seed: int) -> FloatArray:
+    scatter = np.random.default_rng(seed).normal(size=(n, n))
+    return 1e-4 * (0.2 * scatter @ scatter.T + np.eye(n))
+
+
+def scanned(x: FloatArray, y: FloatArray, covariance: FloatArray, psi: float, right: str) -> float:
+    """Return the sum of squares for a given break by a separate linear fit."""
+    columns = [np.ones_like(x), np.minimum(x - psi, 0.0)]
+    columns += [np.maximum(x - psi, 0.0)] if right == "line" else []
+    design, inverse = np.column_stack(columns), np.linalg.inv(covariance)
+    theta = np.linalg.solve(design.T @ inverse @ design, design.T @ inverse @ y)
+    left = y - design @ theta
+    return float(left @ inverse @ left)
+
+
+@st.composite
+def broken_lines(draw: st.DrawFn) -> tuple[FloatArray, float, float, float, float]:
+    steps = draw(st.lists(st.floats(0.5, 3.0), min_size=5, max_size=11))
+    x = np.cumsum(steps)
+    gap = draw(st.integers(1, x.size - 3))
+    at = x[gap] + draw(st.floats(0.05, 0.95)) * (x[gap + 1] - x[gap])
+    slope = draw(st.floats(0.05, 20.0)) * draw(st.sampled_from([-1.0, 1.0]))
+    bend = draw(st.floats(0.5, 2.0))
+    return x, draw(st.floats(-10.0, 10.0)), slope, slope * (1.0 - bend), float(at)
+
+
+@given(broken_lines(), st.randoms(use_true_random=False))
+def test_exact_plateaus_are_recovered(
+    case: tuple[FloatArray, float, float, float, float], random: Any
+) -> None:
+    x, intercept, slope, _, at = case
+    x = np.array(random.sample(x.tolist(), x.size))
+    fit = fit_changeover(x, intercept + slope * np.minimum(x, at))
+    assert fit.breakpoint == pytest.approx(at, abs=1e-7)
+    assert fit.slope == pytest.approx(slope, abs=1e-7)
+    assert fit.plateau == pytest.approx(intercept + slope * at, abs=1e-7)
+    assert fit.identified
+    drawn = changeover_of_draws(x[np.newaxis], (intercept + slope * np.minimum(x, at))[np.newaxis])
+    assert drawn.found[0]
+    assert drawn.breakpoint[0] == pytest.approx(at, abs=1e-6)
+
+
+@given(broken_lines())
+def test_exact_broken_lines_are_recovered(
+    case: tuple[FloatArray, float, float, float, float],
+) -> None:
+    x, intercept, slope, right_slope, at = case
+    y = intercept + slope * np.minimum(x, at) + right_slope * np.maximum(x - at, 0.0)
+    fit = fit_changeover(x, y, right="line")
+    assert fit.breakpoint == pytest.approx(at, abs=1e-6)
+    assert fit.right_slope == pytest.approx(right_slope, abs=1e-6)
+
+
+@given(
+    st.floats(0.1, 10.0),
+    st.floats(-20.0, 20.0),
+    st.floats(0.1, 10.0) | st.floats(-10.0, -0.1),
+    st.floats(-20.0, 20.0),
+    st.permutations(range(8)),
+)
+def test_moves_with_the_scales_whatever_the_order(
+    sx: float, tx: float, sy: float, ty: float, order: list[int]
+) -> None:
+    base = fit_changeover(X, Y)
+    moved = fit_changeover((sx * X + tx)[order], (sy * Y + ty)[order])
+    interval, expected = moved.breakpoint_interval, base.breakpoint_interval
+    assert moved.breakpoint == pytest.approx(sx * base.breakpoint + tx, abs=1e-8)
+    assert moved.breakpoint_u == pytest.approx(sx * base.breakpoint_u, rel=1e-6)
+    assert interval.low == pytest.approx(sx * expected.low + tx, abs=1e-6)
+    assert interval.high == pytest.approx(sx * expected.high + tx, abs=1e-6)
+    assert moved.plateau == pytest.approx(sy * base.plateau + ty, abs=1e-9)
+    assert moved.rss == pytest.approx(sy**2 * base.rss, rel=1e-6)
+    np.testing.assert_allclose(moved.residuals, sy * base.residuals[order], atol=1e-9)
+
+
+def test_two_lines_seen_in_a_mirror() -> None:
+    y = Y - 0.01 * np.maximum(X - 13.3, 0.0)
+    covariance = a_covariance(8, 4)
+    base = fit_changeover(X, y, covariance, right="line")
+    mirrored = fit_changeover(-X, y, covariance, right="line")
+    assert mirrored.breakpoint == pytest.approx(-base.breakpoint, rel=1e-10)
+    assert mirrored.slope == pytest.approx(-base.right_slope, rel=1e-9)
+    assert mirrored.plateau_u == pytest.approx(base.plateau_u, rel=1e-9)
+    assert mirrored.breakpoint_interval.low == pytest.approx(-base.breakpoint_interval.high)
+
+
+def test_mole_ratio_series() -> None:
+    """The data are a textbook problem on tutorsglobe.com (5626077); 8.0 mL was worked out by hand.
+
+    Basis: inputs secondary, answer computed: 0.125 per mL up to 1.000.
+    """
+    volume = np.array([0.0, 1.0, 3.0, 4.0, 5.0, 6.0, 10.0, 12.0])
+    absorbance = np.array([0.0, 0.125, 0.375, 0.5, 0.625, 0.75, 1.0, 1.0])
+    fit = fit_changeover(volume, absorbance)
+    assert fit.breakpoint == pytest.approx(8.0, abs=1e-12)
+    assert fit.slope == pytest.approx(0.125, abs=1e-14)
+    assert (fit.dof, fit.birge, fit.covariance_known) == (5, 1.0, False)
+
+
+@pytest.mark.parametrize("right", ["plateau", "line"])
+@pytest.mark.parametrize("seed", range(6))
+def test_profile_is_that_of_separate_linear_fits(
+    right: Literal["plateau", "line"], seed: int
+) -> None:
+    """Full covariance, replicated x, any order: scan against the closed form and its minimum."""
+    rng = np.random.default_rng(seed)
+    x = np.array([3.0, 6.0, 6.0, 9.0, 12.0, 15.0, 18.0, 18.0, 21.0])[rng.permutation(9)]
+    y = np.minimum(0.04 * x, 0.53) + rng.normal(scale=0.02, size=9)
+    covariance = a_covariance(9, seed)
+    grid = np.linspace(6.0, 18.0, 601)
+    expected = np.array([scanned(x, y, covariance, psi, right) for psi in grid])
+    found = changeover_profile(x, y, grid, covariance, right=right)
+    np.testing.assert_allclose(found, expected, rtol=1e-8)
+    fit = fit_changeover(x, y, covariance, right=right)
+    assert fit.rss <= np.min(expected) + 1e-9
+    at_best = scanned(x, y, covariance, fit.breakpoint, right)
+    assert fit.rss == pytest.approx(at_best, rel=1e-8)
+    inner = (expected[1:-1] < expected[:-2]) & (expected[1:-1] < expected[2:])
+    minima = np.array([at for at, _ in fit.local_minima])
+    inside = minima[(minima > grid[1]) & (minima < grid[-2])]
+    np.testing.assert_allclose(inside, grid[1:-1][inner], atol=0.021)
+    within = expected <= fit.breakpoint_interval.limit
+    pieces = fit.breakpoint_interval.pieces
+    counted = np.array([any(a <= psi <= b for a, b in pieces) for psi in grid])
+    np.testing.assert_array_equal(counted, within)
+
+
+def test_covariance_of_the_parameters_is_that_of_small_changes() -> None:
+    covariance = a_covariance(8, 2)
+    fit = fit_changeover(X, Y, covariance)
+    columns = []
+    for run in range(8):
+        shift = np.zeros(8)
+        shift[run] = 1e-6
+        up, down = (
+            fit_changeover(X, Y + shift, covariance),
+            fit_changeover(X, Y - shift, covariance),
+        )
+        columns.append([
+            (getattr(up, name) - getattr(down, name)) / 2e-6
+            for name in ("intercept", "slope", "right_slope", "plateau", "breakpoint")
+        ])  # fmt: skip
+    jacobian = np.transpose(columns)
+    np.testing.assert_allclose(
+        fit.covariance, jacobian @ covariance @ jacobian.T, rtol=1e-5, atol=1e-12
+    )
+    assert fit.birge == pytest.approx(np.sqrt(fit.rss / 5))
+    assert fit.coverage_factor == pytest.approx(1.959964, abs=1e-6)
+
+
+def test_a_break_at_a_run() -> None:
+    """The free fits of both gaps next to x = 3 meet outside them: the best break is the run."""
+    x = np.array([0.0, 1.0, 2.0, 3.0, 4.0, 5.0, 6.0])
+    y = np.array([0.0, 1.0, 2.0, 3.6, 3.0, 3.0, 3.0])
+    fit = fit_changeover(x, y)
+    assert fit.breakpoint == 3.0
+    drawn = changeover_of_draws(x[np.newaxis], y[np.newaxis])
+    assert drawn.breakpoint[0] == pytest.approx(3.0, abs=1e-12)
+    assert fit.rss == pytest.approx(scanned(x, y, np.eye(7), 3.0, "plateau"), rel=1e-10)
+    assert (3.0, fit.rss) in fit.local_minima
+    assert fit.breakpoint_u > 0
+
+
+def coverage(n_series: int, covariance: FloatArray | None, at: float) -> tuple[float, float]:
+    """Return how often the 95 % intervals of break and plateau hold the truth."""
+    rng = np.random.default_rng(20)
+    root = np.linalg.cholesky(1.44e-4 * np.eye(8) if covariance is None else covariance)
+    hits, n_found = np.zeros(2), 0
+    for _ in range(n_series):
+        y = np.minimum(0.04 * X, 0.04 * at) + root @ rng.normal(size=8)
+        try:
+            fit = fit_changeover(X, y, covariance)
+        except ChangeoverNotFound:
+            continue
+        n_found += 1
+        interval = fit.breakpoint_interval
+        hits += (
+            interval.low <= at <= interval.high,
+            fit.plateau_low <= 0.04 * at <= fit.plateau_high,
+        )
+    assert n_found > 0.99 * n_series
+    return float(hits[0] / n_found), float(hits[1] / n_found)
+
+
+@pytest.mark.parametrize("at", [13.3, 15.0])
+def test_intervals_cover_with_the_variance_from_the_residuals(at: float) -> None:
+    profile, level = coverage(2000, None, at)
+    assert 0.93 < profile < 0.97
+    assert 0.93 < level < 0.97
+
+
+def test_intervals_cover_with_a_known_covariance() -> None:
+    profile, level = coverage(2000, a_covariance(8, 11), 13.3)
+    assert 0.93 < profile < 0.97
+    assert 0.93 < level < 0.97
+
+
+def test_an_interval_that_runs_off_the_series_is_open() -> None:
+    x = np.arange(1.0, 8.0)
+    noise = np.array([0.3, -0.3, 0.2, 0.25, -0.45, 0.35, -0.3])
+    fit = fit_changeover(x, np.minimum(x, 5.4) + 2 * noise)
+    interval = fit.breakpoint_interval
+    assert interval.open_high
+    assert interval.high == 7.0
+    assert not fit.identified
+    assert (
+        changeover_profile(x, np.minimum(x, 5.4) + 2 * noise, np.array([7.0]))[0] < interval.limit
+    )
+
+
+@pytest.mark.parametrize(
+    ("y", "right", "side"),
+    [
+        (0.04 * X, "plateau", "right"),
+        (np.minimum(0.04 * X, 0.9), "plateau", "right"),
+        (np.minimum(0.04 * X, 0.15), "plateau", "left"),
+        (np.full(8, 0.3), "plateau", "both"),
+        (0.1 + 0.04 * X, "line", "both"),
+        (np.abs(X - 22.5), "line", "right"),
+        (np.abs(X - 4.5), "line", "left"),
+    ],
+)
+def test_says_which_side_lacks_runs(
+    y: FloatArray, right: Literal["plateau", "line"], side: str
+) -> None:
+    with pytest.raises(ChangeoverNotFound) as caught:
+        fit_changeover(X, y, right=right)
+    assert caught.value.side == side
+    assert "Add runs" in str(caught.value)
+    assert str(pickle.loads(pickle.dumps(caught.value))) == str(caught.value)
+    if right == "plateau":
+        assert not changeover_of_draws(X[np.newaxis], y[np.newaxis]).found[0]
+
+
+def test_a_plateau_of_one_repeated_amount_counts_its_runs() -> None:
+    x = np.array([1.0, 2.0, 3.0, 4.0, 6.0, 6.0])
+    y = np.minimum(x, 5.0) + np.array([0.0, 0.01, -0.01, 0.0, 0.01, -0.01])
+    assert 4.0 < fit_changeover(x, y).breakpoint < 6.0
+    with pytest.raises(ChangeoverNotFound, match="on the right"):
+        fit_changeover(x[:5], y[:5])
+
+
+def compare_draw_by_draw(
+    x: FloatArray, y: FloatArray, weighting: FloatArray | None, covariance: FloatArray | None
+) -> int:
+    """Compare every draw with the fit of its own and return how many were not found."""
+    drawn = changeover_of_draws(x, y, weighting)
+    for row in range(x.shape[0]):
+        try:
+            fit = fit_changeover(x[row], y[row], covariance)
+        except ChangeoverNotFound:
+            assert not drawn.found[row]
+            continue
+        assert drawn.found[row]
+        np.testing.assert_allclose(
+            [drawn.intercept[row], drawn.slope[row], drawn.plateau[row], drawn.breakpoint[row]],
+            [fit.intercept, fit.slope, fit.plateau, fit.breakpoint],
+            rtol=1e-7,
+            atol=1e-9,
+        )
+    assert np.all(np.isfinite(drawn.breakpoint))
+    return int(np.sum(~drawn.found))
+
+
+@pytest.mark.parametrize("weighting", ["none", "weights", "diagonal", "full"])
+@pytest.mark.parametrize("spread", [0.0, 0.1, 2.0])
+def test_draws_are_the_fits_one_by_one(weighting: str, spread: float) -> None:
+    """With a spread of 2 neighbouring runs change places; the noise makes some draws fail."""
+    rng = np.random.default_rng(8)
+    x = X[rng.permutation(8)] + spread * rng.normal(size=(400, 8))
+    y = np.minimum(0.04 * x, 0.532) + rng.normal(scale=0.1, size=(400, 8))
+    weights = rng.uniform(0.3, 3.0, size=8)
+    full = a_covariance(8, 1)
+    given, covariance = {
+        "none": (None, None),
+        "weights": (weights, np.diag(1 / weights)),
+        "diagonal": (np.diag(1 / weights), np.diag(1 / weights)),
+        "full": (full, full),
+    }[weighting]
+    assert 0 < compare_draw_by_draw(x, y, given, covariance) < 200
+
+
+@pytest.mark.parametrize("full", [False, True])
+@pytest.mark.parametrize(
+    "x",
+    [
+        [1.0, 2.0, 3.0, 4.0],
+        [1.0, 1.0, 1.0, 2.0, 3.0, 4.0, 4.0],
+        [1.0, 2.0, 2.0, 3.0, 3.0, 4.0, 5.0, 5.0],
+        [1.0, 1.0, 2.0, 3.0, 4.0, 4.0, 4.0, 4.0],
+    ],
+)
+def test_draws_with_equal_amounts(x: list[float], full: bool) -> None:
+    rng = np.random.default_rng(5)
+    n = len(x)
+    many = np.tile(x, (300, 1))
+    y = np.minimum(many, 2.6) + rng.normal(scale=0.3, size=many.shape)
+    covariance = a_covariance(n, 3) if full else None
+    assert compare_draw_by_draw(many, y, covariance, covariance) < 300
+
+
+def test_one_draw_alone_is_the_same_as_among_many() -> None:
+    """Blocks must not matter, down to blocks in which a single draw needs a step."""
+    rng = np.random.default_rng(6)
+    x = X + 0.5 * rng.normal(size=(9000, 8))
+    y = np.minimum(0.04 * x, 0.532) + rng.normal(scale=0.05, size=x.shape)
+    full = a_covariance(8, 1)
+    for weighting in (None, full):
+        many = changeover_of_draws(x, y, weighting)
+        for row in (0, 4000, 8191, 8192, 8999):
+            one = changeover_of_draws(x[[row]], y[[row]], weighting)
+            assert one.breakpoint[0] == pytest.approx(many.breakpoint[row], rel=1e-8)
+            assert one.found[0] == many.found[row]
+
+
+def test_refusals() -> None:
+    with pytest.raises(OutOfRangeError, match="number of points = 3"):
+        fit_changeover(X[:3], Y[:3])
+    with pytest.raises(OutOfRangeError, match="number of points = 4"):
+        fit_changeover(X[:4], Y[:4], right="line")
+    with pytest.raises(OutOfRangeError, match="different x = 3"):
+        fit_changeover(np.array([1.0, 1.0, 2.0, 3.0]), Y[:4])
+    with pytest.raises(OutOfRangeError, match="different x = 3"):
+        changeover_of_draws(np.array([[1.0, 1.0, 2.0, 3.0]]), Y[np.newaxis, :4])
+    with pytest.raises(OutOfRangeError, match="outside"):
+        changeover_profile(X, Y, np.array([25.0]))
+    with pytest.raises(OutOfRangeError, match=r"\(d, n\)"):
+        changeover_of_draws(X, Y)
+    with pytest.raises(OutOfRangeError, match="number of weights"):
+        changeover_of_draws(X[np.newaxis], Y[np.newaxis], np.ones(7))
+    with pytest.raises(OutOfRangeError, match="weight = -1"):
+        changeover_of_draws(X[np.newaxis], Y[np.newaxis], -np.ones(8))
+    with pytest.raises(OutOfRangeError, match="y = nan"):
+        changeover_of_draws(X[np.newaxis], np.full((1, 8), np.nan))
+    with pytest.raises(OutOfRangeError, match="number of points = 3"):
+        changeover_of_draws(X[np.newaxis, :3], Y[np.newaxis, :3])
+
+
+def test_speed_of_a_million_draws(benchmark: Any) -> None:
+    rng = np.random.default_rng(1)
+    x = X + 0.1 * rng.normal(size=(1_000_000, 8))
+    y = np.minimum(0.04 * x, 0.532) + rng.normal(scale=0.012, size=x.shape)
+    found = benchmark(changeover_of_draws, x, y, rng.uniform(0.5, 2.0, size=8))
+    assert np.mean(found.found) > 0.99
