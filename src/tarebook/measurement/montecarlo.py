@@ -90,25 +90,19 @@ def coverage_interval(
     """
     if not 0 < level < 1:
         raise OutOfRangeError("coverage probability", level, "1", "(0, 1)", "Write 95 % as 0.95.")
-    runs = np.moveaxis(np.asarray(samples, dtype=np.float64), axis, -1)
+    # Draws side by side in memory: a whole sort then beats a partition (measured, vector units).
+    runs = np.ascontiguousarray(np.moveaxis(np.asarray(samples, dtype=np.float64), axis, -1))
     n_draws = runs.shape[-1]
     inside = math.floor(level * n_draws + 0.5)
     outside = n_draws - inside
     if outside < 1 or inside < 1:
         least = math.ceil(1.0 / min(level, 1.0 - level))
         raise OutOfRangeError("number of draws", n_draws, "1", f"[{least}, inf)", "Draw more.")
+    ordered = np.sort(runs, axis=-1)
     if kind == "symmetric":
         first = (outside + 1) // 2 - 1  # the standard counts draws from 1
-        ends = np.partition(runs, (first, first + inside), axis=-1)
-        return ends[..., first], ends[..., first + inside]
-    if outside - 1 < inside:
-        # Only the tails need be in order, and they hold few of the draws.
-        parted = np.partition(runs, (outside - 1, inside), axis=-1)
-        lows = np.sort(parted[..., :outside], axis=-1)
-        highs = np.sort(parted[..., inside:], axis=-1)
-    else:
-        ordered = np.sort(runs, axis=-1)
-        lows, highs = ordered[..., :outside], ordered[..., inside:]
+        return ordered[..., first], ordered[..., first + inside]
+    lows, highs = ordered[..., :outside], ordered[..., inside:]
     best = np.argmin(highs - lows, axis=-1)[..., None]
     low = np.take_along_axis(lows, best, axis=-1)[..., 0]
     high = np.take_along_axis(highs, best, axis=-1)[..., 0]
