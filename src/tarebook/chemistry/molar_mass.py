@@ -123,6 +123,6 @@ def molar_mass_covariance(formulas: Sequence[Formula | str]) -> FloatArray:
     jacobian = np.array(
         [[one.get(symbol, 0) for symbol in elements] for one in counts], dtype=float
     )
-    variances = np.array([standard_atomic_weight(symbol).u ** 2 for symbol in elements])
-    covariance: FloatArray = (jacobian * variances) @ jacobian.T
+    scaled = jacobian * np.array([standard_atomic_weight(symbol).u for symbol in elements])
+    covariance: FloatArray = scaled @ scaled.T
     return covariance

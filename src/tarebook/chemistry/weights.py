@@ -69,8 +69,8 @@ def standard_atomic_weight(symbol: str) -> Measured:
     ----------
     .. [1] Prohaska et al., Standard atomic weights of the elements 2021, Pure Appl. Chem. 94
        (2022) 573.
-    .. [2] Possolo, van der Veen, Meija, Hibbert, Interpreting and propagating the uncertainty of
-       the standard atomic weights, Pure Appl. Chem. 90 (2018) 395: rectangular (from memory).
+    .. [2] van der Veen et al., Interpretation and use of standard atomic weights, Pure Appl. Chem.
+       93 (2021), doi:10.1515/pac-2017-1002: rectangular, u = half-width / sqrt(3).
 
     Examples
     --------
