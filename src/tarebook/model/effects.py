@@ -1,0 +1,75 @@
+"""The effects that the usual sum leaves out, each of which can be switched off by name."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from enum import StrEnum
+from typing import Final
+
+from tarebook.core.errors import Fault, InputError
+
+
+class CupEffect(StrEnum):
+    """One thing that happens in the cup and that the usual sum knows nothing of."""
+
+    CALIBRATION = "calibration"
+    HOLD_UP = "hold-up"
+    OWN_ACID = "own acid"
+    DISSOLVED_GAS = "dissolved gas"
+    HEAD_GAS = "head gas"
+    VAPOUR = "vapour"
+    EVAPORATION = "evaporation"
+    COOLING = "cooling"
+    BUOYANCY = "buoyancy"
+
+    @property
+    def words(self) -> str:
+        """What it is, in a sentence of its own."""
+        return _WORDS[self]
+
+
+_WORDS: Final[dict[CupEffect, str]] = {
+    CupEffect.CALIBRATION: "The scales of the two measuring vessels are a little long or short.",
+    CupEffect.HOLD_UP: "A little liquid stays behind in the measuring vessel at every pour.",
+    CupEffect.OWN_ACID: "The sample itself carries acid, which makes gas without any reagent.",
+    CupEffect.DISSOLVED_GAS: "Some of the gas made stays dissolved, and an excess of the sample's "
+    "analyte holds more of it back.",
+    CupEffect.HEAD_GAS: "Some of the gas lies in the vessel, denser than the air it displaced, and "
+    "is weighed.",
+    CupEffect.VAPOUR: "The gas that leaves carries water vapour away with it.",
+    CupEffect.EVAPORATION: "Water evaporates while the vessel stands and waits.",
+    CupEffect.COOLING: "The reaction cools the liquid, which then holds more gas.",
+    CupEffect.BUOYANCY: "Air carries part of the weight of whatever lies on the balance.",
+}
+
+ALL_EFFECTS: Final = frozenset(CupEffect)
+NO_EFFECTS: Final[frozenset[CupEffect]] = frozenset()
+
+
+def effects_named(names: Iterable[str]) -> frozenset[CupEffect]:
+    """Return the effects of these names.
+
+    Parameters
+    ----------
+    names : iterable of str
+
+    Raises
+    ------
+    InputError
+        Listing every name that is not known.
+
+    Examples
+    --------
+    >>> sorted(effects_named(["head gas", "hold-up"]))
+    [<CupEffect.HEAD_GAS: 'head gas'>, <CupEffect.HOLD_UP: 'hold-up'>]
+    """
+    known = {effect.value: effect for effect in CupEffect}
+    names = tuple(names)
+    faults = [
+        Fault(where="effect", found=repr(name), allowed=", ".join(known))
+        for name in names
+        if name not in known
+    ]
+    if faults:
+        raise InputError(faults)
+    return frozenset(known[name] for name in names)

@@ -1,0 +1,118 @@
+"""What is true of a whole series and not read off anything: the nuisances and the answer.
+
+References
+----------
+.. [1] The values taken where the definition says nothing stand beside each prior, with their basis.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields, replace
+from enum import StrEnum
+
+import numpy as np
+
+from tarebook.core.arrays import FloatArray
+
+AIR_CO2_PRESSURE = 42.0
+"""Partial pressure of CO2 in outdoor air, Pa (about 415 ppm; a closed room holds more)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Parameters:
+    """What all runs of a series share. Each is a number or an array with a run axis of length 1.
+
+    Attributes
+    ----------
+    content : ndarray, [g/g]
+        Mass fraction of the analyte in the sample.
+    own_acid : ndarray, [mol/g]
+        Protons that a gram of sample gives; negative for a sample that takes them up.
+    concentration : ndarray, [mol/L]
+        Of the reagent in its stock.
+    scale_reagent, scale_diluent : ndarray, [1]
+        Relative error of the scale of each measuring vessel.
+    hold_up_reagent, hold_up_diluent : ndarray, [L]
+        Liquid left behind at each pour.
+    gas_pressure : ndarray, [Pa]
+        Pressure of CO2 that the solution is in balance with when the fizzing stops.
+    degassing : ndarray, [1/min]
+        Rate at which that pressure falls towards the room's.
+    head_fraction : ndarray, [1]
+        Part of the head space that still holds the gas at the last weighing.
+    evaporation : ndarray, [g/min]
+        Water lost from the standing vessel.
+    vapour_saturation : ndarray, [1]
+        Humidity of the gas that leaves, relative to saturation.
+    first_pk_shift : ndarray, [1]
+        Added to the first pK of carbonic acid: what published sets of constants disagree about.
+    """
+
+    content: FloatArray
+    own_acid: FloatArray
+    concentration: FloatArray
+    scale_reagent: FloatArray
+    scale_diluent: FloatArray
+    hold_up_reagent: FloatArray
+    hold_up_diluent: FloatArray
+    gas_pressure: FloatArray
+    degassing: FloatArray
+    head_fraction: FloatArray
+    evaporation: FloatArray
+    vapour_saturation: FloatArray
+    first_pk_shift: FloatArray
+
+    def with_values(self, **values: FloatArray) -> Parameters:
+        """Return the same with some of them changed."""
+        return replace(self, **values)
+
+
+NAMES = tuple(field.name for field in fields(Parameters))
+"""The parameters, in the order in which a fit holds them."""
+
+
+class Scale(StrEnum):
+    """On which scale a parameter is fitted; it can then never leave its range."""
+
+    LINEAR = "linear"
+    LOGARITHMIC = "logarithmic"
+    LOGISTIC = "logistic"
+
+
+SCALES = {
+    "hold_up_reagent": Scale.LOGARITHMIC,
+    "hold_up_diluent": Scale.LOGARITHMIC,
+    "gas_pressure": Scale.LOGARITHMIC,
+    "degassing": Scale.LOGARITHMIC,
+    "evaporation": Scale.LOGARITHMIC,
+    "head_fraction": Scale.LOGISTIC,
+    "vapour_saturation": Scale.LOGISTIC,
+}
+"""Parameters that are not fitted on their own scale."""
+
+
+def to_fit_scale(name: str, value: FloatArray) -> FloatArray:
+    """Return a parameter on the scale on which it is fitted."""
+    scale = SCALES.get(name, Scale.LINEAR)
+    if scale is Scale.LOGARITHMIC:
+        return np.log(value)
+    if scale is Scale.LOGISTIC:
+        return np.log(value / (1.0 - value))
+    return value
+
+
+def from_fit_scale(name: str, value: FloatArray) -> FloatArray:
+    """Return a parameter from the scale on which it is fitted.
+
+    Examples
+    --------
+    >>> fitted = to_fit_scale("head_fraction", np.array(0.2))
+    >>> float(from_fit_scale("head_fraction", fitted).round(9))
+    0.2
+    """
+    scale = SCALES.get(name, Scale.LINEAR)
+    if scale is Scale.LOGARITHMIC:
+        return np.exp(value)
+    if scale is Scale.LOGISTIC:
+        return 1.0 / (1.0 + np.exp(-value))
+    return value
