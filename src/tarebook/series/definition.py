@@ -28,6 +28,7 @@ from tarebook.series.experiment import (
     Sample,
     Vessel,
 )
+from tarebook.series.procedure import read_procedure
 from tarebook.series.strength import read_reagent
 
 DECLARED = Source("the definition", "declared")
@@ -109,6 +110,7 @@ class _Reader:
             planned=planned,
             vessel=self._vessel(),
             room=self._room(temperature),
+            procedure=read_procedure(file.waiting),
             equipment=equipment,
             digest=digest,
         )

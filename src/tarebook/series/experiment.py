@@ -133,6 +133,31 @@ class Room:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Procedure:
+    """What is done with the vessel after the fizzing, as far as the definition says.
+
+    Attributes
+    ----------
+    minutes : float, [min]
+        From the end of the fizzing to the last weighing, unless a run has its own reading.
+    gas_pressure : Measured or None, [Pa]
+        Pressure of the gas that the liquid is in balance with when the fizzing stops.
+    degassing : Measured or None, [1/min]
+    head_fraction : Measured or None, [1]
+        Part of the head space that still holds the gas at the last weighing.
+    evaporation : Measured or None, [g/min]
+    vapour_saturation : Measured or None, [1]
+    """
+
+    minutes: float
+    gas_pressure: Measured | None = None
+    degassing: Measured | None = None
+    head_fraction: Measured | None = None
+    evaporation: Measured | None = None
+    vapour_saturation: Measured | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Equipment:
     """Who measures what."""
 
@@ -170,5 +195,6 @@ class Experiment:
     planned: tuple[PlannedRun, ...]
     vessel: Vessel
     room: Room
+    procedure: Procedure
     equipment: Equipment
     digest: str

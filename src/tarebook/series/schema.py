@@ -209,6 +209,22 @@ class VesselTable(Table):
     height_cm: Positive = 9.0
 
 
+class WaitingTable(Table):
+    """What is done with the vessel after the fizzing; what is left out is taken from a table."""
+
+    minutes: NotNegative = 10.0
+    gas_pressure_atm: Annotated[float, Field(gt=0, le=5)] | None = None
+    gas_pressure_relative_u: Positive = 0.15
+    degassing_per_minute: Positive | None = None
+    degassing_relative_u: Positive = 0.7
+    head_gas_fraction: Annotated[float, Field(gt=0, lt=1)] | None = None
+    head_gas_u: Positive = 0.08
+    evaporation_mg_per_minute: Positive | None = None
+    evaporation_relative_u: Positive = 0.5
+    vapour_saturation: Annotated[float, Field(gt=0, lt=1)] | None = None
+    vapour_saturation_u: Positive = 0.06
+
+
 class RoomTable(Table):
     """The air around the bench."""
 
@@ -229,4 +245,5 @@ class DefinitionFile(Table):
     series: SeriesTable
     instruments: InstrumentsTable
     vessel: VesselTable = VesselTable()
+    waiting: WaitingTable = WaitingTable()
     room: RoomTable = RoomTable()

@@ -1,0 +1,219 @@
+"""What is known of the parameters before any reading is looked at, with where that comes from."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from tarebook.core.quantity import Basis, Measured, Source
+from tarebook.core.tables import reference_table
+from tarebook.core.units import GAS_CONSTANT, litres, millilitres
+from tarebook.measurement.air import saturation_vapour_pressure
+from tarebook.measurement.volumes import VolumeInstrument
+from tarebook.model.cup import WATER_MOLAR_MASS
+from tarebook.model.parameters import NAMES, SCALES, Parameters, Scale, from_fit_scale, to_fit_scale
+from tarebook.series.experiment import Experiment
+
+ATMOSPHERE = 101325.0
+"""Pa, exact by definition."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Prior:
+    """What is known of one parameter.
+
+    Attributes
+    ----------
+    name : str
+        Of the parameter.
+    centre : float
+        Median, on the parameter's own scale.
+    u : float
+        Standard uncertainty on the scale of the fit (of the logarithm, or of the logit, where the
+        parameter is fitted on one); infinite where nothing is known.
+    label : str
+        Line of the budget that it belongs to.
+    source : Source
+    """
+
+    name: str
+    centre: float
+    u: float
+    label: str
+    source: Source
+
+    @property
+    def fit_centre(self) -> float:
+        """The median on the scale of the fit."""
+        return float(to_fit_scale(self.name, np.array(self.centre)))
+
+
+def priors(experiment: Experiment) -> tuple[Prior, ...]:
+    """Return the priors of all parameters, in the order of `NAMES`.
+
+    Parameters
+    ----------
+    experiment : Experiment
+        What its definition says wins over the table `cup.toml`.
+    """
+    found = {prior.name: prior for prior in _all(experiment)}
+    return tuple(found[name] for name in NAMES)
+
+
+def central_parameters(experiment: Experiment) -> Parameters:
+    """Return the parameters at the medians of their priors, as numbers."""
+    values = {prior.name: np.array(prior.centre) for prior in priors(experiment)}
+    return Parameters(**values)
+
+
+def drawn_parameters(experiment: Experiment, rng: np.random.Generator, n_draws: int) -> Parameters:
+    """Return parameters drawn from their priors, each of shape (n_draws, 1).
+
+    The content, of which the priors know nothing, is the claimed one or the table's guess.
+    """
+    values = {}
+    for prior in priors(experiment):
+        noise = rng.standard_normal((n_draws, 1))
+        width = 0.0 if math.isinf(prior.u) else prior.u
+        values[prior.name] = from_fit_scale(prior.name, prior.fit_centre + width * noise)
+    return Parameters(**values)
+
+
+def _all(experiment: Experiment) -> tuple[Prior, ...]:
+    sample, equipment = experiment.sample, experiment.equipment
+    table = reference_table("tarebook.model", "cup")
+    claimed = sample.claimed_mass_fraction
+    concentration = experiment.reagent.concentration
+    procedure = experiment.procedure
+    own = sample.own_acid or Measured(
+        value=0.0,
+        u=table["own_acid"]["u_mmol_per_g"] / 1000.0,
+        unit="mol/g",
+        source=_source(table["own_acid"]),
+    )
+    pressure = _measured(procedure.gas_pressure, table["gas_pressure"], ATMOSPHERE, "atm")
+    solubility = table["solubility"]["relative_u"]
+    return (
+        Prior(
+            name="content",
+            centre=claimed.value if claimed else table["content"]["guess"],
+            u=math.inf,
+            label="content",
+            source=Source("no opinion before the readings", "common practice"),
+        ),
+        _prior("own_acid", own, "acid of the sample itself"),
+        _prior("concentration", concentration, "strength of the stock"),
+        _scale("scale_reagent", equipment.reagent),
+        _scale("scale_diluent", equipment.diluent),
+        _hold_up("hold_up_reagent", equipment.reagent),
+        _hold_up("hold_up_diluent", equipment.diluent),
+        # The pressure and the Henry constant only ever act as a product: one uncertainty for both.
+        Prior(
+            name="gas_pressure",
+            centre=pressure.value,
+            u=math.hypot(pressure.u / pressure.value, solubility),
+            label="gas left dissolved",
+            source=pressure.source,
+        ),
+        _prior(
+            "degassing",
+            _measured(procedure.degassing, table["degassing"], 1.0, "per_minute"),
+            "gas left dissolved",
+        ),
+        _prior(
+            "head_fraction",
+            _measured(procedure.head_fraction, table["head_gas"], 1.0, "fraction"),
+            "gas lying in the vessel",
+        ),
+        _prior("evaporation", procedure.evaporation or _still_air(experiment), "evaporation"),
+        _prior(
+            "vapour_saturation",
+            _measured(procedure.vapour_saturation, table["vapour"], 1.0, "saturation"),
+            "vapour in the gas",
+        ),
+        Prior(
+            name="first_pk_shift",
+            centre=0.0,
+            u=table["first_pk"]["u"],
+            label="equilibrium constants",
+            source=_source(table["first_pk"]),
+        ),
+    )
+
+
+def _source(row: dict[str, Any]) -> Source:
+    basis: Basis = row["basis"]
+    return Source(row["source"], basis)
+
+
+def _measured(declared: Measured | None, row: dict[str, Any], factor: float, key: str) -> Measured:
+    """Return what the definition says, or the table's value."""
+    if declared is not None:
+        return declared
+    value = row[key] * factor
+    u = row["relative_u"] * value if "relative_u" in row else row["u"] * factor
+    return Measured(value=value, u=u, unit="1", source=_source(row))
+
+
+def _prior(name: str, measured: Measured, label: str) -> Prior:
+    """Return a prior from a value and its u, brought to the scale of the fit."""
+    scale, u = SCALES.get(name, Scale.LINEAR), measured.u
+    if scale is Scale.LOGARITHMIC:
+        u = measured.u / measured.value
+    elif scale is Scale.LOGISTIC:
+        u = measured.u / (measured.value * (1.0 - measured.value))
+    return Prior(name=name, centre=measured.value, u=u, label=label, source=measured.source)
+
+
+def _scale(name: str, instrument: VolumeInstrument) -> Prior:
+    return Prior(
+        name=name,
+        centre=0.0,
+        u=instrument.scale_u,
+        label=f"{instrument.name}: calibration",
+        source=instrument.tolerance_source,
+    )
+
+
+def _hold_up(name: str, instrument: VolumeInstrument) -> Prior:
+    row = reference_table("tarebook.model", "cup")["hold_up"]
+    label = f"{instrument.name}: hold-up"
+    if not instrument.to_contain:
+        return Prior(
+            name=name,
+            centre=litres(row["to_deliver_mL"]),
+            u=row["to_deliver_relative_u"],
+            label=label,
+            source=Source("ware that is marked for what it delivers", row["to_deliver_basis"]),
+        )
+    capacity = np.log(millilitres(instrument.capacity))
+    film = np.exp(np.interp(capacity, np.log(row["capacity_mL"]), np.log(row["film_mL"])))
+    return Prior(
+        name=name,
+        centre=litres(float(film) + row["lip_drop_mL"]),
+        u=row["relative_u"],
+        label=label,
+        source=Source(row["source"], row["film_basis"]),
+    )
+
+
+def _still_air(experiment: Experiment) -> Measured:
+    """Return the evaporation from liquid to rim through still air, [g/min]."""
+    row = reference_table("tarebook.model", "cup")["evaporation"]
+    vessel, room = experiment.vessel, experiment.room
+    saturated = float(saturation_vapour_pressure(room.temperature))
+    filled = min(experiment.total_volume / vessel.capacity, 0.9)
+    gap = vessel.height * (1.0 - filled)
+    drive = math.log(
+        (room.pressure - room.relative_humidity * saturated) / (room.pressure - saturated)
+    )
+    flux = row["diffusion_m2_per_s"] * room.pressure / (GAS_CONSTANT * room.temperature * gap)
+    area = math.pi * vessel.opening_diameter**2 / 4.0
+    # A room saturated with vapour would leave nothing to fit on a logarithmic scale.
+    per_minute = max(60.0 * WATER_MOLAR_MASS * flux * drive * area, 1e-6)
+    return Measured(
+        value=per_minute, u=row["relative_u"] * per_minute, unit="g/min", source=_source(row)
+    )
