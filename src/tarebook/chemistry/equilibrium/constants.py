@@ -66,16 +66,23 @@ def evaluate_log_k(coefficients: LogK, temperature: FloatArray) -> FloatArray:
     ndarray, same shape, [1]
         log10 K.
     """
+    return _log_k(coefficients, temperature, 1.0 / temperature, np.log10(temperature))
+
+
+def _log_k(
+    coefficients: LogK, temperature: FloatArray, inverse: FloatArray, log_t: FloatArray
+) -> FloatArray:
+    """Return log10 K from T, 1/T and log10(T), which all constants share."""
     c0, c1, c2, c3, c4 = coefficients
-    total = np.full_like(np.asarray(temperature, dtype=np.float64), c0)
-    inverse = 1.0 / temperature
+    total = c2 * inverse
+    if c4:
+        total = total + (c4 * inverse) * inverse
+    total = total + c0
     if c1:
         total = total + c1 * temperature
-    if c2 or c4:
-        total = total + (c2 + c4 * inverse) * inverse
     if c3:
-        total = total + c3 * np.log10(temperature)
-    return total
+        total = total + c3 * log_t
+    return np.asarray(total)
 
 
 def water_log_k() -> LogK:
@@ -216,13 +223,15 @@ def constants_at(
         if name not in known:
             raise UnknownSubstanceError(name, known)
 
+    inverse, log_t = 1.0 / temperature, np.log10(temperature)
+
     def k_of(name: str, coefficients: Sequence[LogK], sign: float) -> tuple[FloatArray, ...]:
         n = len(coefficients)
         added = shifts.get(name, (0.0,) * n)
         if len(added) != n:
             raise OutOfRangeError(f"number of shifts for {name}", len(added), "1", f"{{{n}}}")
         return tuple(
-            np.exp(LN10 * (evaluate_log_k(c, temperature) + sign * np.asarray(d, dtype=np.float64)))
+            np.exp(LN10 * (_log_k(c, temperature, inverse, log_t) + sign * np.asarray(d)))
             for c, d in zip(coefficients, added, strict=True)
         )
 

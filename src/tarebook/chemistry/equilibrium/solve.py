@@ -10,7 +10,7 @@ rises with x: each mean charge has the variance of the charge as its slope, [H+]
 The carbon kept in solution is min(total, carbon that the gas holds); its charge is then the larger
 of two rising functions of x, which rises too. So F has one root, and bisection finds it.
 
-The fast path bisects in x to 0.3 at a guess of I and then takes Newton steps in all three unknowns
+The fast path bisects in x to 0.07 at a guess of I and then takes Newton steps in all three unknowns
 with exact derivatives. For fixed r the third central moment of a charge is at most its range times
 its variance, so |F''/F'| is at most that range (or 1 for H+ and OH-), and Newton converges
 quadratically from there. What has not converged after `NEWTON_STEPS` goes to the nested bisection
@@ -35,10 +35,10 @@ from tarebook.core.arrays import BoolArray, FloatArray
 LOW_X, HIGH_X = -15.5 * LN10, 1.0 * LN10
 """Where the fast path looks: pH -1 to 15.5."""
 
-BISECTIONS = 7
+BISECTIONS = 9
 NEWTON_STEPS = 12
-X_TOLERANCE = 3e-8
-"""Size of the last Newton step in x, r and a_w; what is left after it is of its square."""
+X_TOLERANCE = 3e-7
+"""Size of the last Newton step in x, r and a_w; what is left after it is its square, 1e-13."""
 
 ROUNDING = 1e-15
 """Relative rounding error allowed in the charge balance where nothing buffers."""
@@ -113,13 +113,29 @@ class Conditional:
     gas: FloatArray
 
 
-@dataclass(frozen=True, slots=True)
-class Sums:
-    """Sums over all species and their derivatives.
+@dataclass(slots=True)
+class Coupling:
+    """Derivatives that tie a_w to the rest, needed unless it is 1 by the model.
 
-    `charge` is sum z m, `square` sum z**2 m, `amount` sum m; `_x`, `_l`, `_n`, `_w` mark the
-    derivatives in x, ln gamma of z = 1, ln gamma of z = 0 and ln a_w. The derivative of `charge`
-    in l is minus that of `square` in x.
+    Of `charge`, `square` and `amount` (see `Sums`) in x, in ln gamma of z = 1 (`_l`) and of z = 0
+    (`_n`), and in ln a_w (`_w`). The arrays are added to in place.
+    """
+
+    amount_x: FloatArray
+    amount_l: FloatArray
+    amount_n: FloatArray
+    charge_w: FloatArray
+    square_w: FloatArray
+    amount_w: FloatArray
+
+
+@dataclass(slots=True)
+class Sums:
+    """Sums over all species and their derivatives, added to in place.
+
+    `charge` is sum z m, `square` sum z**2 m, `amount` sum m; `_x`, `_l`, `_n` mark the derivatives
+    in x, ln gamma of z = 1 and ln gamma of z = 0. The derivative of `charge` in l is minus that of
+    `square` in x.
     """
 
     charge: FloatArray
@@ -130,12 +146,7 @@ class Sums:
     square_l: FloatArray
     charge_n: FloatArray
     square_n: FloatArray
-    amount_x: FloatArray
-    amount_l: FloatArray
-    amount_n: FloatArray
-    charge_w: FloatArray
-    square_w: FloatArray
-    amount_w: FloatArray
+    coupling: Coupling | None
 
 
 def _powers(acid: Acid) -> FloatArray:
@@ -160,6 +171,7 @@ class Kernel:
 
     def __init__(self, acids: Sequence[Acid], model: ActivityModel) -> None:
         self.acids = tuple(acids)
+        self.names = tuple(acid.name for acid in self.acids)
         self.model = model
         self.powers = [_powers(acid) for acid in self.acids]
 
@@ -226,63 +238,103 @@ class Kernel:
     def sums(self, p: Problem, c: Conditional, x: FloatArray) -> Sums:
         """Return all sums over the species with their derivatives."""
         h = np.exp(x)
-        q = 1.0 / h
         proton = c.proton * h
+        q = np.divide(1.0, h, out=h)
         hydroxide = c.hydroxide * q
-        amount = proton + hydroxide
-        both = amount  # z**2 m and z**4 m of H+ and OH- are m
-        odd = proton - hydroxide
-        charge, square = odd + p.charge, both + p.square
-        amount = amount + p.strong
-        charge_x, square_x, square_l = both, odd, -both
-        charge_n = square_n = np.zeros_like(x)
-        amount_x, amount_l, amount_n = odd, square_l, charge_n
-        charge_w, square_w, amount_w = -hydroxide, hydroxide, hydroxide
-        for i, acid in enumerate(self.acids):
-            weights = self._weights(c.steps[i], q)
-            moments = self.powers[i] @ weights
-            norm, s1, s2, s3, s4 = moments[:5]
-            moments[1:] /= norm
-            kept, closed = self._kept(p, c, i, norm)
-            # With all carbon held by the gas the total is not fixed: the moments are then about 0.
-            centre1, centre2 = (s1, s2) if closed is None else (s1 * closed, s2 * closed)
-            charge = charge + kept * s1
-            square = square + kept * s2
-            amount = amount + kept
-            charge_x = charge_x + kept * (s2 - s1 * centre1)
-            square_x = square_x + kept * (s3 - s2 * centre1)
-            square_l = square_l - kept * (s4 - s2 * centre2)
-            if 0 in acid.charges:
-                share = weights[acid.charges.index(0)] / norm * kept
-                charge_n = charge_n + share * centre1
-                square_n = square_n + share * centre2
-            if len(moments) > 5:
-                w0, w1, w2 = moments[5:]
-                charge_w = charge_w + kept * (w1 - w0 * centre1)
-                square_w = square_w + kept * (w2 - w0 * centre2)
-            if closed is not None:
-                # carbonic acid held by the gas: its amount moves too, CO2 itself only with gamma
-                free = kept * (1.0 - closed)
-                amount_x = amount_x + free * s1
-                amount_l = amount_l - free * s2
-                amount_n = amount_n - free / norm
-                amount_w = amount_w + free * moments[5]
-        return Sums(
-            charge=charge,
-            square=square,
-            amount=amount,
-            charge_x=charge_x,
-            square_x=square_x,
-            square_l=square_l,
-            charge_n=charge_n,
-            square_n=square_n,
-            amount_x=amount_x,
-            amount_l=amount_l,
-            amount_n=amount_n,
-            charge_w=charge_w,
-            square_w=square_w,
-            amount_w=amount_w,
+        both = proton + hydroxide  # also their sums of z**2 m and z**4 m
+        odd = proton - hydroxide  # also their sum of z**3 m
+        coupling = None
+        if self.model.water:
+            coupling = Coupling(
+                amount_x=odd.copy(),
+                amount_l=-both,
+                amount_n=np.zeros_like(x),
+                charge_w=-hydroxide,
+                square_w=hydroxide.copy(),
+                amount_w=hydroxide,
+            )
+        s = Sums(
+            charge=odd + p.charge,
+            square=both + p.square,
+            amount=both + p.strong,
+            square_l=-both,
+            charge_x=both,
+            square_x=odd,
+            charge_n=np.zeros_like(x),
+            square_n=np.zeros_like(x),
+            coupling=coupling,
         )
+        for i, acid in enumerate(self.acids):
+            if len(acid.steps) == 1 and acid.name != CARBONIC:
+                self._add_pair(s, acid, p.totals[i], c.steps[i][0] * q)
+            else:
+                self._add_acid(s, p, c, i, q)
+        return s
+
+    def _add_pair(self, s: Sums, acid: Acid, total: FloatArray, ratio: FloatArray) -> None:
+        """Add an acid of two forms: each covariance is a product of differences times f(1 - f)."""
+        first, second = acid.charges
+        square = second**2 - first**2
+        neutral = (second == 0) - (first == 0)
+        lost = ratio / (1.0 + ratio)
+        spread = 1.0 - lost
+        lost *= total
+        spread *= lost
+        s.amount += total
+        s.charge -= lost
+        s.square += square * lost
+        if first:
+            s.charge += first * total
+            s.square += first**2 * total
+        s.charge_x += spread
+        s.square_l -= square**2 * spread
+        s.square_x -= square * spread
+        if neutral:
+            s.charge_n += neutral * spread
+            s.square_n -= (square * neutral) * spread
+        if acid.water[0] and s.coupling is not None:
+            s.coupling.charge_w -= acid.water[0] * spread
+            s.coupling.square_w += (square * acid.water[0]) * spread
+
+    def _add_acid(self, s: Sums, p: Problem, c: Conditional, i: int, q: FloatArray) -> None:
+        """Add an acid of any number of forms from the moments of its charge."""
+        charges = self.acids[i].charges
+        weights = self._weights(c.steps[i], q)
+        moments = self.powers[i] @ weights
+        norm = moments[0]
+        kept, closed = self._kept(p, c, i, norm)
+        # With all carbon held by the gas the total is not fixed: the moments are then about 0.
+        moments[1:] /= norm
+        centre1, centre2 = moments[1:3] * (1.0 if closed is None else closed)
+        neutral = weights[charges.index(0)] / norm if 0 in charges else None
+        moments[1:] *= kept
+        s1, s2, s3, s4 = moments[1:5]
+        s.amount += kept
+        s.charge += s1
+        s.square += s2
+        s.charge_x += s2
+        s.charge_x -= s1 * centre1
+        s.square_x += s3
+        s.square_x -= s2 * centre1
+        s.square_l -= s4
+        s.square_l += s2 * centre2
+        if neutral is not None:
+            neutral *= kept
+            s.charge_n += neutral * centre1
+            s.square_n += neutral * centre2
+        if s.coupling is not None and len(moments) > 5:
+            w0, w1, w2 = moments[5:]
+            s.coupling.charge_w += w1
+            s.coupling.charge_w -= w0 * centre1
+            s.coupling.square_w += w2
+            s.coupling.square_w -= w0 * centre2
+            if closed is not None:
+                # carbonic acid held by the gas: its amount moves too, that of CO2 only with gamma
+                free = 1.0 - closed
+                s.coupling.amount_x += free * s1
+                s.coupling.amount_l -= free * s2
+                s.coupling.amount_n -= free * weights[0] / norm * kept
+                s.coupling.amount_w += free * w0
 
     def _weights(self, steps: list[FloatArray], q: FloatArray) -> FloatArray:
         """Return the molalities of the forms of an acid relative to the first, shape (forms, n)."""
@@ -294,11 +346,15 @@ class Kernel:
                 weights[j + 1] *= weights[j]
         return weights
 
+    def _held(self, p: Problem) -> bool:
+        """Return whether the gas limits carbonic acid in any of the solutions."""
+        return CARBONIC in self.names and bool(np.isfinite(p.gas).any())
+
     def _kept(
         self, p: Problem, c: Conditional, i: int, norm: FloatArray
     ) -> tuple[FloatArray, FloatArray | None]:
         """Return what is dissolved of acid `i`, and 1 where that is its total (None: all)."""
-        if self.acids[i].name != CARBONIC or np.isinf(p.gas).all():
+        if self.acids[i].name != CARBONIC or not self._held(p):
             return p.totals[i], None
         held = c.gas * norm
         return np.minimum(p.totals[i], held), (p.totals[i] <= held).astype(np.float64)
@@ -308,31 +364,48 @@ class Kernel:
     ) -> tuple[FloatArray, FloatArray, FloatArray, BoolArray]:
         """Return x, r and a_w after one step, and where it was the last one needed."""
         s = self.sums(p, self.conditional(p, root, water), x)
-        ion = p.slope * (2.0 * self.model.b * root - 1.0 / (1.0 + root) ** 2)  # d l / d r
+        # derivatives of l and n in r, then of the sums
+        ion = 1.0 + root
+        ion *= ion
+        ion = p.slope * (2.0 * self.model.b * root - 1.0 / ion)
         neutral = (2.0 * LN10 * self.model.neutral) * root
-        charge_r = s.charge_n * neutral - s.square_x * ion
-        square_r = s.square_l * ion + s.square_n * neutral
-        amount_r = s.amount_l * ion + s.amount_n * neutral
-        # a_w + da = 1 - c (amount + amount_x dx + amount_r dr + amount_w da/a_w), solved for da:
-        # da = lift - drag_x dx - drag_r dr
+        charge_r = s.charge_n * neutral
+        charge_r -= s.square_x * ion
+        square_r = s.square_l * ion
+        square_r += s.square_n * neutral
+        # The equations are F = 0, r**2 - Q/2 = 0 and a_w = 1 - c * amount.
+        charge, charge_x = s.charge, s.charge_x
+        rest = root * root
+        rest -= 0.5 * s.square
+        rest_x = -0.5 * s.square_x
+        rest_r = 2.0 * root
+        rest_r -= 0.5 * square_r
         c = self.model.water
-        scale = 1.0 / (1.0 + c * s.amount_w / water)
-        lift = (1.0 - c * s.amount - water) * scale
-        drag_x, drag_r = (c * scale) * s.amount_x, (c * scale) * amount_r
-        charge_a, rest_a = s.charge_w / water, -0.5 * s.square_w / water
-        # rows: F = 0 and r**2 - Q/2 = 0, each with da put in
-        charge = s.charge + charge_a * lift
-        charge_x, charge_r = s.charge_x - charge_a * drag_x, charge_r - charge_a * drag_r
-        rest = root * root - 0.5 * s.square + rest_a * lift
-        rest_x = -0.5 * s.square_x - rest_a * drag_x
-        rest_r = 2.0 * root - 0.5 * square_r - rest_a * drag_r
-        determinant = charge_x * rest_r - charge_r * rest_x
-        dx = (charge_r * rest - rest_r * charge) / determinant
-        dr = (rest_x * charge - charge_x * rest) / determinant
-        da = lift - drag_x * dx - drag_r * dr
-        noise = ROUNDING * (np.abs(p.charge) + s.square) / s.charge_x
-        done = np.abs(dx) <= X_TOLERANCE + noise
-        done &= np.abs(dr) <= X_TOLERANCE + noise
+        da = (1.0 - water) - c * s.amount
+        if s.coupling is None:
+            drag_x = drag_r = None
+        else:
+            # da = lift - drag_x dx - drag_r dr, put into the two other equations
+            k = s.coupling
+            scale = 1.0 / (1.0 + c * k.amount_w / water)
+            da *= scale
+            scale *= c
+            drag_x, drag_r = scale * k.amount_x, scale * (k.amount_l * ion + k.amount_n * neutral)
+            charge_a, rest_a = k.charge_w / water, -0.5 * k.square_w / water
+            charge, rest = charge + charge_a * da, rest + rest_a * da
+            charge_x, charge_r = charge_x - charge_a * drag_x, charge_r - charge_a * drag_r
+            rest_x, rest_r = rest_x - rest_a * drag_x, rest_r - rest_a * drag_r
+        scale = 1.0 / (charge_x * rest_r - charge_r * rest_x)
+        dx = (charge_r * rest - rest_r * charge) * scale
+        dr = (rest_x * charge - charge_x * rest) * scale
+        if drag_x is not None:
+            da -= drag_x * dx + drag_r * dr
+        allowed = np.abs(p.charge) + s.square
+        allowed *= ROUNDING
+        allowed /= s.charge_x
+        allowed += X_TOLERANCE
+        done = np.abs(dx) <= allowed
+        done &= np.abs(dr) <= allowed
         done &= np.abs(da) <= X_TOLERANCE
         x = x + np.clip(dx, -2.0, 2.0)
         root = np.clip(root + dr, 0.25 * root, 1.4)
@@ -340,8 +413,12 @@ class Kernel:
 
     def start(self, p: Problem, n: int) -> tuple[FloatArray, FloatArray, FloatArray]:
         """Return x, r and a_w to start from: bisection in x at a guess of r."""
-        guess = np.minimum(0.5 * (p.square + np.abs(p.charge)), 1.5)
-        root = np.sqrt(guess)
+        # A start from above, as r**2 - Q/2 = 0 wants: from below a step may go anywhere.
+        ions = p.square + np.abs(p.charge)
+        for acid, total in zip(self.acids, p.totals, strict=True):
+            if acid.charge:
+                ions = ions + acid.charge**2 * total
+        root = np.sqrt(np.minimum(0.5 * ions + 1e-3, 1.5))
         solutes = p.strong + sum(np.where(np.isfinite(t), t, 0.0) for t in p.totals)
         water = 1.0 - self.model.water * solutes
         c = self.conditional(p, root, water)
@@ -351,11 +428,7 @@ class Kernel:
             # F < 0: the root lies above
             x -= np.copysign(width, self.charge(p, c, x))
             width *= 0.5
-        s = self.sums(p, c, x)
-        # At a guessed x the gas may seem to hold far too much: no more than twice is believed.
-        root = np.sqrt(np.minimum(0.5 * s.square, 2.0 * guess + 0.01))
-        water = np.clip(1.0 - self.model.water * s.amount, 0.6, 1.0)
-        return x, root, water
+        return x, np.full(n, root), np.full(n, water)
 
     def fast(self, p: Problem, n: int) -> tuple[FloatArray, FloatArray, FloatArray, BoolArray]:
         """Return x, r, a_w and where they have converged, each of shape (n,)."""
@@ -378,11 +451,10 @@ class Kernel:
         self, p: Problem, x: FloatArray, root: FloatArray, water: FloatArray
     ) -> BoolArray | None:
         """Return where the total limits the carbon; None if that is known beforehand."""
-        names = [acid.name for acid in self.acids]
-        if CARBONIC not in names:
+        if not self._held(p):
             return None
-        i = names.index(CARBONIC)
-        if np.isinf(p.gas).all() or np.isinf(p.totals[i]).all():
+        i = self.names.index(CARBONIC)
+        if np.isinf(p.totals[i]).all():
             return None
         c = self.conditional(p, root, water)
         norm = self._weights(c.steps[i], np.exp(-x)).sum(axis=0)
@@ -397,25 +469,27 @@ class Kernel:
         return replace(p, totals=totals, gas=np.where(closed, np.inf, p.gas))
 
     def _refine(
-        self, p: Problem, x: FloatArray, root: FloatArray, water: FloatArray
+        self,
+        p: Problem,
+        x: FloatArray,
+        root: FloatArray,
+        water: FloatArray,
+        steps: int = NEWTON_STEPS,
     ) -> tuple[FloatArray, FloatArray, FloatArray, BoolArray]:
         """Return x, r, a_w after Newton's iteration, and where it has converged."""
-        result = np.array([x, root, water])
-        converged = np.zeros(x.size, dtype=np.bool_)
-        active = np.arange(x.size)
-        for step in range(NEWTON_STEPS):
+        done = np.zeros(x.size, dtype=np.bool_)
+        for step in range(steps):
             x, root, water, done = self.newton(p, x, root, water)
-            # Finished ones are left behind once they are the greater part, or at the end.
-            last = step == NEWTON_STEPS - 1
-            if last or 2 * np.count_nonzero(done) > done.size:
-                ready, left = active[done], ~done
-                result[:, ready] = x[done], root[done], water[done]
-                converged[ready] = True
-                active, p = active[left], p.take(left)
-                x, root, water = x[left], root[left], water[left]
-            if active.size == 0:
+            left = np.flatnonzero(~done)
+            if left.size == 0:
                 break
-        return result[0], result[1], result[2], converged
+            if 5 * left.size < x.size:
+                # only these few go on
+                more = steps - step - 1
+                part = self._refine(p.take(left), x[left], root[left], water[left], more)
+                x[left], root[left], water[left], done[left] = part
+                break
+        return x, root, water, done
 
     def molalities(
         self, p: Problem, x: FloatArray, root: FloatArray, water: FloatArray, out: FloatArray
