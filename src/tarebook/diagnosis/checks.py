@@ -9,7 +9,11 @@ from tarebook.diagnosis.liquid import check_liquid
 from tarebook.diagnosis.readings import check_readings
 from tarebook.diagnosis.series import check_definition
 from tarebook.records.readings import RunTable
+from tarebook.reduction.results import SetAside
 from tarebook.series.experiment import Experiment
+
+CONTRADICTED = frozenset({"liquid-mass-disagrees", "liquid-below-tare"})
+"""Findings that leave the masses of gas and sample as they are."""
 
 _ORDER = {Severity.STOP: 0, Severity.LOOK: 1, Severity.NOTE: 2}
 
@@ -34,13 +38,24 @@ def most_severe_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     return tuple(sorted(findings, key=lambda finding: _ORDER[finding.severity]))
 
 
-def runs_to_set_aside(findings: Iterable[Finding]) -> dict[str, str]:
-    """Return the runs with a finding of severity stop, and why.
+def runs_to_set_aside(findings: Iterable[Finding]) -> SetAside:
+    """Return the runs with a finding of severity stop.
 
     Their readings are kept and shown as they are; only the lines through the row do not use them.
+
+    Parameters
+    ----------
+    findings : iterable of Finding
+
+    Returns
+    -------
+    SetAside
+        `unusable` where a number cannot be what it says; `doubtful` where it is only contradicted.
     """
-    aside: dict[str, str] = {}
+    unusable: dict[str, str] = {}
+    doubtful: dict[str, str] = {}
     for finding in findings:
         if finding.severity is Severity.STOP and finding.run:
-            aside.setdefault(finding.run, finding.code)
-    return aside
+            group = doubtful if finding.code in CONTRADICTED else unusable
+            group.setdefault(finding.run, finding.message)
+    return SetAside(unusable=unusable, doubtful=doubtful)

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
 
 import numpy as np
 
 from tarebook.core.arrays import BoolArray, FloatArray
+from tarebook.core.units import kelvin, litres
 
 
 class Quantity(StrEnum):
@@ -134,3 +135,40 @@ class RunTable:
             repeats = [reading.value for reading in self.of(run, quantity)]
             values.append(sum(repeats) / len(repeats) if repeats else missing)
         return np.asarray(values, dtype=np.float64)
+
+
+def memory_value(quantity: Quantity, number: float) -> float:
+    """Return a number as it was written down in the memory unit of its quantity.
+
+    Examples
+    --------
+    >>> memory_value(Quantity.REAGENT, 12.5), memory_value(Quantity.SAMPLE, 1.5)
+    (0.0125, 1.5)
+    """
+    if quantity in VOLUMES:
+        return litres(number)
+    return kelvin(number) if quantity is Quantity.TEMPERATURE else number
+
+
+def table_of(runs: Sequence[str], typed: Mapping[Quantity, Sequence[str]]) -> RunTable:
+    """Return a run table from columns of numbers as they are typed, one for each run.
+
+    Parameters
+    ----------
+    runs : sequence of str, length n
+    typed : mapping of Quantity to sequence of str, length n
+        An empty text is a reading not taken.
+    """
+    readings = [
+        Reading(
+            run=run,
+            quantity=quantity,
+            value=memory_value(quantity, float(column[index])),
+            typed=column[index],
+            place=f"row {index + 2}, column {quantity.value}",
+        )
+        for index, run in enumerate(runs)
+        for quantity, column in typed.items()
+        if column[index]
+    ]
+    return RunTable(runs=tuple(runs), readings=tuple(readings))

@@ -10,8 +10,7 @@ import re
 from collections.abc import Iterable
 
 from tarebook.core.errors import Fault, InputError
-from tarebook.core.units import kelvin, litres
-from tarebook.records.readings import NEEDED, VOLUMES, Quantity, Reading, RunTable
+from tarebook.records.readings import NEEDED, Quantity, Reading, RunTable, memory_value
 
 RUN, NOTE = "run", "note"
 HEADER = (RUN, *(quantity.value for quantity in Quantity), NOTE)
@@ -149,11 +148,7 @@ class _Sheet:
         if not _NUMBER.match(typed) or not math.isfinite(float(typed)):
             self._fault(place, repr(typed), f"a number of {quantity.unit}", _number_hint(typed))
             return
-        value = float(typed)
-        if quantity in VOLUMES:
-            value = litres(value)
-        elif quantity is Quantity.TEMPERATURE:
-            value = kelvin(value)
+        value = memory_value(quantity, float(typed))
         yield Reading(run=run, quantity=quantity, value=value, typed=typed, place=place)
 
 

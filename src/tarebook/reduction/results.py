@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
@@ -52,6 +53,22 @@ class LeftOut:
 
     run: str
     why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetAside:
+    """Runs that the lines through the row must not use, and why.
+
+    Attributes
+    ----------
+    unusable : mapping of run to why
+        A reading cannot be what it says: the run has no amounts.
+    doubtful : mapping of run to why
+        A reading is contradicted by another: the run's amounts are shown.
+    """
+
+    unusable: Mapping[str, str]
+    doubtful: Mapping[str, str]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -30,6 +30,7 @@ from tarebook.reduction.results import (
     CurvePoint,
     LeftOut,
     RunAmounts,
+    SetAside,
     UsualReduction,
     UsualSeries,
 )
@@ -61,7 +62,7 @@ NEEDED = {
 def reduce_usual(
     experiment: Experiment,
     table: RunTable,
-    set_aside: Mapping[str, str],
+    set_aside: SetAside,
     *,
     seed: int,
     draws: int = DEFAULT_DRAWS,
@@ -72,8 +73,8 @@ def reduce_usual(
     ----------
     experiment : Experiment
     table : RunTable
-    set_aside : mapping of run to why
-        Runs whose readings must not shape the two lines; their own amounts are still given.
+    set_aside : SetAside
+        Runs whose readings must not shape the two lines.
     seed : int
         Of the Monte Carlo.
     draws : int
@@ -82,14 +83,14 @@ def reduce_usual(
     -------
     UsualReduction
     """
-    readings, left_out = usual_readings(table)
-    in_fit = np.array([run not in set_aside for run in readings.runs], dtype=np.bool_)
+    readings, left_out = usual_readings(table, set_aside)
+    in_fit = np.array([run not in set_aside.doubtful for run in readings.runs], dtype=np.bool_)
     fitted = _fit(experiment, readings.only(in_fit))
     simulation = _simulate(experiment, readings, in_fit, fitted, seed, draws)
     series, why_not = _series(experiment, readings.only(in_fit), fitted, simulation)
     return UsualReduction(
         runs=tuple(
-            _run(experiment, readings, simulation, index, set_aside.get(run, ""))
+            _run(experiment, readings, simulation, index, set_aside.doubtful.get(run, ""))
             for index, run in enumerate(readings.runs)
         ),
         left_out=left_out,
@@ -101,21 +102,13 @@ def reduce_usual(
     )
 
 
-def usual_readings(table: RunTable) -> tuple[UsualReadings, tuple[LeftOut, ...]]:
+def usual_readings(
+    table: RunTable, set_aside: SetAside
+) -> tuple[UsualReadings, tuple[LeftOut, ...]]:
     """Return the readings of the runs that have all the usual sum needs, and the other runs."""
-    keep = np.ones(len(table.runs), dtype=np.bool_)
-    left_out = []
-    for index, run in enumerate(table.runs):
-        lacking = [q.value for q in NEEDED.values() if not table.of(run, q)]
-        if lacking:
-            left_out.append(LeftOut(run=run, why=f"not read: {', '.join(lacking)}"))
-        elif table.of(run, Quantity.SAMPLE)[0].value <= 0:
-            left_out.append(LeftOut(run=run, why="the sample's mass is not positive"))
-        elif table.of(run, Quantity.REAGENT)[0].value < 0:
-            left_out.append(LeftOut(run=run, why="the reagent's volume is negative"))
-        else:
-            continue
-        keep[index] = False
+    why_not = {run: _why_no_amounts(table, set_aside, run) for run in table.runs}
+    left_out = tuple(LeftOut(run=run, why=why) for run, why in why_not.items() if why)
+    keep = np.array([not why_not[run] for run in table.runs], dtype=np.bool_)
     columns = {target: table.mean(q, missing=0.0) for target, q in NEEDED.items()}
     whole = UsualReadings(
         runs=table.runs,
@@ -125,7 +118,14 @@ def usual_readings(table: RunTable) -> tuple[UsualReadings, tuple[LeftOut, ...]]
         final=columns[Target.FINAL],
         counts={target: table.count(quantity) for target, quantity in NEEDED.items()},
     )
-    return whole.only(keep), tuple(left_out)
+    return whole.only(keep), left_out
+
+
+def _why_no_amounts(table: RunTable, set_aside: SetAside, run: str) -> str:
+    if run in set_aside.unusable:
+        return set_aside.unusable[run]
+    lacking = [quantity.words for quantity in NEEDED.values() if not table.of(run, quantity)]
+    return f"Not read: {', '.join(lacking)}." if lacking else ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -159,6 +159,9 @@ def _fit(experiment: Experiment, readings: UsualReadings) -> _Fitted:
         for _ in range(3):
             fit = fit_changeover(x, y, np.diag(variance), right="plateau")
             variance = in_y + np.where(x < fit.breakpoint, fit.slope**2, 0.0) * in_x
+        if fit.slope <= 0:
+            why = "the mass lost does not grow with the reagent"
+            return _Fitted(fit=None, why_not=why, variance=variance)
     except (ChangeoverNotFound, OutOfRangeError) as error:
         return _Fitted(fit=None, why_not=str(error), variance=variance)
     return _Fitted(fit=fit, why_not="", variance=variance)

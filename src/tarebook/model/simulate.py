@@ -1,0 +1,194 @@
+"""Realistic readings from the forward model: hands pour near the target, instruments round."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from tarebook.core.arrays import FloatArray
+from tarebook.core.units import celsius, millilitres
+from tarebook.measurement.effects import Shape, draw
+from tarebook.measurement.volumes import VolumeInstrument, line_u
+from tarebook.measurement.weighing import Balance
+from tarebook.model.cup import Contents, CupState, cup_state
+from tarebook.model.delivery import delivered
+from tarebook.model.effects import ALL_EFFECTS, CupEffect
+from tarebook.model.observables import expected_readings
+from tarebook.model.parameters import Parameters
+from tarebook.records.readings import Quantity, RunTable, table_of
+from tarebook.series.experiment import Experiment
+
+POURING_STEPS = 4.0
+"""Standard deviation of a pour about its target, in finest readable steps."""
+
+SAMPLE_SPREAD = 0.01
+"""Relative standard deviation of a weighed portion about the nominal mass."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Simulated:
+    """Readings and the truth behind them.
+
+    Attributes
+    ----------
+    table : RunTable
+        As a person would have written them down.
+    parameters : Parameters
+    contents : Contents
+        What was really in each vessel.
+    state : CupState
+        What really happened there.
+    """
+
+    table: RunTable
+    parameters: Parameters
+    contents: Contents
+    state: CupState
+
+
+def simulate(
+    experiment: Experiment,
+    parameters: Parameters,
+    rng: np.random.Generator,
+    *,
+    minutes: FloatArray | None = None,
+    effects: frozenset[CupEffect] = ALL_EFFECTS,
+) -> Simulated:
+    """Return readings of the planned series as they might have been taken.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    parameters : Parameters
+        The truth: numbers.
+    rng : numpy.random.Generator
+    minutes : ndarray, shape (n,), [min], optional
+        Waiting time of each run; else that of the definition give or take a fifth.
+    effects : frozenset of CupEffect
+
+    Returns
+    -------
+    Simulated
+        Volumes rounded to what is read on the scale, masses to the readability of the balance.
+    """
+    planned, equipment = experiment.planned, experiment.equipment
+    n = len(planned)
+    if minutes is None:
+        spread = experiment.procedure.minutes / 5.0
+        minutes = np.round(experiment.procedure.minutes + spread * rng.uniform(-1.0, 1.0, n))
+    temperature = np.full(n, experiment.room.temperature)
+    targets = np.array([[run.reagent, run.diluent] for run in planned]).T
+    reagent = _poured(equipment.reagent, targets[0], rng)
+    diluent = _poured(equipment.diluent, targets[1], rng)
+    held = 1.0 if CupEffect.HOLD_UP in effects else 0.0
+    scale = 1.0 if CupEffect.CALIBRATION in effects else 0.0
+    contents = Contents(
+        reagent=_truly(
+            equipment.reagent,
+            reagent,
+            scale * parameters.scale_reagent,
+            held * parameters.hold_up_reagent,
+            rng,
+        ),
+        diluent=_truly(
+            equipment.diluent,
+            diluent,
+            scale * parameters.scale_diluent,
+            held * parameters.hold_up_diluent,
+            rng,
+        ),
+        sample=experiment.sample.nominal_mass * (1.0 + SAMPLE_SPREAD * rng.standard_normal(n)),
+        temperature=temperature,
+        minutes=minutes,
+    )
+    state = cup_state(experiment, parameters, contents, effects)
+    tare = _tares(experiment, n, rng)
+    shown = expected_readings(experiment, parameters, contents, tare, state, effects)
+    main, own = equipment.balance, equipment.sample_balance
+    # Linearity enters each difference once: the vessel with liquid is the point of comparison.
+    linear = draw(Shape.RECTANGULAR, main.linearity_u, rng, 2)
+    linear_own = draw(Shape.RECTANGULAR, own.linearity_u, rng, 1)
+    masses = {
+        Quantity.TARE: _weighed(main, tare + linear[0], rng),
+        Quantity.LIQUID: _weighed(main, shown.liquid, rng),
+        Quantity.SAMPLE: _weighed(own, shown.sample + linear_own[0], rng),
+        Quantity.FINAL: _weighed(main, shown.final + linear[1], rng),
+    }
+    typed = {quantity: _typed(values, experiment, quantity) for quantity, values in masses.items()}
+    typed |= {
+        Quantity.REAGENT: _typed(reagent, experiment, Quantity.REAGENT),
+        Quantity.DILUENT: _typed(diluent, experiment, Quantity.DILUENT),
+        Quantity.TEMPERATURE: [f"{celsius(t):.1f}" for t in temperature],
+        Quantity.MINUTES: [f"{m:.0f}" for m in minutes],
+    }
+    return Simulated(
+        table=table_of([run.run for run in planned], typed),
+        parameters=parameters,
+        contents=contents,
+        state=state,
+    )
+
+
+def _poured(
+    instrument: VolumeInstrument, target: FloatArray, rng: np.random.Generator
+) -> FloatArray:
+    """Return the reading of a pour that was meant to be `target`: near it, and read to a step."""
+    step = instrument.finest_reading or instrument.capacity
+    noise = POURING_STEPS * step * rng.standard_normal(target.shape)
+    # Nothing is poured where nothing was asked for; ware with one mark is filled to it.
+    if instrument.finest_reading == 0.0:
+        return target
+    near = np.where(target > 0, np.maximum(target + noise, step), 0.0)
+    return np.round(near / step) * step
+
+
+def _truly(
+    instrument: VolumeInstrument,
+    reading: FloatArray,
+    scale: FloatArray,
+    hold_up: FloatArray,
+    rng: np.random.Generator,
+) -> FloatArray:
+    """Return what a pour delivered: the reading, its own error, the scale's, the liquid left."""
+    error = draw(instrument.tolerance_shape, line_u(instrument, reading), rng, reading.shape)
+    error += draw(Shape.RECTANGULAR, instrument.reading_u, rng, reading.shape)
+    error += draw(Shape.NORMAL, instrument.repeatability, rng, reading.shape)
+    true_reading = np.maximum(reading + np.where(reading > 0, error, 0.0), 0.0)
+    return np.maximum(delivered(true_reading, scale, hold_up), 0.0)
+
+
+def _weighed(balance: Balance, mass: FloatArray, rng: np.random.Generator) -> FloatArray:
+    shown = mass + draw(Shape.NORMAL, balance.repeatability, rng, mass.shape)
+    return np.round(shown / balance.readability) * balance.readability
+
+
+def _tares(experiment: Experiment, n: int, rng: np.random.Generator) -> FloatArray:
+    """Return the masses of the empty vessels: a made-up 0.08 g for each mL they hold."""
+    usual = 80.0 * experiment.vessel.capacity
+    return usual * (1.0 + 0.02 * rng.standard_normal(n))
+
+
+def _typed(values: FloatArray, experiment: Experiment, quantity: Quantity) -> list[str]:
+    equipment = experiment.equipment
+    if quantity is Quantity.SAMPLE:
+        return [f"{v:.{_decimals(equipment.sample_balance.readability)}f}" for v in values]
+    if quantity.is_mass:
+        return [f"{v:.{_decimals(equipment.balance.readability)}f}" for v in values]
+    instrument = equipment.reagent if quantity is Quantity.REAGENT else equipment.diluent
+    decimals = _decimals(millilitres(instrument.finest_reading or instrument.capacity))
+    return [f"{millilitres(v):.{decimals}f}" for v in values]
+
+
+def _decimals(step: float) -> int:
+    """Return how many decimals a multiple of a step needs.
+
+    Examples
+    --------
+    >>> [_decimals(step) for step in (0.01, 0.05, 0.5, 1.0)]
+    [2, 2, 1, 0]
+    """
+    for decimals in range(7):
+        if abs(step * 10**decimals - round(step * 10**decimals)) < 1e-9:
+            return decimals
+    return 7
