@@ -80,7 +80,8 @@ def check(folder: Path, as_json: bool) -> None:
     """List what is odd about the readings in FOLDER, and what to do about it."""
     findings = api.check(folder)
     if as_json:
-        click.echo(json.dumps(api.findings_payload(findings), indent=2, ensure_ascii=False))
+        found = {"findings": api.findings_payload(findings)}
+        click.echo(json.dumps(found, indent=2, ensure_ascii=False))
     else:
         click.echo(api.findings_as_text(findings, colour=_has_colour(), width=_width()), nl=False)
     _leave(findings)

@@ -1,8 +1,8 @@
 """The usual sum: the mass lost is taken for the gas made.
 
 The functions here do the textbook's arithmetic on arrays of runs x draws. The best estimate is that
-arithmetic without errors, the Monte Carlo is the same with random errors, the budget is the same with
-one error at a time; `tarebook.reduction.usual_series` puts the three together.
+arithmetic without errors, the Monte Carlo is the same with random errors, the budget is the same
+with one error at a time; `tarebook.reduction.usual_series` puts the three together.
 """
 
 from __future__ import annotations

@@ -11,7 +11,7 @@ import numpy as np
 
 from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.core.errors import OutOfRangeError
-from tarebook.core.quantity import Estimate
+from tarebook.core.quantity import Estimate, Measured
 from tarebook.measurement.montecarlo import blocks, coverage_interval
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.reduction.changeover import ChangeoverFit, ChangeoverNotFound, fit_changeover
@@ -153,17 +153,16 @@ def _fit(experiment: Experiment, readings: UsualReadings) -> _Fitted:
     in_y = (u2[Target.LIQUID] + u2[Target.FINAL] + (1.0 - y) ** 2 * u2[Target.SAMPLE]) / sample**2
     in_x = u2[Target.VOLUME] / sample**2
     variance = in_y
-    fit = None
     try:
         # Three rounds settle the weights: which side a run lies on hardly ever changes after one.
         for _ in range(3):
             fit = fit_changeover(x, y, np.diag(variance), right="plateau")
             variance = in_y + np.where(x < fit.breakpoint, fit.slope**2, 0.0) * in_x
-        if fit.slope <= 0:
-            why = "the mass lost does not grow with the reagent"
-            return _Fitted(fit=None, why_not=why, variance=variance)
     except (ChangeoverNotFound, OutOfRangeError) as error:
         return _Fitted(fit=None, why_not=str(error), variance=variance)
+    if fit.slope <= 0:
+        why = "the mass lost does not grow with the reagent"
+        return _Fitted(fit=None, why_not=why, variance=variance)
     return _Fitted(fit=fit, why_not="", variance=variance)
 
 
@@ -193,21 +192,18 @@ def _simulate(
     def everything(amounts: UsualAmounts, rng: np.random.Generator | None) -> dict[str, FloatArray]:
         size = amounts.reagent.shape[1]
         result: dict[str, FloatArray] = {"reagent": amounts.reagent, "gas": amounts.gas}
+        content = np.ones(size)
         if basis == "found":
             lines = usual_lines(experiment, _rows(amounts, in_fit), weights)
             result |= _as_rows(lines)
             content = lines.content
         elif claimed:
-            noise = rng.standard_normal(size) if rng else np.zeros(size)
-            content = claimed.value + claimed.u * noise
-        else:
-            content = np.ones(size)
+            content = _claimed(claimed, size, rng)
         runs = usual_runs(experiment, amounts, content)
         result |= {"analyte": runs.analyte, "expected": runs.gas_expected}
         result |= {"yield": runs.yield_percent, "limits": runs.reagent_limits.astype(np.float64)}
         if claimed:
-            noise = rng.standard_normal(size) if rng else np.zeros(size)
-            against = usual_runs(experiment, amounts, claimed.value + claimed.u * noise)
+            against = usual_runs(experiment, amounts, _claimed(claimed, size, rng))
             result["yield of claim"] = against.yield_percent
         return result
 
@@ -220,6 +216,12 @@ def _simulate(
     samples = {name: np.concatenate(part, axis=1) for name, part in parts.items()}
     found = samples.pop("found")[0] > 0 if "found" in samples else np.ones(draws, dtype=np.bool_)
     return _Simulation(best=best, samples=samples, found=found, basis=basis)
+
+
+def _claimed(claimed: Measured, size: int, rng: np.random.Generator | None) -> FloatArray:
+    """Return the claimed content, with its error if there is a source of chance."""
+    noise = np.zeros(size) if rng is None else rng.standard_normal(size)
+    return np.asarray(claimed.value + claimed.u * noise)
 
 
 def _rows(amounts: UsualAmounts, keep: BoolArray) -> UsualAmounts:

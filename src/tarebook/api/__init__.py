@@ -1,0 +1,79 @@
+"""The Python API: one function per user action, and the types they take and give.
+
+Drawing, typesetting and workbooks are heavy to import and not every action needs them, so `report`
+imports them when it is called.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from pathlib import Path
+from typing import TYPE_CHECKING, Literal, TypeAlias
+
+from tarebook.api.reduce import DEFAULT_SEED, check, load, must_stop, reduce
+from tarebook.api.start import example_names, start
+from tarebook.core.errors import CannotWriteError, Fault, InputError, OutOfRangeError, TarebookError
+from tarebook.core.version import VERSION
+from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.reduction.usual_series import DEFAULT_DRAWS
+from tarebook.report.outcome import Outcome
+from tarebook.report.payload import Json, findings_payload, payload
+
+if TYPE_CHECKING:
+    from tarebook.api.write_report import Written
+
+__all__ = [
+    "DEFAULT_DRAWS",
+    "DEFAULT_SEED",
+    "VERSION",
+    "CannotWriteError",
+    "Fault",
+    "Finding",
+    "InputError",
+    "Json",
+    "OutOfRangeError",
+    "Outcome",
+    "Severity",
+    "TarebookError",
+    "as_text",
+    "check",
+    "example_names",
+    "findings_as_text",
+    "findings_payload",
+    "load",
+    "must_stop",
+    "payload",
+    "reduce",
+    "report",
+    "start",
+]
+
+Paper: TypeAlias = Literal["a4", "letter"]
+
+
+def report(
+    folder: Path,
+    *,
+    paper: Paper = "a4",
+    seed: int = DEFAULT_SEED,
+    draws: int = DEFAULT_DRAWS,
+    progress: Callable[[str], None] = lambda _: None,
+) -> Written:
+    """Write the report of a folder; see `tarebook.api.write_report.report`."""
+    from tarebook.api.write_report import report as write_report
+
+    return write_report(folder, paper=paper, seed=seed, draws=draws, progress=progress)
+
+
+def as_text(outcome: Outcome, *, colour: bool = False, width: int = 80) -> str:
+    """Return a reduced experiment as a table for a terminal."""
+    from tarebook.report.text import text
+
+    return text(outcome, colour=colour, width=width)
+
+
+def findings_as_text(findings: Iterable[Finding], *, colour: bool = False, width: int = 80) -> str:
+    """Return findings as a list for a terminal."""
+    from tarebook.report.text import findings_text
+
+    return findings_text(findings, colour=colour, width=width)
