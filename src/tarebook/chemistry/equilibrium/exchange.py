@@ -128,4 +128,4 @@ def phreeqc_database(system: System) -> str:
         name = element(ion.name)
         masters.append(f"{name} {name}{_sign(ion.charge)} 0 100 100")
         reactions += [f"{name}{_sign(ion.charge)} = {name}{_sign(ion.charge)}", " log_k 0"]
-    return "\n".join([HEAD.rstrip(), *masters, *reactions, *phases, "END", ""])
+    return "\n".join([HEAD.rstrip(), *masters, *reactions, *phases, ""])

@@ -382,9 +382,8 @@ class Kernel:
         rest_r -= 0.5 * square_r
         c = self.model.water
         da = (1.0 - water) - c * s.amount
-        if s.coupling is None:
-            drag_x = drag_r = None
-        else:
+        drag_x = drag_r = np.array(0.0)
+        if s.coupling is not None:
             # da = lift - drag_x dx - drag_r dr, put into the two other equations
             k = s.coupling
             scale = 1.0 / (1.0 + c * k.amount_w / water)
@@ -398,8 +397,7 @@ class Kernel:
         scale = 1.0 / (charge_x * rest_r - charge_r * rest_x)
         dx = (charge_r * rest - rest_r * charge) * scale
         dr = (rest_x * charge - charge_x * rest) * scale
-        if drag_x is not None:
-            da -= drag_x * dx + drag_r * dr
+        da -= drag_x * dx + drag_r * dr
         allowed = np.abs(p.charge) + s.square
         allowed *= ROUNDING
         allowed /= s.charge_x

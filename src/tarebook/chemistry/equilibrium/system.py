@@ -32,9 +32,6 @@ from tarebook.core.errors import OutOfRangeError
 BLOCK = 8192
 """Solutions worked on at a time, so that the working arrays stay in the processor's cache."""
 
-UNLIMITED = np.inf
-"""Total of carbonic acid where only the gas limits it."""
-
 HIGHEST_TOTAL = 20.0
 """Largest total of one substance, mol/kg: above it there is too little water to speak of one."""
 
@@ -240,7 +237,7 @@ def open_to(
             "Under a gas without end its total follows from the pressure; leave it out.",
         )
     gas = _checked("partial pressure of CO2", pressure, np.finfo(np.float64).max, "Pa")
-    return _equilibrate(system, {**totals, CARBONIC: UNLIMITED}, strong, temperature, gas, shifts)
+    return _equilibrate(system, totals, strong, temperature, gas, shifts, unlimited=True)
 
 
 def capped(
@@ -256,6 +253,9 @@ def capped(
 
     The solution keeps the smaller of its total carbon and what it would hold open to the pressure;
     the rest is `released`. Where the pressure is not reached nothing is released: CO2 never enters.
+    All molalities are per kg of the water at the end, with the water that H+ + HCO3- made. As in
+    `closed`, nothing precipitates and there are no ion pairs: under 0.1 to 1 atm of CO2 and at no
+    more than 0.5 mol/kg they would change pH by up to 0.03 and the carbon by up to 1.2 %.
 
     Parameters
     ----------
@@ -333,9 +333,13 @@ def _inputs(
     temperature: ArrayLike,
     pressure: ArrayLike,
     shifts: Shifts | None,
+    unlimited: bool,
 ) -> _Inputs:
-    """Check all inputs and lay them out in rows."""
-    acids = _amounts(tuple(acid.name for acid in system.acids), totals)
+    """Check all inputs and lay them out in rows; `unlimited`: only the gas limits the carbon."""
+    names = tuple(acid.name for acid in system.acids)
+    acids = _amounts(names, totals)
+    if unlimited:
+        acids[names.index(CARBONIC)] = np.array(np.inf)
     ions = _amounts(tuple(ion.name for ion in system.strong_ions), strong)
     t = checked_temperature(temperature, system.acids)
     gas = np.asarray(pressure, dtype=np.float64)
@@ -367,10 +371,7 @@ def _amounts(names: tuple[str, ...], given: Mapping[str, ArrayLike]) -> list[Flo
     amounts = []
     for name in names:
         amount = given.get(name, 0.0)
-        # only `open_to` gives an infinite total, and it does so as this very object
-        if amount is not UNLIMITED:
-            amount = _checked(f"molality of {name}", amount, HIGHEST_TOTAL, "mol/kg")
-        amounts.append(np.asarray(amount, dtype=np.float64))
+        amounts.append(_checked(f"molality of {name}", amount, HIGHEST_TOTAL, "mol/kg"))
     return amounts
 
 
@@ -442,9 +443,11 @@ def _equilibrate(
     temperature: ArrayLike,
     pressure: ArrayLike,
     shifts: Shifts | None,
+    *,
+    unlimited: bool = False,
 ) -> Equilibrium:
     """Check the inputs, solve block by block, and gather the result."""
-    inputs = _inputs(system, totals, strong, temperature, pressure, shifts)
+    inputs = _inputs(system, totals, strong, temperature, pressure, shifts, unlimited)
     limits = equilibrium_table()["activity"]
     constants = _Constants(system, inputs)
     kernel = Kernel(system.acids, system.model)
@@ -471,7 +474,7 @@ def _equilibrate(
     shape = inputs.shape
     return Equilibrium(
         species=system.species,
-        molality=molality.reshape(-1, *shape),
+        molality=molality.reshape(len(system.species), *shape),
         ph=ph.reshape(shape),
         ionic_strength=strength.reshape(shape),
         water_activity=activity.reshape(shape),

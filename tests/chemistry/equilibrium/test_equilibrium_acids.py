@@ -1,0 +1,166 @@
+"""Acids: the shipped table, acids of one's own, and what they refuse."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from tarebook.chemistry.equilibrium import (
+    Acid,
+    StrongIon,
+    System,
+    UnknownSubstanceError,
+    acid,
+    acid_names,
+    closed,
+    shift_uncertainties,
+    user_acid,
+)
+from tarebook.chemistry.equilibrium.acids import equilibrium_table, log_k_from_enthalpy
+from tarebook.chemistry.equilibrium.constants import constants_at, evaluate_log_k
+from tarebook.core.errors import OutOfRangeError, TarebookError
+from tarebook.core.quantity import Source
+from tarebook.core.units import GAS_CONSTANT
+
+SOURCE = Source("test", "declared")
+
+
+def test_the_table_is_whole() -> None:
+    assert set(acid_names()) == {
+        "carbonic",
+        "acetic",
+        "citric",
+        "phosphoric",
+        "ammonium",
+        "hydrogensulfate",
+        "acetylsalicylic",
+        "tartaric",
+        "boric",
+    }
+    for name in acid_names():
+        one = acid(name)
+        assert one.source.work
+        assert one.low <= 278.15
+        assert one.high >= 313.15
+        assert all(u > 0 for u in one.u_pk)
+    species = [form for name in acid_names() for form in acid(name).species]
+    assert len(set(species)) == len(species)
+    for part in ("water", "henry", "activity", "permittivity", "density"):
+        assert equilibrium_table()[part]["source"]
+        assert equilibrium_table()[part]["basis"]
+
+
+def test_pk_falls_with_temperature_as_the_enthalpy_says() -> None:
+    # van 't Hoff: d ln K / dT = dH / (R T**2)
+    t, h = np.array(298.15), 0.01
+    for enthalpy in (-8000.0, 0.0, 13800.0):
+        step = log_k_from_enthalpy(5.0, enthalpy, -200.0)
+        assert evaluate_log_k(step, t) == pytest.approx(-5.0, abs=1e-12)
+        slope = (evaluate_log_k(step, t + h) - evaluate_log_k(step, t - h)) / (2 * h)
+        expected = enthalpy / (GAS_CONSTANT * 298.15**2) / np.log(10.0)
+        assert slope == pytest.approx(expected, abs=1e-9)
+
+
+def test_heat_capacity_changes_the_enthalpy() -> None:
+    step = log_k_from_enthalpy(5.0, 1000.0, -200.0)
+    t, h = np.array(308.15), 0.01
+    slope = (evaluate_log_k(step, t + h) - evaluate_log_k(step, t - h)) / (2 * h)
+    enthalpy = 1000.0 - 200.0 * 10.0
+    assert slope == pytest.approx(enthalpy / (GAS_CONSTANT * 308.15**2) / np.log(10.0), abs=1e-9)
+
+
+def test_user_acid_equals_the_one_of_the_table() -> None:
+    own = user_acid(
+        "vinegar",
+        charge=0,
+        pk=[4.756],
+        u_pk=[0.003],
+        enthalpy=[-410.0],
+        heat_capacity=[-142.0],
+        source=SOURCE,
+        species=["HA", "A-"],
+    )
+    ours = closed(
+        System(acids=(own,), strong_ions=(StrongIon("K+", 1),)),
+        totals={"vinegar": 0.2},
+        strong={"K+": 0.05},
+        temperature=285.0,
+    )
+    table = closed(
+        System(acids=(acid("acetic"),), strong_ions=(StrongIon("K+", 1),)),
+        totals={"acetic": 0.2},
+        strong={"K+": 0.05},
+        temperature=285.0,
+    )
+    assert ours.ph == pytest.approx(float(table.ph), abs=1e-13)
+    assert ours.of("A-") == pytest.approx(float(table.of("CH3COO-")), abs=1e-15)
+
+
+def test_user_acid_of_a_base_with_two_charges() -> None:
+    own = user_acid("diamine", charge=2, pk=[6.85, 9.93], u_pk=[0.01, 0.01], source=SOURCE)
+    assert own.charges == (2, 1, 0)
+    assert own.species == ("diamine(2)", "diamine(1)", "diamine(0)")
+
+
+@pytest.mark.parametrize(
+    ("kwargs", "what"),
+    [
+        ({"pk": []}, "dissociation steps"),
+        ({"pk": [1.0] * 7, "u_pk": [0.0] * 7}, "dissociation steps"),
+        ({"species": ["A"]}, "forms"),
+        ({"u_pk": []}, "uncertainties of pK"),
+        ({"enthalpy": [1.0, 2.0]}, "enthalpies"),
+        ({"heat_capacity": []}, "heat capacities"),
+    ],
+)
+def test_what_does_not_fit_is_refused(kwargs: dict[str, list[float]], what: str) -> None:
+    given: dict[str, list[float]] = {"pk": [4.0], "u_pk": [0.1], **kwargs}
+    with pytest.raises(OutOfRangeError, match=what):
+        user_acid("x", charge=0, source=SOURCE, **given)  # type: ignore[arg-type] # wrong on purpose
+
+
+def test_water_counts_must_fit() -> None:
+    one = acid("acetic")
+    with pytest.raises(OutOfRangeError, match="counts of water"):
+        Acid(
+            name="x",
+            species=one.species,
+            charge=0,
+            steps=one.steps,
+            water=(),
+            u_pk=one.u_pk,
+            low=one.low,
+            high=one.high,
+            source=one.source,
+        )
+
+
+def test_unknown_acid_says_what_there_is() -> None:
+    with pytest.raises(UnknownSubstanceError, match="carbonic") as caught:
+        acid("muriatic")
+    assert isinstance(caught.value, TarebookError)
+    assert isinstance(caught.value, LookupError)
+    assert caught.value.known == acid_names()
+
+
+def test_strong_ion_without_charge_is_refused() -> None:
+    with pytest.raises(OutOfRangeError, match="charge of Ar"):
+        StrongIon("Ar", 0)
+
+
+def test_shift_moves_the_constant() -> None:
+    acids, t = [acid("citric")], np.array(298.15)
+    plain = constants_at(acids, t)
+    moved = constants_at(acids, t, {"citric": [0.1, 0.0, -0.2], "henry": [0.3], "water": [0.01]})
+    ratios = [float(b / a) for a, b in zip(plain.k[0], moved.k[0], strict=True)]
+    assert ratios == pytest.approx([10**-0.1, 1.0, 10**0.2], rel=1e-12)
+    assert moved.henry / plain.henry == pytest.approx(10**0.3, rel=1e-12)
+    assert moved.water / plain.water == pytest.approx(10**-0.01, rel=1e-12)
+    assert set(shift_uncertainties(acids)) == {"citric", "water", "henry"}
+
+
+def test_shift_of_what_is_not_there_is_refused() -> None:
+    with pytest.raises(UnknownSubstanceError, match="boric"):
+        constants_at([acid("acetic")], np.array(298.15), {"boric": [0.1]})
+    with pytest.raises(OutOfRangeError, match="number of shifts for acetic"):
+        constants_at([acid("acetic")], np.array(298.15), {"acetic": [0.1, 0.1]})

@@ -1,0 +1,240 @@
+"""Limits, shapes, errors and the meaning of what is returned."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+import pytest
+
+from tarebook.chemistry.equilibrium import (
+    StrongIon,
+    System,
+    UnknownSubstanceError,
+    acid,
+    capped,
+    closed,
+    henry_constant,
+    open_to,
+    user_acid,
+)
+from tarebook.core.errors import OutOfRangeError
+from tarebook.core.quantity import Source
+
+SYSTEM = System(
+    acids=(acid("carbonic"), acid("acetic")),
+    strong_ions=(StrongIon("Na+", 1), StrongIon("Cl-", -1)),
+)
+ROOM = 298.15
+
+
+def test_nothing_added_nothing_released() -> None:
+    r = capped(SYSTEM, totals={}, strong={}, temperature=ROOM, pressure=101325.0)
+    assert float(r.released) == 0.0
+    assert float(r.dissolved) == 0.0
+    assert float(r.pressure) == 0.0
+    assert float(r.ph) == pytest.approx(6.9974, abs=1e-4)
+
+
+def test_strong_acid_in_excess_at_no_pressure_releases_all() -> None:
+    r = capped(
+        SYSTEM,
+        totals={"carbonic": 0.5},
+        strong={"Na+": 0.5, "Cl-": 0.9},
+        temperature=ROOM,
+        pressure=0.0,
+    )
+    assert float(r.released) == 0.5
+    assert float(r.dissolved) == 0.0
+
+
+def test_below_the_pressure_nothing_leaves_and_nothing_enters() -> None:
+    case: dict[str, Any] = {
+        "totals": {"carbonic": 0.01},
+        "strong": {"Na+": 0.01},
+        "temperature": ROOM,
+    }
+    shut = closed(SYSTEM, **case)
+    r = capped(SYSTEM, **case, pressure=101325.0)
+    assert float(r.released) == 0.0
+    assert float(r.dissolved) == 0.01
+    assert float(r.ph) == pytest.approx(float(shut.ph), abs=1e-13)
+    assert float(r.pressure) < 101325.0
+
+
+def test_above_the_pressure_it_is_the_open_solution() -> None:
+    case: dict[str, Any] = {"strong": {"Na+": 0.3}, "temperature": ROOM, "pressure": 9e4}
+    r = capped(SYSTEM, totals={"carbonic": 0.3, "acetic": 0.5}, **case)
+    gas = open_to(SYSTEM, totals={"acetic": 0.5}, **case)
+    assert float(r.ph) == pytest.approx(float(gas.ph), abs=1e-12)
+    assert float(r.dissolved) == pytest.approx(float(gas.dissolved), abs=1e-13)
+    assert float(r.released + r.dissolved) == pytest.approx(0.3, abs=1e-15)
+    assert not gas.released.any()
+
+
+def test_capped_meets_closed_where_the_pressure_is_just_reached() -> None:
+    """The released gas starts from zero without a jump."""
+    totals = np.linspace(0.02, 0.06, 4001)
+    r = capped(
+        SYSTEM,
+        totals={"carbonic": totals, "acetic": 0.5},
+        strong={"Na+": totals},
+        temperature=ROOM,
+        pressure=9e4,
+    )
+    assert r.released[0] == 0.0
+    assert r.released[-1] > 0.01
+    assert np.abs(np.diff(r.released)).max() < 1.1e-5
+    assert (np.diff(r.released) >= 0).all()
+    assert np.abs(np.diff(r.ph)).max() < 1e-3
+
+
+def test_dissolved_carbon_dioxide_follows_henry() -> None:
+    r = open_to(
+        System(acids=(acid("carbonic"),)), totals={}, strong={}, temperature=ROOM, pressure=5e4
+    )
+    assert float(r.of("CO2")) == pytest.approx(float(henry_constant(ROOM)) * 5e4, rel=1e-4)
+
+
+def test_salt_drives_gas_out() -> None:
+    r = open_to(
+        SYSTEM,
+        totals={},
+        strong={"Na+": [0.0, 1.0], "Cl-": [0.0, 1.0]},
+        temperature=ROOM,
+        pressure=1e5,
+    )
+    # log10 gamma of CO2 = 0.1 I: about 20 % less at 1 mol/kg
+    assert float(r.of("CO2")[1] / r.of("CO2")[0]) == pytest.approx(10**-0.1, rel=1e-5)
+
+
+def test_shapes_broadcast() -> None:
+    r = capped(
+        SYSTEM,
+        totals={"carbonic": np.full((4, 1, 1), 0.1), "acetic": np.linspace(0, 0.3, 3)[:, None]},
+        strong={"Na+": 0.1},
+        temperature=np.array([288.15, 298.15]),
+        pressure=9e4,
+        shifts={"carbonic": [0.0, 0.01], "henry": [np.zeros((4, 1, 1))]},
+    )
+    assert r.ph.shape == (4, 3, 2)
+    assert r.molality.shape == (len(SYSTEM.species), 4, 3, 2)
+    assert (r.of("Na+") == 0.1).all()
+    assert np.ptp(r.ph, axis=0).max() == 0.0
+
+
+def test_empty_arrays_stay_empty() -> None:
+    r = closed(SYSTEM, totals={"acetic": np.empty((0, 2))}, strong={}, temperature=ROOM)
+    assert r.ph.shape == (0, 2)
+    assert r.molality.shape == (len(SYSTEM.species), 0, 2)
+
+
+def test_shift_of_the_pk_moves_the_ph() -> None:
+    case: dict[str, Any] = {"totals": {"acetic": 0.1}, "strong": {"Na+": 0.05}, "temperature": ROOM}
+    plain = closed(SYSTEM, **case)
+    moved = closed(SYSTEM, **case, shifts={"acetic": [np.array([0.0, 0.1])]})
+    assert float(moved.ph[0]) == pytest.approx(float(plain.ph), abs=1e-13)
+    assert float(moved.ph[1] - moved.ph[0]) == pytest.approx(0.1, abs=1e-3)
+
+
+def test_beyond_davies_is_flagged() -> None:
+    r = closed(
+        SYSTEM, totals={}, strong={"Na+": [0.49, 0.51], "Cl-": [0.49, 0.51]}, temperature=ROOM
+    )
+    assert r.extrapolated.tolist() == [False, True]
+
+
+def test_system_without_carbonic_acid() -> None:
+    r = closed(System(acids=(acid("boric"),)), totals={"boric": 0.1}, strong={}, temperature=ROOM)
+    assert not r.dissolved.any()
+    assert not r.pressure.any()
+    for call in (open_to, capped):
+        with pytest.raises(UnknownSubstanceError, match="carbonic"):
+            call(
+                System(acids=(acid("boric"),)),
+                totals={},
+                strong={},
+                temperature=ROOM,
+                pressure=1.0,
+            )
+
+
+@pytest.mark.parametrize(
+    ("change", "match"),
+    [
+        ({"totals": {"acetic": -0.1}}, "molality of acetic = -0.1 mol/kg"),
+        ({"totals": {"acetic": [0.1, np.nan]}}, "molality of acetic = nan"),
+        ({"totals": {"acetic": 21.0}}, r"\[0, 20\]"),
+        ({"totals": {"carbonic": np.inf}}, "molality of carbonic = inf"),
+        ({"strong": {"Na+": -1e-9}}, "molality of Na"),
+        ({"temperature": 278.0}, r"temperature = 4.85 degC is outside \[5, 40\]"),
+        ({"temperature": 313.2}, "temperature"),
+        ({"temperature": 25.0}, "instead of K"),
+        ({"temperature": np.nan}, "temperature = nan"),
+        ({"strong": {"Na+": 1.6, "Cl-": 1.6}}, "ionic strength = 1.6 mol/kg"),
+        ({"strong": {"Na+": 1.0}, "totals": {"carbonic": 0.0}}, None),
+        ({"pressure": -1.0}, "pressure of CO2 = -1 Pa"),
+        ({"pressure": np.inf}, "pressure of CO2 = inf"),
+        ({"pressure": np.nan}, "pressure of CO2 = nan"),
+    ],
+)
+def test_what_is_out_of_range_is_refused(change: dict[str, Any], match: str | None) -> None:
+    case: dict[str, Any] = {
+        "totals": {"acetic": 0.1},
+        "strong": {},
+        "temperature": ROOM,
+        "pressure": 1e5,
+        **change,
+    }
+    if match is None:
+        # 1 mol/kg of sodium hydroxide is allowed: it is within the limit of ionic strength
+        assert float(capped(SYSTEM, **case).ph) > 13
+        return
+    with pytest.raises(OutOfRangeError, match=match):
+        capped(SYSTEM, **case)
+
+
+def test_ionic_strength_made_by_the_acids_is_refused_too() -> None:
+    """0.5 mol/kg citrate(3-) has I = 3 mol/kg, which only the solution itself shows."""
+    with pytest.raises(OutOfRangeError, match="ionic strength"):
+        closed(
+            System(acids=(acid("citric"),), strong_ions=(StrongIon("Na+", 1),)),
+            totals={"citric": 0.5},
+            strong={"Na+": 1.5},
+            temperature=ROOM,
+        )
+
+
+def test_open_with_a_total_is_refused() -> None:
+    with pytest.raises(OutOfRangeError, match="leave it out"):
+        open_to(SYSTEM, totals={"carbonic": 0.1}, strong={}, temperature=ROOM, pressure=1.0)
+
+
+def test_names_that_are_not_in_the_system_are_refused() -> None:
+    with pytest.raises(UnknownSubstanceError, match="citric"):
+        closed(SYSTEM, totals={"citric": 0.1}, strong={}, temperature=ROOM)
+    with pytest.raises(UnknownSubstanceError, match=r"K\+"):
+        closed(SYSTEM, totals={}, strong={"K+": 0.1}, temperature=ROOM)
+    with pytest.raises(UnknownSubstanceError, match="HCO3"):
+        closed(SYSTEM, totals={}, strong={}, temperature=ROOM).of("bicarbonate")
+
+
+def test_two_substances_of_one_name_are_refused() -> None:
+    with pytest.raises(OutOfRangeError, match="used before"):
+        System(acids=(acid("acetic"), acid("acetic")))
+
+
+def test_the_range_of_an_own_acid_holds() -> None:
+    own = user_acid(
+        "own",
+        charge=0,
+        pk=[4.0],
+        u_pk=[0.1],
+        source=Source("invented", "declared"),
+        low=293.15,
+        high=303.15,
+    )
+    system = System(acids=(own,))
+    closed(system, totals={"own": 0.1}, strong={}, temperature=298.15)
+    with pytest.raises(OutOfRangeError, match=r"\[20, 30\]"):
+        closed(system, totals={"own": 0.1}, strong={}, temperature=288.15)
