@@ -1,0 +1,1 @@
+"""The joint fit: all readings of a series at once, by the forward model of the cup."""

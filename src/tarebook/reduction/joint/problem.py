@@ -1,0 +1,298 @@
+"""The joint fit as a least-squares problem: unknowns, rows, and what each row rests on.
+
+Unknown are the parameters that all runs share, the linearity errors of the balances, and of each
+run what its instruments should have shown: true volumes, sample mass and tare. Every reading is one
+row, every prior is one row; each is divided by its standard uncertainty.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from tarebook.core.arrays import BoolArray, FloatArray
+from tarebook.measurement.volumes import VolumeInstrument, own_u
+from tarebook.model.cup import Contents, CupState, cup_state
+from tarebook.model.delivery import delivered
+from tarebook.model.effects import CupEffect
+from tarebook.model.observables import expected_readings
+from tarebook.model.parameters import NAMES, Parameters, from_fit_scale
+from tarebook.model.priors import Prior, priors
+from tarebook.records.readings import Quantity, RunTable
+from tarebook.series.experiment import Experiment
+
+READ = (
+    Quantity.REAGENT,
+    Quantity.DILUENT,
+    Quantity.TARE,
+    Quantity.LIQUID,
+    Quantity.SAMPLE,
+    Quantity.FINAL,
+)
+"""The readings of a run, in the order of their rows."""
+
+LINEARITIES = ("tare", "final", "sample")
+"""Errors of the balances' straight line; the others are compared to the vessel with liquid."""
+
+LATENT = (Quantity.REAGENT, Quantity.DILUENT, Quantity.SAMPLE, Quantity.TARE)
+"""What is unknown in each run."""
+
+N_SHARED = len(NAMES) + len(LINEARITIES)
+
+PLAN_RELATIVE_U = 0.05
+PLAN_U = 0.0005
+"""Where a volume was not read the plan stands in: 5 % and 0.5 mL about the target."""
+
+SAMPLE_RELATIVE_U = 0.05
+"""Where the sample was not weighed its nominal mass stands in, to 5 %."""
+
+TARE_U = 50.0
+"""Where a vessel was not weighed empty, the others' mean stands in, to 50 g: nothing, in effect."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class JointProblem:
+    """A series ready for the joint fit.
+
+    Attributes
+    ----------
+    experiment : Experiment
+    effects : frozenset of CupEffect
+    runs : tuple of str, length n
+    observed : ndarray, shape (6, n)
+        Readings in the order of `READ`, in memory units; where none was taken, what stands in.
+    u : ndarray, shape (6, n)
+        Standard uncertainty that each has of its own; infinite where nothing stands in.
+    taken : ndarray of bool, shape (6, n)
+    temperature, minutes : ndarray, shape (n,)
+    priors : tuple of Prior
+        Of the shared parameters, in the order of `NAMES`.
+    linearity_u : ndarray, shape (3,), [g]
+    """
+
+    experiment: Experiment
+    effects: frozenset[CupEffect]
+    runs: tuple[str, ...]
+    observed: FloatArray
+    u: FloatArray
+    taken: BoolArray
+    temperature: FloatArray
+    minutes: FloatArray
+    priors: tuple[Prior, ...]
+    linearity_u: FloatArray
+
+    @property
+    def n_runs(self) -> int:
+        """Number of runs."""
+        return len(self.runs)
+
+    @property
+    def n_unknowns(self) -> int:
+        """Number of unknowns."""
+        return N_SHARED + len(LATENT) * self.n_runs
+
+    def start(self) -> FloatArray:
+        """Return unknowns to begin from: priors at their centre, instruments without error."""
+        shared = [prior.fit_centre for prior in self.priors] + [0.0] * len(LINEARITIES)
+        latent = [self.observed[READ.index(quantity)] for quantity in LATENT]
+        return np.concatenate([np.array(shared), *latent])
+
+    def scales(self) -> FloatArray:
+        """Return the size of a natural step of each unknown."""
+        shared = [0.02 if math.isinf(prior.u) else prior.u for prior in self.priors]
+        latent = [self.u[READ.index(quantity)] for quantity in LATENT]
+        steps = np.concatenate([np.array(shared), self.linearity_u, *latent])
+        return np.where(np.isfinite(steps) & (steps > 0), steps, 1e-4)
+
+
+def joint_problem(
+    experiment: Experiment, table: RunTable, runs: tuple[str, ...], effects: frozenset[CupEffect]
+) -> JointProblem:
+    """Return the problem of some of the runs of a table.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    table : RunTable
+    runs : tuple of str
+        The runs to use.
+    effects : frozenset of CupEffect
+        Those that the model takes into account.
+    """
+    keep = np.array([run in runs for run in table.runs], dtype=np.bool_)
+    observed = np.array([table.mean(quantity, math.nan)[keep] for quantity in READ])
+    counts = np.array([table.count(quantity)[keep] for quantity in READ])
+    taken = counts > 0
+    observed, u = _stand_ins(experiment, table, keep, observed, taken)
+    u[taken] = (_own_u(experiment, observed) / np.sqrt(np.maximum(counts, 1.0)))[taken]
+    balance, own = experiment.equipment.balance, experiment.equipment.sample_balance
+    return JointProblem(
+        experiment=experiment,
+        effects=effects,
+        runs=tuple(run for run in table.runs if run in runs),
+        observed=observed,
+        u=u,
+        taken=taken,
+        temperature=table.mean(Quantity.TEMPERATURE, experiment.room.temperature)[keep],
+        minutes=table.mean(Quantity.MINUTES, experiment.procedure.minutes)[keep],
+        priors=priors(experiment),
+        linearity_u=np.array([balance.linearity_u, balance.linearity_u, own.linearity_u]),
+    )
+
+
+def _own_u(experiment: Experiment, observed: FloatArray) -> FloatArray:
+    equipment = experiment.equipment
+
+    def volume(instrument: VolumeInstrument, reading: FloatArray) -> FloatArray:
+        return own_u(instrument, np.maximum(np.nan_to_num(reading), 0.0))
+
+    main = np.full(observed.shape[1], equipment.balance.weighing_u)
+    own = np.full(observed.shape[1], equipment.sample_balance.weighing_u)
+    return np.array(
+        [
+            volume(equipment.reagent, observed[0]),
+            volume(equipment.diluent, observed[1]),
+            main,
+            main,
+            own,
+            main,
+        ]
+    )
+
+
+def _stand_ins(
+    experiment: Experiment,
+    table: RunTable,
+    keep: BoolArray,
+    observed: FloatArray,
+    taken: BoolArray,
+) -> tuple[FloatArray, FloatArray]:
+    """Return what stands in for readings not taken, with how little it is trusted."""
+    planned = {run.run: run for run in experiment.planned}
+    half = experiment.total_volume / 2.0
+    u = np.full(observed.shape, np.inf)
+    for row, quantity in enumerate(READ):
+        for column, run in enumerate(np.array(table.runs)[keep]):
+            if taken[row, column]:
+                continue
+            plan = planned.get(str(run))
+            if quantity in (Quantity.REAGENT, Quantity.DILUENT):
+                is_reagent = quantity is Quantity.REAGENT
+                target = (plan.reagent if is_reagent else plan.diluent) if plan else half
+                trust = PLAN_RELATIVE_U * target + PLAN_U if plan else half
+                observed[row, column], u[row, column] = target, trust
+            elif quantity is Quantity.SAMPLE:
+                nominal = experiment.sample.nominal_mass
+                observed[row, column], u[row, column] = nominal, SAMPLE_RELATIVE_U * nominal
+            elif quantity is Quantity.TARE:
+                others = observed[row][taken[row]]
+                mean = float(others.mean()) if others.size else TARE_U
+                observed[row, column], u[row, column] = mean, TARE_U
+            else:
+                observed[row, column] = 0.0
+    return observed, u
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Predicted:
+    """What the model says to k sets of unknowns.
+
+    Attributes
+    ----------
+    parameters : Parameters
+        Each of shape (k, 1).
+    contents : Contents
+        Each of shape (k, n).
+    state : CupState
+        Each of shape (k, n).
+    readings : ndarray, shape (k, 6, n)
+        In the order of `READ`, with the linearity errors.
+    """
+
+    parameters: Parameters
+    contents: Contents
+    state: CupState
+    readings: FloatArray
+
+
+def predict(problem: JointProblem, unknowns: FloatArray) -> Predicted:
+    """Return what the model says.
+
+    Parameters
+    ----------
+    problem : JointProblem
+    unknowns : ndarray, shape (k, n_unknowns)
+    """
+    n, experiment, effects = problem.n_runs, problem.experiment, problem.effects
+    parameters = parameters_of(unknowns)
+    linear = unknowns[:, len(NAMES) : N_SHARED]
+    reagent, diluent, sample, tare = (
+        unknowns[:, N_SHARED + i * n : N_SHARED + (i + 1) * n] for i in range(len(LATENT))
+    )
+    scale = 1.0 if CupEffect.CALIBRATION in effects else 0.0
+    held = 1.0 if CupEffect.HOLD_UP in effects else 0.0
+    contents = Contents(
+        reagent=_not_negative(
+            delivered(reagent, scale * parameters.scale_reagent, held * parameters.hold_up_reagent)
+        ),
+        diluent=_not_negative(
+            delivered(diluent, scale * parameters.scale_diluent, held * parameters.hold_up_diluent)
+        ),
+        sample=sample,
+        temperature=problem.temperature,
+        minutes=problem.minutes,
+    )
+    state = cup_state(experiment, parameters, contents, effects)
+    shown = expected_readings(experiment, parameters, contents, tare, state, effects)
+    readings = np.stack(
+        np.broadcast_arrays(
+            reagent,
+            diluent,
+            tare + linear[:, :1],
+            shown.liquid,
+            shown.sample + linear[:, 2:],
+            shown.final + linear[:, 1:2],
+        ),
+        axis=1,
+    )
+    return Predicted(parameters=parameters, contents=contents, state=state, readings=readings)
+
+
+def parameters_of(unknowns: FloatArray) -> Parameters:
+    """Return the shared parameters of k sets of unknowns, each of shape (k, 1)."""
+    return Parameters(
+        **{name: from_fit_scale(name, unknowns[:, i : i + 1]) for i, name in enumerate(NAMES)}
+    )
+
+
+def _not_negative(volume: FloatArray) -> FloatArray:
+    return np.maximum(volume, 0.0)
+
+
+def rows_of(problem: JointProblem, unknowns: FloatArray, readings: FloatArray) -> FloatArray:
+    """Return the rows of the least-squares problem: observed minus predicted, over u.
+
+    Parameters
+    ----------
+    problem : JointProblem
+    unknowns : ndarray, shape (k, n_unknowns)
+    readings : ndarray, shape (k, 6, n)
+        Predicted.
+
+    Returns
+    -------
+    ndarray, shape (k, 6 n + number of shared unknowns)
+        Readings first (0 where none was taken and nothing stands in), then the priors.
+    """
+    k = unknowns.shape[0]
+    from_readings = (problem.observed - readings) / problem.u
+    shared = unknowns[:, : len(NAMES)]
+    centre = np.array([prior.fit_centre for prior in problem.priors])
+    width = np.array([prior.u for prior in problem.priors])
+    from_priors = (centre - shared) / width
+    linear = -unknowns[:, len(NAMES) : N_SHARED] / np.where(
+        problem.linearity_u > 0, problem.linearity_u, 1e-9
+    )
+    return np.concatenate([from_readings.reshape(k, -1), from_priors, linear], axis=1)
