@@ -1,4 +1,4 @@
-"""The charts of a report, as Vega-Lite specifications: plain dicts that any Vega-Lite tool can show.
+"""The charts of a report, as Vega-Lite specifications: plain dicts that other tools can show.
 
 Each returns None where the readings do not allow the picture. Every label stands beside what it
 names, so there is no legend. Bars and bands are 95 %: twice the standard uncertainty.
@@ -28,7 +28,7 @@ from tarebook.report.drawing import (
 )
 from tarebook.report.numbers import NumberStyle
 from tarebook.report.outcome import Outcome
-from tarebook.report.story import budget_lines
+from tarebook.report.shares import budget_lines
 
 COVERAGE = 2.0
 """Half-length of an uncertainty bar in standard uncertainties."""
@@ -36,68 +36,119 @@ COVERAGE = 2.0
 SURE = 0.975
 """From this probability on a run is drawn as belonging to one line."""
 
+FAR = 1.2
+"""A run that is not used is drawn in its place up to this multiple of the highest other one."""
+
+KEY = {
+    "reagent limits": "circle, the reagent limits",
+    "sample limits": "square, the sample limits",
+    "not sure": "diamond, not sure",
+    "not used": "hollow circle, not used",
+}
+
 PHONE = 400
 """Below this width [px] the labels are set for a phone."""
 
 
-def curve(outcome: Outcome, *, width: int = 560, style: NumberStyle = numbers.PRINT) -> Spec | None:
+def curve(
+    outcome: Outcome, *, width: int = 560, height: int = 320, style: NumberStyle = numbers.PRINT
+) -> Spec | None:
     """Return the chart of the series: gas found against reagent poured.
 
     Parameters
     ----------
     outcome : Outcome
-    width : int, [px]
+    width, height : int, [px]
         Of the plot.
     style : NumberStyle
 
     Returns
     -------
     dict or None
-        None if the series shows no change-over.
+        With the two lines if the series shows a change-over; None if no run has amounts.
     """
-    series = outcome.usual.series
-    if series is None:
+    used = _used_points(outcome)
+    if not used:
         return None
-    drawn = [*_fitted_points(outcome), *_other_points(outcome)]
+    x_top, y_top = (max(point[end] for point in used) for end in ("x_high", "y_high"))
+    drawn = [*used, *_other_points(outcome, x_top, y_top)]
     x_most = 1.06 * max(point["x_high"] for point in drawn)
-    y_top = max(point["y_high"] for point in drawn)
-    y_most = 1.24 * y_top
-    break_mL = millilitres(series.equivalence.value)
-    start, level = series.fit.intercept * series.nominal_mass, series.fit.plateau * series.nominal_mass
+    y_most = 1.24 * max(point["y_high"] for point in drawn)
     x = axis_x("x", "reagent poured / mL", [0, x_most])
     y = axis_y("y", "gas found / g", [min(0.0, *(p["y_low"] for p in drawn)), y_most])
-    band = {
-        "low": millilitres(series.equivalence.low),
-        "high": millilitres(series.equivalence.high),
-    }
-    foot = max(0.0, -start * break_mL / (level - start))
-    rise = [{"x": foot, "y": max(start, 0.0)}, {"x": break_mL, "y": level}]
-    flat = [{"x": break_mL, "y": level}, {"x": x_most, "y": level}]
-    middle = [{"x": 0.56 * break_mL, "y": start + 0.56 * (level - start)}]
-    flat_top = max((p["y_high"] for p in drawn if p["x"] > break_mL), default=level)
-    above = 1 if break_mL < 0.6 * x_most else -1
-    wrap = "\n" if width < PHONE else " "
-    said = f"both used up at{wrap}{numbers.quantity(series.equivalence, style)}"
+    behind, before = _line_layers(outcome, drawn, x, y, width, style)
+    name = text("soft", size=11, dx=8, dy=12, align="left")
     layers = [
-        layer([band], {"type": "rect", "color": PALETTE["band"]},
-              x=renamed(x, "low"), x2={"field": "high"}),
-        layer([{"x": break_mL}], rule("soft", dash=(2, 3)), x=x),
-        layer(rise, line("rise"), x=x, y=y),
-        layer(flat, line("level", dash=(7, 4)), x=x, y=y),
+        *behind,
         layer(drawn, rule("ink"), x=renamed(x, "x_low"), x2={"field": "x_high"}, y=y),
         layer(drawn, rule("ink"), x=x, y=renamed(y, "y_low"), y2={"field": "y_high"}),
         *points(drawn, x, y),
-        layer(drawn, text("soft", size=11, dx=8, dy=12, align="left"), x=x, y=y,
-              text={"field": "label"}),
-        layer([{"x": break_mL, "y": y_most, "said": said}],
-              text("ink", weight="600", dx=7 * above, dy=9, align="left" if above > 0 else "right",
-                   lineBreak="\n"),
+        layer(drawn, name, x=x, y=y, text={"field": "label"}),
+        *before,
+    ]
+    return chart(layers, width, height, style)
+
+
+def curve_key(outcome: Outcome) -> str:
+    """Return what the marks of `curve` mean, those that it shows; empty if there is no curve."""
+    used = _used_points(outcome)
+    if not used:
+        return ""
+    x_top, y_top = (max(point[end] for point in used) for end in ("x_high", "y_high"))
+    drawn = {point["kind"] for point in (*used, *_other_points(outcome, x_top, y_top))}
+    marks = "; ".join(words for kind, words in KEY.items() if kind in drawn)
+    band = " and the shaded band" if outcome.usual.series else ""
+    return (
+        "Each point is one run, scaled to the same sample mass. "
+        f"Bars{band} are 95\u00a0%. Marks: {marks}."
+    )
+
+
+def _line_layers(
+    outcome: Outcome,
+    drawn: list[dict[str, Any]],
+    x: Spec,
+    y: Spec,
+    width: int,
+    style: NumberStyle,
+) -> tuple[list[Spec], list[Spec]]:
+    """Return the two lines and the band, to stand behind the points, and their labels."""
+    series = outcome.usual.series
+    if series is None:
+        return [], []
+    x_most, y_most = x["scale"]["domain"][1], y["scale"]["domain"][1]
+    at = millilitres(series.equivalence.value)
+    start, level = (series.nominal_mass * v for v in (series.fit.intercept, series.fit.plateau))
+    foot = max(0.0, -start * at / (level - start))
+    rise = [{"x": foot, "y": max(start, 0.0)}, {"x": at, "y": level}]
+    flat = [{"x": at, "y": level}, {"x": x_most, "y": level}]
+    low, high = (millilitres(end) for end in (series.equivalence.low, series.equivalence.high))
+    behind = [
+        layer([{"low": low, "high": min(high, x_most)}], {"type": "rect", "color": PALETTE["band"]},
+              x=renamed(x, "low"), x2={"field": "high"}),
+        layer([{"x": at}], rule("soft", dash=(2, 3)), x=x),
+        layer(rise, line("rise"), x=x, y=y),
+        layer(flat, line("level", dash=(7, 4)), x=x, y=y),
+    ]  # fmt: skip
+    over = max(
+        (p["y_high"] for p in drawn if p["x"] > at and p["kind"] != "not used"), default=level
+    )
+    wrap = "\n" if width < PHONE else " "
+    said = f"both used up at{wrap}{numbers.quantity(series.equivalence, style)}"
+    on_right = at < 0.6 * x_most
+    placing: dict[str, Any] = (
+        {"dx": 7, "align": "left"} if on_right else {"dx": -7, "align": "right"}
+    )
+    middle = [{"x": 0.56 * at, "y": start + 0.56 * (level - start)}]
+    before = [
+        layer([{"x": at, "y": y_most, "said": said}],
+              text("ink", weight="600", dy=9, lineBreak="\n", **placing),
               x=x, y=y, text={"field": "said"}),
         layer(middle, text("rise", dx=-12, dy=-8, align="right", text="reagent limits"), x=x, y=y),
-        layer([{"x": x_most, "y": flat_top}],
+        layer([{"x": x_most, "y": over}],
               text("level", dy=-12, align="right", text="sample limits"), x=x, y=y),
     ]  # fmt: skip
-    return chart(layers, width, 300 if width < PHONE else 320, style)
+    return behind, before
 
 
 def limiting(
@@ -110,7 +161,7 @@ def limiting(
     runs = outcome.usual.runs
     if not runs:
         return None
-    rows = [
+    rows: list[dict[str, Any]] = [
         {
             "run": run.run,
             "order": place,
@@ -153,8 +204,9 @@ def budget(
         return None
     most = 1.2 * max(100.0 * item.part for item in budget_lines(outcome, style))
     stacked = width < PHONE
-    names: Spec = {"title": None, "domain": False, "ticks": False, "grid": False, "labelLimit": 400,
-                   "labelColor": PALETTE["ink"], "labelFontSize": 12, "labelPadding": 8}  # fmt: skip
+    names: Spec = {"title": None, "domain": False, "ticks": False, "grid": False,
+                   "labelLimit": 400, "labelColor": PALETTE["ink"], "labelFontSize": 12,
+                   "labelPadding": 8}  # fmt: skip
     y: Spec = {"field": "source", "type": "nominal", "sort": None, "axis": names}
     x: Spec = {"field": "share", "type": "quantitative", "axis": None,
                "scale": {"domain": [0, most], "nice": False}}  # fmt: skip
@@ -181,7 +233,7 @@ def liquid(
     check = compare_liquid(outcome.experiment, outcome.table)
     if len(check.runs) < 2:
         return None
-    rows = [
+    rows: list[dict[str, Any]] = [
         {
             "run": run,
             "order": order,
@@ -209,9 +261,20 @@ def liquid(
     return chart(layers, width, 150, style)
 
 
-def _fitted_points(outcome: Outcome) -> list[dict[str, Any]]:
+def _used_points(outcome: Outcome) -> list[dict[str, Any]]:
+    """Return the runs that the lines use; without lines, all that have amounts."""
     series = outcome.usual.series
     chance = {run.run: run.p_reagent_limiting for run in outcome.usual.runs}
+    if series is None:
+        nominal = outcome.experiment.sample.nominal_mass
+        u_gas = {run.run: run.gas_found.u for run in outcome.usual.runs}
+        return [
+            {**place, "label": run, "kind": _kind(chance[run]),
+             "y_low": place["y"] - COVERAGE * u_gas[run] * nominal / place["sample"],
+             "y_high": place["y"] + COVERAGE * u_gas[run] * nominal / place["sample"]}
+            for run, place in _places(outcome).items()
+            if run in chance
+        ]  # fmt: skip
     return [
         {
             "label": point.run,
@@ -223,28 +286,46 @@ def _fitted_points(outcome: Outcome) -> list[dict[str, Any]]:
             "y_low": point.gas - COVERAGE * point.u_gas,
             "y_high": point.gas + COVERAGE * point.u_gas,
         }
-        for point in (series.curve if series else ())
+        for point in series.curve
     ]
 
 
-def _other_points(outcome: Outcome) -> list[dict[str, Any]]:
-    """Return the runs that the lines do not use but that have a place in the picture."""
-    table, nominal = outcome.table, outcome.experiment.sample.nominal_mass
-    fitted = {point.run for point in outcome.usual.series.curve} if outcome.usual.series else set()
-    wanted = (Quantity.REAGENT, Quantity.LIQUID, Quantity.SAMPLE, Quantity.FINAL)
+def _other_points(outcome: Outcome, x_top: float, y_top: float) -> list[dict[str, Any]]:
+    """Return the runs that the lines do not use but that have a place in the picture.
+
+    One that lies far above or below stands at the edge, with its gas beside it.
+    """
+    series = outcome.usual.series
+    used = {point.run for point in series.curve} if series else {r.run for r in outcome.usual.runs}
     drawn = []
-    for run in table.runs:
-        read = [[reading.value for reading in table.of(run, what)] for what in wanted]
-        if run in fitted or not all(read):
+    for run, place in _places(outcome).items():
+        if run in used or not 0 <= place["x"] <= FAR * x_top:
+            continue
+        label, y = f"{run} (not used)", place["y"]
+        if not 0 <= y <= FAR * y_top:
+            label = f"{run} (not used): {numbers.plain(y)} g {'↑' if y > 0 else '↓'}"
+            y = FAR * y_top if y > 0 else 0.0
+        drawn.append({**place, "label": label, "kind": "not used",
+                      "y": y, "y_low": y, "y_high": y})  # fmt: skip
+    return drawn
+
+
+def _places(outcome: Outcome) -> dict[str, dict[str, Any]]:
+    """Return where each run stands by its readings alone, per nominal sample mass."""
+    nominal = outcome.experiment.sample.nominal_mass
+    wanted = (Quantity.REAGENT, Quantity.LIQUID, Quantity.SAMPLE, Quantity.FINAL)
+    places = {}
+    for run in outcome.table.runs:
+        read = [[reading.value for reading in outcome.table.of(run, what)] for what in wanted]
+        if not all(read):
             continue
         volume, filled, sample, final = (sum(values) / len(values) for values in read)
         if sample <= 0:
             continue
         x = millilitres(volume) * nominal / sample
         y = (filled + sample - final) * nominal / sample
-        ends = {"x_low": x, "x_high": x, "y_low": y, "y_high": y}
-        drawn.append({"label": f"{run} (not used)", "kind": "not used", "x": x, "y": y, **ends})
-    return drawn
+        places[run] = {"x": x, "x_low": x, "x_high": x, "y": y, "sample": sample}
+    return places
 
 
 def _kind(p_reagent: float) -> str:

@@ -57,9 +57,13 @@ def _example(outcome: Outcome) -> RunAmounts | None:
     return rising[len(rising) // 2] if rising else None
 
 
-def _mean(outcome: Outcome, run: RunAmounts, what: Quantity) -> float:
+def _read(outcome: Outcome, run: RunAmounts, what: Quantity, style: NumberStyle) -> str:
+    """Return a reading as it was written down, or the mean of its repeats, in bench units."""
     found = outcome.table.of(run.run, what)
-    return sum(reading.value for reading in found) / len(found)
+    if len(found) == 1:
+        return found[0].typed.replace(".", style.decimal)
+    mean = sum(reading.value for reading in found) / len(found)
+    return numbers.plain(mean if what.is_mass else millilitres(mean), 0.0, style)
 
 
 def _shown(value: float, unit: str, style: NumberStyle, digits_u: float = 0.0) -> str:
@@ -69,7 +73,7 @@ def _shown(value: float, unit: str, style: NumberStyle, digits_u: float = 0.0) -
 def _amount(outcome: Outcome, run: RunAmounts, style: NumberStyle) -> Step:
     species = typeset.formula(outcome.experiment.reaction.reagent)
     strength = _shown(outcome.experiment.reagent.concentration.value, "mol/L", style)
-    poured = _shown(millilitres(_mean(outcome, run, Quantity.REAGENT)), "mL", style)
+    poured = numbers.with_unit(_read(outcome, run, Quantity.REAGENT, style), "mL", style)
     return Step(
         name="Amount of reagent",
         rule=f"n({species}) = strength × volume poured",
@@ -79,7 +83,7 @@ def _amount(outcome: Outcome, run: RunAmounts, style: NumberStyle) -> Step:
 
 def _mass_lost(outcome: Outcome, run: RunAmounts, style: NumberStyle) -> Step:
     filled, sample, final = (
-        numbers.plain(_mean(outcome, run, what), 0.001 if what.is_mass else 0.0, style)
+        _read(outcome, run, what, style)
         for what in (Quantity.LIQUID, Quantity.SAMPLE, Quantity.FINAL)
     )
     minus = style.minus

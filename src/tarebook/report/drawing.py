@@ -23,7 +23,8 @@ Row: TypeAlias = Mapping[str, Any]
 
 SCHEMA = "https://vega.github.io/schema/vega-lite/v6.json"
 VL_VERSION = "6.4"
-FONT = "IBM Plex Sans"
+FONT = "IBM Plex Sans, sans-serif"
+"""The shipped font; a file that is opened where it is missing falls back to any sans."""
 
 PALETTE: Mapping[str, str] = {
     "paper": "#ffffff",

@@ -128,5 +128,10 @@ def _balance_row(used_for: str, balance: Balance, style: NumberStyle) -> tuple[s
         numbers.with_unit(numbers.plain(value, 0.0, style), "g", style)
         for value in (balance.readability, balance.repeatability, balance.linearity)
     )
-    return (used_for, balance.name, f"±{style.around}{linearity}",
-            f"shows steps of {step}; repeats to {repeat}", typeset.source(balance.source))  # fmt: skip
+    return (
+        used_for,
+        balance.name,
+        f"±{style.around}{linearity}",
+        f"shows steps of {step}; repeats to {repeat}",
+        typeset.source(balance.source),
+    )

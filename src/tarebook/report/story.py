@@ -5,18 +5,19 @@ The terminal, the paper and the page tell the same story: they set the parts of 
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from tarebook.core.quantity import Estimate
 from tarebook.diagnosis.findings import Finding, Severity
-from tarebook.records.readings import NEEDED, Quantity
-from tarebook.reduction.results import ClaimComparison, RunAmounts
+from tarebook.reduction.results import ClaimComparison
 from tarebook.report import numbers, typeset
+from tarebook.report.alternatives import budget_alt, curve_alt, limiting_alt, liquid_alt
 from tarebook.report.derivation import Step, derivation
 from tarebook.report.equipment import Table, constants_table, instruments_table, sources
 from tarebook.report.numbers import NumberStyle
 from tarebook.report.outcome import Outcome
+from tarebook.report.run_tables import not_used, readings_table, runs_table
+from tarebook.report.shares import Share, budget_lines
 
 SEVERITY_WORDS = {
     Severity.STOP: "stop",
@@ -29,7 +30,8 @@ SAFETY = (
     "Pour acid into water, never water into acid.",
     "Never stopper or cap a vessel that makes gas: it bursts.",
     "Work where the air is changed: the gas takes the place of the air you breathe.",
-    "Wipe up spills at once; rinse skin or eyes with plenty of water and tell the person in charge.",
+    "Wipe up spills at once. Rinse skin or eyes with plenty of water and tell the person in "
+    "charge.",
     "Collect what is left over as your school or laboratory asks for it.",
     "Check the supplier's safety data sheets and the local rules; the person in charge decides.",
 )
@@ -86,15 +88,6 @@ class Said:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Share:
-    """One bar of the budget: `part` in [0, 1] and as text."""
-
-    source: str
-    part: float
-    text: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Story:
     """Everything a report says, in the order in which it says it.
 
@@ -138,14 +131,12 @@ class Story:
     curve_alt: str
     limiting_alt: str
     budget_alt: str
+    liquid_alt: str
 
-
-SMALL_SHARE = 0.01
-"""Sources below this share of the variance are named together."""
 
 ABOUT_U = (
-    "u, the number after ±, is the standard uncertainty: how far off the value may well be. "
-    "The 95 % interval is where the true value lies in about 19 of 20 such experiments."
+    "The number after ± is u, the standard uncertainty: how far off the value may well be. "
+    "The 95\u00a0% interval is where the true value lies in about 19 of 20 such experiments."
 )
 
 
@@ -179,10 +170,10 @@ def tell(outcome: Outcome, style: NumberStyle = numbers.PRINT) -> Story:
         caveat=_caveat(outcome) if series else "",
         facts=_facts(outcome, style),
         about_u=ABOUT_U,
-        runs=_runs_table(outcome, style),
-        readings=_readings_table(outcome, style),
-        not_used=tuple(_not_used(outcome)),
-        findings=tuple(_said(finding, style) for finding in outcome.findings),
+        runs=runs_table(outcome, style),
+        readings=readings_table(outcome, style),
+        not_used=tuple(sentence for _, sentence in not_used(outcome)),
+        findings=tuple(say(finding, style) for finding in outcome.findings),
         steps=derivation(outcome, style),
         budget=budget_lines(outcome, style),
         instruments=instruments_table(experiment, style),
@@ -190,32 +181,18 @@ def tell(outcome: Outcome, style: NumberStyle = numbers.PRINT) -> Story:
         sources=sources(experiment),
         safety=SAFETY,
         method=_method(outcome),
-        curve_alt=_curve_alt(outcome, style),
-        limiting_alt=_limiting_alt(usual.runs, style),
-        budget_alt=_budget_alt(outcome, style),
+        curve_alt=curve_alt(outcome, style),
+        limiting_alt=limiting_alt(usual.runs, style),
+        budget_alt=budget_alt(outcome, style),
+        liquid_alt=liquid_alt(outcome, style),
     )
-
-
-def budget_lines(outcome: Outcome, style: NumberStyle = numbers.PRINT) -> tuple[Share, ...]:
-    """Return the sources of uncertainty, the largest first, the small ones taken together."""
-    series = outcome.usual.series
-    shares = series.budget if series else ()
-    lines = [
-        Share(source=item.source, part=item.share, text=numbers.share(item.share, style))
-        for item in shares
-        if item.share >= SMALL_SHARE
-    ]
-    small = [item.share for item in shares if 0 < item.share < SMALL_SHARE]
-    if small:
-        names = f"{len(small)} more, each below{style.gap}1{style.gap}%"
-        whole = sum(small)
-        lines.append(Share(source=names, part=whole, text=numbers.share(whole, style)))
-    return tuple(lines)
 
 
 def _headline(content: Estimate, label: str, style: NumberStyle) -> Headline:
     out = numbers.outward(content)
-    value, _, u = numbers.plus_minus(out.value, out.u, style).partition(f"{style.around}±{style.around}")
+    value, _, u = numbers.plus_minus(out.value, out.u, style).partition(
+        f"{style.around}±{style.around}"
+    )
     return Headline(
         label=label,
         value=value,
@@ -298,105 +275,8 @@ def _facts(outcome: Outcome, style: NumberStyle) -> tuple[Fact, ...]:
     )
 
 
-def _runs_table(outcome: Outcome, style: NumberStyle) -> Table:
-    reaction = outcome.experiment.reaction
-    reagent, analyte, gas = (
-        typeset.formula(text) for text in (reaction.reagent, reaction.analyte, reaction.gas)
-    )
-    rows = [
-        (
-            run.run + ("*" if run.not_in_fit else ""),
-            _cell(run.reagent, style),
-            _cell(run.sample, style),
-            run.limiting,
-            numbers.probability(_p_of_limiting(run), style).replace(f"{style.gap}%", ""),
-            _cell(run.gas_found, style),
-            _cell(run.gas_expected, style),
-            _cell(run.yield_percent, style) if run.yield_percent else "–",
-        )
-        for run in outcome.usual.runs
-    ]
-    rows += [(f"{left.run}*", "–", "–", "left out", "–", "–", "–", "–") for left in outcome.usual.left_out]
-    place = {run: number for number, run in enumerate(outcome.table.runs)}
-    names = [run.run for run in (*outcome.usual.runs, *outcome.usual.left_out)]
-    ordered = sorted(zip(names, rows, strict=True), key=lambda named: place[named[0]])
-    return Table(
-        caption=f"Amounts of the {_content_words(outcome)}; every ± is one u.",
-        columns=("run", f"{reagent}\nmmol", f"{analyte}\nmmol", "limits", "chance\n%",
-                 f"{gas} found\ng", f"{gas} expected\ng", "yield\n%"),
-        rows=tuple(row for _, row in ordered),
-        words=(0, 3),
-    )  # fmt: skip
-
-
-def _content_words(outcome: Outcome) -> str:
-    return {
-        "found": "runs, with the content found",
-        "claimed": "runs, with the content that the label claims",
-        "pure": "runs, as if the sample were pure",
-    }[outcome.usual.content_basis]
-
-
-def _cell(estimate: Estimate, style: NumberStyle) -> str:
-    out = numbers.outward(estimate)
-    return numbers.plus_minus(out.value, out.u, style)
-
-
-def _p_of_limiting(run: RunAmounts) -> float:
-    return run.p_reagent_limiting if run.limiting == "reagent" else 1.0 - run.p_reagent_limiting
-
-
-def _readings_table(outcome: Outcome, style: NumberStyle) -> Table:
-    table, experiment = outcome.table, outcome.experiment
-    optional = (Quantity.TEMPERATURE, Quantity.MINUTES)
-    shown = [*NEEDED, *(what for what in optional if table.taken(what).any())]
-    heads = {
-        Quantity.TARE: "empty vessel",
-        Quantity.REAGENT: experiment.reagent.name,
-        Quantity.DILUENT: experiment.diluent,
-        Quantity.LIQUID: "with liquid",
-        Quantity.SAMPLE: "sample",
-        Quantity.FINAL: "at the end",
-        Quantity.TEMPERATURE: "temperature",
-        Quantity.MINUTES: "waited",
-    }
-    rows = tuple(
-        (
-            run,
-            *(
-                "; ".join(r.typed.replace(".", style.decimal) for r in table.of(run, what)) or "–"
-                for what in shown
-            ),
-        )
-        for run in table.runs
-    )
-    return Table(
-        caption="Readings as they were written down; how exact each is stands under Instruments.",
-        columns=("run", *(f"{heads[what]}\n{what.unit}" for what in shown)),
-        rows=rows,
-        words=(0,),
-    )
-
-
-def _not_used(outcome: Outcome) -> Iterable[str]:
-    for left in outcome.usual.left_out:
-        yield f"Run {left.run} is left out: {_in_words(left.why)}."
-    said = {(finding.run, finding.code): finding.message for finding in outcome.findings}
-    for run in outcome.usual.runs:
-        if run.not_in_fit:
-            why = said.get((run.run, run.not_in_fit), run.not_in_fit)
-            why = why.removeprefix(f"Run {run.run}: ")
-            yield f"The two lines do not use run {run.run}: {_in_words(why)}."
-
-
-def _in_words(why: str) -> str:
-    """Return a reason with the columns of the sheet named in words."""
-    for what in Quantity:
-        why = why.replace(what.value, what.words)
-    return why.rstrip(".")
-
-
-def _said(finding: Finding, style: NumberStyle) -> Said:
+def say(finding: Finding, style: NumberStyle) -> Said:
+    """Return a finding in words."""
     parts = []
     for name, value in finding.evidence.items():
         words, unit = typeset.split_unit(name)
@@ -423,30 +303,3 @@ def _method(outcome: Outcome) -> str:
         f"Tarebook {outcome.version}{date}. Usual sum; {usual.draws} Monte Carlo draws, seed "
         f"{usual.seed}; definition {outcome.experiment.digest[:12]}."
     )
-
-
-def _curve_alt(outcome: Outcome, style: NumberStyle) -> str:
-    series = outcome.usual.series
-    if series is None:
-        return ""
-    level = numbers.plain(series.fit.plateau * series.nominal_mass,
-                          series.fit.plateau_u * series.nominal_mass, style)  # fmt: skip
-    at = numbers.quantity(series.equivalence, style)
-    return (
-        f"Chart of the gas found in g against the reagent poured in mL, {len(series.curve)} runs. "
-        f"The gas rises along a line while the reagent limits and stays level at {level} g where "
-        f"the sample limits; the two lines meet at {at}."
-    )
-
-
-def _limiting_alt(runs: tuple[RunAmounts, ...], style: NumberStyle) -> str:
-    each = "; ".join(
-        f"run {run.run} {numbers.probability(run.p_reagent_limiting, style)}" for run in runs
-    )
-    return f"Chart of the chance that the reagent limits: {each}." if runs else ""
-
-
-def _budget_alt(outcome: Outcome, style: NumberStyle) -> str:
-    lines = budget_lines(outcome, style)
-    each = "; ".join(f"{line.source} {line.text}" for line in lines)
-    return f"Bars of the share of each source in the variance of the content: {each}." if lines else ""

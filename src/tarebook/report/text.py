@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterator
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
 
 from rich import box
 from rich.console import Console, RenderableType
 from rich.table import Table as Grid
 from rich.text import Text
 
+from tarebook.diagnosis.findings import Finding
 from tarebook.report import numbers
 from tarebook.report.equipment import Table
 from tarebook.report.numbers import NumberStyle
 from tarebook.report.outcome import Outcome
-from tarebook.report.story import Said, Story, tell
+from tarebook.report.story import Said, Story, say, tell
 
 BAR = 24
 """Length of the longest bar in characters."""
@@ -40,19 +43,19 @@ def text(
         Whether to colour by escape sequences; without, words say the same.
     style : NumberStyle
     """
-    return _printed(_parts(tell(outcome, style)), width, colour)
+    return _printed(_parts(tell(outcome, style), width), width, colour)
 
 
 def findings_text(
-    outcome: Outcome,
+    findings: Iterable[Finding],
     *,
     width: int = 80,
     colour: bool = False,
     style: NumberStyle = numbers.TERMINAL,
 ) -> str:
-    """Return the findings alone, as `text` shows them."""
-    story = tell(outcome, style)
-    return _printed(_findings(story), width, colour)
+    """Return findings alone, as `text` shows them."""
+    said = tuple(say(finding, style) for finding in findings)
+    return _printed(_findings(said), width, colour)
 
 
 def _printed(parts: Iterator[RenderableType], width: int, colour: bool) -> str:
@@ -73,7 +76,7 @@ def _printed(parts: Iterator[RenderableType], width: int, colour: bool) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _parts(story: Story) -> Iterator[RenderableType]:
+def _parts(story: Story, width: int) -> Iterator[RenderableType]:
     if story.invented:
         yield Text(story.invented, style="bold magenta")
     yield Text(story.title, style="bold")
@@ -88,11 +91,16 @@ def _parts(story: Story) -> Iterator[RenderableType]:
         yield Text(story.warning, style="bold red")
     if story.caveat:
         yield Text(story.caveat, style="dim")
-    yield from _titled("Runs", _grid(story.runs))
+    table, concise = _fitting(story.runs, width)
+    yield from _titled("Runs", _grid(table))
+    if concise:
+        yield Text("12.34(56) stands for 12.34 ± 0.56.", style="dim")
     yield from (Text(f"* {line}") for line in story.not_used)
     if story.facts:
         yield from _titled("Change-over", _facts(story))
-    yield from _findings(story)
+    yield ""
+    yield Text("Findings", style="bold underline")
+    yield from _findings(story.findings)
     if story.budget:
         yield from _titled("Where the uncertainty comes from", _bars(story))
     yield ""
@@ -109,11 +117,37 @@ def _titled(title: str, part: RenderableType) -> Iterator[RenderableType]:
 def _grid(table: Table) -> RenderableType:
     grid = Grid(box=box.SIMPLE_HEAD, padding=0, pad_edge=False, show_edge=False)
     for place, head in enumerate(table.columns):
-        justify = "left" if place in table.words else "right"
-        grid.add_column(Text(head), justify=justify, no_wrap=True)
+        grid.add_column(
+            Text(head), justify="left" if place in table.words else "right", no_wrap=True
+        )
     for row in table.rows:
-        grid.add_row(*(Text(_tight(cell)) for cell in row))
+        grid.add_row(*(Text(cell) for cell in row))
     return grid
+
+
+def _fitting(table: Table, width: int) -> tuple[Table, bool]:
+    """Return the table with cells that fit the width, and whether u stands in brackets for that.
+
+    References
+    ----------
+    .. [1] JCGM 100:2008 (GUM), 7.2.2: the number in parentheses is u in the last digits.
+    """
+    rows = tuple(tuple(_tight(cell) for cell in row) for row in table.rows)
+    heads = [head.split("\n") for head in table.columns]
+    columns = zip(heads, *rows, strict=True)
+    needed = sum(max(len(t) for t in (*head, *cells)) + 1 for head, *cells in columns) - 1
+    concise = needed > width
+    if concise:
+        rows = tuple(tuple(_BOTH.sub(_in_brackets, cell) for cell in row) for row in rows)
+    return replace(table, rows=rows), concise
+
+
+_BOTH = re.compile(r"(\S+)±(\S+)")
+
+
+def _in_brackets(both: re.Match[str]) -> str:
+    u = re.sub(r"\D", "", both[2]).lstrip("0")
+    return f"{both[1]}({u})"
 
 
 def _tight(cell: str) -> str:
@@ -132,14 +166,12 @@ def _facts(story: Story) -> RenderableType:
     return grid
 
 
-def _findings(story: Story) -> Iterator[RenderableType]:
-    yield ""
-    yield Text("Findings", style="bold underline")
-    if not story.findings:
+def _findings(findings: tuple[Said, ...]) -> Iterator[RenderableType]:
+    if not findings:
         yield Text("Nothing odd was noticed in the readings.")
         return
     grid = Grid.grid(padding=(0, 2, 0, 0))
-    for said in story.findings:
+    for said in findings:
         grid.add_row(Text(said.severity, style=COLOURS[said.severity]), _finding(said))
     yield grid
 

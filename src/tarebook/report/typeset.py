@@ -63,10 +63,11 @@ def equation(balanced: Equation) -> str:
 
 def source(of: Source) -> str:
     """Return where a number comes from and how sure that is."""
+    work = of.work.replace(" degC", " °C")
     if of.basis in ("declared", "found", "common practice"):
         plain = BASIS_WORDS[of.basis]
-        return plain if of.work in ("the definition", plain) else f"{of.work} ({plain})"
-    return f"{of.work} ({BASIS_WORDS[of.basis]})"
+        return plain if work in ("the definition", plain) else f"{work} ({plain})"
+    return f"{work} ({BASIS_WORDS[of.basis]})"
 
 
 def split_unit(name: str) -> tuple[str, str]:

@@ -1,0 +1,79 @@
+"""The report as one HTML file: nothing is fetched, no script runs, it opens without a network."""
+
+from __future__ import annotations
+
+import base64
+from functools import cache
+from importlib import resources
+
+from jinja2 import Environment, StrictUndefined, Template
+from markupsafe import Markup
+
+from tarebook.report import charts, drawing, numbers
+from tarebook.report.numbers import NumberStyle
+from tarebook.report.outcome import Outcome
+from tarebook.report.story import Story, tell
+
+WIDE, NARROW = 620, 300
+"""Widths of a plot on a desk and on a phone, [px]; the page shows one of the two."""
+
+
+def page(outcome: Outcome, *, style: NumberStyle = numbers.PRINT) -> str:
+    """Return the report as a page that adapts to width, to light and dark, and to paper.
+
+    Parameters
+    ----------
+    outcome : Outcome
+    style : NumberStyle
+
+    Returns
+    -------
+    str
+        HTML, to be written as UTF-8.
+    """
+    story = tell(outcome, style)
+    return _template().render(
+        story=story,
+        curve_key=charts.curve_key(outcome),
+        charts=_charts(outcome, story, style),
+        fonts={"regular": _font("Regular"), "bold": _font("SemiBold")},
+        style_sheet=Markup(_text("report.css")),  # noqa: S704 (ships with the package)
+    )
+
+
+def _charts(outcome: Outcome, story: Story, style: NumberStyle) -> dict[str, dict[str, str]]:
+    kinds = (
+        ("curve", charts.curve, story.curve_alt, WIDE),
+        ("limiting", charts.limiting, story.limiting_alt, WIDE),
+        ("budget", charts.budget, story.budget_alt, 440),
+        ("liquid", charts.liquid, story.liquid_alt, WIDE),
+    )
+    drawn = {}
+    for name, make, alt, width in kinds:
+        wide = make(outcome, width=width, style=style)
+        narrow = make(outcome, width=NARROW, style=style)
+        if wide is None or narrow is None:
+            continue
+        drawn[name] = {
+            "alt": alt,
+            # vl-convert escapes every text in its SVG.
+            "wide": Markup(drawing.svg(wide, adaptive=True, prefix=f"{name}-w")),  # noqa: S704
+            "narrow": Markup(drawing.svg(narrow, adaptive=True, prefix=f"{name}-n")),  # noqa: S704
+        }
+    return drawn
+
+
+@cache
+def _font(cut: str) -> str:
+    file = resources.files("tarebook.report") / "fonts" / f"IBMPlexSans-{cut}.ttf"
+    return base64.b64encode(file.read_bytes()).decode("ascii")
+
+
+def _text(name: str) -> str:
+    return (resources.files("tarebook.report") / "templates" / name).read_text(encoding="utf-8")
+
+
+@cache
+def _template() -> Template:
+    environment = Environment(autoescape=True, undefined=StrictUndefined, trim_blocks=True)
+    return environment.from_string(_text("report.html"))

@@ -1,0 +1,269 @@
+"""The usual sum as a workbook whose cells calculate: a reader can follow and change every step.
+
+Every formula carries the value that the program found, so a viewer that does not calculate shows
+the same numbers.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import io
+
+import xlsxwriter
+from xlsxwriter.utility import xl_range, xl_rowcol_to_cell
+
+from tarebook.chemistry.formula import parse_formula
+from tarebook.chemistry.weights import standard_atomic_weight
+from tarebook.records.readings import Quantity
+from tarebook.reduction.results import RunAmounts
+from tarebook.report import typeset
+from tarebook.report.outcome import Outcome
+from tarebook.report.run_tables import not_used
+from tarebook.report.sheets import FIRST_ROW, Book, Column
+from tarebook.report.workbook_lines import write_lines
+
+NO_DATE = dt.datetime(2000, 1, 1)  # noqa: DTZ001 (the file format knows no zone)
+
+
+def workbook(outcome: Outcome) -> bytes:
+    """Return the workbook: readings, constants, the sum run by run, the two lines.
+
+    Parameters
+    ----------
+    outcome : Outcome
+
+    Returns
+    -------
+    bytes
+        An Office Open XML workbook; the same outcome gives the same bytes.
+    """
+    file = io.BytesIO()
+    options = {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False}
+    with xlsxwriter.Workbook(file, options) as target:
+        made = dt.datetime.fromisoformat(outcome.made_on) if outcome.made_on else NO_DATE
+        target.set_properties({"title": outcome.experiment.title, "created": made})
+        book = Book(target, outcome.experiment.invented)
+        _write_readme(book, outcome)
+        _write_readings(book, outcome)
+        _write_constants(book, outcome)
+        _write_runs(book, outcome)
+        if outcome.usual.series is not None:
+            write_lines(book, outcome, outcome.usual.series)
+    return file.getvalue()
+
+
+def _write_readme(book: Book, outcome: Outcome) -> None:
+    page = book.sheet("Read me", outcome.experiment.title, landscape=False)
+    page.set_column(0, 0, 66)
+    equation = typeset.equation(outcome.experiment.reaction.equation)
+    paragraphs = (
+        equation,
+        "This workbook does the usual sum again, step by step, with formulas. Begin with the sheet "
+        "Readings, then Constants, Usual sum and Change-over. Cells with a yellow ground are "
+        "inputs: change one and everything that follows from it changes. All other numbers are "
+        "calculated. Each column says in its head how it is made.",
+        "u is the standard uncertainty. The uncertainties come from many repetitions of the sum "
+        "with shifted readings, which a sheet cannot do: they stand here as the program found "
+        "them, and do not follow a changed input.",
+        "The usual sum takes the mass lost for the gas made. Gas that stays in the liquid or the "
+        "vessel, and water vapour that leaves with the gas, are not in it.",
+        f"Tarebook {outcome.version}; {outcome.usual.draws} draws, seed {outcome.usual.seed}; "
+        f"definition {outcome.experiment.digest}.",
+    )
+    for row, paragraph in enumerate(paragraphs):
+        page.write_string(3 + row, 0, paragraph, book.wrapped)
+        page.set_row(3 + row, 16 * (1 + len(paragraph) // 60) + 8)
+
+
+def _write_readings(book: Book, outcome: Outcome) -> None:
+    table = outcome.table
+    columns = [Column("run", "", "", 8, words=True)]
+    repeats = {}
+    for what in Quantity:
+        most = max((len(table.of(run, what)) for run in table.runs), default=0)
+        repeats[what] = (len(columns), most)
+        for number in range(1, most + 1):
+            again = f" ({number})" if most > 1 else ""
+            columns.append(Column(what.words + again, what.unit, "as written down", 13))
+    columns.append(Column("note", "", "", 40, words=True))
+    page = book.table("Readings", "Readings as they were written down", columns)
+    for place, run in enumerate(table.runs):
+        page.write_string(FIRST_ROW + place, 0, run, book.name)
+        for what, (column, _) in repeats.items():
+            for number, reading in enumerate(table.of(run, what)):
+                decimals = len(reading.typed.partition(".")[2])
+                page.write_number(FIRST_ROW + place, column + number, float(reading.typed),
+                                  book.input(decimals))  # fmt: skip
+        if run in table.notes:
+            page.write_string(FIRST_ROW + place, len(columns) - 1, table.notes[run], book.note)
+    book.readings = repeats
+
+
+def _write_constants(book: Book, outcome: Outcome) -> None:
+    experiment = outcome.experiment
+    reaction, sample = experiment.reaction, experiment.sample
+    columns = [
+        Column("what", "", "", 34, words=True),
+        Column("value", "", "", 12),
+        Column("unit", "", "", 10, words=True),
+        Column("where it is from", "", "", 78, words=True),
+    ]
+    page = book.table("Constants", "Constants and strength", columns)
+    claimed = sample.claimed_mass_fraction
+    inputs = [
+        ("strength", f"strength of {experiment.reagent.name}",
+         experiment.reagent.concentration.value, "mol/L", experiment.reagent.how),
+        ("nominal_mass", "nominal sample mass", sample.nominal_mass, "g", "the definition"),
+        *((name, f"number of {typeset.formula(species)} in the equation", count, "", "the equation")
+          for name, species, count in (
+              ("nu_sample", reaction.analyte, reaction.analyte_coefficient),
+              ("nu_reagent", reaction.reagent, reaction.reagent_coefficient),
+              ("nu_gas", reaction.gas, reaction.gas_coefficient))),
+    ]  # fmt: skip
+    if claimed is not None:
+        source = typeset.source(claimed.source)
+        inputs += [("claimed", "content claimed", claimed.value, "g/g", source),
+                   ("claimed_u", "its standard uncertainty", claimed.u, "g/g", source)]  # fmt: skip
+    row = FIRST_ROW
+    for name, words, value, unit, source in inputs:
+        page.write_string(row, 0, words, book.name)
+        page.write_number(row, 1, value, book.free_input)
+        book.say(page, row, 2, unit)
+        page.write_string(row, 3, source, book.note)
+        book.define(name, "Constants", row, 1)
+        row += 1
+    _write_molar_masses(book, outcome, row + 1)
+
+
+def _write_molar_masses(book: Book, outcome: Outcome, top: int) -> None:
+    page = book.page("Constants")
+    reaction = outcome.experiment.reaction
+    species = (
+        ("M_sample", reaction.analyte, reaction.analyte_molar_mass.value),
+        ("M_reagent", reaction.reagent, reaction.reagent_molar_mass.value),
+        ("M_gas", reaction.gas, reaction.gas_molar_mass.value),
+    )
+    counts = [dict(parse_formula(text).counts) for _, text, _ in species]
+    elements = sorted({symbol for count in counts for symbol in count})
+    heads = (
+        "element",
+        "atomic weight",
+        " ",
+        "source",
+        *(typeset.formula(t) for _, t, _ in species),
+    )
+    for column, head in enumerate(heads):
+        page.write_string(top, column, head, book.head if column in (0, 3) else book.number_head)
+    page.set_row(top, 24)
+    page.set_column(4, 6, 11)
+    for place, symbol in enumerate(elements, start=1):
+        weight = standard_atomic_weight(symbol)
+        page.write_string(top + place, 0, symbol, book.name)
+        page.write_number(top + place, 1, weight.value, book.free_input)
+        page.write_string(top + place, 3, typeset.source(weight.source), book.note)
+        for column, count in enumerate(counts, start=4):
+            page.write_number(top + place, column, count.get(symbol, 0), book.fixed(0))
+    first, last = top + 1, top + len(elements)
+    weights = xl_range(first, 1, last, 1)
+    for place, (name, text, value) in enumerate(species, start=2):
+        row = last + place
+        held = xl_range(first, 2 + place, last, 2 + place)
+        page.write_string(row, 0, f"molar mass of {typeset.formula(text)}", book.name)
+        page.write_formula(row, 1, f"=SUMPRODUCT({weights},{held})", book.fixed(3), value)
+        page.write_string(row, 2, "g/mol", book.name)
+        page.write_string(row, 3, "atomic weights times the numbers of atoms", book.note)
+        book.define(name, "Constants", row, 1)
+
+
+def _write_runs(book: Book, outcome: Outcome) -> None:
+    reaction = outcome.experiment.reaction
+    reagent, analyte, gas = (
+        typeset.formula(text) for text in (reaction.reagent, reaction.analyte, reaction.gas)
+    )
+    columns = [
+        Column("run", "", "", 8, words=True),
+        Column("reagent poured", "mL", "mean of the readings", 12),
+        Column("sample", "g", "mean of the readings", 10),
+        Column("gas found", "g", "vessel with liquid + sample − vessel at the end", 14),
+        Column(f"amount of {reagent}", "mmol", "strength × volume", 12),
+        Column("reagent per gram of sample", "mL/g", "volume / sample", 13),
+        Column("gas per gram of sample", "g/g", "gas / sample", 13),
+        Column(f"amount of {analyte}", "mmol", "sample × content / molar mass", 14),
+        Column(
+            "limiting reactant",
+            "",
+            "the smaller of amount / number in the equation",
+            16,
+            words=True,
+        ),
+        Column(f"{gas} expected", "g", "what the limiting reactant gives", 14),
+        Column("yield", "%", "found / expected", 10),
+        Column("remark", "", "", 52, words=True),
+    ]
+    page = book.table("Usual sum", "The usual sum, run by run", columns)
+    page.write_string(2, 0, "content used", book.strong)
+    basis = outcome.usual.content_basis
+    if basis == "found" and outcome.usual.series is None:
+        # A series that is too unsure to be reported still gave the content of the runs.
+        page.write_number(2, 2, _content_value(outcome), book.free_input)
+    else:
+        formula = {"found": "=content", "claimed": "=claimed", "pure": "=1"}[basis]
+        page.write_formula(2, 2, formula, book.fixed(4), _content_value(outcome))
+    book.define("content_used", "Usual sum", 2, 2)
+    amounts = {run.run: run for run in outcome.usual.runs}
+    said = dict(not_used(outcome))
+    for place, name in enumerate(outcome.table.runs):
+        row = FIRST_ROW + place
+        page.write_string(row, 0, name, book.name)
+        if name in amounts:
+            _write_run(book, outcome, row, amounts[name])
+        if name in said:
+            page.write_string(row, 11, said[name], book.remark)
+            page.set_row(row, 16 * (1 + len(said[name]) // 48))
+
+
+def _content_value(outcome: Outcome) -> float:
+    """Return the content with which the program found the amounts of the sample."""
+    run = outcome.usual.runs[0]
+    molar_mass = outcome.experiment.reaction.analyte_molar_mass.value
+    return run.sample.value * molar_mass / _mean(outcome, run, Quantity.SAMPLE)
+
+
+def _write_run(book: Book, outcome: Outcome, row: int, run: RunAmounts) -> None:
+    page = book.page("Usual sum")
+    at = {letter: xl_rowcol_to_cell(row, column) for column, letter in enumerate("ABCDEFGHIJK")}
+    volume, sample = (_mean(outcome, run, what) for what in (Quantity.REAGENT, Quantity.SAMPLE))
+    liquid, final = (book.mean_of(row, what) for what in (Quantity.LIQUID, Quantity.FINAL))
+    gas = run.gas_found.value
+    limits = (
+        f"IF({at['E']}/nu_reagent<{at['H']}/nu_sample,{at['E']}/nu_reagent,{at['H']}/nu_sample)"
+    )
+    cells: list[tuple[str, int, float | str]] = [
+        (f"={book.mean_of(row, Quantity.REAGENT)}", 2, volume),
+        (f"={book.mean_of(row, Quantity.SAMPLE)}", 3, sample),
+        (f"={liquid}+{at['C']}-{final}", 3, gas),
+        (f"=strength*{at['B']}", 3, 1000.0 * run.reagent.value),
+        (f"={at['B']}/{at['C']}", 3, volume / sample),
+        (f"={at['D']}/{at['C']}", 4, gas / sample),
+        (f"=1000*{at['C']}*content_used/M_sample", 3, 1000.0 * run.sample.value),
+        (f'=IF({at["E"]}/nu_reagent<{at["H"]}/nu_sample,"reagent","sample")', -1,
+         _limiting(outcome, run)),
+        (f"={limits}*nu_gas*M_gas/1000", 4, run.gas_expected.value),
+        (f'=IF({at["J"]}>0,100*{at["D"]}/{at["J"]},"")', 1,
+         run.yield_percent.value if run.yield_percent else ""),
+    ]  # fmt: skip
+    for column, (formula, decimals, value) in enumerate(cells, start=1):
+        style = book.beside if decimals < 0 else book.fixed(decimals)
+        page.write_formula(row, column, formula, style, value)
+
+
+def _limiting(outcome: Outcome, run: RunAmounts) -> str:
+    """Return the limiting reactant by the best values, as the cell finds it."""
+    reaction = outcome.experiment.reaction
+    by_reagent = run.reagent.value / reaction.reagent_coefficient
+    return "reagent" if by_reagent < run.sample.value / reaction.analyte_coefficient else "sample"
+
+
+def _mean(outcome: Outcome, run: RunAmounts, what: Quantity) -> float:
+    typed = [float(reading.typed) for reading in outcome.table.of(run.run, what)]
+    return sum(typed) / len(typed)
