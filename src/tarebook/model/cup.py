@@ -241,10 +241,12 @@ def _equilibrium(
     for substance, amount in ((chemistry.analyte, analyte), (chemistry.reagent, reagent)):
         for name, per_mole in substance.acids.items():
             totals[name] = totals.get(name, 0.0) + per_mole * amount / water
-    cations, anions = np.maximum(-own_acid, 0.0), np.maximum(own_acid, 0.0)
+    cations, anions = 0.0 * own_acid, own_acid
     for substance, amount in ((chemistry.analyte, analyte), (chemistry.reagent, reagent)):
         cations = cations + max(substance.charge, 0.0) * amount
         anions = anions + max(-substance.charge, 0.0) * amount
+    # A sample that takes up protons brings cations in place of anions.
+    cations, anions = cations - np.minimum(anions, 0.0), np.maximum(anions, 0.0)
     return capped(
         chemistry.system,
         totals=totals,

@@ -80,15 +80,17 @@ class Scale(StrEnum):
 
 
 SCALES = {
-    "hold_up_reagent": Scale.LOGARITHMIC,
-    "hold_up_diluent": Scale.LOGARITHMIC,
     "gas_pressure": Scale.LOGARITHMIC,
     "degassing": Scale.LOGARITHMIC,
     "evaporation": Scale.LOGARITHMIC,
     "head_fraction": Scale.LOGISTIC,
     "vapour_saturation": Scale.LOGISTIC,
 }
-"""Parameters that are not fitted on their own scale."""
+"""Parameters that are not fitted on their own scale.
+
+The hold-ups are: the row's masses fix their sum so sharply that a logarithm would bend the valley of
+the least squares and make the fit creep.
+"""
 
 
 def to_fit_scale(name: str, value: FloatArray) -> FloatArray:

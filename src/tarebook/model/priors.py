@@ -78,7 +78,9 @@ def drawn_parameters(experiment: Experiment, rng: np.random.Generator, n_draws: 
     for prior in priors(experiment):
         noise = rng.standard_normal((n_draws, 1))
         width = 0.0 if math.isinf(prior.u) else prior.u
-        values[prior.name] = from_fit_scale(prior.name, prior.fit_centre + width * noise)
+        drawn = from_fit_scale(prior.name, prior.fit_centre + width * noise)
+        # Nothing pours more than was in it.
+        values[prior.name] = np.maximum(drawn, 0.0) if "hold_up" in prior.name else drawn
     return Parameters(**values)
 
 
@@ -182,19 +184,21 @@ def _hold_up(name: str, instrument: VolumeInstrument) -> Prior:
     row = reference_table("tarebook.model", "cup")["hold_up"]
     label = f"{instrument.name}: hold-up"
     if not instrument.to_contain:
+        small = litres(row["to_deliver_mL"])
         return Prior(
             name=name,
-            centre=litres(row["to_deliver_mL"]),
-            u=row["to_deliver_relative_u"],
+            centre=small,
+            u=row["to_deliver_relative_u"] * small,
             label=label,
             source=Source("ware that is marked for what it delivers", row["to_deliver_basis"]),
         )
     capacity = np.log(millilitres(instrument.capacity))
     film = np.exp(np.interp(capacity, np.log(row["capacity_mL"]), np.log(row["film_mL"])))
+    usual = litres(float(film) + row["lip_drop_mL"])
     return Prior(
         name=name,
-        centre=litres(float(film) + row["lip_drop_mL"]),
-        u=row["relative_u"],
+        centre=usual,
+        u=row["relative_u"] * usual,
         label=label,
         source=Source(row["source"], row["film_basis"]),
     )

@@ -1,13 +1,14 @@
 """Damped Gauss-Newton for the joint problem, with the covariance at the end.
 
 A run's readings depend on that run's unknowns and the shared ones only, so one perturbation of the
-sample mass serves all runs at once: a Jacobian costs one call of the model, with 13 shared and 3 own
-perturbations of every run stacked on the leading axis.
+sample mass serves all runs at once: a Jacobian costs one call of the model, with 13 shared and 3
+own perturbations of every run stacked on the leading axis.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -31,6 +32,8 @@ FEW_ENOUGH = 1e-7
 
 STEP = 1e-3
 """Of a difference quotient, in natural steps: small against curvature, large against rounding."""
+
+MOST_DAMPING = 1e8
 
 CONTENT = NAMES.index("content")
 CONTENT_RANGE = (1e-3, 1.5)
@@ -132,8 +135,9 @@ def solve(
             damping = max(damping / 10.0, 1e-9)
         else:
             damping *= 30.0
-            if damping > 1e8:
-                break
+            # Without equilibrium the model has a kink at the change-over, and a minimum on a kink
+            # has no vanishing gradient: no step, however short, gains anything there.
+            settled = damping > MOST_DAMPING
     if not settled:
         raise NoFitError
     covariance = np.zeros((len(unknowns), len(unknowns)))
@@ -202,8 +206,10 @@ def derivatives(problem: JointProblem, values: FloatArray, central: bool) -> Flo
     width = width.reshape((n_groups, *(1,) * (values.ndim - 2), n))
     forward = values[1 : 1 + n_groups]
     if central:
-        return (forward - values[1 + n_groups :]) / (2.0 * width)
-    return (forward - values[0]) / width
+        slopes: FloatArray = (forward - values[1 + n_groups :]) / (2.0 * width)
+    else:
+        slopes = (forward - values[0]) / width
+    return slopes
 
 
 def _linearise(
@@ -246,20 +252,14 @@ def _jacobian(problem: JointProblem, slopes: FloatArray) -> FloatArray:
 def _first(predicted: Predicted) -> Predicted:
     """Return the prediction at the unknowns themselves, k = 1."""
 
-    def first(part: object) -> dict[str, FloatArray]:
-        slots = type(part).__slots__  # type: ignore[attr-defined]  # frozen dataclasses with slots
-        return {name: np.asarray(getattr(part, name))[:1] for name in slots}
+    def first(part: Any) -> Any:
+        whole = {name: getattr(part, name) for name in type(part).__slots__}
+        own = {n: v[:1] if v.ndim == 2 else v for n, v in whole.items()}  # others: the same for all
+        return type(part)(**own)
 
-    contents = predicted.contents
     return Predicted(
-        parameters=type(predicted.parameters)(**first(predicted.parameters)),
-        contents=type(contents)(
-            reagent=contents.reagent[:1],
-            diluent=contents.diluent[:1],
-            sample=contents.sample[:1],
-            temperature=contents.temperature,
-            minutes=contents.minutes,
-        ),
-        state=type(predicted.state)(**first(predicted.state)),
+        parameters=first(predicted.parameters),
+        contents=first(predicted.contents),
+        state=first(predicted.state),
         readings=predicted.readings[:1],
     )

@@ -1,0 +1,77 @@
+"""The 95 % interval of the content: linear, or by profile where the linear one is poor.
+
+References
+----------
+.. [1] D. M. Bates and D. G. Watts, Nonlinear Regression Analysis, Wiley 1988, chapter 6 (profiles).
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from tarebook.core.arrays import FloatArray
+from tarebook.core.errors import OutOfRangeError
+from tarebook.reduction.joint.problem import predict, rows_of
+from tarebook.reduction.joint.results import IntervalMethod
+from tarebook.reduction.joint.solve import CONTENT, NoFitError, Solution, solve
+
+COVERAGE = 1.959963984540054
+"""Half-width of the 95 % interval of a normal distribution, in standard deviations."""
+
+POOR = 0.10
+"""Relative error of the linear sum of squares at the ends that makes a profile worth its time."""
+
+
+def content_interval(solution: Solution) -> tuple[float, float, IntervalMethod]:
+    """Return the ends of the 95 % interval of the content and how they were found.
+
+    Parameters
+    ----------
+    solution : Solution
+    """
+    best = float(solution.unknowns[CONTENT])
+    u = math.sqrt(solution.covariance[CONTENT, CONTENT])
+    if _linear_is_good(solution, u):
+        return best - COVERAGE * u, best + COVERAGE * u, "linear"
+    try:
+        low, high = (_end(solution, best, sign * COVERAGE * u) for sign in (-1.0, 1.0))
+    except (NoFitError, OutOfRangeError):
+        return best - COVERAGE * u, best + COVERAGE * u, "linear"
+    return low, high, "profile"
+
+
+def _linear_is_good(solution: Solution, u: float) -> bool:
+    """Return whether the profile of the sum of squares grows as the linear interval says.
+
+    The other unknowns first move along their straight path; what that path misses for being straight
+    is then taken up by one linear step of theirs, with the slopes of the minimum.
+    """
+    path = solution.covariance[:, CONTENT] / u**2
+    ends = np.array([-COVERAGE * u, COVERAGE * u])
+    sets: FloatArray = solution.unknowns + ends[:, None] * path
+    problem = solution.problem
+    rows = rows_of(problem, sets, predict(problem, sets).readings)
+    others = np.delete(solution.jacobian, CONTENT, axis=1)
+    step, *_ = np.linalg.lstsq(others, rows.T, rcond=None)
+    left = rows.T - others @ step
+    growth = np.sum(left**2, axis=0) - solution.chi2
+    return bool(np.all(np.abs(growth / COVERAGE**2 - 1.0) < POOR))
+
+
+def _end(solution: Solution, best: float, first: float) -> float:
+    """Return where the profile of the sum of squares has grown by that of 95 %, by secant steps."""
+    fixed = np.zeros(len(solution.unknowns), dtype=np.bool_)
+    fixed[CONTENT] = True
+    start, distance = solution.unknowns, first
+    for _ in range(8):
+        moved = start.copy()
+        moved[CONTENT] = best + distance
+        there = solve(solution.problem, start=moved, fixed=fixed, with_covariance=False)
+        root = math.sqrt(max(there.chi2 - solution.chi2, 1e-12))
+        if abs(root / COVERAGE - 1.0) < 1e-3:
+            break
+        # The profile is smooth and near the linear one: a step of more than twice is no help.
+        start, distance = there.unknowns, distance * float(np.clip(COVERAGE / root, 0.5, 2.0))
+    return best + distance

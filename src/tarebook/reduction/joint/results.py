@@ -1,0 +1,213 @@
+"""What the joint fit finds: values only."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+from tarebook.core.quantity import Estimate, Source
+from tarebook.reduction.results import BudgetShare, ClaimComparison, Reactant
+
+IntervalMethod: TypeAlias = Literal["linear", "profile"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReadingResidual:
+    """One reading beside what the model expects of it.
+
+    Attributes
+    ----------
+    reading : str
+        Column of `readings.csv`.
+    observed, expected, u : float, [g] or [L]
+        `u` is the standard uncertainty that the reading has of its own.
+    standardised : float, [1]
+        (observed - expected) / u, over the root of 1 - leverage: about normal with unit variance.
+    leverage : float, [1]
+        How far the fitted value follows this reading: 1 if nothing else speaks of it.
+    """
+
+    reading: str
+    observed: float
+    expected: float
+    u: float
+    standardised: float
+    leverage: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FullRun:
+    """One run as the model of the cup sees it.
+
+    Attributes
+    ----------
+    run : str
+    reagent, sample : Estimate, [mol]
+        Delivered reagent; analyte in the sample.
+    limiting : {"reagent", "sample"}
+        By the equation, the sample's own acid counted with the reagent.
+    p_reagent_limiting : float, [1]
+    gas_full : Estimate or None, [g]
+        Gas made: the mass lost, corrected for all effects. None where a mass was not read.
+    gas_expected : Estimate, [g]
+        What the limiting reactant gives by the equation.
+    retained : Estimate, [g]
+        Gas made but still dissolved or lying in the vessel at the last weighing.
+    dissolved, head_gas, vapour, evaporated : float, [g]
+    ph : Estimate, [1]
+    extrapolated : bool
+        Whether the activity model is beyond its range in this vessel.
+    residuals : tuple of ReadingResidual
+    """
+
+    run: str
+    reagent: Estimate
+    sample: Estimate
+    limiting: Reactant
+    p_reagent_limiting: float
+    gas_full: Estimate | None
+    gas_expected: Estimate
+    retained: Estimate
+    dissolved: float
+    head_gas: float
+    vapour: float
+    evaporated: float
+    ph: Estimate
+    extrapolated: bool
+    residuals: tuple[ReadingResidual, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ParameterEstimate:
+    """One parameter before and after the readings.
+
+    Attributes
+    ----------
+    name : str
+    value : Estimate
+        In the unit of the parameter; its interval is that of the scale it is fitted on.
+    prior : float
+    prior_u : float
+        Relative or on the logit where the parameter is fitted so; infinite where nothing was known.
+    learned : float, [1]
+        Part of the prior variance that the readings took away: 0 nothing, 1 all.
+    source : Source
+        Of the prior.
+    """
+
+    name: str
+    value: Estimate
+    prior: float
+    prior_u: float
+    learned: float
+    source: Source
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Confounded:
+    """Two parameters that the readings cannot tell apart, and their correlation."""
+
+    first: str
+    second: str
+    correlation: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WaterfallStep:
+    """The content when one more effect is taken into account.
+
+    Attributes
+    ----------
+    label : str
+        The effect switched on at this step; the first is the usual sum.
+    content : float, [g/g]
+        With it and all before it.
+    change : float, [g/g]
+        From the step before.
+    """
+
+    label: str
+    content: float
+    change: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BandPoint:
+    """The model's curve at one reagent reading, for the nominal sample mass.
+
+    Attributes
+    ----------
+    reagent : float, [L]
+    lost, low, high : float, [g]
+        Mass expected to be lost, with the 95 % band of the fitted curve.
+    ph : float, [1]
+    """
+
+    reagent: float
+    lost: float
+    low: float
+    high: float
+    ph: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FullSeries:
+    """The whole series by the model of the cup.
+
+    Attributes
+    ----------
+    sample_mass_fraction : Estimate, [g/g]
+    equivalence : Estimate, [L]
+        Reagent reading at which both reactants are just used up, for the nominal sample mass.
+    own_acid : Estimate, [mol/g]
+    hold_up : Estimate, [L]
+        Left behind at each pour of the reagent.
+    hold_up_diluent : Estimate, [L]
+    chi2, dof : float, int
+        Sum of squares of readings and priors over their u, and its degrees of freedom.
+    p_chi2 : float, [1]
+        Chance of a larger chi2 if model and uncertainties are right.
+    interval_method : {"linear", "profile"}
+        How the interval of the content was found; profile where the linear one is poor.
+    parameters : tuple of ParameterEstimate
+    confounded : tuple of Confounded
+    budget : tuple of BudgetShare
+    claim : ClaimComparison or None
+    waterfall : tuple of WaterfallStep
+        From the usual sum to this result.
+    band : tuple of BandPoint
+    """
+
+    sample_mass_fraction: Estimate
+    equivalence: Estimate
+    own_acid: Estimate
+    hold_up: Estimate
+    hold_up_diluent: Estimate
+    chi2: float
+    dof: int
+    p_chi2: float
+    interval_method: IntervalMethod
+    parameters: tuple[ParameterEstimate, ...]
+    confounded: tuple[Confounded, ...]
+    budget: tuple[BudgetShare, ...]
+    claim: ClaimComparison | None
+    waterfall: tuple[WaterfallStep, ...]
+    band: tuple[BandPoint, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FullReduction:
+    """The joint fit of a series.
+
+    Attributes
+    ----------
+    runs : tuple of FullRun
+        Those that the fit used.
+    series : FullSeries or None
+    no_series_because : str
+        Why there is none.
+    """
+
+    runs: tuple[FullRun, ...]
+    series: FullSeries | None
+    no_series_because: str
