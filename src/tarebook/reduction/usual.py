@@ -79,6 +79,19 @@ class UsualAmounts:
     mass_ratio: FloatArray
     concentration: FloatArray
 
+    def only(self, keep: BoolArray) -> UsualAmounts:
+        """Return the amounts of some of the runs."""
+        if keep.all():
+            return self
+        return UsualAmounts(
+            reagent=self.reagent[keep],
+            gas=self.gas[keep],
+            sample=self.sample[keep],
+            volume=self.volume[keep],
+            mass_ratio=self.mass_ratio,
+            concentration=self.concentration,
+        )
+
 
 def usual_amounts(
     experiment: Experiment, readings: UsualReadings, shifts: Shifts = NO_SHIFTS
@@ -168,15 +181,15 @@ def usual_lines(experiment: Experiment, amounts: UsualAmounts, weights: FloatArr
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class UsualRuns:
-    """Limiting reactant and yield, for every run and draw.
+class UsualRun:
+    """Limiting reactant and yield of one run, for every draw.
 
     Attributes
     ----------
-    analyte : ndarray, shape (n, d), [mol]
-    reagent_limits : ndarray of bool, shape (n, d)
-    gas_expected : ndarray, shape (n, d), [g]
-    yield_percent : ndarray, shape (n, d), [%]
+    analyte : ndarray, shape (d,), [mol]
+    reagent_limits : ndarray of bool, shape (d,)
+    gas_expected : ndarray, shape (d,), [g]
+    yield_percent : ndarray, shape (d,), [%]
     """
 
     analyte: FloatArray
@@ -185,29 +198,41 @@ class UsualRuns:
     yield_percent: FloatArray
 
 
-def usual_runs(experiment: Experiment, amounts: UsualAmounts, content: FloatArray) -> UsualRuns:
+def usual_run(
+    experiment: Experiment,
+    *,
+    reagent: FloatArray,
+    sample: FloatArray,
+    gas: FloatArray,
+    content: FloatArray,
+) -> UsualRun:
     """Return which reactant limits and what gas it can give.
 
     Parameters
     ----------
     experiment : Experiment
-    amounts : UsualAmounts
-        n runs x d draws.
-    content : ndarray, shape (d,) or (1,), [g/g]
+    reagent : ndarray, shape (d,), [mol]
+    sample, gas : ndarray, shape (d,), [g]
+        Sample mass and mass lost.
+    content : ndarray, shape (d,), [g/g]
         Mass fraction of the analyte in the sample.
     """
     reaction = experiment.reaction
-    analyte = amounts.sample * (content / reaction.analyte_molar_mass.value)
-    by_reagent = amounts.reagent / reaction.reagent_coefficient
-    by_sample = analyte / reaction.analyte_coefficient
-    per_extent = reaction.gas_coefficient * reaction.gas_molar_mass.value
-    expected = np.minimum(by_reagent, by_sample) * per_extent
+    analyte = sample * content
+    analyte /= reaction.analyte_molar_mass.value
+    by_reagent = reagent * (1.0 / reaction.reagent_coefficient)
+    by_sample = analyte * (1.0 / reaction.analyte_coefficient)
+    reagent_limits = by_reagent < by_sample
+    # What limits, in place: these arrays are as long as the Monte Carlo.
+    expected = np.minimum(by_reagent, by_sample, out=by_sample)
+    expected *= reaction.gas_coefficient * reaction.gas_molar_mass.value
     with np.errstate(divide="ignore", invalid="ignore"):
         # A run without reagent expects no gas; its yield has no meaning and is not shown.
-        percent = 100.0 * amounts.gas / expected
-    return UsualRuns(
+        percent = np.divide(gas, expected, out=by_reagent)
+        percent *= 100.0
+    return UsualRun(
         analyte=analyte,
-        reagent_limits=by_reagent < by_sample,
+        reagent_limits=reagent_limits,
         gas_expected=expected,
         yield_percent=percent,
     )

@@ -3,23 +3,18 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Literal, TypeAlias
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from tarebook.core.arrays import BoolArray, FloatArray
+from tarebook.core.arrays import FloatArray
 from tarebook.core.errors import OutOfRangeError
-from tarebook.core.quantity import Estimate, Measured
-from tarebook.measurement.montecarlo import blocks, coverage_interval
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.reduction.changeover import ChangeoverFit, ChangeoverNotFound, fit_changeover
 from tarebook.reduction.claim import compare_with_claim
 from tarebook.reduction.reading_errors import (
     ErrorSource,
     Target,
-    drawn_shifts,
     error_sources,
     own_variance,
     single_labels,
@@ -34,17 +29,17 @@ from tarebook.reduction.results import (
     UsualReduction,
     UsualSeries,
 )
-from tarebook.reduction.usual import (
-    UsualAmounts,
-    UsualLine,
-    UsualReadings,
-    usual_amounts,
-    usual_lines,
-    usual_runs,
+from tarebook.reduction.usual import UsualReadings, usual_amounts, usual_lines
+from tarebook.reduction.usual_draws import (
+    SeriesDraws,
+    SeriesModel,
+    best_series,
+    drawn_series,
+    estimate,
+    in_threads,
+    run_amounts,
 )
 from tarebook.series.experiment import Experiment
-
-ContentBasis: TypeAlias = Literal["found", "claimed", "pure"]
 
 DEFAULT_DRAWS = 100_000
 MOST_DRAWS_WITHOUT_CHANGEOVER = 0.05
@@ -85,18 +80,33 @@ def reduce_usual(
     """
     readings, left_out = usual_readings(table, set_aside)
     in_fit = np.array([run not in set_aside.doubtful for run in readings.runs], dtype=np.bool_)
+    sources = error_sources(experiment, readings.volume, readings.counts)
     fitted = _fit(experiment, readings.only(in_fit))
-    simulation = _simulate(experiment, readings, in_fit, fitted, seed, draws)
-    series, why_not = _series(experiment, readings.only(in_fit), fitted, simulation)
+    model = SeriesModel(
+        experiment=experiment,
+        readings=readings,
+        in_fit=in_fit,
+        weights=1.0 / fitted.variance if fitted.fit else None,
+        sources=sources,
+        own_scale=fitted.own_scale,
+    )
+    best, drawn = best_series(model), drawn_series(model, seed, draws)
+    series, why_not = _series(model, fitted, best, drawn)
+    if series is None:
+        # A row that hardly ever changes over does not say what the sample holds.
+        best, drawn = replace(best, lines=None), replace(drawn, lines=None)
+
+    def amounts(index: int) -> RunAmounts:
+        doubt = set_aside.doubtful.get(readings.runs[index], "")
+        return run_amounts(model, best, drawn, index, doubt)
+
+    claimed = experiment.sample.claimed_mass_fraction
     return UsualReduction(
-        runs=tuple(
-            _run(experiment, readings, simulation, index, set_aside.doubtful.get(run, ""))
-            for index, run in enumerate(readings.runs)
-        ),
+        runs=tuple(in_threads(amounts, range(len(readings.runs)))),
         left_out=left_out,
         series=series,
         no_series_because=why_not,
-        content_basis=simulation.basis,
+        content_basis="found" if series else "claimed" if claimed else "pure",
         seed=seed,
         draws=draws,
     )
@@ -124,7 +134,11 @@ def usual_readings(
 def _why_no_amounts(table: RunTable, set_aside: SetAside, run: str) -> str:
     if run in set_aside.unusable:
         return set_aside.unusable[run]
-    lacking = [quantity.words for quantity in NEEDED.values() if not table.of(run, quantity)]
+    lacking = [
+        f"{quantity.words} ({quantity.value})"
+        for quantity in NEEDED.values()
+        if not table.of(run, quantity)
+    ]
     return f"Not read: {', '.join(lacking)}." if lacking else ""
 
 
@@ -166,150 +180,34 @@ def _fit(experiment: Experiment, readings: UsualReadings) -> _Fitted:
     return _Fitted(fit=fit, why_not="", variance=variance)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Simulation:
-    """Samples of everything that is reported, and the values without errors."""
-
-    best: Mapping[str, FloatArray]
-    samples: Mapping[str, FloatArray]
-    found: BoolArray
-    basis: ContentBasis
-
-
-def _simulate(
-    experiment: Experiment,
-    readings: UsualReadings,
-    in_fit: BoolArray,
-    fitted: _Fitted,
-    seed: int,
-    draws: int,
-) -> _Simulation:
-    sources = error_sources(experiment, readings.volume, readings.counts)
-    weights = 1.0 / fitted.variance
-    claimed = experiment.sample.claimed_mass_fraction
-    basis: ContentBasis = "found" if fitted.fit else ("claimed" if claimed else "pure")
-
-    def everything(amounts: UsualAmounts, rng: np.random.Generator | None) -> dict[str, FloatArray]:
-        size = amounts.reagent.shape[1]
-        result: dict[str, FloatArray] = {"reagent": amounts.reagent, "gas": amounts.gas}
-        content = np.ones(size)
-        if basis == "found":
-            lines = usual_lines(experiment, _rows(amounts, in_fit), weights)
-            result |= _as_rows(lines)
-            content = lines.content
-        elif claimed:
-            content = _claimed(claimed, size, rng)
-        runs = usual_runs(experiment, amounts, content)
-        result |= {"analyte": runs.analyte, "expected": runs.gas_expected}
-        result |= {"yield": runs.yield_percent, "limits": runs.reagent_limits.astype(np.float64)}
-        if claimed:
-            against = usual_runs(experiment, amounts, _claimed(claimed, size, rng))
-            result["yield of claim"] = against.yield_percent
-        return result
-
-    best = everything(usual_amounts(experiment, readings), None)
-    parts: dict[str, list[FloatArray]] = defaultdict(list)
-    for rng, size in blocks(seed, draws):
-        shifts = drawn_shifts(sources, rng, len(readings.runs), size, fitted.own_scale)
-        for name, part in everything(usual_amounts(experiment, readings, shifts), rng).items():
-            parts[name].append(part)
-    samples = {name: np.concatenate(part, axis=1) for name, part in parts.items()}
-    found = samples.pop("found")[0] > 0 if "found" in samples else np.ones(draws, dtype=np.bool_)
-    return _Simulation(best=best, samples=samples, found=found, basis=basis)
-
-
-def _claimed(claimed: Measured, size: int, rng: np.random.Generator | None) -> FloatArray:
-    """Return the claimed content, with its error if there is a source of chance."""
-    noise = np.zeros(size) if rng is None else rng.standard_normal(size)
-    return np.asarray(claimed.value + claimed.u * noise)
-
-
-def _rows(amounts: UsualAmounts, keep: BoolArray) -> UsualAmounts:
-    return UsualAmounts(
-        reagent=amounts.reagent[keep],
-        gas=amounts.gas[keep],
-        sample=amounts.sample[keep],
-        volume=amounts.volume[keep],
-        mass_ratio=amounts.mass_ratio,
-        concentration=amounts.concentration,
-    )
-
-
-def _as_rows(lines: UsualLine) -> dict[str, FloatArray]:
-    return {
-        "content": lines.content[None, :],
-        "equivalence": lines.equivalence[None, :],
-        "content from equivalence": lines.content_from_equivalence[None, :],
-        "found": lines.found.astype(np.float64)[None, :],
-    }
-
-
-def _estimate(simulation: _Simulation, name: str, index: int, unit: str) -> Estimate:
-    """Return value, u and 95 % interval of one reported number from its draws."""
-    drawn = simulation.samples[name][index]
-    if simulation.basis == "found":
-        drawn = drawn[simulation.found]
-    low, high = coverage_interval(drawn)
-    return Estimate(
-        value=float(simulation.best[name][index, 0]),
-        u=float(drawn.std(ddof=1)),
-        low=float(low),
-        high=float(high),
-        unit=unit,
-    )
-
-
-def _run(
-    experiment: Experiment, readings: UsualReadings, simulation: _Simulation, index: int, why: str
-) -> RunAmounts:
-    limits = simulation.samples["limits"][index]
-    if simulation.basis == "found":
-        limits = limits[simulation.found]
-    p_reagent = float(limits.mean())
-    expects_gas = readings.volume[index] > 0
-    has_claim = experiment.sample.claimed_mass_fraction is not None
-    return RunAmounts(
-        run=readings.runs[index],
-        reagent=_estimate(simulation, "reagent", index, "mol"),
-        sample=_estimate(simulation, "analyte", index, "mol"),
-        limiting="reagent" if p_reagent > 0.5 else "sample",
-        p_reagent_limiting=p_reagent,
-        gas_found=_estimate(simulation, "gas", index, "g"),
-        gas_expected=_estimate(simulation, "expected", index, "g"),
-        yield_percent=_estimate(simulation, "yield", index, "%") if expects_gas else None,
-        yield_of_claim_percent=(
-            _estimate(simulation, "yield of claim", index, "%")
-            if expects_gas and has_claim
-            else None
-        ),
-        not_in_fit=why,
-    )
-
-
 def _series(
-    experiment: Experiment, readings: UsualReadings, fitted: _Fitted, simulation: _Simulation
+    model: SeriesModel, fitted: _Fitted, best: SeriesDraws, drawn: SeriesDraws
 ) -> tuple[UsualSeries | None, str]:
-    if fitted.fit is None:
+    fit, here, lines = fitted.fit, best.lines, drawn.lines
+    if fit is None or here is None or lines is None:
         return None, fitted.why_not
-    lost = 1.0 - float(simulation.found.mean())
+    lost = 1.0 - float(lines.found.mean())
     if lost > MOST_DRAWS_WITHOUT_CHANGEOVER:
         why = (
             f"within the uncertainty of the readings, {100 * lost:.0f} % of repetitions of this "
             "row would show no change-over"
         )
         return None, why
-    content = _estimate(simulation, "content", 0, "g/g")
-    claimed = experiment.sample.claimed_mass_fraction
+    kept = drawn.kept
+    content = estimate(here.content[0], lines.content, kept, "g/g")
+    claimed = model.experiment.sample.claimed_mass_fraction
     series = UsualSeries(
-        fit=fitted.fit,
-        nominal_mass=experiment.sample.nominal_mass,
+        fit=fit,
+        nominal_mass=model.experiment.sample.nominal_mass,
         sample_mass_fraction=content,
-        equivalence=_estimate(simulation, "equivalence", 0, "L"),
-        content_from_equivalence=_estimate(simulation, "content from equivalence", 0, "g/g"),
-        birge=fitted.fit.birge,
-        budget=_budget(experiment, readings, fitted),
+        equivalence=estimate(here.equivalence[0], lines.equivalence, kept, "L"),
+        content_from_equivalence=estimate(
+            here.content_from_equivalence[0], lines.content_from_equivalence, kept, "g/g"
+        ),
+        birge=fit.birge,
+        budget=_budget(model.experiment, model.readings.only(model.in_fit), fitted),
         claim=compare_with_claim(content, claimed) if claimed else None,
-        curve=_curve(experiment, readings, fitted, fitted.fit),
+        curve=_curve(model.experiment, model.readings.only(model.in_fit), fitted, fit),
     )
     return series, ""
 

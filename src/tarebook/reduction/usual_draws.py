@@ -1,0 +1,250 @@
+"""The usual sum of a series, drawn many times: the samples that every reported number comes from.
+
+Only what is drawn is kept (three arrays of runs x draws and a few of draws); amounts, yields and
+their intervals are worked out of it run by run. Blocks of draws and runs are shared among threads;
+a block depends on seed and number alone, so the result does not depend on the threads.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+from typing import TypeVar
+
+import numpy as np
+
+from tarebook.core.arrays import BoolArray, FloatArray
+from tarebook.core.quantity import Estimate
+from tarebook.measurement.montecarlo import blocks, coverage_interval
+from tarebook.reduction.reading_errors import ErrorSource, Shifts, drawn_shifts
+from tarebook.reduction.results import RunAmounts
+from tarebook.reduction.usual import (
+    NO_SHIFTS,
+    UsualLine,
+    UsualReadings,
+    UsualRun,
+    usual_amounts,
+    usual_lines,
+    usual_run,
+)
+from tarebook.series.experiment import Experiment
+
+BLOCK = 8192
+"""Draws at a time: the arrays of a block then stay in the processor's cache."""
+
+THREADS = 2
+
+Item = TypeVar("Item")
+Result = TypeVar("Result")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class SeriesModel:
+    """What one repetition of the series is computed from.
+
+    Attributes
+    ----------
+    experiment : Experiment
+    readings : UsualReadings
+        n runs.
+    in_fit : ndarray of bool, shape (n,)
+        Runs that the two lines use.
+    weights : ndarray, shape (number in the fit,), or None
+        Of the runs in the fit; None where the row shows no change-over.
+    sources : tuple of ErrorSource
+    own_scale : float, [1]
+        Factor on the errors that are own to each run.
+    """
+
+    experiment: Experiment
+    readings: UsualReadings
+    in_fit: BoolArray
+    weights: FloatArray | None
+    sources: tuple[ErrorSource, ...]
+    own_scale: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class SeriesDraws:
+    """Repetitions of a series, d of them.
+
+    Attributes
+    ----------
+    reagent : ndarray, shape (n, d), [mol]
+    gas, sample : ndarray, shape (n, d), [g]
+    claimed : ndarray, shape (d,), [g/g]
+        Content that the label claims, with its error; 1 where it claims nothing.
+    lines : UsualLine or None
+        None where the row shows no change-over.
+    """
+
+    reagent: FloatArray
+    gas: FloatArray
+    sample: FloatArray
+    claimed: FloatArray
+    lines: UsualLine | None
+
+    @property
+    def content(self) -> FloatArray:
+        """Content with which the sample's amounts are computed: found if it can be."""
+        return self.claimed if self.lines is None else self.lines.content
+
+    @property
+    def kept(self) -> BoolArray | None:
+        """The draws that mean something; None if all do."""
+        if self.lines is None or bool(self.lines.found.all()):
+            return None
+        return self.lines.found
+
+
+def best_series(model: SeriesModel) -> SeriesDraws:
+    """Return the series as read, without errors, as a single draw."""
+    return _repeated(model, NO_SHIFTS, np.zeros(1))
+
+
+def drawn_series(model: SeriesModel, seed: int, draws: int) -> SeriesDraws:
+    """Return repetitions of a series, each with errors of its own.
+
+    Parameters
+    ----------
+    model : SeriesModel
+    seed : int
+    draws : int
+    """
+    n_runs = len(model.readings.runs)
+    runs = np.empty((3, n_runs, draws))
+    row = np.empty((4, draws))
+    found = np.ones(draws, dtype=np.bool_)
+
+    def fill(block: tuple[int, np.random.Generator, int]) -> None:
+        start, rng, size = block
+        shifts = drawn_shifts(model.sources, rng, n_runs, size, model.own_scale)
+        part = _repeated(model, shifts, rng.standard_normal(size))
+        at = slice(start, start + size)
+        runs[0, :, at], runs[1, :, at], runs[2, :, at] = part.reagent, part.gas, part.sample
+        row[0, at] = part.claimed
+        if part.lines is not None:
+            row[1, at], row[2, at] = part.lines.content, part.lines.equivalence
+            row[3, at], found[at] = part.lines.content_from_equivalence, part.lines.found
+
+    starts = range(0, draws, BLOCK)
+    numbered = zip(starts, blocks(seed, draws, BLOCK), strict=True)
+    in_threads(fill, [(start, rng, size) for start, (rng, size) in numbered])
+    lines = UsualLine(
+        content=row[1], equivalence=row[2], content_from_equivalence=row[3], found=found
+    )
+    return SeriesDraws(
+        reagent=runs[0],
+        gas=runs[1],
+        sample=runs[2],
+        claimed=row[0],
+        lines=None if model.weights is None else lines,
+    )
+
+
+def _repeated(model: SeriesModel, shifts: Shifts, claim_noise: FloatArray) -> SeriesDraws:
+    amounts = usual_amounts(model.experiment, model.readings, shifts)
+    lines = None
+    if model.weights is not None:
+        lines = usual_lines(model.experiment, amounts.only(model.in_fit), model.weights)
+    claimed = model.experiment.sample.claimed_mass_fraction
+    return SeriesDraws(
+        reagent=amounts.reagent,
+        gas=amounts.gas,
+        sample=amounts.sample,
+        claimed=(
+            np.ones(claim_noise.shape)
+            if claimed is None
+            else claimed.value + claimed.u * claim_noise
+        ),
+        lines=lines,
+    )
+
+
+def in_threads(work: Callable[[Item], Result], items: Iterable[Item]) -> list[Result]:
+    """Return the results of independent work in the order of the items."""
+    listed = list(items)
+    if len(listed) < 2:
+        return [work(item) for item in listed]
+    with ThreadPoolExecutor(THREADS) as pool:
+        return list(pool.map(work, listed))
+
+
+def estimate(
+    best: float | FloatArray, drawn: FloatArray, kept: BoolArray | None, unit: str
+) -> Estimate:
+    """Return value, u and 95 % interval of one number.
+
+    Parameters
+    ----------
+    best : float
+        Without errors.
+    drawn : ndarray, shape (d,)
+    kept : ndarray of bool, shape (d,), or None
+        Draws that mean something; None if all do.
+    unit : str
+    """
+    samples = drawn if kept is None else drawn[kept]
+    low, high = coverage_interval(samples)
+    return Estimate(
+        value=float(best),
+        u=float(samples.std(ddof=1)),
+        low=float(low),
+        high=float(high),
+        unit=unit,
+    )
+
+
+def run_amounts(
+    model: SeriesModel, best: SeriesDraws, drawn: SeriesDraws, index: int, why_not_in_fit: str
+) -> RunAmounts:
+    """Return what is reported of one run.
+
+    Parameters
+    ----------
+    model : SeriesModel
+    best, drawn : SeriesDraws
+    index : int
+        Of the run.
+    why_not_in_fit : str
+    """
+    kept = drawn.kept
+
+    def of(value: FloatArray, samples: FloatArray, unit: str) -> Estimate:
+        return estimate(value[0], samples, kept, unit)
+
+    one = _of_run(model, best, index, best.content)
+    many = _of_run(model, drawn, index, drawn.content)
+    limits = many.reagent_limits
+    p_reagent = float(limits.mean() if kept is None else limits[kept].mean())
+    expects_gas = bool(model.readings.volume[index] > 0)
+    of_claim = None
+    if expects_gas and model.experiment.sample.claimed_mass_fraction is not None:
+        of_claim = of(
+            _of_run(model, best, index, best.claimed).yield_percent,
+            _of_run(model, drawn, index, drawn.claimed).yield_percent,
+            "%",
+        )
+    return RunAmounts(
+        run=model.readings.runs[index],
+        reagent=of(best.reagent[index], drawn.reagent[index], "mol"),
+        sample=of(one.analyte, many.analyte, "mol"),
+        limiting="reagent" if p_reagent > 0.5 else "sample",
+        p_reagent_limiting=p_reagent,
+        gas_found=of(best.gas[index], drawn.gas[index], "g"),
+        gas_expected=of(one.gas_expected, many.gas_expected, "g"),
+        yield_percent=(of(one.yield_percent, many.yield_percent, "%") if expects_gas else None),
+        yield_of_claim_percent=of_claim,
+        not_in_fit=why_not_in_fit,
+    )
+
+
+def _of_run(model: SeriesModel, series: SeriesDraws, index: int, content: FloatArray) -> UsualRun:
+    return usual_run(
+        model.experiment,
+        reagent=series.reagent[index],
+        sample=series.sample[index],
+        gas=series.gas[index],
+        content=content,
+    )
