@@ -24,6 +24,9 @@ Paper: TypeAlias = Literal["a4", "letter"]
 STANDARDS: list[typst.PDFStandard] = ["ua-1", "a-2a"]
 """PDF/UA-1 (ISO 14289-1) for screen readers, PDF/A-2a (ISO 19005-2) for keeping."""
 
+NO_GLYPH = "could not be displayed with font"
+"""What typst says where the shipped font lacks a character, which the standards forbid."""
+
 NO_DATE = dt.datetime(2000, 1, 1, tzinfo=dt.UTC)
 """Written into the file where the outcome has no date."""
 
@@ -42,6 +45,12 @@ def document(outcome: Outcome, *, paper: Paper = "a4", style: NumberStyle = numb
     -------
     bytes
 
+    Notes
+    -----
+    The shipped font has the Latin, Greek and Cyrillic letters. Where a title or a name needs
+    others, the fonts of the machine step in; such a file is not a PDF/A, and it may look different
+    elsewhere.
+
     Warns
     -----
     UserWarning
@@ -49,16 +58,31 @@ def document(outcome: Outcome, *, paper: Paper = "a4", style: NumberStyle = numb
     """
     made_on = dt.date.fromisoformat(outcome.made_on) if outcome.made_on else NO_DATE.date()
     midnight = dt.datetime.combine(made_on, dt.time(), tzinfo=dt.UTC)
+    inputs = _inputs(outcome, paper, style)
+    try:
+        return _compiled(inputs, midnight, _fonts(system=False), STANDARDS)
+    except typst.TypstError as error:
+        if NO_GLYPH not in str(error):
+            raise
+    return _compiled(inputs, midnight, _fonts(system=True), [])
+
+
+def _compiled(
+    inputs: dict[str, str],
+    created: dt.datetime,
+    fonts: typst.Fonts,
+    standards: list[typst.PDFStandard],
+) -> bytes:
     pdf, told = typst.compile_with_warnings(
         _template(),
-        font_paths=_fonts(),
-        sys_inputs=_inputs(outcome, paper, style),
+        font_paths=fonts,
+        sys_inputs=inputs,
         format="pdf",
-        timestamp=midnight,
-        pdf_standards=STANDARDS,
+        timestamp=created,
+        pdf_standards=standards,
     )
     for warning in told:
-        warnings.warn(f"typst: {warning.message}", stacklevel=2)
+        warnings.warn(f"typst: {warning.message}", stacklevel=3)
     return bytes(pdf)
 
 
@@ -96,9 +120,9 @@ def _template() -> bytes:
 
 
 @cache
-def _fonts() -> typst.Fonts:
+def _fonts(*, system: bool) -> typst.Fonts:
     return typst.Fonts(
-        include_system_fonts=False,
-        include_embedded_fonts=False,
+        include_system_fonts=system,
+        include_embedded_fonts=system,
         font_paths=[drawing.font_folder()[0]],
     )

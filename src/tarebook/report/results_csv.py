@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 
 from tarebook.core.quantity import Estimate
 from tarebook.reduction.results import RunAmounts
@@ -22,6 +23,9 @@ _QUANTITIES = (
     ("yield", "percent", 1.0),
     ("yield_of_claim", "percent", 1.0),
 )
+
+_FORMULA = re.compile(r"[=@\t\r]|[+-](?![\d.,]+$)")
+"""How a cell begins that a spreadsheet would calculate; a signed number is none."""
 
 HEADER = (
     "run",
@@ -59,7 +63,7 @@ def results_csv(outcome: Outcome) -> str:
             writer.writerow(_row(amounts[name]))
         else:
             blank = [""] * (len(HEADER) - 2)
-            writer.writerow([name, *blank, left_out[name]])
+            writer.writerow([_harmless(name), *blank, _harmless(left_out[name])])
     return page.getvalue()
 
 
@@ -72,10 +76,10 @@ def _row(run: RunAmounts) -> list[str]:
         run.yield_percent,
         run.yield_of_claim_percent,
     )
-    cells = [run.run, run.limiting, f"{run.p_reagent_limiting:.4g}"]
+    cells = [_harmless(run.run), run.limiting, f"{run.p_reagent_limiting:.4g}"]
     for estimate, (_, _, factor) in zip(estimates, _QUANTITIES, strict=True):
         cells += _cells(estimate, factor)
-    return [*cells, run.not_in_fit]
+    return [*cells, _harmless(run.not_in_fit)]
 
 
 def _cells(estimate: Estimate | None, factor: float) -> list[str]:
@@ -83,3 +87,8 @@ def _cells(estimate: Estimate | None, factor: float) -> list[str]:
         return [""] * 4
     parts = (estimate.value, estimate.u, estimate.low, estimate.high)
     return [f"{part * factor:.6g}" for part in parts]
+
+
+def _harmless(words: str) -> str:
+    """Return words that no spreadsheet takes for a formula."""
+    return f"'{words}" if _FORMULA.match(words) else words

@@ -108,8 +108,8 @@ def not_used(outcome: Outcome) -> Iterable[tuple[str, str]]:
 
 
 def _in_words(run: str, why: str) -> str:
-    """Return a reason without the run's name before it, columns of the sheet named in words."""
+    """Return a reason as the end of a sentence that has named the run."""
     why = why.removeprefix(f"Run {run}: ")
-    for what in Quantity:
-        why = why.replace(what.value, what.words)
+    if why[1:2].islower():
+        why = why[0].lower() + why[1:]
     return why.rstrip(".")

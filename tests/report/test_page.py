@@ -1,0 +1,132 @@
+"""The report as a page."""
+
+from __future__ import annotations
+
+import itertools
+import re
+from dataclasses import replace
+from html.parser import HTMLParser
+from importlib import resources
+
+import pytest
+
+from tarebook.report.outcome import Outcome
+from tarebook.report.page import page
+
+VOID = {"meta", "br", "link", "img", "input", "hr"}
+
+
+class Elements(HTMLParser):
+    """Gathers elements, headings and text, and checks that tags are closed in order."""
+
+    def __init__(self, html: str) -> None:
+        super().__init__()
+        self.open: list[str] = []
+        self.tags: list[tuple[str, dict[str, str | None]]] = []
+        self.headings: list[int] = []
+        self.feed(html)
+        assert self.open == []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append((tag, dict(attrs)))
+        if re.fullmatch(r"h[1-6]", tag):
+            self.headings.append(int(tag[1]))
+        if tag not in VOID:
+            self.open.append(tag)
+
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append((tag, dict(attrs)))
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.open.pop() == tag
+
+
+@pytest.fixture(scope="module")
+def html(outcome: Outcome) -> str:
+    return page(outcome)
+
+
+def test_it_fetches_nothing_and_runs_nothing(html: str) -> None:
+    tags = Elements(html).tags
+    assert not {tag for tag, _ in tags} & {"script", "link", "iframe", "object", "img", "base"}
+    for _, attributes in tags:
+        assert not [name for name in attributes if name.startswith("on")]
+        assert not (attributes.keys() & {"src", "href"})
+    addresses = set(re.findall(r"https?://[^\s\"'<)]+", html))
+    assert addresses <= {"http://www.w3.org/2000/svg", "http://www.w3.org/1999/xlink"}
+    assert all(part.startswith("data:font/") for part in re.findall(r"url\(([^)#]+)\)", html))
+
+
+def test_it_stays_small(html: str) -> None:
+    assert len(html.encode()) < 1_500_000
+
+
+def test_headings_go_down_one_level_at_a_time(html: str) -> None:
+    headings = Elements(html).headings
+    assert headings.count(1) == 1
+    assert headings[0] == 1
+    assert all(after - before <= 1 for before, after in itertools.pairwise(headings))
+
+
+def test_ids_are_unique_and_references_hit(html: str) -> None:
+    tags = Elements(html).tags
+    ids = [attributes["id"] for _, attributes in tags if "id" in attributes]
+    assert len(ids) == len(set(ids))
+    named = {a["aria-labelledby"] for _, a in tags if "aria-labelledby" in a}
+    assert named <= set(ids)
+
+
+def test_every_picture_is_described_and_every_table_has_heads(html: str) -> None:
+    tags = Elements(html).tags
+    figures = [attributes for tag, attributes in tags if tag == "figure"]
+    assert len(figures) == 4
+    assert all(figure["role"] == "img" and figure["aria-label"] for figure in figures)
+    assert {a["scope"] for tag, a in tags if tag == "th"} == {"col", "row"}
+
+
+def test_names_from_the_definition_stay_text(outcome: Outcome) -> None:
+    bad = "<script>alert('x')</script>\"&"
+    experiment = replace(outcome.experiment, title=bad, invented=bad)
+    tags = Elements(page(replace(outcome, experiment=experiment))).tags
+    assert "script" not in {tag for tag, _ in tags}
+
+
+def test_without_changeover_the_page_says_why(open_outcome: Outcome) -> None:
+    html = page(open_outcome)
+    Elements(html)
+    assert "does not tell how much NaHCO₃" in html
+    assert 'class="number"' not in html
+
+
+def luminance(colour: str) -> float:
+    parts = [int(colour[place : place + 2], 16) / 255 for place in (1, 3, 5)]
+    linear = [
+        part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts
+    ]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+def contrast(first: str, second: str) -> float:
+    """Contrast ratio of WCAG 2.2, relative luminance and 1.4.3."""
+    low, high = sorted((luminance(first), luminance(second)))
+    return (high + 0.05) / (low + 0.05)
+
+
+def palettes() -> dict[str, dict[str, str]]:
+    css = resources.files("tarebook.report") / "templates" / "report.css"
+    found = re.findall(r":root \{([^}]*)\}", css.read_text(encoding="utf-8"))
+    light, dark, paper = (dict(re.findall(r"--([\w-]+): (#[0-9a-f]{6})", part)) for part in found)
+    return {"light": light, "dark": {**light, **dark}, "print": {**light, **paper}}
+
+
+def test_black_on_white_has_the_contrast_that_the_standard_states() -> None:
+    assert contrast("#000000", "#ffffff") == pytest.approx(21.0)
+
+
+@pytest.mark.parametrize("look", ["light", "dark", "print"])
+@pytest.mark.parametrize("words", ["ink", "soft", "accent", "warm"])
+def test_words_stand_out_from_paper_and_band(look: str, words: str) -> None:
+    palette = palettes()[look]
+    assert contrast(palette[words], palette["paper"]) >= 4.5
+    if words == "ink":
+        assert contrast(palette[words], palette["chart-band"]) >= 4.5
