@@ -182,7 +182,7 @@ def limiting(
             shown = [row for row in rows if (row["p"] >= 50) is over]
             mark = text("soft", size=11, dy=dy)
             layers.append(layer(shown, mark, x=x, y=y, text={"field": "label"}))
-    made = chart(layers, width, 130, style)
+    made = chart(layers, width, 105, style)
     made["padding"] = {"left": 4, "right": 14, "top": 10, "bottom": 6}
     y["axis"]["titleY"] = -24
     x["axis"]["offset"] = 18
@@ -258,7 +258,7 @@ def liquid(
         layer(rows, rule("ink"), x=x, y=renamed(y, "y_low"), y2={"field": "y_high"}),
         *points(rows, x, y),
     ]
-    return chart(layers, width, 150, style)
+    return chart(layers, width, 125, style)
 
 
 def _used_points(outcome: Outcome) -> list[dict[str, Any]]:

@@ -89,7 +89,7 @@ def _compiled(
 def _inputs(outcome: Outcome, paper: Paper, style: NumberStyle) -> dict[str, str]:
     story = tell(outcome, style)
     made: dict[str, tuple[Spec | None, str]] = {
-        "curve": (charts.curve(outcome, width=620, height=370, style=style), story.curve_alt),
+        "curve": (charts.curve(outcome, width=620, height=350, style=style), story.curve_alt),
         "limiting": (charts.limiting(outcome, width=620, style=style), story.limiting_alt),
         "budget": (charts.budget(outcome, width=440, style=style), story.budget_alt),
         "liquid": (charts.liquid(outcome, width=620, style=style), story.liquid_alt),

@@ -70,7 +70,7 @@ def constants_table(experiment: Experiment, style: NumberStyle) -> Table:
     )
     rows = [
         (f"molar mass of {typeset.formula(name)}", numbers.quantity(mass, style),
-         typeset.source(mass.source))
+         mass.source.work)
         for name, mass in masses
     ]  # fmt: skip
     rows.append(

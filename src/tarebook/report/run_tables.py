@@ -35,7 +35,7 @@ def runs_table(outcome: Outcome, style: NumberStyle) -> Table:
     for left in outcome.usual.left_out:
         rows[left.run] = (f"{left.run}*", "–", "–", "left out", "–", "–", "–", "–")
     return Table(
-        caption=f"Amounts of the {_content_words(outcome)}. Every ± is one u.",
+        caption=f"Amounts of the {_content_words(outcome)} Every ± is one u.",
         columns=("run", f"{reagent}\nmmol", f"{analyte}\nmmol", "limits", "chance\n%",
                  f"{gas} found\ng", f"{gas} expected\ng", "yield\n%"),
         rows=tuple(rows[run] for run in outcome.table.runs),
@@ -45,9 +45,10 @@ def runs_table(outcome: Outcome, style: NumberStyle) -> Table:
 
 def _content_words(outcome: Outcome) -> str:
     return {
-        "found": "runs, with the content found",
-        "claimed": "runs, with the content that the label claims",
-        "pure": "runs, as if the sample were pure",
+        "found": "runs, with the content found, so that the yield on the plateau is 100\u00a0% on "
+        "average.",
+        "claimed": "runs, with the content that the label claims.",
+        "pure": "runs, as if the sample were pure.",
     }[outcome.usual.content_basis]
 
 

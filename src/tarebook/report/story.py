@@ -5,11 +5,13 @@ The terminal, the paper and the page tell the same story: they set the parts of 
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from tarebook.core.quantity import Estimate
 from tarebook.diagnosis.findings import Finding, Severity
-from tarebook.reduction.results import ClaimComparison
+from tarebook.reduction.claim import AGREES_WITHIN
+from tarebook.reduction.results import ClaimComparison, UsualSeries
 from tarebook.report import numbers, typeset
 from tarebook.report.alternatives import budget_alt, curve_alt, limiting_alt, liquid_alt
 from tarebook.report.derivation import Step, derivation
@@ -97,7 +99,7 @@ class Story:
         Not empty if the data are invented; stands on every page.
     headline : Headline or None
         None if the series has no result; `answer` then says why.
-    claim, warning, caveat, about_u, method : str
+    claim, second_way, warning, caveat, about_u, method : str
         Sentences; `claim` is empty if nothing is claimed, `warning` if no finding says stop.
     agrees : bool or None
         Whether result and claim agree; None if there is no claim or no result.
@@ -113,6 +115,7 @@ class Story:
     answer: str
     claim: str
     agrees: bool | None
+    second_way: str
     warning: str
     caveat: str
     facts: tuple[Fact, ...]
@@ -166,6 +169,7 @@ def tell(outcome: Outcome, style: NumberStyle = numbers.PRINT) -> Story:
         answer=_answer(outcome, style),
         claim=_claim(claim, style) if claim else "",
         agrees=claim.agrees if claim else None,
+        second_way=_second_way(series, style) if series else "",
         warning=_warning(outcome.findings),
         caveat=_caveat(outcome) if series else "",
         facts=_facts(outcome, style),
@@ -224,6 +228,22 @@ def _claim(claim: ClaimComparison, style: NumberStyle) -> str:
         f"The label says {said}. The result {result} with it: it is {apart} percentage points "
         f"{sign}, which is {times}{style.gap}u of the difference ({limit} 2{style.gap}u counts "
         f"as {'agreement' if claim.agrees else 'disagreement'})."
+    )
+
+
+def _second_way(series: UsualSeries, style: NumberStyle) -> str:
+    """Return what the change-over says of the content, and whether that bears out the plateau."""
+    first, second = series.sample_mass_fraction, series.content_from_equivalence
+    u = math.hypot(first.u, second.u)
+    times = abs(first.value - second.value) / u if u > 0 else 0.0
+    apart = f"they are {numbers.fixed(times, 1, style)}{style.gap}u of their difference apart"
+    found = numbers.quantity(second, style)
+    way = f"A second way, from the change-over and the strength of the reagent, gives {found}"
+    if times <= AGREES_WITHIN:
+        return f"{way}. The two agree: {apart}."
+    return (
+        f"{way}. The two do not agree: {apart}. The sum leaves something out, so do not hold the "
+        "first result against the label yet."
     )
 
 
@@ -301,5 +321,5 @@ def _method(outcome: Outcome) -> str:
     date = f", {outcome.made_on}" if outcome.made_on else ""
     return (
         f"Tarebook {outcome.version}{date}. Usual sum; {usual.draws} Monte Carlo draws, seed "
-        f"{usual.seed}; definition {outcome.experiment.digest[:12]}."
+        f"{usual.seed}; definition {outcome.experiment.digest[:8]}."
     )

@@ -87,6 +87,8 @@ def _parts(story: Story, width: int) -> Iterator[RenderableType]:
         yield Text(f"95 % interval: {story.headline.interval}")
     if story.claim:
         yield Text(story.claim, style="" if story.agrees else "yellow")
+    if story.second_way:
+        yield Text(story.second_way)
     if story.warning:
         yield Text(story.warning, style="bold red")
     if story.caveat:

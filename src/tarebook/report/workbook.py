@@ -154,7 +154,7 @@ def _write_molar_masses(book: Book, outcome: Outcome, top: int) -> None:
     )
     for column, head in enumerate(heads):
         page.write_string(top, column, head, book.head if column in (0, 3) else book.number_head)
-    page.set_row(top, 24)
+    page.set_row(top, 32)
     page.set_column(4, 6, 11)
     for place, symbol in enumerate(elements, start=1):
         weight = standard_atomic_weight(symbol)
@@ -170,7 +170,7 @@ def _write_molar_masses(book: Book, outcome: Outcome, top: int) -> None:
         held = xl_range(first, 2 + place, last, 2 + place)
         page.write_string(row, 0, f"molar mass of {typeset.formula(text)}", book.name)
         page.write_formula(row, 1, f"=SUMPRODUCT({weights},{held})", book.fixed(3), value)
-        page.write_string(row, 2, "g/mol", book.name)
+        book.say(page, row, 2, "g/mol")
         page.write_string(row, 3, "atomic weights times the numbers of atoms", book.note)
         book.define(name, "Constants", row, 1)
 
