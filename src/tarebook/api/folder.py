@@ -17,6 +17,17 @@ OUT = "out"
 MOST_BYTES = 10_000_000
 """A definition or a sheet larger than this is some other file."""
 
+_WHAT_IS_MISSING = {
+    DEFINITION: (
+        "the definition of the experiment",
+        "Is it the right folder? A new one begins with: tarebook start NEW_FOLDER.",
+    ),
+    READINGS: (
+        "the sheet of readings, one row a run",
+        "Save your readings under this name; tarebook start NEW_FOLDER makes a blank sheet.",
+    ),
+}
+
 _MARKS = {
     b"\xff\xfe": "UTF-16",
     b"\xfe\xff": "UTF-16",
@@ -34,6 +45,10 @@ _REASONS = {
     errno.EROFS: ("the disk is read-only", "Copy the folder to a disk that can be written."),
     errno.ENOSPC: ("the disk is full", "Free some space and run the same command again."),
     errno.EDQUOT: ("your share of the disk is used up", "Free some space and run it again."),
+    errno.EFBIG: (
+        "the file would be larger than is allowed there",
+        "Raise the limit on the size of files, or choose another disk.",
+    ),
     errno.ENOTDIR: ("a file stands where a folder is needed", "Choose another name."),
     errno.EISDIR: ("a folder stands where the file should go", "Move that folder away."),
     errno.ENAMETOOLONG: ("the name is too long", "Choose a shorter name."),
@@ -55,21 +70,32 @@ def read_text(folder: Path, name: str) -> str:
         If there is no such folder or file, it cannot be read, or it is not UTF-8.
     """
     path = folder / name
-    if not folder.is_dir():
-        found = "no such folder" if not folder.exists() else "a file"
-        fix = f"Make one: tarebook start {folder}."
-        raise _fault(str(folder), found, f"a folder with {DEFINITION} and {READINGS}", fix)
     try:
-        data = path.read_bytes()
+        _refuse_no_folder(folder)
+        # A device or a pipe has no end; only what may be used is read.
+        if path.exists() and not path.is_file():
+            found = "a folder" if path.is_dir() else "something that is not a file"
+            raise _fault(str(path), found, "a file", "Move it away.")
+        with path.open("rb") as file:
+            data = file.read(MOST_BYTES + 1)
     except FileNotFoundError:
-        fix = f"Is {folder} the right folder? To begin one: tarebook start FOLDER."
-        raise _fault(str(path), "no such file", f"{DEFINITION} and {READINGS}", fix) from None
+        raise _fault(str(path), "no such file", *_WHAT_IS_MISSING[name]) from None
     except OSError as error:
-        reason = error.strerror or "it cannot be read"
-        raise _fault(str(path), reason, "a file that you may read") from None
+        reason = (error.strerror or "it cannot be read").lower()
+        do = "Check the name and the right to read it."
+        raise _fault(str(path), reason, "a file that you may read", do) from None
     if len(data) > MOST_BYTES:
-        raise _fault(str(path), f"{len(data)} bytes", f"at most {MOST_BYTES} bytes")
+        found, allowed = f"more than {MOST_BYTES:,} bytes", f"at most {MOST_BYTES:,} bytes"
+        raise _fault(str(path), found, allowed, "This is some other file.")
     return _decode(data, str(path))
+
+
+def _refuse_no_folder(folder: Path) -> None:
+    if folder.is_dir():
+        return
+    found = "a file" if folder.exists() else "no such folder"
+    do = "Check the name." if folder.exists() else f"Check the name, or: tarebook start {folder}"
+    raise _fault(str(folder), found, f"a folder with {DEFINITION} and {READINGS}", do)
 
 
 def _decode(data: bytes, path: str) -> str:
@@ -82,10 +108,11 @@ def _decode(data: bytes, path: str) -> str:
     except UnicodeDecodeError as error:
         line = data[: error.start].count(b"\n") + 1
         byte = data[error.start]
-        found = f"a byte 0x{byte:02X} in line {line} that is not UTF-8 (Latin-1 or Windows-1252?)"
+        found = f"a byte 0x{byte:02X} in line {line} that is not UTF-8 (Latin-1, Windows-1252?)"
         raise _fault(path, found, "a text in UTF-8", how) from None
     if "\0" in text:
-        raise _fault(path, "zero bytes: not a text, or UTF-16 without a mark", "UTF-8", how)
+        found = "zero bytes: another encoding (UTF-16?) or not a text at all"
+        raise _fault(path, found, "a text in UTF-8", how)
     return text
 
 
@@ -115,37 +142,84 @@ def write_all(folder: Path, files: Mapping[str, bytes]) -> tuple[Path, ...]:
     CannotWriteError
         With the reason in plain words.
     """
+    made: list[Path] = []
     written: list[tuple[Path, Path]] = []
+    at = folder
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        _make(folder, made)
         for name, data in files.items():
-            written.append((_beside(folder, name, data), folder / name))
-        for _, place in written:
-            if place.is_dir():
-                raise OSError(errno.EISDIR, os.strerror(errno.EISDIR), str(place))
-        for temporary, place in written:
-            temporary.replace(place)
-    except OSError as error:
+            at = folder / name
+            if at.is_dir():
+                raise OSError(errno.EISDIR, os.strerror(errno.EISDIR))
+            written.append((_beside(at, data), at))
+        at = folder
+        _rename_all(written)
+    except BaseException as error:
         for temporary, _ in written:
+            _remove(temporary)
+        for empty in reversed(made):
             with contextlib.suppress(OSError):
-                temporary.unlink(missing_ok=True)
+                empty.rmdir()
+        if not isinstance(error, OSError):
+            raise
         reason, fix = _REASONS.get(
             error.errno or 0, (error.strerror or str(error), "Try again, or choose another folder.")
         )
-        raise CannotWriteError(str(error.filename or folder), reason, fix) from error
+        raise CannotWriteError(str(at), reason, fix) from error
     return tuple(place for _, place in written)
 
 
-def _beside(folder: Path, name: str, data: bytes) -> Path:
-    handle, temporary = tempfile.mkstemp(dir=folder, prefix=f".{name}.", suffix=".part")
+def _make(folder: Path, made: list[Path]) -> None:
+    """Make a folder and those above it, and note which were made."""
+    if folder.is_dir():
+        return
+    if folder.parent != folder:
+        _make(folder.parent, made)
+    folder.mkdir()
+    made.append(folder)
+
+
+def _beside(place: Path, data: bytes) -> Path:
+    """Write a file in full beside its place and return where it is."""
+    handle, temporary = tempfile.mkstemp(dir=place.parent, prefix=f".{place.name}.", suffix=".part")
     path = Path(temporary)
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(data)
             file.flush()
             os.fsync(file.fileno())
-        path.chmod(0o644)
-    except OSError:
-        path.unlink(missing_ok=True)
+    except BaseException:
+        _remove(path)
         raise
+    # Some disks keep no rights (memory sticks): the file is as good without.
+    with contextlib.suppress(OSError):
+        path.chmod(0o644)
     return path
+
+
+def _rename_all(written: list[tuple[Path, Path]]) -> None:
+    """Put every file in its place; if one cannot be, put back what stood there before."""
+    kept: dict[Path, Path] = {}
+    done: list[Path] = []
+    try:
+        for _, place in written:
+            if place.exists():
+                kept[place] = _beside(place, place.read_bytes())
+        for temporary, place in written:
+            temporary.replace(place)
+            done.append(place)
+    except BaseException:
+        for place in done:
+            if place in kept:
+                kept.pop(place).replace(place)
+            else:
+                place.unlink()
+        raise
+    finally:
+        for copy in kept.values():
+            _remove(copy)
+
+
+def _remove(path: Path) -> None:
+    with contextlib.suppress(OSError):
+        path.unlink(missing_ok=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from tarebook.api.folder import DEFINITION, READINGS, read_text
@@ -21,6 +21,8 @@ from tarebook.series.experiment import Experiment
 
 DEFAULT_SEED = 20
 FEWEST_DRAWS, MOST_DRAWS = 1_000, 5_000_000
+MOST_NUMBERS = 50_000_000
+"""Runs times draws: three numbers of eight bytes are kept for each, 1.2 GB in all."""
 
 
 def load(folder: Path) -> tuple[Experiment, RunTable]:
@@ -76,13 +78,27 @@ def reduce(
     InputError
         If the folder cannot be read.
     """
-    if not FEWEST_DRAWS <= draws <= MOST_DRAWS:
-        allowed = f"{FEWEST_DRAWS} to {MOST_DRAWS}"
-        raise InputError([Fault(where="--draws", found=str(draws), allowed=allowed)])
+    faults = list(_option_faults(seed, draws))
+    if faults:
+        raise InputError(faults)
     experiment, table = load(folder)
+    most = MOST_NUMBERS // len(table.runs)
+    if draws > most:
+        found, allowed = f"{draws} for {len(table.runs)} runs", f"at most {most} for so many runs"
+        raise InputError([Fault(where="--draws", found=found, allowed=allowed, do="Draw less.")])
     return reduce_table(
         experiment, table, seed=seed, draws=draws, made_on=_today() if today else ""
     )
+
+
+def _option_faults(seed: int, draws: int) -> Iterator[Fault]:
+    if seed < 0:
+        do = "Any whole number will do; the same one gives the same digits."
+        yield Fault(where="--seed", found=str(seed), allowed="0 or more", do=do)
+    if not FEWEST_DRAWS <= draws <= MOST_DRAWS:
+        allowed = f"{FEWEST_DRAWS} to {MOST_DRAWS}"
+        do = f"Leave the option out for {DEFAULT_DRAWS}."
+        yield Fault(where="--draws", found=str(draws), allowed=allowed, do=do)
 
 
 def reduce_table(

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import csv
-import difflib
 import io
 import math
 import re
@@ -11,15 +10,19 @@ from collections.abc import Iterable
 
 from tarebook.core.errors import Fault, InputError
 from tarebook.records.readings import NEEDED, Quantity, Reading, RunTable, memory_value
+from tarebook.series.faults import did_you_mean, shown
 
 RUN, NOTE = "run", "note"
 HEADER = (RUN, *(quantity.value for quantity in Quantity), NOTE)
 """The columns of a sheet without repeats, in the order in which they are written."""
 
-_REPEAT = re.compile(r"^(?P<name>.+?)_(?P<repeat>[2-9]|[1-9][0-9])$")
-_NUMBER = re.compile(r"^[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?$")
-_COMMA = re.compile(r"^[+-]?\d+,\d+$")
-_WITH_UNIT = re.compile(r"^(?P<number>[+-]?[\d.,]+)\s*(?P<unit>[^\d\s.,].*)$")
+_REPEAT = re.compile(r"(?P<name>.+?)_(?P<repeat>[2-9]|[1-9][0-9]+)")
+_NUMBER = re.compile(r"[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][+-]?[0-9]+)?")
+_COMMA = re.compile(r"[+-]?[0-9]+,[0-9]+")
+_WITH_UNIT = re.compile(r"(?P<number>[+-]?[0-9]+([.,][0-9]+)?)\s*(?P<unit>[^\W\d_]|°|%).*")
+
+MOST_IN_CELL, MOST_RUNS, MOST_FAULTS = 5_000, 500, 100
+"""Characters in a cell, runs of a series and faults listed at once: more is some other file."""
 
 
 def parse_sheet(text: str, name: str = "readings.csv") -> RunTable:
@@ -48,12 +51,29 @@ def parse_sheet(text: str, name: str = "readings.csv") -> RunTable:
     >>> table.runs
     ('1',)
     """
-    if not text.strip():
+    rows = [(number, row) for number, row in _rows(text, name) if any(cell.strip() for cell in row)]
+    if not rows:
         allowed = f"a first row with the columns {', '.join(HEADER)}, then one row a run"
-        raise InputError([Fault(where=name, found="nothing", allowed=allowed)])
-    rows = list(csv.reader(io.StringIO(text)))
-    _refuse_other_separators(rows[0], name)
+        do = "Begin with a blank sheet: tarebook start NEW_FOLDER."
+        raise InputError([Fault(where=name, found="nothing", allowed=allowed, do=do)])
+    _refuse_other_separators(rows[0][1], name)
     return _Sheet(rows, name).table()
+
+
+def _rows(text: str, name: str) -> list[tuple[int, list[str]]]:
+    """Return the rows of a sheet with their numbers, counted from 1 as a spreadsheet does."""
+    # With newline="" the reader sees every line ending there is, as its documentation asks for.
+    reader = csv.reader(io.StringIO(text, newline=""))
+    try:
+        return list(enumerate(reader, start=1))
+    except csv.Error:
+        fault = Fault(
+            where=f"{name}, line {reader.line_num}",
+            found="a cell without end",
+            allowed=f"at most {MOST_IN_CELL} characters in a cell",
+            do='Is a closing quotation mark (") missing, or is this another file?',
+        )
+        raise InputError([fault]) from None
 
 
 def _refuse_other_separators(first: list[str], name: str) -> None:
@@ -70,41 +90,66 @@ def _refuse_other_separators(first: list[str], name: str) -> None:
 
 
 class _Sheet:
-    def __init__(self, rows: list[list[str]], name: str) -> None:
+    """Reads the rows of a sheet and gathers the faults of all of them."""
+
+    def __init__(self, rows: list[tuple[int, list[str]]], name: str) -> None:
         self.name = name
-        self.header = [cell.strip() for cell in rows[0]]
-        self.rows = [(number, row) for number, row in enumerate(rows[1:], start=2) if any(row)]
+        self.top, first = rows[0]
+        self.header = [cell.strip() for cell in first]
+        self.rows = rows[1:]
         self.faults: list[Fault] = []
 
     def table(self) -> RunTable:
         columns = self._columns()
-        if self.faults:
-            raise InputError(self.faults)
-        if not self.rows:
-            self._fault("row 2", "nothing", "at least one run")
         runs: dict[str, int] = {}
         readings: list[Reading] = []
         notes: dict[str, str] = {}
-        for number, row in self.rows:
+        self._count()
+        for number, row in self.rows if RUN in self.header else []:
             if len(row) != len(self.header):
-                do = "A comma inside a note needs quotes around the note."
-                self._fault(
-                    f"row {number}", f"{len(row)} cells", f"{len(self.header)}, one a column", do
-                )
+                self._length(number, row)
                 continue
             cells = dict(zip(self.header, (cell.strip() for cell in row), strict=True))
             run = self._run(number, cells, runs)
             runs[run] = number
             if cells.get(NOTE):
-                notes[run] = cells[NOTE]
+                notes[run] = self._note(number, cells[NOTE])
             for column, quantity in columns:
                 typed = cells[column]
                 if typed:
                     place = f"row {number}, column {column}"
                     readings += self._reading(run, quantity, typed, place)
+            if len(self.faults) > MOST_FAULTS:
+                where, do = f"row {number} and below", "Put these right first, then run it again."
+                self._fault(where, "too many faults to list", "a sheet of readings", do)
+                break
         if self.faults:
             raise InputError(self.faults)
         return RunTable(runs=tuple(runs), readings=tuple(readings), notes=notes)
+
+    def _count(self) -> None:
+        if not self.rows:
+            where, do = f"row {self.top + 1}", "Add a row for each run."
+            self._fault(where, "nothing", "at least one run", do)
+        if len(self.rows) > MOST_RUNS:
+            where, do = f"row {self.top + 1} and below", "Is this another file?"
+            self._fault(where, f"{len(self.rows)} rows", f"at most {MOST_RUNS} runs", do)
+            self.rows = []
+
+    def _length(self, number: int, row: list[str]) -> None:
+        do = "Leave a cell blank where nothing was read, but keep its commas."
+        if len(row) > len(self.header):
+            do = "Is there a decimal comma? A comma inside a note needs quotes around the note."
+        elif any("\n" in cell for cell in row):
+            do = 'Is a closing quotation mark (") missing in it?'
+        allowed = f"{len(self.header)}, one for each column"
+        self._fault(f"row {number}", f"{len(row)} cell{'s' if len(row) != 1 else ''}", allowed, do)
+
+    def _note(self, number: int, note: str) -> str:
+        if len(note) > MOST_IN_CELL:
+            allowed = f"at most {MOST_IN_CELL} characters"
+            self._fault(f"row {number}, column {NOTE}", f"{len(note)} characters", allowed)
+        return note
 
     def _fault(self, where: str, found: str, allowed: str, do: str = "") -> None:
         place = f"{self.name}, {where}"
@@ -113,53 +158,68 @@ class _Sheet:
     def _columns(self) -> list[tuple[str, Quantity]]:
         known = {quantity.value: quantity for quantity in Quantity}
         columns: list[tuple[str, Quantity]] = []
+        meant: set[str] = set()
         for position, column in enumerate(self.header, start=1):
-            match = _REPEAT.match(column)
+            match = _REPEAT.fullmatch(column)
             base = match["name"] if match else column
-            if self.header.count(column) > 1 and self.header.index(column) == position - 1:
-                self._fault("row 1", f"the column {column!r} twice", f"{column}_2 for a repeat")
-            if base in known:
+            if self.header.index(column) != position - 1:
+                do = f"Name a second reading of the same quantity {base}_2."
+                where = f"row {self.top}, column {position}"
+                self._fault(where, f"{shown(column)} again", "each column once", do)
+            elif base in known:
                 columns.append((column, known[base]))
             elif column not in (RUN, NOTE):
-                close = difflib.get_close_matches(column, HEADER, n=1, cutoff=0.5)
-                do = f"Did you mean {close[0]}?" if close else "Remove it or put it into the note."
-                self._fault(f"row 1, column {position}", f"{column!r}", ", ".join(HEADER), do)
+                do = did_you_mean(column, HEADER, "Remove it, or put what it says into the note.")
+                meant.update(name for name in HEADER if f" {name}?" in do)
+                where = f"row {self.top}, column {position}"
+                self._fault(where, shown(column), ", ".join(HEADER), do)
+        # A column that is there under a misspelt name is one fault, not two.
         for needed in (RUN, *(quantity.value for quantity in NEEDED)):
-            if needed not in self.header:
-                do = "Add the column; leave a cell blank where nothing was read."
-                self._fault("row 1", f"no column {needed}", "every needed column", do)
+            if needed not in self.header and needed not in meant:
+                do = "Add it; leave a cell blank where nothing was read."
+                allowed = ", ".join((RUN, *(quantity.value for quantity in NEEDED)))
+                self._fault(f"row {self.top}", f"no column {needed}", allowed, do)
         return columns
 
     def _run(self, number: int, cells: dict[str, str], seen: dict[str, int]) -> str:
         run = cells[RUN]
         if not run:
-            self._fault(f"row {number}, column run", "nothing", "the name of the run")
+            do = "Name it as the plan does: 1, 2, 3 ... unless the definition has names."
+            self._fault(f"row {number}, column run", "nothing", "the name of the run", do)
         elif run in seen:
             do = "A repeated reading goes into a column ending in _2 of the same row."
             self._fault(
                 f"row {number}, column run",
-                f"{run!r}, which stands in row {seen[run]} too",
+                f"{shown(run)}, which stands in row {seen[run]} too",
                 "each run once",
                 do,
             )
         return run
 
     def _reading(self, run: str, quantity: Quantity, typed: str, place: str) -> Iterable[Reading]:
-        if not _NUMBER.match(typed) or not math.isfinite(float(typed)):
-            self._fault(place, repr(typed), f"a number of {quantity.unit}", _number_hint(typed))
+        if not _NUMBER.fullmatch(typed) or not math.isfinite(float(typed)):
+            allowed = f"a number in {quantity.unit}, with a decimal point"
+            self._fault(place, shown(typed), allowed, _number_hint(typed))
             return
         value = memory_value(quantity, float(typed))
         yield Reading(run=run, quantity=quantity, value=value, typed=typed, place=place)
 
 
 def _number_hint(typed: str) -> str:
-    if _COMMA.match(typed):
-        return f"Write {typed.replace(',', '.')}: a decimal point."
-    unit = _WITH_UNIT.match(typed)
+    if _NUMBER.fullmatch(typed):
+        return "No balance or vessel shows that: look at the digits again."
+    if _COMMA.fullmatch(typed):
+        return f"Write {_shown_number(typed)}."
+    unit = _WITH_UNIT.fullmatch(typed)
     if unit:
-        number = unit["number"].replace(",", ".")
+        number = _shown_number(unit["number"])
         return f"Write {number} alone: the unit stands in the column's name."
     return "Leave the cell blank if nothing was read; remarks go into the note."
+
+
+def _shown_number(typed: str) -> str:
+    """Return a number with a decimal comma as it should be written, cut if it is long."""
+    return shown(typed.replace(",", ".")).strip("'")
 
 
 def blank_sheet(runs: Iterable[str]) -> str:
@@ -192,13 +252,19 @@ def write_sheet(table: RunTable) -> str:
         for quantity in Quantity
         for repeat in range(1, max(most[quantity], 1) + 1)
     ]
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow([RUN, *(name for name, _, _ in columns), NOTE])
+    lines = [[RUN, *(name for name, _, _ in columns), NOTE]]
     for run in table.runs:
         cells = [run]
         for _, quantity, repeat in columns:
             repeats = table.of(run, quantity)
             cells.append(repeats[repeat - 1].typed if repeat <= len(repeats) else "")
-        writer.writerow([*cells, table.notes.get(run, "")])
-    return out.getvalue()
+        lines.append([*cells, table.notes.get(run, "")])
+    return "".join(",".join(map(_cell, line)) + "\n" for line in lines)
+
+
+def _cell(text: str) -> str:
+    """Return a cell, quoted where it holds a character that would end it."""
+    # The module csv leaves a lone carriage return unquoted and then refuses to read it.
+    if any(character in text for character in ',"\r\n'):
+        return '"' + text.replace('"', '""') + '"'
+    return text

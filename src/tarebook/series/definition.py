@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-import difflib
+import contextlib
 import hashlib
 import tomllib
 from collections.abc import Callable, Iterator
 from typing import Any, TypeVar
 
 import numpy as np
-from pydantic import ValidationError
+from pydantic import TypeAdapter, ValidationError
 
+from tarebook.chemistry.balance import EquationError
 from tarebook.chemistry.equation import Equation, parse_equation
-from tarebook.chemistry.formula import parse_formula
+from tarebook.chemistry.formula import FormulaError, parse_formula
 from tarebook.chemistry.molar_mass import molar_mass, molar_mass_covariance
 from tarebook.core.errors import Fault, InputError, TarebookError, faults_of
 from tarebook.core.quantity import Measured, Source
@@ -23,17 +24,18 @@ from tarebook.series.experiment import (
     Experiment,
     PlannedRun,
     Reaction,
-    Reagent,
     Room,
     Sample,
     Vessel,
 )
+from tarebook.series.faults import MOST_SHOWN, did_you_mean, schema_faults, shown
 from tarebook.series.procedure import read_procedure
 from tarebook.series.strength import read_reagent
 
 DECLARED = Source("the definition", "declared")
 
 Part = TypeVar("Part")
+Table = TypeVar("Table", bound=schema.Table)
 
 
 def parse_definition(text: str, name: str = "experiment.toml") -> Experiment:
@@ -56,169 +58,132 @@ def parse_definition(text: str, name: str = "experiment.toml") -> Experiment:
         With every fault: file, key, what was found, what is allowed, what to do.
     """
     table = _read_toml(text, name)
+    faults: tuple[Fault, ...] = ()
     try:
         file = schema.DefinitionFile.model_validate(table)
+        tables = {key: getattr(file, key) for key in schema.DefinitionFile.model_fields}
     except ValidationError as error:
-        raise InputError(_faults_of(error, name)) from None
-    return _Reader(file, name).experiment(hashlib.sha256(text.encode()).hexdigest())
+        faults, tables = schema_faults(error, name), _sound_tables(table)
+    return _Reader(tables, name, faults).experiment(hashlib.sha256(text.encode()).hexdigest())
+
+
+def _sound_tables(table: dict[str, Any]) -> dict[str, Any]:
+    """Return the tables that have no fault of their own, so that they can be looked at further."""
+    sound: dict[str, Any] = {}
+    for key, field in schema.DefinitionFile.model_fields.items():
+        value = table.get(key, field.default)
+        with contextlib.suppress(ValidationError):
+            kind: Any = field.annotation
+            sound[key] = TypeAdapter(kind).validate_python(value, strict=True)
+    return sound
 
 
 def _read_toml(text: str, name: str) -> dict[str, Any]:
     if not text.strip():
-        fix = "Start from an example: tarebook start FOLDER."
+        fix = "Begin with a blank one that explains itself: tarebook start NEW_FOLDER."
         raise InputError([Fault(where=name, found="nothing", allowed="a definition", do=fix)])
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        fault = Fault(
-            where=name,
-            found=str(error),
-            allowed="TOML, one 'key = value' a line",
-            do='Texts stand in "quotes", numbers use a decimal point.',
-        )
-        raise InputError([fault]) from None
+        message = str(error)
+    except RecursionError:
+        message = "brackets within brackets without end"
+    fault = Fault(
+        where=name,
+        found=message if len(message) <= MOST_SHOWN * 2 else f"{message[: MOST_SHOWN * 2]} …",
+        allowed="TOML: [table] lines and 'key = value' lines, each key once",
+        do='Texts stand in "quotes", numbers have a decimal point (1.5, not 1,5).',
+    )
+    raise InputError([fault])
 
 
 class _Reader:
     """Builds each part of the experiment and gathers the faults of all of them."""
 
-    def __init__(self, file: schema.DefinitionFile, name: str) -> None:
-        self.file, self.name = file, name
-        self.faults: list[Fault] = []
+    def __init__(self, tables: dict[str, Any], name: str, faults: tuple[Fault, ...]) -> None:
+        self.tables, self.name = tables, name
+        self.faults = list(faults)
 
     def experiment(self, digest: str) -> Experiment:
-        file = self.file
-        reaction = self._part("reaction", self._reaction)
-        sample = self._part("sample", self._sample)
-        temperature = kelvin(file.room.temperature_C)
+        reaction = self._part("reaction", schema.ReactionTable, _reaction)
+        sample = self._part("sample", schema.SampleTable, _sample)
+        room = self._part("room", schema.RoomTable, _room)
+        solute = self._solute()
         reagent = None
-        if reaction is not None:
-            reagent = self._part("reagent.strength", lambda: self._reagent(reaction, temperature))
-        equipment = self._part("instruments", lambda: read_equipment(file.instruments))
-        planned = self._part("series", self._planned)
-        if self.faults or not (reaction and sample and reagent and equipment and planned):
+        if solute and room:
+            reagent = self._part(
+                "reagent",
+                schema.ReagentTable,
+                lambda table: read_reagent(table, solute, room.temperature),
+                inner=".strength",
+            )
+        equipment = self._part("instruments", schema.InstrumentsTable, read_equipment)
+        planned = self._part("series", schema.SeriesTable, _planned)
+        vessel = self._part("vessel", schema.VesselTable, self._vessel)
+        procedure = self._part("waiting", schema.WaitingTable, read_procedure)
+        if self.faults or not (
+            reaction
+            and sample
+            and room
+            and reagent
+            and equipment
+            and planned
+            and vessel
+            and procedure
+        ):
             raise InputError(self.faults)
+        series: schema.SeriesTable = self.tables["series"]
         return Experiment(
-            title=file.title,
-            invented=file.invented,
-            notes=file.notes,
+            title=self.tables["title"],
+            invented=self.tables["invented"],
+            notes=self.tables["notes"],
             reaction=reaction,
             sample=sample,
             reagent=reagent,
-            diluent=file.series.diluent,
-            total_volume=litres(file.series.total_mL),
+            diluent=series.diluent,
+            total_volume=litres(series.total_mL),
             planned=planned,
-            vessel=self._vessel(),
-            room=self._room(temperature),
-            procedure=read_procedure(file.waiting),
+            vessel=vessel,
+            room=room,
+            procedure=procedure,
             equipment=equipment,
             digest=digest,
         )
 
-    def _part(self, key: str, build: Callable[[], Part]) -> Part | None:
+    def _part(
+        self, key: str, kind: type[Table], build: Callable[[Table], Part], inner: str = ""
+    ) -> Part | None:
         """Return a part of the experiment, or note why there is none."""
+        table = self.tables.get(key)
+        if not isinstance(table, kind):
+            return None
         try:
-            return build()
+            return build(table)
         except TarebookError as error:
-            self.faults += faults_of(error, f"{self.name}, key {key}")
+            self.faults += faults_of(error, f"{self.name}, key {key}{inner}")
         return None
 
-    def _reaction(self) -> Reaction:
-        table = self.file.reaction
-        equation = _equation(table.equation)
-        faults = list(_misplaced_species(equation, table))
-        if faults:
-            raise InputError(faults)
-        analyte, gas = parse_formula(table.sample), parse_formula(table.gas)
-        m_analyte, m_gas = molar_mass(analyte), molar_mass(gas)
-        covariance = molar_mass_covariance([analyte, gas])
-        ratio = m_analyte.value / m_gas.value
-        gradient = np.array([1.0 / m_gas.value, -ratio / m_gas.value])
-        return Reaction(
-            equation=equation,
-            analyte=table.sample,
-            reagent=table.reagent,
-            gas=table.gas,
-            analyte_coefficient=equation.coefficient(table.sample),
-            reagent_coefficient=equation.coefficient(table.reagent),
-            gas_coefficient=equation.coefficient(table.gas),
-            analyte_molar_mass=m_analyte,
-            reagent_molar_mass=molar_mass(parse_formula(table.reagent)),
-            gas_molar_mass=m_gas,
-            mass_ratio=Measured(
-                value=ratio,
-                u=float(np.sqrt(gradient @ covariance @ gradient)),
-                unit="1",
-                source=m_analyte.source,
-            ),
-        )
+    def _solute(self) -> str:
+        """Return the reagent's formula; empty where it cannot be read, which `_reaction` says."""
+        table = self.tables.get("reaction")
+        if not isinstance(table, schema.ReactionTable):
+            return ""
+        try:
+            parse_formula(table.reagent)
+        except TarebookError:
+            return ""
+        return table.reagent
 
-    def _sample(self) -> Sample:
-        table = self.file.sample
-        if table.claimed_u is not None and table.claimed_tolerance is not None:
-            allowed = "claimed_u (a standard uncertainty) or claimed_tolerance (a half-width)"
-            raise InputError([Fault(where="", found="both", allowed=allowed, do="Keep one.")])
-        claimed = None
-        if table.claimed_mass_fraction is not None:
-            u = table.claimed_u or (table.claimed_tolerance or 0.0) / np.sqrt(3.0)
-            claimed = Measured(
-                value=table.claimed_mass_fraction, u=float(u), unit="g/g", source=DECLARED
+    def _vessel(self, table: schema.VesselTable) -> Vessel:
+        series = self.tables.get("series")
+        if isinstance(series, schema.SeriesTable) and series.total_mL > table.capacity_mL:
+            fault = Fault(
+                where="capacity_mL",
+                found=f"{table.capacity_mL:g} mL",
+                allowed=f"at least the total volume, {series.total_mL:g} mL",
+                do="Say in the table [vessel] how much the vessel holds.",
             )
-        own_acid = None
-        if table.own_acid_mmol_per_g is not None:
-            own_acid = Measured(
-                value=table.own_acid_mmol_per_g / 1000.0,
-                u=(table.own_acid_u_mmol_per_g or 0.0) / 1000.0,
-                unit="mol/g",
-                source=DECLARED,
-            )
-        return Sample(
-            name=table.name,
-            nominal_mass=table.nominal_g,
-            claimed_mass_fraction=claimed,
-            own_acid=own_acid,
-        )
-
-    def _reagent(self, reaction: Reaction, temperature: float) -> Reagent:
-        return read_reagent(self.file.reagent, reaction.reagent, temperature)
-
-    def _planned(self) -> tuple[PlannedRun, ...]:
-        table = self.file.series
-        names = table.runs or [str(number) for number in range(1, len(table.reagent_mL) + 1)]
-        faults = []
-        if len(names) != len(table.reagent_mL):
-            faults.append(
-                Fault(
-                    where="runs",
-                    found=f"{len(names)} names",
-                    allowed=f"{len(table.reagent_mL)}, one for each volume in reagent_mL",
-                    do="Leave the key out and the runs are numbered from 1.",
-                )
-            )
-        twice = sorted({run for run in names if names.count(run) > 1})
-        if twice:
-            faults.append(
-                Fault(where="runs", found=f"{', '.join(twice)} twice", allowed="one of each")
-            )
-        faults += [
-            Fault(
-                where="reagent_mL",
-                found=f"{volume:g} mL",
-                allowed=f"at most the total volume, {table.total_mL:g} mL",
-                do="Take less reagent or a larger total_mL.",
-            )
-            for volume in table.reagent_mL
-            if volume > table.total_mL
-        ]
-        if faults:
-            raise InputError(faults)
-        return tuple(
-            PlannedRun(run=run, reagent=litres(volume), diluent=litres(table.total_mL - volume))
-            for run, volume in zip(names, table.reagent_mL, strict=True)
-        )
-
-    def _vessel(self) -> Vessel:
-        table = self.file.vessel
+            raise InputError([fault])
         return Vessel(
             name=table.name,
             capacity=litres(table.capacity_mL),
@@ -226,26 +191,149 @@ class _Reader:
             height=table.height_cm / 100.0,
         )
 
-    def _room(self, temperature: float) -> Room:
-        table = self.file.room
-        return Room(
-            temperature=temperature,
-            pressure=table.pressure_kPa * 1000.0,
-            relative_humidity=table.relative_humidity_percent / 100.0,
+
+def _reaction(table: schema.ReactionTable) -> Reaction:
+    equation = _equation(table.equation)
+    faults = list(_misplaced_species(equation, table))
+    if faults:
+        raise InputError(faults)
+    analyte, gas = parse_formula(table.sample), parse_formula(table.gas)
+    m_analyte, m_gas = molar_mass(analyte), molar_mass(gas)
+    covariance = molar_mass_covariance([analyte, gas])
+    ratio = m_analyte.value / m_gas.value
+    gradient = np.array([1.0 / m_gas.value, -ratio / m_gas.value])
+    return Reaction(
+        equation=equation,
+        analyte=table.sample,
+        reagent=table.reagent,
+        gas=table.gas,
+        analyte_coefficient=equation.coefficient(table.sample),
+        reagent_coefficient=equation.coefficient(table.reagent),
+        gas_coefficient=equation.coefficient(table.gas),
+        analyte_molar_mass=m_analyte,
+        reagent_molar_mass=molar_mass(parse_formula(table.reagent)),
+        gas_molar_mass=m_gas,
+        mass_ratio=Measured(
+            value=ratio,
+            u=float(np.sqrt(gradient @ covariance @ gradient)),
+            unit="1",
+            source=m_analyte.source,
+        ),
+    )
+
+
+def _sample(table: schema.SampleTable) -> Sample:
+    faults = list(_half_said(table))
+    if faults:
+        raise InputError(faults)
+    claimed = None
+    if table.claimed_mass_fraction is not None:
+        u = table.claimed_u or (table.claimed_tolerance or 0.0) / np.sqrt(3.0)
+        claimed = Measured(
+            value=table.claimed_mass_fraction, u=float(u), unit="g/g", source=DECLARED
         )
+    own_acid = None
+    if table.own_acid_mmol_per_g is not None:
+        own_acid = Measured(
+            value=table.own_acid_mmol_per_g / 1000.0,
+            u=(table.own_acid_u_mmol_per_g or 0.0) / 1000.0,
+            unit="mol/g",
+            source=DECLARED,
+        )
+    return Sample(
+        name=table.name,
+        nominal_mass=table.nominal_g,
+        claimed_mass_fraction=claimed,
+        own_acid=own_acid,
+    )
+
+
+def _half_said(table: schema.SampleTable) -> Iterator[Fault]:
+    """Yield a fault for each uncertainty that stands twice, or without its value."""
+    if table.claimed_u is not None and table.claimed_tolerance is not None:
+        yield Fault(
+            where="claimed_tolerance",
+            found="claimed_u as well",
+            allowed="claimed_u (a standard uncertainty) or claimed_tolerance (a half-width)",
+            do="Keep one.",
+        )
+    pairs = (
+        ("claimed_u", "claimed_mass_fraction"),
+        ("claimed_tolerance", "claimed_mass_fraction"),
+        ("own_acid_u_mmol_per_g", "own_acid_mmol_per_g"),
+    )
+    for key, of in pairs:
+        if getattr(table, key) is not None and getattr(table, of) is None:
+            yield Fault(
+                where=key,
+                found=f"no {of} beside it",
+                allowed="both or neither",
+                do=f"Add {of}, or remove {key}.",
+            )
+
+
+def _planned(table: schema.SeriesTable) -> tuple[PlannedRun, ...]:
+    names = table.runs or [str(number) for number in range(1, len(table.reagent_mL) + 1)]
+    faults = []
+    if len(names) != len(table.reagent_mL):
+        faults.append(
+            Fault(
+                where="runs",
+                found=f"{len(names)} names",
+                allowed=f"{len(table.reagent_mL)}, one for each volume in reagent_mL",
+                do="Leave the key out and the runs are numbered from 1.",
+            )
+        )
+    twice = sorted({run for run in names if names.count(run) > 1})
+    if twice:
+        faults.append(
+            Fault(where="runs", found=f"{', '.join(twice)} twice", allowed="each name once")
+        )
+    faults += [
+        Fault(
+            where="reagent_mL",
+            found=f"{volume:g} mL",
+            allowed=f"at most the total volume, {table.total_mL:g} mL",
+            do="Take less reagent or a larger total_mL.",
+        )
+        for volume in table.reagent_mL
+        if volume > table.total_mL
+    ]
+    if faults:
+        raise InputError(faults)
+    return tuple(
+        PlannedRun(run=run, reagent=litres(volume), diluent=litres(table.total_mL - volume))
+        for run, volume in zip(names, table.reagent_mL, strict=True)
+    )
+
+
+def _room(table: schema.RoomTable) -> Room:
+    return Room(
+        temperature=kelvin(table.temperature_C),
+        pressure=table.pressure_kPa * 1000.0,
+        relative_humidity=table.relative_humidity_percent / 100.0,
+    )
 
 
 def _equation(text: str) -> Equation:
     try:
         return parse_equation(text)
-    except TarebookError as error:
+    except FormulaError as error:
         fault = Fault(
             where="equation",
-            found=f"{text!r}",
-            allowed="an equation that balances",
-            do=" ".join(str(error).split("\n")),
+            found=f"{shown(error.found)} in the formula {shown(error.text)}",
+            allowed="formulas as in a textbook, such as NaHCO3",
+            do=error.hint,
         )
-        raise InputError([fault]) from None
+    except EquationError as error:
+        evidence = "; ".join(" ".join(line.split()) for line in error.evidence)
+        fault = Fault(
+            where="equation",
+            found=f"{shown(text)} ({error.reason}{': ' if evidence else ''}{evidence})",
+            allowed="an equation that can be balanced, such as A + B -> C + D",
+            do=error.do,
+        )
+    raise InputError([fault])
 
 
 def _misplaced_species(equation: Equation, table: schema.ReactionTable) -> Iterator[Fault]:
@@ -259,61 +347,11 @@ def _misplaced_species(equation: Equation, table: schema.ReactionTable) -> Itera
         if species in names:
             continue
         side_name = "products" if key == "gas" else "reactants"
-        close = difflib.get_close_matches(species, names, n=1)
         yield Fault(
             where=key,
-            found=f"{species!r}",
+            found=shown(species),
             allowed=f"one of the equation's {side_name}: {', '.join(names)}",
-            do=f"Did you mean {close[0]}?" if close else "Write it as the equation does.",
+            do=did_you_mean(species, names, "Write it as the equation does."),
         )
     if table.sample == table.reagent:
         yield Fault(where="reagent", found="the sample's analyte", allowed="the other reactant")
-
-
-def _faults_of(error: ValidationError, name: str) -> Iterator[Fault]:
-    for item in error.errors():
-        key = ".".join(_visible(item["loc"]))
-        found = item["input"]
-        if item["type"] == "missing":
-            yield Fault(
-                where=f"{name}, key {key}", found="nothing", allowed="a value", do="Add the key."
-            )
-        elif item["type"] == "extra_forbidden":
-            yield Fault(
-                where=f"{name}, key {key}",
-                found="a key that is not known here",
-                allowed="the keys of the blank definition",
-                do=_did_you_mean(item["loc"]),
-            )
-        else:
-            shown = repr(found) if not isinstance(found, dict) else "this table"
-            yield Fault(where=f"{name}, key {key}", found=shown, allowed=_plain(item["msg"]))
-
-
-def _visible(location: tuple[int | str, ...]) -> list[str]:
-    """Return the keys a person typed: the tags that choose between tables are not among them."""
-    tags = {"mol per L", "mass percent", "g per 100 mL", "mass fraction and density"}
-    tags |= {"dilution", "titration", "weighed solid"}
-    return [
-        f"item {part + 1}" if isinstance(part, int) else part
-        for part in location
-        if part not in tags
-    ]
-
-
-def _plain(message: str) -> str:
-    return message.removeprefix("Input should be ").removeprefix("Value error, ")
-
-
-def _did_you_mean(location: tuple[int | str, ...]) -> str:
-    model: Any = schema.DefinitionFile
-    for part in location[:-1]:
-        field = model.model_fields.get(part) if hasattr(model, "model_fields") else None
-        if field is None:
-            return "Remove it, or see the blank definition: tarebook start FOLDER --blank."
-        model = field.annotation
-    known = list(getattr(model, "model_fields", {}))
-    close = difflib.get_close_matches(str(location[-1]), known, n=1)
-    if close:
-        return f"Did you mean {close[0]}?"
-    return f"Known here: {', '.join(known)}." if known else "Remove it."

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import TypeVar
 
 from tarebook.core.errors import Fault, InputError, TarebookError, faults_of
@@ -18,6 +19,8 @@ from tarebook.series import schema
 from tarebook.series.experiment import Equipment
 
 Instrument = TypeVar("Instrument")
+
+_KEYS = {"graduation": "graduation_mL"}
 
 
 def read_equipment(table: schema.InstrumentsTable) -> Equipment:
@@ -41,6 +44,11 @@ def read_equipment(table: schema.InstrumentsTable) -> Equipment:
     def of(key: str, build: Callable[[], Instrument]) -> Instrument | None:
         try:
             return build()
+        except InputError as error:
+            # Its faults begin with the word that is the key here: "kind of a volume instrument".
+            for fault in error.faults:
+                word = f"{fault.where} ".split(" ", maxsplit=1)[0]
+                faults.append(replace(fault, where=f"{key}.{_KEYS.get(word, word)}"))
         except TarebookError as error:
             faults.extend(faults_of(error, key))
         return None

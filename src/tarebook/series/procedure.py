@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from tarebook.core.errors import Fault, InputError
 from tarebook.core.quantity import Measured, Source
 from tarebook.series import schema
 from tarebook.series.experiment import Procedure
@@ -11,13 +12,39 @@ ATMOSPHERE = 101325.0
 """Pa, exact by definition."""
 
 
+_UNCERTAINTY_OF = {
+    "gas_pressure_relative_u": "gas_pressure_atm",
+    "degassing_relative_u": "degassing_per_minute",
+    "head_gas_u": "head_gas_fraction",
+    "evaporation_relative_u": "evaporation_mg_per_minute",
+    "vapour_saturation_u": "vapour_saturation",
+}
+
+
 def read_procedure(table: schema.WaitingTable) -> Procedure:
     """Return the procedure of a definition.
 
     Parameters
     ----------
     table : WaitingTable
+
+    Raises
+    ------
+    InputError
+        If an uncertainty stands there without its value: it would count for nothing.
     """
+    faults = [
+        Fault(
+            where=key,
+            found=f"no {of} beside it",
+            allowed="both or neither",
+            do=f"Add {of}, or remove {key}.",
+        )
+        for key, of in _UNCERTAINTY_OF.items()
+        if key in table.model_fields_set and getattr(table, of) is None
+    ]
+    if faults:
+        raise InputError(faults)
     evaporation = table.evaporation_mg_per_minute
     return Procedure(
         minutes=table.minutes,
