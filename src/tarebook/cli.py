@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import contextlib
+import io
 import json
 import os
 import shutil
@@ -21,15 +23,51 @@ SLOW = 2.0
 """Seconds after which a person wants to see that something is going on."""
 
 
+INTERRUPTED, PIPE_CLOSED = 130, 141
+"""Exit codes of a shell for a program ended by Ctrl-C or by the next one in a pipe."""
+
+
 class _Commands(click.Group):
     """A group in which an error raised on purpose becomes its own text and exit code 2."""
 
     def invoke(self, ctx: click.Context) -> Any:
+        _never_fail_on_a_letter()
         try:
             return super().invoke(ctx)
         except api.TarebookError as error:
             click.echo(str(error), err=True)
             ctx.exit(2)
+        except KeyboardInterrupt:
+            click.echo("Stopped; nothing was written.", err=True)
+            ctx.exit(INTERRUPTED)
+        except BrokenPipeError:
+            _drop_output()
+            ctx.exit(PIPE_CLOSED)
+
+
+def _say(text: str, nl: bool = True) -> None:
+    """Print a result, or say in plain words why it cannot be printed."""
+    try:
+        click.echo(text, nl=nl)
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        _drop_output()
+        reason = (error.strerror or str(error)).lower()
+        raise api.CannotWriteError("the output", reason, "Send it somewhere else.") from error
+
+
+def _never_fail_on_a_letter() -> None:
+    """Print a question mark for a letter that the terminal's encoding lacks."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper) and stream.encoding.lower() != "utf-8":
+            stream.reconfigure(errors="replace")
+
+
+def _drop_output() -> None:
+    """Send what may still wait in the output nowhere, so that the end of the program is quiet."""
+    with contextlib.suppress(OSError, ValueError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 @click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"]})
@@ -48,12 +86,12 @@ def main() -> None:
 def start(folder: Path, like: str, examples: bool) -> None:
     """Make a new experiment FOLDER with a definition that explains itself."""
     if examples:
-        click.echo("\n".join(api.example_names()))
+        _say("\n".join(api.example_names()))
         return
     made = api.start(folder, like=like)
-    click.echo("Made " + " and ".join(str(path) for path in made) + ".")
-    click.echo(f"Next: write your own values into {made[0].name}, then your readings into")
-    click.echo(f"{made[1].name}, and run: tarebook reduce {folder}")
+    _say("Made " + " and ".join(str(path) for path in made) + ".")
+    _say(f"Next: write your own values into {made[0].name}, then your readings into")
+    _say(f"{made[1].name}, and run: tarebook reduce {folder}")
 
 
 @main.command()
@@ -67,9 +105,9 @@ def reduce(folder: Path, as_json: bool, draws: int, seed: int) -> None:
         step("reading and reducing")
         outcome = api.reduce(folder, seed=seed, draws=draws)
     if as_json:
-        click.echo(json.dumps(api.payload(outcome), indent=2, ensure_ascii=False))
+        _say(_json(api.payload(outcome)))
     else:
-        click.echo(api.as_text(outcome, colour=_has_colour(), width=_width()), nl=False)
+        _say(api.as_text(outcome, colour=_has_colour(), width=_width()), nl=False)
     _leave(outcome.findings)
 
 
@@ -80,10 +118,9 @@ def check(folder: Path, as_json: bool) -> None:
     """List what is odd about the readings in FOLDER, and what to do about it."""
     findings = api.check(folder)
     if as_json:
-        found = {"findings": api.findings_payload(findings)}
-        click.echo(json.dumps(found, indent=2, ensure_ascii=False))
+        _say(_json({"findings": api.findings_payload(findings)}))
     else:
-        click.echo(api.findings_as_text(findings, colour=_has_colour(), width=_width()), nl=False)
+        _say(api.findings_as_text(findings, colour=_has_colour(), width=_width()), nl=False)
     _leave(findings)
 
 
@@ -99,12 +136,18 @@ def report(folder: Path, paper: api.Paper, draws: int, seed: int, browser: bool)
     """Write the report of FOLDER: PDF, page, workbook, CSV and charts, into FOLDER/out."""
     with _Progress() as step:
         done = api.report(folder, paper=paper, seed=seed, draws=draws, progress=step)
-    click.echo(f"The report of “{done.title}” is ready:")
+    _say(f"The report of “{done.title}” is ready:")
     for path, what in done.files:
-        click.echo(f"  {path}  {what}")
+        _say(f"  {path}  {what}")
     if browser and _has_screen():
         webbrowser.open(done.page.resolve().as_uri())
     _leave(done.findings)
+
+
+def _json(payload: api.Json) -> str:
+    # Escapes where the output's encoding could lose a letter; a number without bound is refused.
+    plain = (sys.stdout.encoding or "").lower() != "utf-8"
+    return json.dumps(payload, indent=2, ensure_ascii=plain, allow_nan=False)
 
 
 def _leave(findings: tuple[api.Finding, ...]) -> None:

@@ -49,6 +49,8 @@ _REASONS = {
         "the file would be larger than is allowed there",
         "Raise the limit on the size of files, or choose another disk.",
     ),
+    errno.EEXIST: ("a file stands where a folder is needed", "Choose another name."),
+    errno.ENOENT: ("there is no such place", "Choose another folder."),
     errno.ENOTDIR: ("a file stands where a folder is needed", "Choose another name."),
     errno.EISDIR: ("a folder stands where the file should go", "Move that folder away."),
     errno.ENAMETOOLONG: ("the name is too long", "Choose a shorter name."),
@@ -71,7 +73,7 @@ def read_text(folder: Path, name: str) -> str:
     """
     path = folder / name
     try:
-        _refuse_no_folder(folder)
+        refuse_no_folder(folder)
         # A device or a pipe has no end; only what may be used is read.
         if path.exists() and not path.is_file():
             found = "a folder" if path.is_dir() else "something that is not a file"
@@ -90,11 +92,15 @@ def read_text(folder: Path, name: str) -> str:
     return _decode(data, str(path))
 
 
-def _refuse_no_folder(folder: Path) -> None:
-    if folder.is_dir():
-        return
-    found = "a file" if folder.exists() else "no such folder"
-    do = "Check the name." if folder.exists() else f"Check the name, or: tarebook start {folder}"
+def refuse_no_folder(folder: Path) -> None:
+    """Raise an `InputError` if a folder is not there or is a file."""
+    try:
+        if folder.is_dir():
+            return
+        found = "a file" if folder.exists() else "no such folder"
+    except OSError as error:
+        found = (error.strerror or "it cannot be read").lower()
+    do = "Check the name; a new folder begins with: tarebook start NEW_FOLDER."
     raise _fault(str(folder), found, f"a folder with {DEFINITION} and {READINGS}", do)
 
 
@@ -162,11 +168,15 @@ def write_all(folder: Path, files: Mapping[str, bytes]) -> tuple[Path, ...]:
                 empty.rmdir()
         if not isinstance(error, OSError):
             raise
-        reason, fix = _REASONS.get(
-            error.errno or 0, (error.strerror or str(error), "Try again, or choose another folder.")
-        )
-        raise CannotWriteError(str(at), reason, fix) from error
+        raise cannot_write(at, error) from error
     return tuple(place for _, place in written)
+
+
+def cannot_write(place: Path, error: OSError) -> CannotWriteError:
+    """Return the error of the system in plain words."""
+    usual = (error.strerror or str(error)).lower(), "Try again, or choose another folder."
+    reason, fix = _REASONS.get(error.errno or 0, usual)
+    return CannotWriteError(str(place), reason, fix)
 
 
 def _make(folder: Path, made: list[Path]) -> None:

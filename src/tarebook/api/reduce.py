@@ -6,14 +6,15 @@ import datetime as dt
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 
-from tarebook.api.folder import DEFINITION, READINGS, read_text
+from tarebook.api.folder import DEFINITION, READINGS, read_text, refuse_no_folder
 from tarebook.core.errors import Fault, InputError
 from tarebook.core.version import VERSION
 from tarebook.diagnosis.checks import check_table, most_severe_first, runs_to_set_aside
 from tarebook.diagnosis.findings import Finding, Severity
-from tarebook.diagnosis.series import check_series
+from tarebook.diagnosis.series import check_full, check_series
 from tarebook.records.readings import RunTable
 from tarebook.records.sheet import parse_sheet
+from tarebook.reduction.joint.full import reduce_full
 from tarebook.reduction.usual_series import DEFAULT_DRAWS, reduce_usual
 from tarebook.report.outcome import Outcome
 from tarebook.series.definition import parse_definition
@@ -33,17 +34,17 @@ def load(folder: Path) -> tuple[Experiment, RunTable]:
     InputError
         With the faults of both files together.
     """
+    refuse_no_folder(folder)
     faults: list[Fault] = []
     experiment, table = None, None
     try:
         experiment = parse_definition(read_text(folder, DEFINITION), DEFINITION)
     except InputError as error:
         faults += error.faults
-    if folder.is_dir():
-        try:
-            table = parse_sheet(read_text(folder, READINGS), READINGS)
-        except InputError as error:
-            faults += error.faults
+    try:
+        table = parse_sheet(read_text(folder, READINGS), READINGS)
+    except InputError as error:
+        faults += error.faults
     if experiment is None or table is None:
         raise InputError(faults)
     return experiment, table
@@ -106,12 +107,16 @@ def reduce_table(
 ) -> Outcome:
     """Reduce readings that are already in memory."""
     findings = check_table(experiment, table)
-    usual = reduce_usual(experiment, table, runs_to_set_aside(findings), seed=seed, draws=draws)
+    set_aside = runs_to_set_aside(findings)
+    usual = reduce_usual(experiment, table, set_aside, seed=seed, draws=draws)
+    usual_content = usual.series.sample_mass_fraction.value if usual.series else None
+    full = reduce_full(experiment, table, set_aside, usual_content)
     return Outcome(
         experiment=experiment,
         table=table,
         usual=usual,
-        findings=most_severe_first((*findings, *check_series(usual))),
+        full=full,
+        findings=most_severe_first((*findings, *check_series(usual), *check_full(full))),
         version=VERSION,
         made_on=made_on,
     )

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-import difflib
 from importlib import resources
 from importlib.resources.abc import Traversable
 from pathlib import Path
 
-from tarebook.api.folder import DEFINITION, READINGS, write_all
+from tarebook.api.folder import DEFINITION, READINGS, cannot_write, write_all
 from tarebook.core.errors import Fault, InputError
 from tarebook.records.sheet import blank_sheet
 from tarebook.series.definition import parse_definition
+from tarebook.series.faults import did_you_mean, shown
 
 
 def example_names() -> tuple[str, ...]:
@@ -40,7 +40,10 @@ def start(folder: Path, *, like: str = "") -> tuple[Path, ...]:
     CannotWriteError
         If the folder cannot be written.
     """
-    there = [name for name in (DEFINITION, READINGS) if (folder / name).exists()]
+    try:
+        there = [name for name in (DEFINITION, READINGS) if (folder / name).exists()]
+    except OSError as error:
+        raise cannot_write(folder, error) from error
     if there:
         fault = Fault(
             where=str(folder),
@@ -55,9 +58,9 @@ def start(folder: Path, *, like: str = "") -> tuple[Path, ...]:
 def _example(name: str) -> dict[str, bytes]:
     names = example_names()
     if name not in names:
-        close = difflib.get_close_matches(name, names, n=1, cutoff=0.4)
-        fix = f"Did you mean {close[0]}?" if close else ""
-        fault = Fault(where="--like", found=repr(name), allowed=", ".join(names), do=fix)
+        otherwise = "Leave the option out for a blank definition."
+        do = did_you_mean(name, names, otherwise, likeness=0.3)
+        fault = Fault(where="--like", found=shown(name), allowed=", ".join(names), do=do)
         raise InputError([fault])
     folder = _examples() / name
     return {file: (folder / file).read_bytes() for file in (DEFINITION, READINGS)}

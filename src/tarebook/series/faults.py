@@ -56,7 +56,9 @@ def shown(value: object) -> str:
     return text if len(text) <= MOST_SHOWN else f"{text[: MOST_SHOWN - 2]} …"
 
 
-def did_you_mean(word: str, known: Iterable[str], otherwise: str = "") -> str:
+def did_you_mean(
+    word: str, known: Iterable[str], otherwise: str = "", *, likeness: float = 0.5
+) -> str:
     """Return the question whether a known word was meant, or what to do if none is close.
 
     Examples
@@ -64,7 +66,7 @@ def did_you_mean(word: str, known: Iterable[str], otherwise: str = "") -> str:
     >>> did_you_mean("nominl_g", ["name", "nominal_g"])
     'Did you mean nominal_g?'
     """
-    close = difflib.get_close_matches(word[:MOST_SHOWN], list(known), n=1, cutoff=0.5)
+    close = difflib.get_close_matches(word[:MOST_SHOWN], list(known), n=1, cutoff=likeness)
     return f"Did you mean {close[0]}?" if close else otherwise
 
 
