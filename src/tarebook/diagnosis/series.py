@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.reduction.joint.results import FullReduction
 from tarebook.reduction.results import UsualReduction, UsualSeries
 from tarebook.series.experiment import Experiment
 
@@ -74,3 +75,41 @@ def _sides(series: UsualSeries) -> Iterator[Finding]:
                 do=f"Add a run {side} it next time.",
                 evidence={"runs": float(count)},
             )
+
+
+MISFIT_P = 0.001
+"""Chance of a worse misfit below which the model and the readings are said to disagree."""
+
+
+def check_full(full: FullReduction) -> Iterator[Finding]:
+    """Yield what is odd about the joint fit."""
+    series = full.series
+    if series is None:
+        yield Finding(
+            code="no-full-result",
+            severity=Severity.NOTE,
+            message="The model of the cup could not be fitted to this row: "
+            f"{full.no_series_because.rstrip('.')}.",
+            do="Use the usual sum, and remember what it leaves out.",
+        )
+        return
+    if series.p_chi2 < MISFIT_P:
+        yield Finding(
+            code="model-misfit",
+            severity=Severity.LOOK,
+            message="The readings do not fit the model of the cup as well as their uncertainties "
+            "promise; one of them may be wrong.",
+            do="Look at the readings with the largest misfit; take them again if the cup still "
+            "stands there.",
+            evidence={"chi2": series.chi2, "dof": float(series.dof), "p": series.p_chi2},
+        )
+    beyond = [run.run for run in full.runs if run.extrapolated]
+    if beyond:
+        yield Finding(
+            code="activity-extrapolated",
+            severity=Severity.NOTE,
+            message="The solution is stronger than the activity model is meant for (0.5 mol/kg) in "
+            f"run{'s' if len(beyond) > 1 else ''} {', '.join(beyond)}.",
+            do="Trust the pH there to a few tenths only; the content hardly depends on it.",
+            evidence={"runs": ", ".join(beyond)},
+        )

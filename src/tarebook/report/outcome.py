@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from tarebook.diagnosis.findings import Finding
 from tarebook.records.readings import RunTable
+from tarebook.reduction.joint.results import FullReduction
 from tarebook.reduction.results import UsualReduction
 from tarebook.series.experiment import Experiment
 
@@ -19,6 +20,9 @@ class Outcome:
     experiment : Experiment
     table : RunTable
     usual : UsualReduction
+        The textbook's sum.
+    full : FullReduction
+        The joint fit by the model of the cup.
     findings : tuple of Finding
         The most severe first.
     version : str
@@ -30,6 +34,7 @@ class Outcome:
     experiment: Experiment
     table: RunTable
     usual: UsualReduction
+    full: FullReduction
     findings: tuple[Finding, ...]
     version: str
     made_on: str
