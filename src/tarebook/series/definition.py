@@ -23,12 +23,14 @@ from tarebook.series.equipment import read_equipment
 from tarebook.series.experiment import (
     Experiment,
     PlannedRun,
+    Preparation,
     Reaction,
     Room,
     Sample,
     Vessel,
 )
 from tarebook.series.faults import MOST_SHOWN, did_you_mean, schema_faults, shown
+from tarebook.series.preparation import read_preparation
 from tarebook.series.procedure import read_procedure
 from tarebook.series.strength import read_reagent
 
@@ -121,6 +123,7 @@ class _Reader:
         planned = self._part("series", schema.SeriesTable, _planned)
         vessel = self._part("vessel", schema.VesselTable, self._vessel)
         procedure = self._part("waiting", schema.WaitingTable, read_procedure)
+        preparation = self._preparation(solute, room)
         if self.faults or not (
             reaction
             and sample
@@ -130,6 +133,7 @@ class _Reader:
             and planned
             and vessel
             and procedure
+            and preparation
         ):
             raise InputError(self.faults)
         series: schema.SeriesTable = self.tables["series"]
@@ -148,6 +152,18 @@ class _Reader:
             procedure=procedure,
             equipment=equipment,
             digest=digest,
+            preparation=preparation,
+        )
+
+    def _preparation(self, solute: str, room: Room | None) -> Preparation | None:
+        reagent = self.tables.get("reagent")
+        course, place = self.tables.get("course"), self.tables.get("room")
+        if not (solute and room and isinstance(reagent, schema.ReagentTable) and course and place):
+            return None
+        return self._part(
+            "prepare",
+            schema.PrepareTable,
+            lambda table: read_preparation(table, course, place, reagent, solute, room.temperature),
         )
 
     def _part(

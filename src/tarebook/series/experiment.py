@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from dataclasses import dataclass
 
 from tarebook.chemistry.equation import Equation
@@ -169,6 +170,103 @@ class Equipment:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Bought:
+    """What the stock is made from.
+
+    Attributes
+    ----------
+    name : str
+        As the bottle has it; empty if the definition gives none.
+    solution : Reagent or None
+        A bought solution with its strength; None for a solid.
+    solid : str
+        Formula of a bought solid; empty for a solution.
+    purity : float, [g/g]
+        Of the solid.
+    is_the_stock : bool
+        Whether it is used as it comes.
+    """
+
+    name: str = ""
+    solution: Reagent | None = None
+    solid: str = ""
+    purity: float = 1.0
+    is_the_stock: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Confirmed:
+    """A person held a row of the hazard table against the supplier's safety data sheet."""
+
+    substance: str
+    sheet: str
+    by: str
+    on: dt.date
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Durations:
+    """How long things take at the bench, [min]; None where the definition says nothing."""
+
+    weighing: float | None = None
+    pouring: float | None = None
+    adding: float | None = None
+    fizzing: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Course:
+    """Who the sheets are for.
+
+    Attributes
+    ----------
+    name : str
+        Empty if the definition gives none.
+    language : str
+        Of the sheets.
+    locale : str
+        How dates, times and numbers are written; empty for the usual one of language and paper.
+    """
+
+    name: str = ""
+    language: str = "en"
+    locale: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Preparation:
+    """The work before the lesson.
+
+    Attributes
+    ----------
+    margin : float, [1]
+        Share of everything that is put out on top.
+    rinsing : float, [L]
+        Of reagent, with which each group rinses its measuring vessel.
+    students_per_group, cups_per_visit : int
+        How many vessels a group carries to the balance at once.
+    lesson_minutes : float, [min]
+    room_volume : float or None, [L]
+    air_changes : float or None, [1/h]
+    bought : Bought or None
+        None if the definition does not say from what the stock is made.
+    confirmed : tuple of Confirmed
+    """
+
+    margin: float = 0.10
+    rinsing: float = 0.010
+    students_per_group: int = 2
+    cups_per_visit: int = 4
+    lesson_minutes: float = 90.0
+    room_volume: float | None = None
+    air_changes: float | None = None
+    durations: Durations = Durations()
+    bought: Bought | None = None
+    confirmed: tuple[Confirmed, ...] = ()
+    course: Course = Course()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Experiment:
     """A whole definition.
 
@@ -198,3 +296,4 @@ class Experiment:
     procedure: Procedure
     equipment: Equipment
     digest: str
+    preparation: Preparation = Preparation()

@@ -6,6 +6,7 @@ here; what two keys must have in common is checked in `tarebook.series.definitio
 
 from __future__ import annotations
 
+import datetime as dt
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
@@ -231,6 +232,59 @@ class RoomTable(Table):
     temperature_C: Annotated[float, Field(ge=0, le=40)] = 21.0
     pressure_kPa: Annotated[float, Field(ge=60, le=110)] = 101.325
     relative_humidity_percent: Annotated[float, Field(ge=0, le=100)] = 50.0
+    volume_m3: Positive | None = None
+    air_changes_per_hour: Annotated[float, Field(ge=0, le=60)] | None = None
+
+
+BoughtStrength = Molarity | MassPercent | MassPerVolume | MassFractionAndDensity
+
+
+class BoughtTable(Table):
+    """What the stock is made from: a solution of known strength or a solid."""
+
+    name: Text
+    strength: Annotated[BoughtStrength, Field(discriminator="given_as")] | None = None
+    solid: Text | None = None
+    purity: Fraction = 1.0
+
+    @model_validator(mode="after")
+    def _one_of_the_two(self) -> BoughtTable:
+        if (self.strength is None) == (self.solid is None):
+            raise ValueError("a bought solution has a strength, a bought solid its formula")
+        return self
+
+
+class ConfirmedTable(Table):
+    """Who held a row of the hazard table against which safety data sheet."""
+
+    substance: Text
+    sheet: Text
+    by: Text
+    on: dt.date
+
+
+class PrepareTable(Table):
+    """The work before the lesson, and how long things take at the bench."""
+
+    margin_percent: Annotated[float, Field(ge=0, le=200)] = 10.0
+    rinsing_mL: Annotated[float, Field(ge=0, le=1000)] = 10.0
+    students_per_group: Annotated[int, Field(ge=1, le=30)] = 2
+    cups_per_visit: Annotated[int, Field(ge=1, le=200)] = 4
+    lesson_minutes: Annotated[float, Field(gt=0, le=1440)] = 90.0
+    weighing_minutes: Annotated[float, Field(gt=0, le=60)] | None = None
+    pouring_minutes: Annotated[float, Field(gt=0, le=60)] | None = None
+    adding_minutes: Annotated[float, Field(gt=0, le=60)] | None = None
+    fizzing_minutes: Annotated[float, Field(gt=0, le=600)] | None = None
+    bought: BoughtTable | None = None
+    confirmed: list[ConfirmedTable] = Field(default_factory=list, max_length=100)
+
+
+class CourseTable(Table):
+    """Who the sheets are for."""
+
+    name: Annotated[str, Field(max_length=200)] = ""
+    language: Literal["en", "de"] = "en"
+    locale: Annotated[str, Field(max_length=20)] = ""
 
 
 class DefinitionFile(Table):
@@ -247,3 +301,5 @@ class DefinitionFile(Table):
     vessel: VesselTable = VesselTable()
     waiting: WaitingTable = WaitingTable()
     room: RoomTable = RoomTable()
+    prepare: PrepareTable = PrepareTable()
+    course: CourseTable = CourseTable()
