@@ -54,7 +54,7 @@ def compare_liquid(experiment: Experiment, table: RunTable) -> LiquidCheck:
     ----------
     experiment : Experiment
     table : RunTable
-        Runs that lack a mass or a volume, or whose liquid weighs nothing, are left out.
+        Runs that lack a mass or a volume, or that hold no liquid, are left out.
     """
     equipment = experiment.equipment
     keep = _comparable(table)
@@ -66,7 +66,7 @@ def compare_liquid(experiment: Experiment, table: RunTable) -> LiquidCheck:
         table.mean(Quantity.TEMPERATURE, experiment.room.temperature)[keep], 278.15, 313.15
     )
     mass = liquid_mass(experiment, reagent, diluent, temperature)
-    density = mass / np.maximum(reagent + diluent, 1e-12)
+    density = mass / (reagent + diluent)
     difference = weighed - liquid_reading(mass, density, experiment.room)
     per_litre = reagent_density(experiment, temperature)
     own = (per_litre * own_u(equipment.reagent, reagent)) ** 2
@@ -88,6 +88,7 @@ def _comparable(table: RunTable) -> BoolArray:
     keep: BoolArray = np.all([table.taken(quantity) for quantity in needed], axis=0)
     for quantity in (Quantity.REAGENT, Quantity.DILUENT):
         keep &= table.mean(quantity, -1.0) >= 0
+    keep &= table.mean(Quantity.REAGENT, 0.0) + table.mean(Quantity.DILUENT, 0.0) > 0
     keep &= table.mean(Quantity.LIQUID, 0.0) > table.mean(Quantity.TARE, 0.0)
     return keep
 

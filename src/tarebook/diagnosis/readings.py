@@ -10,11 +10,14 @@ from tarebook.core.units import celsius, millilitres
 from tarebook.diagnosis.findings import Finding, Severity
 from tarebook.measurement.instruments import VolumeInstrument, is_readable
 from tarebook.measurement.volumes import SINGLE_MARK
-from tarebook.records.readings import NEEDED, Quantity, Reading, RunTable
+from tarebook.records.readings import NEEDED, VOLUMES, Quantity, Reading, RunTable
 from tarebook.series.experiment import Experiment
 
 ROOM_SPAN = (5.0, 40.0)
 """Temperatures of a teaching laboratory in degC; outside it another unit is likely."""
+
+SLACK = 1e-9
+"""Part of a capacity that float noise may make of nothing."""
 
 THOUSAND_FOLD = (300.0, 3000.0)
 """A ratio to what was asked for within this span, up or down, looks like a thousandfold unit."""
@@ -81,10 +84,10 @@ def _missing(_: Experiment, table: RunTable) -> Iterator[Finding]:
                 )
 
 
-def _impossible(_: Experiment, table: RunTable) -> Iterator[Finding]:
+def _impossible(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
     for reading in table.readings:
         quantity = reading.quantity
-        may_be_zero = quantity in (Quantity.REAGENT, Quantity.DILUENT, Quantity.MINUTES)
+        may_be_zero = quantity in (*VOLUMES, Quantity.MINUTES)
         too_low = reading.value < 0 or (reading.value == 0 and not may_be_zero)
         if quantity is not Quantity.TEMPERATURE and too_low:
             yield Finding(
@@ -96,6 +99,19 @@ def _impossible(_: Experiment, table: RunTable) -> Iterator[Finding]:
                 "cannot be.",
                 do="Look at the sheet again: a sign or a digit is wrong.",
                 evidence={quantity.value: reading.typed},
+            )
+        elif quantity in VOLUMES and reading.value > experiment.vessel.capacity * (1 + SLACK):
+            capacity = millilitres(experiment.vessel.capacity)
+            yield Finding(
+                code="reading-impossible",
+                severity=Severity.STOP,
+                run=reading.run,
+                reading=quantity.value,
+                message=f"Run {reading.run}: {quantity.words} is {shown(reading)}, more than the "
+                f"whole {experiment.vessel.name} holds ({capacity:g} mL).",
+                do="Look at the sheet again: a digit or the decimal point is wrong. Or correct "
+                "capacity_mL in the table [vessel] of the definition.",
+                evidence={quantity.value: reading.typed, "capacity_mL": capacity},
             )
     for run in table.runs:
         yield from _impossible_pair(table, run)
@@ -235,7 +251,7 @@ def _finest(experiment: Experiment, reading: Reading) -> tuple[str, float]:
     ware with one mark delivers whole fillings.
     """
     equipment = experiment.equipment
-    if reading.quantity in (Quantity.REAGENT, Quantity.DILUENT):
+    if reading.quantity in VOLUMES:
         instrument = _volume_instrument(experiment, reading.quantity)
         single = instrument.kind in SINGLE_MARK
         return instrument.name, instrument.capacity if single else instrument.finest_reading
@@ -253,10 +269,11 @@ def _volume_instrument(experiment: Experiment, quantity: Quantity) -> VolumeInst
 
 def _overfull(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
     for reading in table.readings:
-        if reading.quantity not in (Quantity.REAGENT, Quantity.DILUENT):
+        if reading.quantity not in VOLUMES:
+            yield from _too_heavy(experiment, reading)
             continue
         instrument = _volume_instrument(experiment, reading.quantity)
-        if instrument.kind in SINGLE_MARK or reading.value <= instrument.capacity * (1 + 1e-9):
+        if instrument.kind in SINGLE_MARK or reading.value <= instrument.capacity * (1 + SLACK):
             continue
         capacity = millilitres(instrument.capacity)
         yield Finding(
@@ -269,4 +286,22 @@ def _overfull(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
             do="If it was poured in several portions, each leaves liquid behind; a larger "
             "cylinder is better. If not, check the digits.",
             evidence={reading.quantity.value: reading.typed, "capacity_mL": capacity},
+        )
+
+
+def _too_heavy(experiment: Experiment, reading: Reading) -> Iterator[Finding]:
+    """Yield a finding for a vessel heavier than its balance can show."""
+    balance = experiment.equipment.balance
+    of_vessel = reading.quantity in (Quantity.TARE, Quantity.LIQUID, Quantity.FINAL)
+    if of_vessel and reading.value > balance.capacity:
+        yield Finding(
+            code="above-capacity",
+            severity=Severity.STOP,
+            run=reading.run,
+            reading=reading.quantity.value,
+            message=f"Run {reading.run}: {shown(reading)} is more than the {balance.name} can show "
+            f"({balance.capacity:g} g).",
+            do="Look at the sheet again: a digit or the decimal point is wrong. Or correct "
+            "capacity_g in the definition.",
+            evidence={reading.quantity.value: reading.typed, "capacity_g": balance.capacity},
         )

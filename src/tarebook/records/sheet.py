@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import csv
 import io
-import math
 import re
 from collections.abc import Iterable
 
@@ -20,6 +19,9 @@ _REPEAT = re.compile(r"(?P<name>.+?)_(?P<repeat>[2-9]|[1-9][0-9]+)")
 _NUMBER = re.compile(r"[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][+-]?[0-9]+)?")
 _COMMA = re.compile(r"[+-]?[0-9]+,[0-9]+")
 _WITH_UNIT = re.compile(r"(?P<number>[+-]?[0-9]+([.,][0-9]+)?)\s*(?P<unit>[^\W\d_]|°|%).*")
+
+LEAST, MOST = 1e-7, 1e7
+"""Sizes of a reading that is not zero, in the unit of its column: nothing at a bench is beyond."""
 
 MOST_IN_CELL, MOST_RUNS, MOST_FAULTS = 5_000, 500, 100
 """Characters in a cell, runs of a series and faults listed at once: more is some other file."""
@@ -197,17 +199,20 @@ class _Sheet:
         return run
 
     def _reading(self, run: str, quantity: Quantity, typed: str, place: str) -> Iterable[Reading]:
-        if not _NUMBER.fullmatch(typed) or not math.isfinite(float(typed)):
+        if not _NUMBER.fullmatch(typed):
             allowed = f"a number in {quantity.unit}, with a decimal point"
             self._fault(place, shown(typed), allowed, _number_hint(typed))
             return
-        value = memory_value(quantity, float(typed))
+        number = float(typed)
+        if number and not LEAST <= abs(number) <= MOST:
+            allowed = f"0, or {LEAST:g} to {MOST:,.0f} {quantity.unit}"
+            self._fault(place, shown(typed), allowed, "Nothing at a bench shows that: check it.")
+            return
+        value = memory_value(quantity, number)
         yield Reading(run=run, quantity=quantity, value=value, typed=typed, place=place)
 
 
 def _number_hint(typed: str) -> str:
-    if _NUMBER.fullmatch(typed):
-        return "No balance or vessel shows that: look at the digits again."
     if _COMMA.fullmatch(typed):
         return f"Write {_shown_number(typed)}."
     unit = _WITH_UNIT.fullmatch(typed)

@@ -169,9 +169,13 @@ def _fit(experiment: Experiment, readings: UsualReadings) -> _Fitted:
     variance = in_y
     try:
         # Three rounds settle the weights: which side a run lies on hardly ever changes after one.
-        for _ in range(3):
-            fit = fit_changeover(x, y, np.diag(variance), right="plateau")
-            variance = in_y + np.where(x < fit.breakpoint, fit.slope**2, 0.0) * in_x
+        with np.errstate(divide="raise", invalid="raise"):
+            for _ in range(3):
+                fit = fit_changeover(x, y, np.diag(variance), right="plateau")
+                variance = in_y + np.where(x < fit.breakpoint, fit.slope**2, 0.0) * in_x
+    except FloatingPointError:
+        why = "two runs have so nearly the same reagent per gram of sample that no line holds"
+        return _Fitted(fit=None, why_not=why, variance=in_y)
     except (ChangeoverNotFound, OutOfRangeError) as error:
         return _Fitted(fit=None, why_not=str(error), variance=variance)
     if fit.slope <= 0:
