@@ -1,0 +1,229 @@
+r"""The hash chain over the events of an experiment, in the order in which they were received.
+
+An event is one line of text: its JSON object with the keys in alphabetical order and no spaces, as
+RFC 8785 writes JSON. The line holds the hash of the line before it, so that nothing can be changed,
+left out or moved without every later line changing too. The hash is the SHA-256 of the bytes of the
+line, in hexadecimal; the first line holds the SHA-256 of the experiment's key.
+
+References
+----------
+.. [1] RFC 8785, JSON Canonicalization Scheme (JCS), 2020.
+.. [2] NIST FIPS 180-4, Secure Hash Standard, 2015 (SHA-256).
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from tarebook.core.errors import Fault, InputError
+from tarebook.records.events import (
+    FIELDS,
+    Event,
+    Received,
+    event_of,
+    object_of,
+    time_of,
+    time_text,
+)
+
+LINE_FIELDS = tuple(sorted((*FIELDS, "sequence", "received", "previous")))
+"""The keys of a line, in their order."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Head:
+    """The end of a chain.
+
+    Attributes
+    ----------
+    count : int
+        Number of events.
+    hash : str
+        Of the last one; that of the experiment's key if there is none.
+    """
+
+    count: int
+    hash: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Link:
+    """One event as the store or an archive holds it, before anything is believed about it.
+
+    Attributes
+    ----------
+    line : str
+        Its line, as it stands there or as it follows from the columns of the store.
+    hash : str
+        The hash that was kept for it; empty if none was.
+    """
+
+    line: str
+    hash: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Verdict:
+    """What `verify` found.
+
+    Attributes
+    ----------
+    head : Head
+        Of the part that is unbroken.
+    fault : str
+        The first thing that is wrong, with the number of the event; empty if nothing is.
+    """
+
+    head: Head
+    fault: str = ""
+
+    @property
+    def whole(self) -> bool:
+        """Whether nothing was altered, left out or moved."""
+        return not self.fault
+
+
+def first_hash(experiment: str) -> str:
+    """Return what the first line of an experiment holds as the hash before it.
+
+    Examples
+    --------
+    >>> first_hash("abc")
+    'ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad'
+    """
+    return hash_of(experiment)
+
+
+def hash_of(line: str) -> str:
+    """Return the hash of a line, which is also what the next line holds."""
+    return hashlib.sha256(line.encode()).hexdigest()
+
+
+def line_of(received: Received) -> str:
+    """Return the line of an event, without line feed."""
+    values: dict[str, str | int] = {
+        **object_of(received.event),
+        "sequence": received.sequence,
+        "received": time_text(received.received),
+        "previous": received.previous,
+    }
+    return canonical(values)
+
+
+def canonical(values: Mapping[str, Any]) -> str:
+    """Return JSON as RFC 8785 writes it, of objects with ASCII keys, texts and whole numbers."""
+    return json.dumps(values, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
+
+
+def received_of(line: str) -> Received:
+    """Return the event of a line.
+
+    Raises
+    ------
+    InputError
+        If the line is not one that `line_of` could have written.
+    """
+    try:
+        values = json.loads(line)
+    except ValueError:
+        raise _not_a_line(line, "a JSON object") from None
+    if not isinstance(values, dict) or tuple(sorted(values)) != LINE_FIELDS:
+        raise _not_a_line(line, f"a JSON object with the keys {', '.join(LINE_FIELDS)}")
+    sequence, time, previous = (values.pop(key) for key in ("sequence", "received", "previous"))
+    if not isinstance(sequence, int) or not isinstance(time, str) or not isinstance(previous, str):
+        raise _not_a_line(line, "sequence a whole number, received and previous texts")
+    try:
+        received = Received(
+            event=event_of(values), sequence=sequence, received=time_of(time), previous=previous
+        )
+        written = line_of(received)
+    except ValueError as error:
+        if isinstance(error, InputError):
+            raise
+        raise _not_a_line(line, "received in ISO 8601") from None
+    if written != line:
+        raise _not_a_line(line, "keys in alphabetical order, no spaces, times in UTC")
+    return received
+
+
+def _not_a_line(line: str, allowed: str) -> InputError:
+    found = "an empty line" if not line else f"{line[:60]!r}{' …' if len(line) > 60 else ''}"
+    return InputError([Fault(where="events", found=found, allowed=allowed)])
+
+
+def chained(
+    events: Iterable[Event], head: Head, now_text: str
+) -> tuple[tuple[Received, ...], Head]:
+    """Return new events as they follow a head, and the new head."""
+    count, previous = head.count, head.hash
+    received = []
+    for event in events:
+        count += 1
+        one = Received(event=event, sequence=count, received=time_of(now_text), previous=previous)
+        received.append(one)
+        previous = hash_of(line_of(one))
+    return tuple(received), Head(count=count, hash=previous)
+
+
+def verify_links(experiment: str, links: Iterable[Link], expected: Head | None = None) -> Verdict:
+    """Return whether a chain is whole, and where it first is not.
+
+    Parameters
+    ----------
+    experiment : str
+        Key of the experiment.
+    links : iterable of Link
+        In the order in which they stand there.
+    expected : Head, optional
+        Where the chain must end: what an archive says of itself, or what somebody wrote down.
+        Without it nobody can see whether events were cut off at the end.
+
+    Returns
+    -------
+    Verdict
+    """
+    count, previous = 0, first_hash(experiment)
+    ids: set[str] = set()
+    for link in links:
+        fault = _fault_of(link, count + 1, previous, ids)
+        if fault:
+            return Verdict(head=Head(count=count, hash=previous), fault=fault)
+        count, previous = count + 1, hash_of(link.line)
+    head = Head(count=count, hash=previous)
+    if expected is None or expected == head:
+        return Verdict(head=head)
+    if expected.count > count:
+        fault = f"event {count + 1} is missing: there should be {expected.count} events"
+    elif expected.count < count:
+        fault = f"event {expected.count + 1} was added: there should be {expected.count} events"
+    else:
+        fault = f"event {count} was altered, or the whole chain was written anew"
+    return Verdict(head=head, fault=fault)
+
+
+def _fault_of(link: Link, sequence: int, previous: str, ids: set[str]) -> str:
+    try:
+        received = received_of(link.line)
+    except InputError as error:
+        return f"event {sequence} was altered: {error.faults[0]}"
+    if received.sequence > sequence:
+        return f"event {sequence} is missing: event {received.sequence} stands in its place"
+    if received.sequence < sequence:
+        return f"event {received.sequence} stands again in the place of event {sequence}"
+    if received.previous != previous:
+        if sequence == 1:
+            return "event 1 was altered or belongs to another experiment"
+        return (
+            f"event {sequence - 1} was altered or moved: "
+            f"event {sequence} was recorded after another one"
+        )
+    if link.hash and link.hash != hash_of(link.line):
+        return f"event {sequence} was altered: its hash is no longer the one that was kept"
+    if received.event.id in ids:
+        return f"event {sequence} has the id of an earlier event"
+    ids.add(received.event.id)
+    return ""

@@ -1,0 +1,322 @@
+"""What happened at the bench, as events that are never changed.
+
+An event is a reading, a correction (a new reading that supersedes one, with a reason) or a
+withdrawal (one reading does not count, with a reason). A device makes it, with an id of its own;
+the record receives it, gives it a sequence number and the time, and never changes it again.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+import unicodedata
+from collections.abc import Mapping
+from dataclasses import dataclass, fields
+from enum import StrEnum
+from typing import Any
+
+from tarebook.core.errors import Fault, InputError
+from tarebook.records.readings import Quantity
+from tarebook.records.sheet import HEADER, MOST_IN_CELL, NOTE, RUN
+from tarebook.records.typed import PLAIN, read_number
+from tarebook.series.faults import did_you_mean, shown
+
+MOST_REPEAT = 99
+MOST_IN_FIELD = 200
+"""Characters of a name: group, run, instrument, person, device, reason, number as typed."""
+
+_ID = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}")
+_PLACE = re.compile(r"[1-9][0-9]{0,4}")
+_OFTEN_IN_NOTES = "\n\r\t"
+
+
+class Kind(StrEnum):
+    """What an event does."""
+
+    READING = "reading"
+    CORRECTION = "correction"
+    WITHDRAWAL = "withdrawal"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Event:
+    """One event as a device made it; no faulty one can be made.
+
+    Every attribute is a text (empty where it does not apply), but for `repeat` and `taken`.
+
+    Attributes
+    ----------
+    id : str
+        UUID in small letters, made by the device.
+    kind : Kind
+    group : str
+        Who works at it; a lone bench is one group too.
+    run : str
+    column : str
+        Column of `readings.csv`: a quantity, ``"note"``, or ``"run"``, whose number is the place of
+        the run in the sheet (made only when a sheet has another order than the plan).
+    repeat : int
+        1 for the first reading of a quantity in a run, 2 for its repetition, and so on.
+    typed : str
+        As it was typed, read from a balance, or written: ``"12,50 g"``. Empty for a withdrawal.
+    number : str
+        The same with a decimal point in the unit of the column, every digit kept: ``"12.50"``.
+        A text, so that no digit is lost. Empty for notes and withdrawals.
+    unit : str
+        Unit of `number`.
+    instrument, who : str
+        As far as they are known.
+    device : str
+        What sent it.
+    taken : datetime
+        When it was read, by the clock of the device; with a time zone, kept as UTC.
+    supersedes : str
+        Id of the event that no longer counts; empty for a reading. A correction may be of another
+        run than what it supersedes: the reading belonged to another vessel.
+    reason : str
+        Why; empty for a reading.
+
+    Raises
+    ------
+    InputError
+        With every fault at once; each fault's place is the name of the attribute.
+    """
+
+    id: str
+    kind: Kind
+    group: str
+    run: str
+    column: str
+    repeat: int
+    typed: str
+    number: str
+    unit: str
+    instrument: str
+    who: str
+    device: str
+    taken: dt.datetime
+    supersedes: str
+    reason: str
+
+    def __post_init__(self) -> None:
+        faults = [*_faults_of_texts(self), *_faults_of_kind(self), *_faults_of_number(self)]
+        if not 1 <= self.repeat <= MOST_REPEAT:
+            allowed = f"a whole number from 1 to {MOST_REPEAT}"
+            faults.append(Fault(where="repeat", found=str(self.repeat), allowed=allowed))
+        if self.taken.utcoffset() is None:
+            found = f"{self.taken.isoformat()} without a time zone"
+            faults.append(Fault(where="taken", found=found, allowed="a time with its zone"))
+        elif not 1970 <= self.taken.year <= 9000:
+            allowed = "a time after 1970"
+            faults.append(Fault(where="taken", found=self.taken.isoformat(), allowed=allowed))
+        if faults:
+            raise InputError(faults)
+        object.__setattr__(self, "taken", self.taken.astimezone(dt.UTC))
+
+    @property
+    def quantity(self) -> Quantity | None:
+        """The quantity that was read, or None for a note and the place of a run."""
+        return None if self.column in (RUN, NOTE) else Quantity(self.column)
+
+    @property
+    def slot(self) -> tuple[str, str, int]:
+        """Run, column and repeat: the cell of the sheet that the event is about."""
+        return self.run, self.column, self.repeat
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Received:
+    """An event as it stands in the record.
+
+    Attributes
+    ----------
+    event : Event
+    sequence : int
+        1 for the first event of the experiment, without gaps.
+    received : datetime
+        When the record took it, by the clock of the record, UTC.
+    previous : str
+        Hash of the event before it; see `tarebook.records.chain`.
+    """
+
+    event: Event
+    sequence: int
+    received: dt.datetime
+    previous: str
+
+
+FIELDS = tuple(field.name for field in fields(Event))
+"""The attributes of an event, which are its keys in JSON and its columns in the store too."""
+
+_MADE_HERE = ("number", "unit")
+_OPTIONAL = ("instrument", "who", "supersedes", "reason", "repeat", "typed", *_MADE_HERE)
+
+
+def event_of(given: Mapping[str, Any]) -> Event:
+    """Return an event from its JSON object, as a device sends it and as an archive holds it.
+
+    Parameters
+    ----------
+    given : mapping of str to str (`repeat`: int)
+        Keys as the attributes of `Event`. `instrument`, `who`, `supersedes`, `reason`, `repeat` and
+        `typed` may be left away where they are empty or 1; `number` and `unit` are then found from
+        `typed` and `column`. `taken` is a time in ISO 8601 with its zone.
+
+    Raises
+    ------
+    InputError
+        With every fault at once.
+
+    Examples
+    --------
+    >>> event = event_of({"id": "0b8f3c1e-6d0a-4a5e-9a51-2f6f0f3f7a10", "kind": "reading",
+    ...                   "group": "3", "run": "1", "column": "tare_g", "typed": "12,31",
+    ...                   "device": "phone", "taken": "2026-10-05T14:03:21.5+02:00"})
+    >>> event.number, event.unit, time_text(event.taken)
+    ('12.31', 'g', '2026-10-05T12:03:21.500000Z')
+    """
+    faults = [
+        Fault(
+            where=shown(key),
+            found="an unknown key",
+            allowed=", ".join(FIELDS),
+            do=did_you_mean(str(key), FIELDS, "Remove it."),
+        )
+        for key in given
+        if key not in FIELDS
+    ]
+    values: dict[str, Any] = {}
+    for name in FIELDS:
+        kind: type = int if name == "repeat" else str
+        if name not in given and name not in _OPTIONAL:
+            faults.append(Fault(where=name, found="nothing", allowed="a text"))
+        value = given.get(name, 1 if name == "repeat" else "")
+        if not isinstance(value, kind) or isinstance(value, bool):
+            allowed = "a whole number" if kind is int else "a text"
+            faults.append(Fault(where=name, found=shown(value), allowed=allowed))
+        values[name] = value
+    if faults:
+        raise InputError(faults)
+    try:
+        values["kind"] = Kind(values["kind"])
+    except ValueError:
+        allowed = ", ".join(Kind)
+        faults.append(Fault(where="kind", found=shown(values["kind"]), allowed=allowed))
+    try:
+        values["taken"] = time_of(values["taken"])
+    except ValueError:
+        allowed = "a time in ISO 8601, as in 2026-10-05T14:03:21Z"
+        faults.append(Fault(where="taken", found=shown(values["taken"]), allowed=allowed))
+    if "number" not in given:
+        try:
+            values["number"], values["unit"] = _number_of(values)
+        except InputError as error:
+            faults += error.faults
+    if faults:
+        raise InputError(faults)
+    return Event(**values)
+
+
+def _number_of(values: Mapping[str, Any]) -> tuple[str, str]:
+    column, typed = values["column"], values["typed"]
+    if column == NOTE or values["kind"] == Kind.WITHDRAWAL or column not in HEADER:
+        return "", ""
+    if column == RUN:
+        return typed, ""
+    quantity = Quantity(column)
+    return read_number(quantity, typed), quantity.unit
+
+
+def object_of(event: Event) -> dict[str, str | int]:
+    """Return the JSON object of an event, all keys there; `event_of` reads it back unchanged."""
+    values = {name: getattr(event, name) for name in FIELDS}
+    return {**values, "kind": str(event.kind), "taken": time_text(event.taken)}
+
+
+def time_text(time: dt.datetime) -> str:
+    """Return a time as the record writes it: UTC, six decimals, a Z at the end."""
+    return time.astimezone(dt.UTC).isoformat(timespec="microseconds").replace("+00:00", "Z")
+
+
+def time_of(text: str) -> dt.datetime:
+    """Return a time from a text in ISO 8601.
+
+    Raises
+    ------
+    ValueError
+        If it is none.
+    """
+    return dt.datetime.fromisoformat(text)
+
+
+def _faults_of_texts(event: Event) -> list[Fault]:
+    faults = []
+    for name in ("id", "supersedes"):
+        text = getattr(event, name)
+        if (name == "id" or text) and not _ID.fullmatch(text):
+            faults.append(Fault(where=name, found=shown(text), allowed="a UUID in small letters"))
+    long = {"typed": MOST_IN_CELL if event.column == NOTE else MOST_IN_FIELD}
+    for name in ("group", "run", "typed", "instrument", "who", "device", "reason"):
+        text = getattr(event, name)
+        most = long.get(name, MOST_IN_FIELD)
+        free = _OFTEN_IN_NOTES if name == "typed" else ""
+        if name in ("group", "run", "device") and not text:
+            faults.append(Fault(where=name, found="nothing", allowed="its name"))
+        elif len(text) > most:
+            found = f"{len(text)} characters"
+            faults.append(Fault(where=name, found=found, allowed=f"at most {most}"))
+        elif text != text.strip():
+            allowed = "no spaces at either end"
+            faults.append(Fault(where=name, found=shown(text), allowed=allowed))
+        elif any(unicodedata.category(c) in ("Cc", "Cs") and c not in free for c in text):
+            found = f"{shown(text)}, which holds a control character"
+            faults.append(Fault(where=name, found=found, allowed="characters that can be printed"))
+    return faults
+
+
+def _faults_of_kind(event: Event) -> list[Fault]:
+    faults = []
+    if event.column not in HEADER:
+        do = did_you_mean(event.column, HEADER, "")
+        allowed = ", ".join(HEADER)
+        faults.append(Fault(where="column", found=shown(event.column), allowed=allowed, do=do))
+    for name in ("supersedes", "reason"):
+        text = getattr(event, name)
+        if event.kind is Kind.READING and text:
+            allowed = "nothing: a reading supersedes none"
+            faults.append(Fault(where=name, found=shown(text), allowed=allowed))
+        elif event.kind is not Kind.READING and not text:
+            allowed = "the id of an event" if name == "supersedes" else "why, in a few words"
+            faults.append(Fault(where=name, found="nothing", allowed=allowed))
+    if event.supersedes == event.id:
+        faults.append(Fault(where="supersedes", found="its own id", allowed="another event"))
+    return faults
+
+
+def _faults_of_number(event: Event) -> list[Fault]:
+    if event.kind is Kind.WITHDRAWAL:
+        return [
+            Fault(where=name, found=shown(getattr(event, name)), allowed="nothing: it has no value")
+            for name in ("typed", "number", "unit")
+            if getattr(event, name)
+        ]
+    if event.column not in HEADER:
+        return []
+    faults = []
+    quantity = event.quantity
+    unit = quantity.unit if quantity else ""
+    if not event.typed:
+        faults.append(Fault(where="typed", found="nothing", allowed="what was read"))
+    if event.unit != unit:
+        allowed = repr(unit) if unit else "nothing"
+        faults.append(Fault(where="unit", found=shown(event.unit), allowed=allowed))
+    form = _PLACE if event.column == RUN else PLAIN
+    if event.column == NOTE:
+        if event.number:
+            faults.append(Fault(where="number", found=shown(event.number), allowed="nothing"))
+    elif not form.fullmatch(event.number) or len(event.number) > MOST_IN_FIELD:
+        allowed = "a number with a decimal point"
+        faults.append(Fault(where="number", found=shown(event.number), allowed=allowed))
+    elif abs(float(event.number)) == float("inf"):
+        faults.append(Fault(where="number", found=shown(event.number), allowed="a finite number"))
+    return faults

@@ -1,0 +1,189 @@
+"""The log of an experiment: what every store of events does, and the one in memory."""
+
+from __future__ import annotations
+
+import datetime as dt
+import threading
+from collections.abc import Iterator, Sequence
+from typing import Protocol
+
+from tarebook.records.chain import (
+    Head,
+    Link,
+    chained,
+    first_hash,
+    hash_of,
+    line_of,
+    verify_links,
+)
+from tarebook.records.errors import BrokenArchiveError, IdTakenError, RecordNotEmptyError
+from tarebook.records.events import Event, Received, time_text
+
+
+class EventLog(Protocol):
+    """The events of one experiment, in the order in which they were received.
+
+    One log may be used by many threads at once.
+    """
+
+    @property
+    def experiment(self) -> str:
+        """Key of the experiment, a UUID; with the first hash it stands at the head of the chain."""
+        ...
+
+    def append(self, events: Sequence[Event], *, now: dt.datetime) -> tuple[Received, ...]:
+        """Record a delivery: all of it, durably, or nothing.
+
+        Parameters
+        ----------
+        events : sequence of Event
+            An event that is there already, with the same content, is not recorded twice.
+        now : datetime
+            When they are received.
+
+        Returns
+        -------
+        tuple of Received
+            One for each of `events`, in their order, as they stand in the log: those that were
+            there already keep their sequence number and time. When this returns they are on the
+            disk.
+
+        Raises
+        ------
+        IdTakenError
+            With the ids that stand there with another content; nothing was recorded.
+        RecordError
+            If the store cannot take them; nothing was recorded.
+        """
+        ...
+
+    def events(self, *, group: str = "", after: int = 0) -> tuple[Received, ...]:
+        """Return the events of a group, or of all, with a sequence number above `after`."""
+        ...
+
+    def head(self) -> Head:
+        """Return the end of the chain."""
+        ...
+
+    def links(self) -> Iterator[Link]:
+        """Return every event as it stands in the store, for `verify_links`."""
+        ...
+
+    def restore(self, events: Sequence[Received]) -> None:
+        """Record the events of an archive as they were received, into a log that is empty.
+
+        Raises
+        ------
+        RecordNotEmptyError
+            If it is not; nothing was recorded.
+        BrokenArchiveError
+            If they are not a whole chain of this experiment; nothing was recorded.
+        """
+        ...
+
+    def close(self) -> None:
+        """Let go of the store."""
+        ...
+
+
+class MemoryLog:
+    """A log that lives as long as the program: for rehearsals, simulations and tests.
+
+    Parameters
+    ----------
+    experiment : str
+        Key of the experiment.
+    """
+
+    def __init__(self, experiment: str) -> None:
+        self._experiment = experiment
+        self._received: list[Received] = []
+        self._by_id: dict[str, Received] = {}
+        self._head = Head(count=0, hash=first_hash(experiment))
+        self._lock = threading.Lock()
+
+    @property
+    def experiment(self) -> str:
+        """Key of the experiment."""
+        return self._experiment
+
+    def append(self, events: Sequence[Event], *, now: dt.datetime) -> tuple[Received, ...]:
+        """Record a delivery; see `EventLog.append`."""
+        with self._lock:
+            new = new_ones(events, self._by_id)
+            received, self._head = chained(new, self._head, time_text(now))
+            self._received += received
+            self._by_id |= {one.event.id: one for one in received}
+            return tuple(self._by_id[event.id] for event in events)
+
+    def events(self, *, group: str = "", after: int = 0) -> tuple[Received, ...]:
+        """Return the events of a group, or of all, with a sequence number above `after`."""
+        later = self._received[after:]
+        return tuple(one for one in later if not group or one.event.group == group)
+
+    def head(self) -> Head:
+        """Return the end of the chain."""
+        return self._head
+
+    def links(self) -> Iterator[Link]:
+        """Return every event as it stands in the store."""
+        for one in self._received:
+            line = line_of(one)
+            yield Link(line=line, hash=hash_of(line))
+
+    def restore(self, events: Sequence[Received]) -> None:
+        """Record the events of an archive; see `EventLog.restore`."""
+        with self._lock:
+            if self._received:
+                raise not_empty("in memory")
+            self._head = whole_chain(self._experiment, events)
+            self._received = list(events)
+            self._by_id = {one.event.id: one for one in events}
+
+    def close(self) -> None:
+        """Do nothing: there is no store."""
+
+
+def new_ones(events: Sequence[Event], known: dict[str, Received]) -> tuple[Event, ...]:
+    """Return the events of a delivery that are not recorded yet, each once.
+
+    Raises
+    ------
+    IdTakenError
+        With every id that stands for two different events.
+    """
+    new: dict[str, Event] = {}
+    taken = []
+    for event in events:
+        if event.id in known:
+            same = known[event.id].event == event
+        else:
+            same = new.setdefault(event.id, event) == event
+        if not same:
+            taken.append(event.id)
+    if taken:
+        raise IdTakenError(dict.fromkeys(taken))
+    return tuple(new.values())
+
+
+def whole_chain(experiment: str, events: Sequence[Received]) -> Head:
+    """Return the head of a chain that is to be restored.
+
+    Raises
+    ------
+    BrokenArchiveError
+        If it is not whole.
+    """
+    verdict = verify_links(experiment, (Link(line=line_of(one)) for one in events))
+    if not verdict.whole:
+        raise BrokenArchiveError("the list of events", verdict.fault)
+    return verdict.head
+
+
+def not_empty(record: str) -> RecordNotEmptyError:
+    """Return the error of a record that would be written over."""
+    return RecordNotEmptyError(
+        record,
+        "holds readings already",
+        "Import into a new folder: tarebook import NEW_FOLDER FILE.",
+    )
