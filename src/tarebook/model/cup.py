@@ -8,24 +8,21 @@ Every array has the runs on its last axis; leading axes (draws, perturbed parame
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Final
+from collections.abc import Callable
+from dataclasses import dataclass, fields
+from typing import Final, TypeVar
 
 import numpy as np
 
-from tarebook.chemistry.equilibrium import Equilibrium, capped
 from tarebook.core.arrays import BoolArray, FloatArray
-from tarebook.core.units import GAS_CONSTANT
-from tarebook.measurement.air import air_density, saturation_vapour_pressure
 from tarebook.measurement.water import water_density
-from tarebook.model.cup_chemistry import ANION, CATION, CupChemistry, cup_chemistry
-from tarebook.model.delivery import liquid_mass, reagent_density
+from tarebook.model.cup_chemistry import CupChemistry, cup_chemistry, protons_of_extent
+from tarebook.model.delivery import reagent_density
 from tarebook.model.effects import ALL_EFFECTS, CupEffect
+from tarebook.model.gas_space import WATER_MOLAR_MASS, head_gas, vapour_carried
 from tarebook.model.parameters import AIR_CO2_PRESSURE, Parameters
+from tarebook.model.release import Release, Released, by_equilibrium, mixture_of
 from tarebook.series.experiment import Experiment
-
-WATER_MOLAR_MASS: Final = 18.015
-"""g/mol, from the IUPAC 2021 abridged atomic weights."""
 
 HEAT_CAPACITY: Final = 4.18
 """Of the liquid, J/(g K): water at 20 degC (CoolProp 8.0.0); dilute solutions 1 to 2 % less."""
@@ -36,8 +33,8 @@ COOLING_MINUTES: Final = 20.0
 DISSOLVED_VOLUME: Final = 0.00027
 """Volume that a gram of dissolved sample adds, L/g: NaHCO3 in water, from its density table."""
 
-PASCAL_LITRES: Final = 1000.0
-"""Pa L in one J: the one place where a gas law meets litres."""
+BLOCK_DRAWS: Final = 20_000
+"""Draws that `in_blocks` works on at a time: some 100 MB for 8 runs."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,7 +75,8 @@ class CupState:
     gas_released : ndarray, [g]
         What has left the liquid.
     dissolved : ndarray, [g]
-        gas_made - gas_released: gas that stayed in the liquid in whatever form.
+        gas_made - gas_released: gas that stayed in the liquid in whatever form; below 0 where
+        excess bicarbonate, left under little CO2, gives off more than the equation says.
     head_gas : ndarray, [g]
         Mass by which the gas lying in the vessel outweighs the air it displaced.
     vapour, evaporated : ndarray, [g]
@@ -90,7 +88,7 @@ class CupState:
     liquid, liquid_density : ndarray, [g] and [g/L]
         True mass and density of what was poured.
     ph, ionic_strength : ndarray, [1] and [mol/kg]
-        At the last weighing; pH 7 and 0 where no equilibrium is solved.
+        At the last weighing; 7 and 0 stand where no equilibrium is solved and mean nothing.
     extrapolated : ndarray of bool
         Where the activity model is beyond its range.
     """
@@ -119,6 +117,7 @@ def cup_state(
     parameters: Parameters,
     contents: Contents,
     effects: frozenset[CupEffect] = ALL_EFFECTS,
+    release: Release = by_equilibrium,
 ) -> CupState:
     """Return what happens in the vessels.
 
@@ -131,6 +130,8 @@ def cup_state(
         What is in each vessel.
     effects : frozenset of CupEffect
         Those that count; with none of them, gas_released is gas_made and nothing else leaves.
+    release : Release
+        The chemistry of the liquid.
 
     Returns
     -------
@@ -144,151 +145,162 @@ def cup_state(
     """
     reaction = experiment.reaction
     chemistry = cup_chemistry(reaction)
-    protons = chemistry.analyte.protons if chemistry else 1.0
     reagent = parameters.concentration * contents.reagent
     analyte = parameters.content * contents.sample / reaction.analyte_molar_mass.value
-    own_acid = _on(CupEffect.OWN_ACID, effects) * parameters.own_acid * contents.sample
+    own_acid = _own_acid(experiment, parameters, contents, effects)
     by_acid = reagent / reaction.reagent_coefficient
-    by_acid = by_acid + own_acid / (protons * reaction.analyte_coefficient)
+    by_acid = by_acid + own_acid / (protons_of_extent(reaction) or 1.0)
     by_analyte = analyte / reaction.analyte_coefficient
     extent = np.maximum(np.minimum(by_acid, by_analyte), 0.0)
     made = extent * reaction.gas_coefficient
-    liquid = liquid_mass(experiment, contents.reagent, contents.diluent, contents.temperature)
-    temperature = _cooled(chemistry, contents, extent, liquid, effects)
-    pressure = _pressure(parameters, contents)
-    released, solution = made, None
-    if chemistry and CupEffect.DISSOLVED_GAS in effects:
-        water = _water(experiment, contents, reagent, extent)
-        solution = _equilibrium(
-            chemistry, parameters, (analyte, reagent, own_acid), water, temperature, pressure
-        )
-        released = solution.released * water
-    head = _head_gas(experiment, parameters, contents, released, temperature, effects)
-    vapour = _vapour(experiment, parameters, released, temperature, effects)
-    evaporated = _on(CupEffect.EVAPORATION, effects) * parameters.evaporation * contents.minutes
     volume = contents.reagent + contents.diluent
+    of_stock = reagent_density(experiment, contents.temperature) * contents.reagent
+    of_diluent = water_density(contents.temperature) * contents.diluent
+    liquid = of_stock + of_diluent
+    fall = np.zeros_like(made)
+    if chemistry and CupEffect.COOLING in effects:
+        fall = _fall(chemistry, analyte, extent * reaction.analyte_coefficient, liquid)
+    temperature = contents.temperature - fall * np.exp(-contents.minutes / COOLING_MINUTES)
+    pressure = _pressure(parameters, contents)
+    found = None
+    if chemistry and CupEffect.DISSOLVED_GAS in effects:
+        dissolved = analyte
+        if not chemistry.analyte.dissolves:
+            dissolved = extent * reaction.analyte_coefficient
+        water = of_stock - reaction.reagent_molar_mass.value * reagent + of_diluent
+        bound = chemistry.reagent.water * reagent + chemistry.analyte.water * dissolved
+        # HCO3- + H+ and CO3^2- + 2 H+ both give one water with each CO2.
+        water = (water + WATER_MOLAR_MASS * (bound + made)) / 1000.0
+        amounts = (dissolved, reagent, own_acid)
+        shift = parameters.first_pk_shift
+        found = release(mixture_of(chemistry, amounts, water, temperature, pressure, shift))
+    released = found.gas if found else made
     gas_molar_mass = reaction.gas_molar_mass.value
-    neutral = np.zeros(np.shape(released))
-    arrays = np.broadcast_arrays(
-        reagent,
-        analyte,
-        own_acid,
-        by_acid - by_analyte,
-        made * gas_molar_mass,
-        released * gas_molar_mass,
-        (made - released) * gas_molar_mass,
-        head,
-        vapour,
-        evaporated,
-        temperature,
-        pressure,
-        liquid,
-        liquid / np.maximum(volume, 1e-9),
-        solution.ph if solution else neutral + 7.0,
-        solution.ionic_strength if solution else neutral,
-        solution.extrapolated if solution else neutral > 1.0,
-    )
-    return CupState(**dict(zip(CupState.__slots__, arrays, strict=True)))
+    values = {
+        "reagent_amount": reagent,
+        "analyte_amount": analyte,
+        "own_acid_amount": own_acid,
+        "excess": by_acid - by_analyte,
+        "gas_made": made * gas_molar_mass,
+        "gas_released": released * gas_molar_mass,
+        "dissolved": (made - released) * gas_molar_mass,
+        "temperature": temperature,
+        "gas_pressure": pressure,
+        "liquid": liquid,
+        "liquid_density": liquid / np.maximum(volume, 1e-9),
+        **_lost_besides(experiment, parameters, contents, released, temperature, fall, effects),
+        **_solution(found),
+    }
+    shape = np.broadcast_shapes(*(np.shape(value) for value in values.values()))
+    return CupState(**{name: np.broadcast_to(value, shape) for name, value in values.items()})
 
 
-def _on(effect: CupEffect, effects: frozenset[CupEffect]) -> float:
-    return 1.0 if effect in effects else 0.0
-
-
-def _cooled(
-    chemistry: CupChemistry | None,
+def _own_acid(
+    experiment: Experiment,
+    parameters: Parameters,
     contents: Contents,
-    extent: FloatArray,
-    liquid: FloatArray,
     effects: frozenset[CupEffect],
 ) -> FloatArray:
-    """Return the temperature of the liquid at the last weighing."""
-    if chemistry is None or CupEffect.COOLING not in effects:
-        return contents.temperature + 0.0 * extent
-    heat = chemistry.analyte.enthalpy * extent
-    fall = heat / (HEAT_CAPACITY * np.maximum(liquid, 1.0))
-    return contents.temperature - fall * np.exp(-contents.minutes / COOLING_MINUTES)
+    if CupEffect.OWN_ACID not in effects or protons_of_extent(experiment.reaction) == 0.0:
+        return 0.0 * contents.sample
+    return np.asarray(parameters.own_acid * contents.sample)
+
+
+def _fall(
+    chemistry: CupChemistry, analyte: FloatArray, reacted: FloatArray, liquid: FloatArray
+) -> FloatArray:
+    """Return by how much the liquid is colder when the fizzing stops, [K]."""
+    solid = chemistry.analyte
+    heat = solid.reaction_heat * reacted
+    if solid.dissolves:
+        heat = heat + solid.solution_heat * (analyte - reacted)
+    return heat / (HEAT_CAPACITY * np.maximum(liquid, 1.0))
 
 
 def _pressure(parameters: Parameters, contents: Contents) -> FloatArray:
     """Return the pressure of CO2 at the last weighing: first order from the first to the room's."""
     over = parameters.gas_pressure - AIR_CO2_PRESSURE
-    return AIR_CO2_PRESSURE + over * np.exp(-parameters.degassing * contents.minutes)
+    return np.asarray(AIR_CO2_PRESSURE + over * np.exp(-parameters.degassing * contents.minutes))
 
 
-def _water(
-    experiment: Experiment, contents: Contents, reagent: FloatArray, extent: FloatArray
-) -> FloatArray:
-    """Return the water in each vessel, [kg]: of diluent and stock, and made by the reaction."""
-    reaction = experiment.reaction
-    stock = reagent_density(experiment, contents.temperature) * contents.reagent
-    stock = stock - reaction.reagent_molar_mass.value * reagent
-    diluent = water_density(contents.temperature) * contents.diluent
-    made = sum(n for formula, n in reaction.equation.products if formula.text == "H2O")
-    return (stock + diluent + WATER_MOLAR_MASS * made * extent) / 1000.0
-
-
-def _equilibrium(
-    chemistry: CupChemistry,
-    parameters: Parameters,
-    amounts: tuple[FloatArray, FloatArray, FloatArray],
-    water: FloatArray,
-    temperature: FloatArray,
-    pressure: FloatArray,
-) -> Equilibrium:
-    analyte, reagent, own_acid = amounts
-    totals: dict[str, FloatArray] = {}
-    for substance, amount in ((chemistry.analyte, analyte), (chemistry.reagent, reagent)):
-        for name, per_mole in substance.acids.items():
-            totals[name] = totals.get(name, 0.0) + per_mole * amount / water
-    cations, anions = 0.0 * own_acid, own_acid
-    for substance, amount in ((chemistry.analyte, analyte), (chemistry.reagent, reagent)):
-        cations = cations + max(substance.charge, 0.0) * amount
-        anions = anions + max(-substance.charge, 0.0) * amount
-    # A sample that takes up protons brings cations in place of anions.
-    cations, anions = cations - np.minimum(anions, 0.0), np.maximum(anions, 0.0)
-    return capped(
-        chemistry.system,
-        totals=totals,
-        strong={CATION.name: cations / water, ANION.name: anions / water},
-        temperature=temperature,
-        pressure=pressure,
-        shifts={"carbonic": (parameters.first_pk_shift, np.array(0.0))},
-    )
-
-
-def _head_gas(
+def _lost_besides(
     experiment: Experiment,
     parameters: Parameters,
     contents: Contents,
     released: FloatArray,
     temperature: FloatArray,
+    fall: FloatArray,
     effects: frozenset[CupEffect],
-) -> FloatArray:
-    """Return by how much the gas in the vessel outweighs the air it displaced, [g].
+) -> dict[str, FloatArray]:
+    """Return the gas that lies in the vessel and the water that leaves it, [g]."""
+    none = 0.0 * released
+    lying, vapour, evaporated = none, none, none
+    if CupEffect.HEAD_GAS in effects:
+        volume = contents.reagent + contents.diluent
+        lying = parameters.head_fraction * head_gas(
+            experiment.room, experiment.vessel, experiment.reaction, volume, released, temperature
+        )
+    if CupEffect.VAPOUR in effects:
+        # The gas leaves while the liquid cools: half of the fall is its mean.
+        while_fizzing = contents.temperature - 0.5 * fall
+        saturation = parameters.vapour_saturation
+        vapour = vapour_carried(experiment.room, released, saturation, while_fizzing)
+    if CupEffect.EVAPORATION in effects:
+        evaporated = parameters.evaporation * contents.minutes
+    return {"head_gas": lying, "vapour": vapour, "evaporated": evaporated}
 
-    A gas that flows into a mixed space of volume V fills 1 - exp(-v/V) of it with volume v.
-    """
-    if CupEffect.HEAD_GAS not in effects:
-        return 0.0 * released
-    room, gas = experiment.room, experiment.reaction.gas_molar_mass.value
-    space = np.maximum(experiment.vessel.capacity - contents.reagent - contents.diluent, 1e-6)
-    molar_volume = GAS_CONSTANT * temperature / room.pressure * PASCAL_LITRES
-    filled = -np.expm1(-np.maximum(released, 0.0) * molar_volume / space)
-    moist = saturation_vapour_pressure(temperature) / room.pressure
-    density = ((1.0 - moist) * gas + moist * WATER_MOLAR_MASS) / molar_volume
-    air = air_density(room.temperature, room.pressure, room.relative_humidity)
-    return parameters.head_fraction * filled * space * (density - air)
+
+def _solution(found: Released | None) -> dict[str, FloatArray | BoolArray]:
+    if found is None:
+        none = np.array(0.0)
+        return {"ph": none + 7.0, "ionic_strength": none, "extrapolated": none > 1.0}
+    return {
+        "ph": found.ph,
+        "ionic_strength": found.ionic_strength,
+        "extrapolated": found.extrapolated,
+    }
 
 
-def _vapour(
+Some = TypeVar("Some", Parameters, Contents)
+
+
+def in_blocks(
     experiment: Experiment,
     parameters: Parameters,
-    released: FloatArray,
-    temperature: FloatArray,
-    effects: frozenset[CupEffect],
+    contents: Contents,
+    read: Callable[[CupState], FloatArray],
+    effects: frozenset[CupEffect] = ALL_EFFECTS,
 ) -> FloatArray:
-    """Return the water that the gas carries away, [g]."""
-    vapour = saturation_vapour_pressure(temperature) * parameters.vapour_saturation
-    per_mole = vapour / (experiment.room.pressure - vapour)
-    return _on(CupEffect.VAPOUR, effects) * WATER_MOLAR_MASS * per_mole * released
+    """Return one value of each vessel for many draws, without all their states at once in memory.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    parameters : Parameters
+        Numbers, or arrays of shape (draws, 1).
+    contents : Contents
+        Arrays of shape (n,) or (draws, n).
+    read : callable
+        From the state of some draws to one value of each vessel.
+    effects : frozenset of CupEffect
+
+    Returns
+    -------
+    ndarray, shape (draws, n)
+    """
+    shapes = [np.shape(getattr(p, f.name)) for p in (parameters, contents) for f in fields(p)]
+    shape = np.broadcast_shapes(*shapes)
+    n_draws = shape[0] if len(shape) > 1 else 1
+    found = np.empty((n_draws, shape[-1] if shape else 1))
+    for first in range(0, n_draws, BLOCK_DRAWS):
+        part = slice(first, first + BLOCK_DRAWS)
+        state = cup_state(experiment, _part(parameters, part), _part(contents, part), effects)
+        found[part] = read(state)
+    return found
+
+
+def _part(whole: Some, part: slice) -> Some:
+    """Return the draws of a part; what is the same for all draws stays as it is."""
+    values = {field.name: getattr(whole, field.name) for field in fields(whole)}
+    cut = {name: v[part] if np.ndim(v) > 1 and len(v) > 1 else v for name, v in values.items()}
+    return type(whole)(**cut)

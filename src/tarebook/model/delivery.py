@@ -8,10 +8,12 @@ References
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from tarebook.core.arrays import FloatArray
-from tarebook.measurement.air import air_density
 from tarebook.measurement.buoyancy import buoyancy_factor
 from tarebook.measurement.water import water_density
+from tarebook.model.gas_space import room_air_density
 from tarebook.series.experiment import Experiment, Room
 
 
@@ -55,8 +57,13 @@ def reagent_density(experiment: Experiment, temperature: FloatArray) -> FloatArr
     which for the dilute solutions of a mixing series errs by less than 0.04 % in 10 K (computed
     from the sodium chloride and hydrochloric acid columns of the density table).
     """
-    room = water_density(experiment.room.temperature)
-    return experiment.reagent.density.value * water_density(temperature) / room
+    at_room = _water_at(experiment.room.temperature)
+    return experiment.reagent.density.value * water_density(temperature) / at_room
+
+
+@lru_cache(maxsize=256)
+def _water_at(temperature: float) -> float:
+    return float(water_density(temperature))
 
 
 def liquid_mass(
@@ -84,5 +91,4 @@ def liquid_reading(mass: FloatArray, density: FloatArray, room: Room) -> FloatAr
     density : ndarray, [g/L]
     room : Room
     """
-    air = air_density(room.temperature, room.pressure, room.relative_humidity)
-    return mass / buoyancy_factor(density, air)
+    return mass / buoyancy_factor(density, room_air_density(room))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tarebook.core.arrays import FloatArray
-from tarebook.model.cup_chemistry import cup_chemistry
+from tarebook.model.cup_chemistry import protons_of_extent
 from tarebook.model.delivery import reading_for
 from tarebook.model.effects import ALL_EFFECTS, CupEffect
 from tarebook.model.parameters import Parameters
@@ -26,12 +26,12 @@ def equivalence_reading(
     effects : frozenset of CupEffect
     """
     reaction, mass = experiment.reaction, experiment.sample.nominal_mass
-    chemistry = cup_chemistry(reaction)
-    protons = chemistry.analyte.protons if chemistry else 1.0
-    need = parameters.content / reaction.analyte_molar_mass.value
-    if CupEffect.OWN_ACID in effects:
-        need = need - parameters.own_acid / protons
-    moles = mass * need * reaction.reagent_coefficient / reaction.analyte_coefficient
+    protons = protons_of_extent(reaction)
+    molar_mass = reaction.analyte_molar_mass.value * reaction.analyte_coefficient
+    extent_per_gram = parameters.content / molar_mass
+    if CupEffect.OWN_ACID in effects and protons:
+        extent_per_gram = extent_per_gram - parameters.own_acid / protons
+    moles = mass * extent_per_gram * reaction.reagent_coefficient
     scale = parameters.scale_reagent if CupEffect.CALIBRATION in effects else 0.0 * moles
     held = parameters.hold_up_reagent if CupEffect.HOLD_UP in effects else 0.0 * moles
     return reading_for(moles / parameters.concentration, scale, held)

@@ -9,16 +9,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from tarebook.core.arrays import FloatArray
-from tarebook.measurement.air import air_density
-from tarebook.measurement.buoyancy import buoyancy_factor
+from tarebook.measurement.buoyancy import WEIGHT_DENSITY, buoyancy_factor
 from tarebook.model.cup import DISSOLVED_VOLUME, Contents, CupState
 from tarebook.model.delivery import liquid_reading, reading_for
 from tarebook.model.effects import ALL_EFFECTS, CupEffect
+from tarebook.model.gas_space import room_air_density
 from tarebook.model.parameters import Parameters
 from tarebook.series.experiment import Experiment
-
-WEIGHT_DENSITY = 8000.0
-"""Conventional density of weights, g/L (OIML D 28)."""
 
 SOLID_DENSITY = 2200.0
 """Of the sample, g/L: sodium bicarbonate (`chemicals` 1.5.2); it matters only to the buoyancy."""
@@ -92,7 +89,9 @@ def _sample_shown(
 ) -> FloatArray:
     if CupEffect.BUOYANCY not in effects:
         return contents.sample
-    return contents.sample / float(buoyancy_factor(SOLID_DENSITY, _air(experiment)))
+    return contents.sample / float(
+        buoyancy_factor(SOLID_DENSITY, room_air_density(experiment.room))
+    )
 
 
 def _contents_shown(
@@ -103,11 +102,6 @@ def _contents_shown(
     mass = state.liquid + contents.sample - lost
     if CupEffect.BUOYANCY not in effects:
         return mass
-    air = _air(experiment)
+    air = room_air_density(experiment.room)
     volume = state.liquid / state.liquid_density + DISSOLVED_VOLUME * contents.sample
     return (mass - air * volume) / (1.0 - air / WEIGHT_DENSITY)
-
-
-def _air(experiment: Experiment) -> float:
-    room = experiment.room
-    return float(air_density(room.temperature, room.pressure, room.relative_humidity))

@@ -88,8 +88,8 @@ SCALES = {
 }
 """Parameters that are not fitted on their own scale.
 
-The hold-ups are: the row's masses fix their sum so sharply that a logarithm would bend the valley of
-the least squares and make the fit creep.
+The hold-ups are: the row's masses fix their sum so sharply that a logarithm would bend the valley
+of the least squares and make the fit creep.
 """
 
 

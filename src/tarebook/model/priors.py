@@ -10,15 +10,13 @@ import numpy as np
 
 from tarebook.core.quantity import Basis, Measured, Source
 from tarebook.core.tables import reference_table
-from tarebook.core.units import GAS_CONSTANT, litres, millilitres
+from tarebook.core.units import litres, millilitres
 from tarebook.measurement.air import saturation_vapour_pressure
 from tarebook.measurement.volumes import VolumeInstrument
-from tarebook.model.cup import WATER_MOLAR_MASS
+from tarebook.model.cup_chemistry import AIR_MOLAR_MASS
+from tarebook.model.gas_space import still_air_evaporation
 from tarebook.model.parameters import NAMES, SCALES, Parameters, Scale, from_fit_scale, to_fit_scale
 from tarebook.series.experiment import Experiment
-
-ATMOSPHERE = 101325.0
-"""Pa, exact by definition."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,7 +94,11 @@ def _all(experiment: Experiment) -> tuple[Prior, ...]:
         unit="mol/g",
         source=_source(table["own_acid"]),
     )
-    pressure = _measured(procedure.gas_pressure, table["gas_pressure"], ATMOSPHERE, "atm")
+    room = experiment.room
+    own_gas = room.pressure - float(saturation_vapour_pressure(room.temperature))
+    pressure = _measured(procedure.gas_pressure, table["gas_pressure"], own_gas, "part")
+    is_light = experiment.reaction.gas_molar_mass.value < AIR_MOLAR_MASS
+    head = table["head_gas_light" if is_light else "head_gas"]
     solubility = table["solubility"]["relative_u"]
     return (
         Prior(
@@ -127,7 +129,7 @@ def _all(experiment: Experiment) -> tuple[Prior, ...]:
         ),
         _prior(
             "head_fraction",
-            _measured(procedure.head_fraction, table["head_gas"], 1.0, "fraction"),
+            _measured(procedure.head_fraction, head, 1.0, "fraction"),
             "gas lying in the vessel",
         ),
         _prior("evaporation", procedure.evaporation or _still_air(experiment), "evaporation"),
@@ -207,17 +209,12 @@ def _hold_up(name: str, instrument: VolumeInstrument) -> Prior:
 def _still_air(experiment: Experiment) -> Measured:
     """Return the evaporation from liquid to rim through still air, [g/min]."""
     row = reference_table("tarebook.model", "cup")["evaporation"]
-    vessel, room = experiment.vessel, experiment.room
-    saturated = float(saturation_vapour_pressure(room.temperature))
+    vessel = experiment.vessel
     filled = min(experiment.total_volume / vessel.capacity, 0.9)
-    gap = vessel.height * (1.0 - filled)
-    drive = math.log(
-        (room.pressure - room.relative_humidity * saturated) / (room.pressure - saturated)
-    )
-    flux = row["diffusion_m2_per_s"] * room.pressure / (GAS_CONSTANT * room.temperature * gap)
     area = math.pi * vessel.opening_diameter**2 / 4.0
+    still = still_air_evaporation(experiment.room, area, vessel.height * (1.0 - filled))
     # A room saturated with vapour would leave nothing to fit on a logarithmic scale.
-    per_minute = max(60.0 * WATER_MOLAR_MASS * flux * drive * area, 1e-6)
+    per_minute = max(still, 1e-6)
     return Measured(
         value=per_minute, u=row["relative_u"] * per_minute, unit="g/min", source=_source(row)
     )

@@ -16,6 +16,7 @@ from tarebook.model.delivery import delivered
 from tarebook.model.effects import ALL_EFFECTS, CupEffect
 from tarebook.model.observables import expected_readings
 from tarebook.model.parameters import Parameters
+from tarebook.model.release import Release, by_equilibrium
 from tarebook.records.readings import Quantity, RunTable, table_of
 from tarebook.series.experiment import Experiment
 
@@ -54,6 +55,7 @@ def simulate(
     *,
     minutes: FloatArray | None = None,
     effects: frozenset[CupEffect] = ALL_EFFECTS,
+    release: Release = by_equilibrium,
 ) -> Simulated:
     """Return readings of the planned series as they might have been taken.
 
@@ -66,6 +68,8 @@ def simulate(
     minutes : ndarray, shape (n,), [min], optional
         Waiting time of each run; else that of the definition give or take a fifth.
     effects : frozenset of CupEffect
+    release : Release
+        The chemistry of the liquid.
 
     Returns
     -------
@@ -102,7 +106,7 @@ def simulate(
         temperature=temperature,
         minutes=minutes,
     )
-    state = cup_state(experiment, parameters, contents, effects)
+    state = cup_state(experiment, parameters, contents, effects, release)
     tare = _tares(experiment, n, rng)
     shown = expected_readings(experiment, parameters, contents, tare, state, effects)
     main, own = equipment.balance, equipment.sample_balance

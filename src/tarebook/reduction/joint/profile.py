@@ -45,8 +45,8 @@ def content_interval(solution: Solution) -> tuple[float, float, IntervalMethod]:
 def _linear_is_good(solution: Solution, u: float) -> bool:
     """Return whether the profile of the sum of squares grows as the linear interval says.
 
-    The other unknowns first move along their straight path; what that path misses for being straight
-    is then taken up by one linear step of theirs, with the slopes of the minimum.
+    The other unknowns first move along their straight path; what that path misses for being
+    straight is then taken up by one linear step of theirs, with the slopes of the minimum.
     """
     path = solution.covariance[:, CONTENT] / u**2
     ends = np.array([-COVERAGE * u, COVERAGE * u])

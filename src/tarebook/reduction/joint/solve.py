@@ -1,4 +1,4 @@
-"""Damped Gauss-Newton for the joint problem, with the covariance at the end.
+"""Gauss-Newton for the joint problem, damped where it must be, with the covariance at the end.
 
 A run's readings depend on that run's unknowns and the shared ones only, so one perturbation of the
 sample mass serves all runs at once: a Jacobian costs one call of the model, with 13 shared and 3
@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 
 from tarebook.core.arrays import BoolArray, FloatArray
-from tarebook.core.errors import TarebookError
+from tarebook.core.errors import OutOfRangeError, TarebookError
 from tarebook.model.parameters import NAMES
 from tarebook.records.readings import Quantity
 from tarebook.reduction.joint.problem import (
@@ -26,18 +26,39 @@ from tarebook.reduction.joint.problem import (
     rows_of,
 )
 
-MOST_STEPS = 40
-FEW_ENOUGH = 1e-7
-"""The sum of squares has settled when a step takes less than this off it."""
+MOST_STEPS = 100
+
+SETTLED = 1e-6
+"""The fit has settled when the next full step is this short: the square of its length in units of
+the standard uncertainties that the readings leave, so a thousandth of one of them."""
+
+GOOD_STEP = 0.5
+"""Part of the gain that the straight model promises which makes a full step good enough."""
+
+DAMPINGS = np.logspace(-4.0, 8.0, 13)
+"""Of the steps that are tried at once where a full step is no good, in units of the diagonal."""
+
+PROBE = 0.1
+"""Length at which the bend of a damped step is felt out, in units of the step."""
+
+LEAST_GAIN = 1e-9
+"""Gains of less than this are rounding."""
 
 STEP = 1e-3
 """Of a difference quotient, in natural steps: small against curvature, large against rounding."""
 
-MOST_DAMPING = 1e8
-
 CONTENT = NAMES.index("content")
 CONTENT_RANGE = (1e-3, 1.5)
 """Trial steps are kept in here; a content above 1 is a finding, not an impossibility."""
+
+SCAN = np.linspace(0.05, 1.3, 26)
+"""Contents of which the best is where the fit begins."""
+
+MOST_U = 12.0
+"""Trial steps stay within this many prior standard uncertainties: a logarithm must not run away."""
+
+LEAST_CONCENTRATION = 1e-6
+"""mol/L; a trial step must not leave the acid."""
 
 N_CURVED = len(LATENT) - 1
 """Latent unknowns that the model bends: volumes and sample. The tare only adds."""
@@ -103,7 +124,7 @@ def solve(
     ----------
     problem : JointProblem
     start : ndarray, shape (m,), optional
-        Where to begin; else the priors and the readings.
+        Where to begin; else the priors, the readings and the best of a row of contents.
     fixed : ndarray of bool, shape (m,), optional
         Unknowns to leave where they start.
     with_covariance : bool
@@ -113,56 +134,187 @@ def solve(
     ------
     NoFitError
         If it does not settle.
+    OutOfRangeError
+        If the start is outside the range of the model.
+
+    Notes
+    -----
+    Pressure, degassing and head gas act as products of their logarithms and bend the valley of the
+    least squares: a full step then overshoots, again and again. Where it does, steps of all
+    dampings are tried at once, straight and bent along the valley (one call of the model costs the
+    same for one set of unknowns as for thirty), and the best is taken.
+
+    References
+    ----------
+    .. [1] M. K. Transtrum, B. B. Machta, J. P. Sethna, Phys. Rev. E 83 (2011) 036701: geodesic
+       acceleration, the bend of a damped step (from memory).
     """
-    unknowns = problem.start() if start is None else start.copy()
+    unknowns = scanned_start(problem) if start is None else start.copy()
     free = np.ones(len(unknowns), dtype=np.bool_) if fixed is None else ~fixed
-    damping, steps = 1e-6, 0
-    rows, jacobian, predicted = _linearise(problem, unknowns, central=False)
-    settled = False
-    while not settled and steps < MOST_STEPS:
+    here = _linearise(problem, unknowns, central=False)
+    steps, central = 0, False
+    while True:
+        local = _Local(problem, here, free)
+        if local.promised < SETTLED:
+            if central or not with_covariance:
+                break
+            # Forward differences lean a little: the minimum is the one of central ones.
+            central = True
+            here = _linearise(problem, here.unknowns, central)
+            continue
+        if steps == MOST_STEPS:
+            raise NoFitError
         steps += 1
-        normal = jacobian[:, free].T @ jacobian[:, free]
-        gradient = jacobian[:, free].T @ rows
-        step = np.linalg.solve(normal + damping * np.diag(np.diag(normal)), gradient)
-        trial = unknowns.copy()
-        trial[free] += step
-        trial = _kept_in_range(problem, trial)
-        new_rows, new_jacobian, new_predicted = _linearise(problem, trial, central=False)
-        gain = float(rows @ rows - new_rows @ new_rows)
-        if gain >= -FEW_ENOUGH:
-            settled = gain < FEW_ENOUGH
-            unknowns, rows, jacobian, predicted = trial, new_rows, new_jacobian, new_predicted
-            damping = max(damping / 10.0, 1e-9)
-        else:
-            damping *= 30.0
-            # Without equilibrium the model has a kink at the change-over, and a minimum on a kink
-            # has no vanishing gradient: no step, however short, gains anything there.
-            settled = damping > MOST_DAMPING
-    if not settled:
-        raise NoFitError
+        there = _trial(problem, local, central)
+        if there is None or here.chi2 - there.chi2 < GOOD_STEP * local.promised:
+            best = _best_damped(problem, local, there)
+            if best is None:
+                # Without equilibrium the model has a kink at the change-over, and a minimum on a
+                # kink has no vanishing gradient: no step, however short, gains anything there.
+                break
+            there = best if isinstance(best, _Point) else _linearise(problem, best, central)
+        here = there
+    if with_covariance and not central:
+        here = _linearise(problem, here.unknowns, central=True)
     covariance = np.zeros((len(unknowns), len(unknowns)))
     if with_covariance:
-        rows, jacobian, predicted = _linearise(problem, unknowns, central=True)
-        inner = np.linalg.inv(jacobian[:, free].T @ jacobian[:, free])
-        covariance[np.ix_(free, free)] = inner
+        covariance[np.ix_(free, free)] = _Local(problem, here, free).covariance()
     return Solution(
         problem=problem,
-        unknowns=unknowns,
-        predicted=predicted,
-        rows=rows,
-        jacobian=jacobian,
+        unknowns=here.unknowns,
+        predicted=_first(here.predicted),
+        rows=here.rows,
+        jacobian=here.jacobian,
         covariance=covariance,
         steps=steps,
     )
 
 
+def scanned_start(problem: JointProblem) -> FloatArray:
+    """Return unknowns to begin from: those of `problem.start` with the best content of a row.
+
+    What the other unknowns can take up in one straight step does not count against a content.
+    """
+    begin = problem.start()
+    try:
+        local = _linearise(problem, begin, central=False)
+    except OutOfRangeError:
+        # The plan itself may lie outside; some other content may not.
+        local = None
+    sets = np.tile(begin, (len(SCAN) + 1, 1))
+    sets[1:, CONTENT] = SCAN
+    rows = _rows_where_possible(problem, sets)
+    if local is not None:
+        others = np.delete(local.jacobian, CONTENT, axis=1)
+        basis, _ = np.linalg.qr(others * np.delete(problem.scales(), CONTENT))
+        rows = rows - (np.nan_to_num(rows) @ basis) @ basis.T
+    return np.asarray(sets[int(np.argmin(_squares(rows)))])
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Point:
+    """Unknowns with their rows, the Jacobian of the predictions over u, and the predictions."""
+
+    unknowns: FloatArray
+    rows: FloatArray
+    jacobian: FloatArray
+    predicted: Predicted
+
+    @property
+    def chi2(self) -> float:
+        return float(self.rows @ self.rows)
+
+
+class _Local:
+    """The straight model of the rows about a point, in natural steps of the free unknowns."""
+
+    def __init__(self, problem: JointProblem, point: _Point, free: BoolArray) -> None:
+        self.point, self.free = point, free
+        self.scales = problem.scales()[free]
+        self.slopes = point.jacobian[:, free] * self.scales
+        self.normal = self.slopes.T @ self.slopes
+        self.gradient = self.slopes.T @ point.rows
+        self.step = np.asarray(np.linalg.solve(self.normal, self.gradient), dtype=np.float64)
+        # What a full step takes off the sum of squares if the rows are straight.
+        self.promised = float(self.gradient @ self.step)
+
+    def moved(self, problem: JointProblem, step: FloatArray) -> FloatArray:
+        """Return the unknowns after steps, shape (..., number of free unknowns)."""
+        unknowns = np.broadcast_to(self.point.unknowns, (*step.shape[:-1], self.free.size)).copy()
+        unknowns[..., self.free] += step * self.scales
+        return _kept_in_range(problem, unknowns)
+
+    def covariance(self) -> FloatArray:
+        """Return the covariance of the free unknowns."""
+        return np.asarray(np.linalg.inv(self.normal) * np.outer(self.scales, self.scales))
+
+
+def _trial(problem: JointProblem, local: _Local, central: bool) -> _Point | None:
+    """Return where a full step ends; None where the model does not reach."""
+    try:
+        return _linearise(problem, local.moved(problem, local.step), central)
+    except OutOfRangeError:
+        return None
+
+
+def _best_damped(
+    problem: JointProblem, local: _Local, full: _Point | None
+) -> FloatArray | _Point | None:
+    """Return the best of damped steps, straight or bent, and the full step; None if none gains."""
+    diagonal = np.sqrt(np.diag(local.normal))
+    values, vectors = np.linalg.eigh(local.normal / np.outer(diagonal, diagonal))
+    inverse = 1.0 / (np.maximum(values, 0.0) + DAMPINGS[:, None])
+
+    def solved(right: FloatArray) -> FloatArray:
+        # (normal + damping * diagonal) step = right, for each damping
+        return np.asarray((((right / diagonal) @ vectors) * inverse) @ vectors.T / diagonal)
+
+    straight = solved(local.gradient)
+    probes = local.moved(problem, PROBE * straight)
+    rows = _rows_where_possible(problem, probes)
+    # Second derivative of the predictions along each step; minus it that of the rows.
+    bend = 2.0 / PROBE * ((local.point.rows - rows) / PROBE - straight @ local.slopes.T)
+    bent = straight - 0.5 * solved(np.nan_to_num(bend) @ local.slopes)
+    candidates = local.moved(problem, np.concatenate([straight, bent]))
+    chi2 = _squares(_rows_where_possible(problem, candidates))
+    best = int(np.argmin(chi2))
+    if full is not None and full.chi2 <= chi2[best]:
+        return full if full.chi2 < local.point.chi2 - LEAST_GAIN else None
+    return candidates[best] if chi2[best] < local.point.chi2 - LEAST_GAIN else None
+
+
+def _rows_where_possible(problem: JointProblem, sets: FloatArray) -> FloatArray:
+    """Return the rows at sets of unknowns; nan where the model does not reach."""
+    try:
+        return rows_of(problem, sets, predict(problem, sets).readings)
+    except OutOfRangeError:
+        if len(sets) == 1:
+            return np.full((1, len(READ) * problem.n_runs + N_SHARED), np.nan)
+        half = len(sets) // 2
+        return np.concatenate(
+            [_rows_where_possible(problem, sets[:half]), _rows_where_possible(problem, sets[half:])]
+        )
+
+
+def _squares(rows: FloatArray) -> FloatArray:
+    """Return sums of squares, infinite where the model does not reach."""
+    chi2 = np.einsum("ij,ij->i", rows, rows)
+    return np.where(np.isfinite(chi2), chi2, np.inf)
+
+
 def _kept_in_range(problem: JointProblem, unknowns: FloatArray) -> FloatArray:
     n = problem.n_runs
-    unknowns[CONTENT] = np.clip(unknowns[CONTENT], *CONTENT_RANGE)
+    unknowns[..., CONTENT] = np.clip(unknowns[..., CONTENT], *CONTENT_RANGE)
+    centre = np.array([prior.fit_centre for prior in problem.priors])
+    reach = MOST_U * np.array([prior.u for prior in problem.priors])
+    shared = slice(0, len(NAMES))
+    unknowns[..., shared] = np.clip(unknowns[..., shared], centre - reach, centre + reach)
+    strength = NAMES.index("concentration")
+    unknowns[..., strength] = np.maximum(unknowns[..., strength], LEAST_CONCENTRATION)
     for index, quantity in enumerate(LATENT[:N_CURVED]):
         part = slice(N_SHARED + index * n, N_SHARED + (index + 1) * n)
         least = 1e-3 if quantity is Quantity.SAMPLE else 0.0
-        unknowns[part] = np.maximum(unknowns[part], least)
+        unknowns[..., part] = np.maximum(unknowns[..., part], least)
     return unknowns
 
 
@@ -212,14 +364,15 @@ def derivatives(problem: JointProblem, values: FloatArray, central: bool) -> Flo
     return slopes
 
 
-def _linearise(
-    problem: JointProblem, unknowns: FloatArray, central: bool
-) -> tuple[FloatArray, FloatArray, Predicted]:
-    """Return rows, Jacobian of the predictions over u, and the prediction itself."""
+def _linearise(problem: JointProblem, unknowns: FloatArray, central: bool) -> _Point:
+    """Return a point with the slopes about it."""
     predicted = predict(problem, perturbed(problem, unknowns, central))
-    rows = rows_of(problem, unknowns[None, :], predicted.readings[:1])[0]
-    slopes = derivatives(problem, predicted.readings, central)
-    return rows, _jacobian(problem, slopes), _first(predicted)
+    return _Point(
+        unknowns=unknowns,
+        rows=rows_of(problem, unknowns[None, :], predicted.readings[:1])[0],
+        jacobian=_jacobian(problem, derivatives(problem, predicted.readings, central)),
+        predicted=predicted,
+    )
 
 
 def _jacobian(problem: JointProblem, slopes: FloatArray) -> FloatArray:

@@ -1,0 +1,132 @@
+"""How much gas leaves the liquid: the chemistry of the cup behind one seam.
+
+`cup_state` takes the function that answers this as an argument. `by_equilibrium` is ours; a study
+puts another chemistry in its place to see how far ours can be trusted.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TypeAlias
+
+import numpy as np
+
+from tarebook.chemistry.equilibrium import capped
+from tarebook.core.arrays import BoolArray, FloatArray
+from tarebook.model.cup_chemistry import ANION, CARBONIC, CATION, CupChemistry
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mixture:
+    """What is in the liquid when the fizzing is over; the arrays broadcast to one shape.
+
+    Attributes
+    ----------
+    chemistry : CupChemistry
+    totals : dict of str to ndarray, [mol/kg]
+        Weak acids in all their forms, gas included.
+    strong : dict of str to ndarray, [mol/kg]
+        Strong ions.
+    water : ndarray, [kg]
+    temperature : ndarray, [K]
+    pressure : ndarray, [Pa]
+        Of CO2, that the liquid is in balance with.
+    first_pk_shift : ndarray, [1]
+    """
+
+    chemistry: CupChemistry
+    totals: dict[str, FloatArray]
+    strong: dict[str, FloatArray]
+    water: FloatArray
+    temperature: FloatArray
+    pressure: FloatArray
+    first_pk_shift: FloatArray
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Released:
+    """What became of a mixture.
+
+    Attributes
+    ----------
+    gas : ndarray, [mol]
+        CO2 that left the liquid.
+    ph, ionic_strength : ndarray, [1] and [mol/kg]
+    extrapolated : ndarray of bool
+        Where the activity model is beyond its range.
+    """
+
+    gas: FloatArray
+    ph: FloatArray
+    ionic_strength: FloatArray
+    extrapolated: BoolArray
+
+
+Release: TypeAlias = Callable[[Mixture], Released]
+"""From what is in the liquid to what leaves it."""
+
+
+def by_equilibrium(mixture: Mixture) -> Released:
+    """Return what leaves when the liquid keeps what the pressure holds, at equilibrium.
+
+    Parameters
+    ----------
+    mixture : Mixture
+
+    Raises
+    ------
+    OutOfRangeError
+        If a temperature, a molality or an ionic strength leaves the range of the constants.
+    """
+    solution = capped(
+        mixture.chemistry.system,
+        totals=mixture.totals,
+        strong=mixture.strong,
+        temperature=mixture.temperature,
+        pressure=mixture.pressure,
+        shifts={CARBONIC: (mixture.first_pk_shift, np.array(0.0))},
+    )
+    return Released(
+        gas=solution.released * mixture.water,
+        ph=solution.ph,
+        ionic_strength=solution.ionic_strength,
+        extrapolated=solution.extrapolated,
+    )
+
+
+def mixture_of(
+    chemistry: CupChemistry,
+    amounts: tuple[FloatArray, FloatArray, FloatArray],
+    water: FloatArray,
+    temperature: FloatArray,
+    pressure: FloatArray,
+    first_pk_shift: FloatArray,
+) -> Mixture:
+    """Return the mixture that amounts of analyte, reagent and own acid make, [mol] in `water`.
+
+    The sample's own acid counts as a strong one with ions of charge -1; a sample that takes up
+    protons brings cations in place of anions.
+    """
+    analyte, reagent, own_acid = amounts
+    totals: dict[str, FloatArray] = {}
+    strong = {
+        ANION.name: np.maximum(own_acid, 0.0) / water,
+        CATION.name: np.maximum(-own_acid, 0.0) / water,
+    }
+    for substance, amount in ((chemistry.analyte, analyte), (chemistry.reagent, reagent)):
+        molality = amount / water
+        for name, per_mole in substance.acids.items():
+            totals[name] = totals.get(name, 0.0) + per_mole * molality
+        ion = substance.ion if substance.charge > 0 else ANION
+        ions = abs(substance.charge / ion.charge) * molality
+        strong[ion.name] = strong.get(ion.name, 0.0) + ions
+    return Mixture(
+        chemistry=chemistry,
+        totals=totals,
+        strong=strong,
+        water=water,
+        temperature=temperature,
+        pressure=pressure,
+        first_pk_shift=first_pk_shift,
+    )
