@@ -123,7 +123,8 @@ class _Reader:
         planned = self._part("series", schema.SeriesTable, _planned)
         vessel = self._part("vessel", schema.VesselTable, self._vessel)
         procedure = self._part("waiting", schema.WaitingTable, read_procedure)
-        preparation = self._preparation(solute, room)
+        # Where the strength cannot be used, what is bought would only repeat its faults.
+        preparation = self._preparation(solute, room) if reagent else None
         if self.faults or not (
             reaction
             and sample

@@ -7,6 +7,7 @@ import math
 import numpy as np
 
 from tarebook.chemistry.density import (
+    SOLUTES,
     UnknownSoluteError,
     density_source,
     mass_fraction_of,
@@ -120,8 +121,8 @@ def _from_percent(strength: schema.MassPercent, solute: str, temperature: float)
     except UnknownSoluteError as error:
         fault = Fault(
             where="mass_percent",
-            found=str(error),
-            allowed="a solute whose density is known",
+            found=f"{error.solute}, whose density no table here holds",
+            allowed=", ".join(SOLUTES),
             do='Give the density too: given_as = "mass fraction and density".',
         )
         raise InputError([fault]) from None

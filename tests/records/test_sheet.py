@@ -1,0 +1,259 @@
+"""The sheet: written and read back unchanged; every fault of a bad one at once."""
+
+from __future__ import annotations
+
+import csv
+import io
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tarebook.core.errors import Fault, InputError
+from tarebook.records.readings import Quantity, Reading, RunTable, memory_value, table_of
+from tarebook.records.sheet import HEADER, blank_sheet, parse_sheet, write_sheet
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+CLEAN = (EXAMPLES / "clean-pool-granules" / "readings.csv").read_text(encoding="utf-8")
+
+numbers = st.one_of(
+    st.decimals(min_value="0.0001", max_value="9999", places=4).map(str),
+    st.integers(-999, 99_999).map(str),
+    st.sampled_from(["1.", ".5", "+2", "1e-3", "2.5E2", "-0.0", "007"]),
+)
+remarks = st.text(st.characters(blacklist_categories=["Cs"], blacklist_characters="\0"),
+                  min_size=1, max_size=12).map(str.strip).filter(bool)  # fmt: skip
+
+
+@st.composite
+def tables(draw: st.DrawFn) -> RunTable:
+    """Return readings of some runs, in the order of a sheet, with repeats, gaps and notes."""
+    runs = draw(st.lists(remarks, min_size=1, max_size=4, unique=True))
+    readings = []
+    for run in runs:
+        for quantity in Quantity:
+            for typed in draw(st.lists(numbers, max_size=3)):
+                value = memory_value(quantity, float(typed))
+                readings.append(
+                    Reading(run=run, quantity=quantity, value=value, typed=typed, place="")
+                )
+    notes = {run: draw(remarks) for run in runs if draw(st.booleans())}
+    return RunTable(runs=tuple(runs), readings=tuple(readings), notes=notes)
+
+
+def by_column(table: RunTable) -> dict[str, list[tuple[Quantity, str, float]]]:
+    return {
+        run: [(r.quantity, r.typed, r.value) for q in Quantity for r in table.of(run, q)]
+        for run in table.runs
+    }
+
+
+@given(table=tables())
+def test_what_is_written_is_read_back_unchanged(table: RunTable) -> None:
+    again = parse_sheet(write_sheet(table))
+    assert again.runs == table.runs
+    assert again.notes == table.notes
+    assert by_column(again) == by_column(table)
+    assert write_sheet(again) == write_sheet(table)
+
+
+@given(table=tables())
+def test_other_readers_of_csv_see_the_same_cells(table: RunTable) -> None:
+    """Against the module csv of the standard library (RFC 4180 quoting)."""
+    rows = list(csv.DictReader(io.StringIO(write_sheet(table), newline="")))
+    assert [row["run"] for row in rows] == list(table.runs)
+    assert [row["note"] for row in rows] == [table.notes.get(run, "") for run in table.runs]
+
+
+def test_repeats_stand_in_columns_of_their_own() -> None:
+    typed = {Quantity.TARE: ["12.31"], Quantity.SAMPLE: ["1.50"]}
+    table = table_of(["1"], typed)
+    twice = replace(table, readings=(*table.readings, replace(table.readings[0], typed="12.33",
+                                                              value=12.33)))  # fmt: skip
+    text = write_sheet(twice)
+    assert text.splitlines()[0].startswith("run,tare_g,tare_g_2,reagent_mL,")
+    again = parse_sheet(text)
+    assert again.mean(Quantity.TARE, 0.0)[0] == pytest.approx(12.32)
+    assert again.count(Quantity.TARE)[0] == 2
+    assert again.readings[1].place == "row 2, column tare_g_2"
+
+
+def test_a_blank_sheet_has_a_row_for_each_run_and_nothing_read() -> None:
+    table = parse_sheet(blank_sheet(["A", "B"]))
+    assert table.runs == ("A", "B")
+    assert table.readings == ()
+
+
+@pytest.mark.parametrize("ending", ["\n", "\r\n", "\r"])
+def test_any_line_ending(ending: str) -> None:
+    assert by_column(parse_sheet(CLEAN.replace("\n", ending))) == by_column(parse_sheet(CLEAN))
+
+
+def test_blank_lines_and_spaces_do_not_matter() -> None:
+    spaced = "\n\n" + CLEAN.replace(",", " , ").replace("\n", "\n,,,,,,,,,\n")
+    assert by_column(parse_sheet(spaced)) == by_column(parse_sheet(CLEAN))
+
+
+def test_columns_in_any_order_and_optional_ones_left_out() -> None:
+    rows = [line.split(",") for line in CLEAN.splitlines()]
+    turned = "\n".join(",".join([row[6], *row[1:6], row[0]]) for row in rows)
+    table = parse_sheet(turned)
+    assert table.runs == tuple("12345678")
+    assert not table.taken(Quantity.TEMPERATURE).any()
+
+
+def test_memory_units() -> None:
+    table = parse_sheet(CLEAN)
+    assert table.mean(Quantity.REAGENT, 0.0)[0] == pytest.approx(0.0051)
+    assert table.mean(Quantity.TEMPERATURE, 0.0)[0] == pytest.approx(294.15)
+    assert table.mean(Quantity.TARE, 0.0)[0] == pytest.approx(15.790)
+
+
+def faults(text: str) -> tuple[Fault, ...]:
+    with pytest.raises(InputError) as caught:
+        parse_sheet(text)
+    return caught.value.faults
+
+
+def fault(text: str) -> Fault:
+    found = faults(text)
+    assert len(found) == 1, [str(one) for one in found]
+    return found[0]
+
+
+def swap(old: str, new: str) -> str:
+    assert old in CLEAN
+    return CLEAN.replace(old, new, 1)
+
+
+@pytest.mark.parametrize(
+    ("typed", "do"),
+    [
+        ('"1,52"', "Write 1.52."),
+        ("35 mL", "Write 35 alone: the unit stands in the column's name."),
+        ("35mL", "Write 35 alone: the unit stands in the column's name."),
+        ('"1,52 g"', "Write 1.52 alone: the unit stands in the column's name."),
+        ("21 °C", "Write 21 alone: the unit stands in the column's name."),
+        ("nan", "Leave the cell blank if nothing was read; remarks go into the note."),
+        ("inf", "Leave the cell blank if nothing was read; remarks go into the note."),
+        ("-", "Leave the cell blank if nothing was read; remarks go into the note."),
+        ("spilt", "Leave the cell blank if nothing was read; remarks go into the note."),
+        ("1e999", "Nothing at a bench shows that: check it."),
+        ("1e-99", "Nothing at a bench shows that: check it."),
+        ("٣", "Leave the cell blank if nothing was read; remarks go into the note."),
+    ],
+)
+def test_what_is_no_number(typed: str, do: str) -> None:
+    one = fault(swap("15.790", typed))
+    assert one.where == "readings.csv, row 2, column tare_g"
+    assert one.found == repr(typed.strip('"'))
+    assert one.do == do
+
+
+def test_a_very_long_cell_is_cut_in_the_message() -> None:
+    assert len(str(fault(swap("15.790", "x" * 50_000)))) < 300
+    assert len(str(fault(swap("15.790", "1" * 50_000)))) < 300
+    assert len(str(fault(swap("15.790", "1" * 500_000)))) < 300
+    assert "5000" in fault(swap(",9,\n", f",9,{'y' * 6_000}\n")).allowed
+
+
+def test_faults_of_header_and_rows_are_listed_together() -> None:
+    text = (
+        CLEAN.replace("vessel_liquid_g", "vesel_liquid_g")
+        .replace("10.5", "10.5 mL")
+        .replace("\n4,", "\n3,")
+        .replace("5,15.650,22.2,", "5,15.650,")
+        .replace("\n6,", "\n6,1,1,")
+        .replace("\n7,", "\n,")
+    )
+    found = [(one.where.removeprefix("readings.csv, "), one.found) for one in faults(text)]
+    assert found == [
+        ("row 1, column 5", "'vesel_liquid_g'"),
+        ("row 3, column reagent_mL", "'10.5 mL'"),
+        ("row 5, column run", "'3', which stands in row 4 too"),
+        ("row 6", "9 cells"),
+        ("row 7", "12 cells"),
+        ("row 8, column run", "nothing"),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "do"),
+    [
+        ("tare_g", "Tare_g", "Did you mean tare_g?"),
+        ("reagent_mL", "reagent_ml", "Did you mean reagent_mL?"),
+        ("sample_g", "sampel_g", "Did you mean sample_g?"),
+        ("final_g", "final", "Did you mean final_g?"),
+    ],
+)
+def test_a_misspelt_column_is_one_fault_with_a_suggestion(old: str, new: str, do: str) -> None:
+    assert fault(swap(old, new)).do == do
+
+
+def test_an_unknown_column_and_a_missing_one() -> None:
+    unknown, missing = faults(swap("final_g", "pH"))
+    assert unknown.found == "'pH'"
+    assert "note" in unknown.do
+    assert missing.found == "no column final_g"
+
+
+def test_a_column_twice() -> None:
+    again, missing = faults(swap("diluent_mL", "reagent_mL"))
+    assert again.found == "'reagent_mL' again"
+    assert "reagent_mL_2" in again.do
+    assert missing.found == "no column diluent_mL"
+
+
+@pytest.mark.parametrize(
+    ("text", "word"),
+    [(CLEAN.replace(",", ";"), "semicolons"), (CLEAN.replace(",", "\t"), "tabs"),
+     (CLEAN.replace(",", ";").replace(".", ","), "semicolons")],
+)  # fmt: skip
+def test_other_separators(text: str, word: str) -> None:
+    one = fault(text)
+    assert word in one.found
+    assert "decimal point" in one.do
+
+
+def test_a_row_too_short_or_too_long() -> None:
+    assert "keep its commas" in fault(swap(",9,\n", ",9\n")).do
+    assert "decimal comma" in fault(swap("15.790", "15,790")).do
+    assert "quotation mark" in fault(swap("8,15.749", '8,"15.749')).do
+
+
+def test_a_quote_that_never_ends_in_a_long_file() -> None:
+    text = swap("8,15.749", '8,"15.749') + "1,2,3\n" * 60_000
+    assert "quotation mark" in fault(text).do
+
+
+@pytest.mark.parametrize("text", ["", "  \n\n", "\n,,,\n"])
+def test_an_empty_sheet(text: str) -> None:
+    one = fault(text)
+    assert one.found == "nothing"
+    assert all(name in one.allowed for name in HEADER)
+
+
+def test_a_sheet_without_runs() -> None:
+    assert fault(CLEAN.splitlines()[0]).allowed == "at least one run"
+
+
+def test_more_rows_than_any_series_and_more_faults_than_anyone_reads() -> None:
+    rows = CLEAN.splitlines()
+    many = "\n".join([rows[0], *(f"{n},,,,,,,,," for n in range(5_000))])
+    assert "5000 rows" in fault(many).found
+    wrong = "\n".join([rows[0], *(f"{n},x,x,x,x,x,x,,," for n in range(400))])
+    listed = faults(wrong)
+    assert 100 < len(listed) < 120
+    assert listed[-1].found == "too many faults to list"
+
+
+@given(text=st.text(max_size=300))
+def test_any_text_is_read_or_refused(text: str) -> None:
+    try:
+        runs, places = parse_sheet(text.replace("\0", "")).runs, {"readings.csv"}
+    except InputError as error:
+        runs, places = ("refused",), {one.where.split(",")[0] for one in error.faults}
+    assert runs
+    assert places == {"readings.csv"}
