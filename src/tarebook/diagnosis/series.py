@@ -44,8 +44,8 @@ def check_series(usual: UsualReduction) -> Iterator[Finding]:
         yield Finding(
             code="scatter",
             severity=Severity.LOOK,
-            message=f"The readings scatter {series.birge:.1f} times more about the two lines than "
-            "the instruments explain; the uncertainties are widened by that factor.",
+            message=f"The readings scatter {series.birge:.1f} times as much about the two lines as "
+            "the instruments explain; the usual sum's uncertainties are widened by that factor.",
             do="Look at the runs that lie farthest from the lines; the usual sum's two straight "
             "lines may also be too simple for this chemistry.",
             evidence={"factor": series.birge},

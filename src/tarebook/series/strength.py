@@ -64,9 +64,16 @@ def read_reagent(table: schema.ReagentTable, solute: str, temperature: float) ->
         name=table.name,
         concentration=concentration,
         density=_density(table, solute, concentration, temperature),
-        how=f"{strength.given_as}: {concentration.source.work}",
+        how=_how(strength, concentration.source),
         strength_is_sure=_is_sure(strength),
     )
+
+
+def _how(strength: schema.AnyStrength, source: Source) -> str:
+    """Return how the strength is known, for a reader."""
+    if source.work.endswith(DECLARED.work):
+        return f"{strength.given_as}, figures from {DECLARED.work}"
+    return f"{strength.given_as}: {source.work}"
 
 
 def _is_sure(strength: schema.AnyStrength) -> bool:
