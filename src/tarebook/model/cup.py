@@ -19,7 +19,9 @@ from tarebook.measurement.water import water_density
 from tarebook.model.cup_chemistry import CupChemistry, cup_chemistry, protons_of_extent
 from tarebook.model.delivery import reagent_density
 from tarebook.model.effects import ALL_EFFECTS, CupEffect
-from tarebook.model.gas_space import WATER_MOLAR_MASS, head_gas, vapour_carried
+from tarebook.model.gas_space import PASCAL_LITRES as PASCAL_LITRES
+from tarebook.model.gas_space import WATER_MOLAR_MASS as WATER_MOLAR_MASS
+from tarebook.model.gas_space import head_gas, vapour_carried
 from tarebook.model.parameters import AIR_CO2_PRESSURE, Parameters
 from tarebook.model.release import Release, Released, by_equilibrium, mixture_of
 from tarebook.series.experiment import Experiment

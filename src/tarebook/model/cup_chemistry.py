@@ -15,6 +15,7 @@ from typing import Any, Final, TypeAlias
 from tarebook.chemistry.equilibrium import StrongIon, System, acid
 from tarebook.chemistry.formula import Formula, parse_formula
 from tarebook.core.tables import reference_table
+from tarebook.model.effects import CupEffect
 from tarebook.series.experiment import Reaction
 
 Composition: TypeAlias = frozenset[tuple[str, int]]
@@ -88,6 +89,17 @@ def cup_chemistry(reaction: Reaction) -> CupChemistry | None:
     reaction : Reaction
     """
     return _chemistry(reaction.analyte, reaction.reagent, reaction.gas)
+
+
+def solves_equilibrium(reaction: Reaction, effects: frozenset[CupEffect]) -> bool:
+    """Return whether the pH of the cups is known.
+
+    Parameters
+    ----------
+    reaction : Reaction
+    effects : frozenset of CupEffect
+    """
+    return CupEffect.DISSOLVED_GAS in effects and cup_chemistry(reaction) is not None
 
 
 @lru_cache(maxsize=256)

@@ -12,13 +12,20 @@ from tarebook.core.arrays import FloatArray
 from tarebook.core.errors import OutOfRangeError
 from tarebook.core.quantity import Estimate
 from tarebook.model.cup import Contents, cup_state
+from tarebook.model.cup_chemistry import assumptions, solves_equilibrium
 from tarebook.model.delivery import delivered
 from tarebook.model.effects import ALL_EFFECTS, CupEffect
 from tarebook.model.equivalence import equivalence_reading
 from tarebook.model.observables import expected_readings
-from tarebook.model.parameters import NAMES, SCALES, from_fit_scale
+from tarebook.model.parameters import NAMES
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.reduction.claim import compare_with_claim
+from tarebook.reduction.joint.learned import (
+    NORMAL_95,
+    confounded,
+    parameter_estimates,
+    uninformed,
+)
 from tarebook.reduction.joint.problem import (
     N_SHARED,
     READ,
@@ -27,14 +34,12 @@ from tarebook.reduction.joint.problem import (
     parameters_of,
     predict,
 )
-from tarebook.reduction.joint.profile import COVERAGE, content_interval
+from tarebook.reduction.joint.profile import content_interval
 from tarebook.reduction.joint.results import (
     BandPoint,
-    Confounded,
     FullReduction,
     FullRun,
     FullSeries,
-    ParameterEstimate,
     ReadingResidual,
 )
 from tarebook.reduction.joint.solve import (
@@ -52,23 +57,8 @@ from tarebook.reduction.results import BudgetShare, SetAside
 from tarebook.series.experiment import Experiment
 
 FEWEST_RUNS = 3
-TOLD_APART = 0.95
-"""Size of a correlation from which two parameters are said not to be told apart."""
-
 BAND_POINTS = 61
 """Points of the model's curve along the row."""
-
-UNITS = {
-    "content": "g/g",
-    "own_acid": "mol/g",
-    "concentration": "mol/L",
-    "hold_up_reagent": "L",
-    "hold_up_diluent": "L",
-    "gas_pressure": "Pa",
-    "degassing": "1/min",
-    "evaporation": "g/min",
-}
-"""Units of the parameters that have one."""
 
 
 def reduce_full(
@@ -112,8 +102,6 @@ def reduce_full(
 
 
 def _series(solution: Solution, table: RunTable, usual_content: float | None) -> FullSeries:
-    from scipy.stats import chi2 as chi2_distribution
-
     experiment = solution.problem.experiment
     low, high, method = content_interval(solution)
     content = Estimate(
@@ -123,7 +111,7 @@ def _series(solution: Solution, table: RunTable, usual_content: float | None) ->
         high=high,
         unit="g/g",
     )
-    parameters = _parameters(solution, content)
+    parameters = parameter_estimates(solution, content)
     by_name = {parameter.name: parameter.value for parameter in parameters}
     claimed = experiment.sample.claimed_mass_fraction
     return FullSeries(
@@ -134,54 +122,16 @@ def _series(solution: Solution, table: RunTable, usual_content: float | None) ->
         hold_up_diluent=by_name["hold_up_diluent"],
         chi2=solution.chi2,
         dof=solution.dof,
-        p_chi2=float(chi2_distribution.sf(solution.chi2, max(solution.dof, 1))),
+        p_chi2=chi2_tail(solution.chi2, solution.dof),
         interval_method=method,
         parameters=parameters,
-        confounded=_confounded(solution),
+        confounded=confounded(solution),
+        uninformed=uninformed(parameters),
+        assumptions=assumptions(experiment.reaction),
         budget=_budget(solution),
         claim=compare_with_claim(content, claimed) if claimed else None,
         waterfall=waterfall(solution, table, usual_content),
         band=_band(solution),
-    )
-
-
-def _parameters(solution: Solution, content: Estimate) -> tuple[ParameterEstimate, ...]:
-    found = []
-    for index, prior in enumerate(solution.problem.priors):
-        centre = float(solution.unknowns[index])
-        u = math.sqrt(solution.covariance[index, index])
-        learned = 1.0 if math.isinf(prior.u) else max(1.0 - (u / prior.u) ** 2, 0.0)
-        value = content if index == CONTENT else _on_own_scale(prior.name, centre, u)
-        found.append(
-            ParameterEstimate(
-                name=prior.name,
-                value=value,
-                prior=prior.centre,
-                prior_u=prior.u,
-                learned=learned,
-                source=prior.source,
-            )
-        )
-    return tuple(found)
-
-
-def _on_own_scale(name: str, centre: float, u: float) -> Estimate:
-    """Return a parameter in its own unit; the interval's ends are those of the fitted scale."""
-    ends = np.array([centre, centre - COVERAGE * u, centre + COVERAGE * u, centre + 1e-6])
-    value, low, high, stepped = (float(v) for v in from_fit_scale(name, ends))
-    own_u = u if name not in SCALES else u * (stepped - value) / 1e-6
-    return Estimate(value=value, u=own_u, low=low, high=high, unit=UNITS.get(name, "1"))
-
-
-def _confounded(solution: Solution) -> tuple[Confounded, ...]:
-    inner = solution.covariance[: len(NAMES), : len(NAMES)]
-    u = np.sqrt(np.diag(inner))
-    correlation = inner / np.outer(u, u)
-    return tuple(
-        Confounded(first=NAMES[i], second=NAMES[j], correlation=float(correlation[i, j]))
-        for i in range(len(NAMES))
-        for j in range(i)
-        if abs(correlation[i, j]) > TOLD_APART
     )
 
 
@@ -216,6 +166,40 @@ def _instrument_of(problem: JointProblem, quantity: Quantity) -> str:
     return f"{balance.name}: single weighings"
 
 
+def chi2_tail(chi2: float, dof: int) -> float:
+    """Return the chance that a chi-squared variable exceeds a value.
+
+    For whole degrees of freedom the integral is a finite sum, so that no library need be loaded.
+
+    Parameters
+    ----------
+    chi2 : float
+    dof : int
+        With none there is nothing to exceed: 1.
+
+    References
+    ----------
+    .. [1] Abramowitz and Stegun, Handbook of Mathematical Functions, 26.4.4 and 26.4.5 (from
+       memory; compared with a general library in the tests).
+
+    Examples
+    --------
+    >>> round(chi2_tail(3.841459, 1), 6)
+    0.05
+    """
+    if dof <= 0:
+        return 1.0
+    half = chi2 / 2.0
+    if dof % 2:
+        total, term, first = math.erfc(math.sqrt(half)), math.sqrt(half) / math.gamma(1.5), 0.5
+    else:
+        total, term, first = 0.0, 1.0, 0.0
+    for k in range(1, (dof - dof % 2) // 2 + 1):
+        total += term * math.exp(-half)
+        term *= half / (k + first)
+    return total
+
+
 def _equivalence(solution: Solution) -> Estimate:
     problem = solution.problem
     sets = perturbed(problem, solution.unknowns, central=True)
@@ -229,7 +213,7 @@ def _equivalence(solution: Solution) -> Estimate:
 
 def _normal(value: float, u: float, unit: str) -> Estimate:
     return Estimate(
-        value=value, u=u, low=value - COVERAGE * u, high=value + COVERAGE * u, unit=unit
+        value=value, u=u, low=value - NORMAL_95 * u, high=value + NORMAL_95 * u, unit=unit
     )
 
 
@@ -279,6 +263,7 @@ def _runs(solution: Solution) -> tuple[FullRun, ...]:
     lost = liquid_reading + sample_reading - final_reading
     correction = _derive(solution, state.gas_made - lost)
     ph = _derive(solution, state.ph)
+    is_solved = solves_equilibrium(problem.experiment.reaction, problem.effects)
     residuals = _residuals(solution)
     return tuple(
         FullRun(
@@ -294,7 +279,7 @@ def _runs(solution: Solution) -> tuple[FullRun, ...]:
             head_gas=float(state.head_gas[0, index]),
             vapour=float(state.vapour[0, index]),
             evaporated=float(state.evaporated[0, index]),
-            ph=ph.at(index, "1"),
+            ph=ph.at(index, "1") if is_solved else None,
             extrapolated=bool(state.extrapolated[0, index]),
             residuals=residuals[index],
         )
@@ -370,6 +355,7 @@ def _band(solution: Solution) -> tuple[BandPoint, ...]:
         minutes=np.full(BAND_POINTS, float(np.mean(problem.minutes))),
     )
     state = cup_state(experiment, parameters, contents, problem.effects)
+    is_solved = solves_equilibrium(experiment.reaction, problem.effects)
     tare = np.zeros(BAND_POINTS)
     shown = expected_readings(experiment, parameters, contents, tare, state, problem.effects)
     lost = shown.liquid + shown.sample - shown.final
@@ -382,9 +368,9 @@ def _band(solution: Solution) -> tuple[BandPoint, ...]:
         BandPoint(
             reagent=float(reading[i]),
             lost=float(lost[0, i]),
-            low=float(lost[0, i] - COVERAGE * u[i]),
-            high=float(lost[0, i] + COVERAGE * u[i]),
-            ph=float(state.ph[0, i]),
+            low=float(lost[0, i] - NORMAL_95 * u[i]),
+            high=float(lost[0, i] + NORMAL_95 * u[i]),
+            ph=float(state.ph[0, i]) if is_solved else None,
         )
         for i in range(BAND_POINTS)
     )

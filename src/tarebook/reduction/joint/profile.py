@@ -13,12 +13,10 @@ import numpy as np
 
 from tarebook.core.arrays import FloatArray
 from tarebook.core.errors import OutOfRangeError
+from tarebook.reduction.joint.learned import NORMAL_95
 from tarebook.reduction.joint.problem import predict, rows_of
 from tarebook.reduction.joint.results import IntervalMethod
 from tarebook.reduction.joint.solve import CONTENT, NoFitError, Solution, solve
-
-COVERAGE = 1.959963984540054
-"""Half-width of the 95 % interval of a normal distribution, in standard deviations."""
 
 POOR = 0.10
 """Relative error of the linear sum of squares at the ends that makes a profile worth its time."""
@@ -34,11 +32,11 @@ def content_interval(solution: Solution) -> tuple[float, float, IntervalMethod]:
     best = float(solution.unknowns[CONTENT])
     u = math.sqrt(solution.covariance[CONTENT, CONTENT])
     if _linear_is_good(solution, u):
-        return best - COVERAGE * u, best + COVERAGE * u, "linear"
+        return best - NORMAL_95 * u, best + NORMAL_95 * u, "linear"
     try:
-        low, high = (_end(solution, best, sign * COVERAGE * u) for sign in (-1.0, 1.0))
+        low, high = (_end(solution, best, sign * NORMAL_95 * u) for sign in (-1.0, 1.0))
     except (NoFitError, OutOfRangeError):
-        return best - COVERAGE * u, best + COVERAGE * u, "linear"
+        return best - NORMAL_95 * u, best + NORMAL_95 * u, "linear"
     return low, high, "profile"
 
 
@@ -49,7 +47,7 @@ def _linear_is_good(solution: Solution, u: float) -> bool:
     straight is then taken up by one linear step of theirs, with the slopes of the minimum.
     """
     path = solution.covariance[:, CONTENT] / u**2
-    ends = np.array([-COVERAGE * u, COVERAGE * u])
+    ends = np.array([-NORMAL_95 * u, NORMAL_95 * u])
     sets: FloatArray = solution.unknowns + ends[:, None] * path
     problem = solution.problem
     rows = rows_of(problem, sets, predict(problem, sets).readings)
@@ -57,7 +55,7 @@ def _linear_is_good(solution: Solution, u: float) -> bool:
     step, *_ = np.linalg.lstsq(others, rows.T, rcond=None)
     left = rows.T - others @ step
     growth = np.sum(left**2, axis=0) - solution.chi2
-    return bool(np.all(np.abs(growth / COVERAGE**2 - 1.0) < POOR))
+    return bool(np.all(np.abs(growth / NORMAL_95**2 - 1.0) < POOR))
 
 
 def _end(solution: Solution, best: float, first: float) -> float:
@@ -70,8 +68,8 @@ def _end(solution: Solution, best: float, first: float) -> float:
         moved[CONTENT] = best + distance
         there = solve(solution.problem, start=moved, fixed=fixed, with_covariance=False)
         root = math.sqrt(max(there.chi2 - solution.chi2, 1e-12))
-        if abs(root / COVERAGE - 1.0) < 1e-3:
+        if abs(root / NORMAL_95 - 1.0) < 1e-3:
             break
         # The profile is smooth and near the linear one: a step of more than twice is no help.
-        start, distance = there.unknowns, distance * float(np.clip(COVERAGE / root, 0.5, 2.0))
+        start, distance = there.unknowns, distance * float(np.clip(NORMAL_95 / root, 0.5, 2.0))
     return best + distance

@@ -54,7 +54,8 @@ class FullRun:
     retained : Estimate, [g]
         Gas made but still dissolved or lying in the vessel at the last weighing.
     dissolved, head_gas, vapour, evaporated : float, [g]
-    ph : Estimate, [1]
+    ph : Estimate or None, [1]
+        None where no equilibrium is known for the reaction.
     extrapolated : bool
         Whether the activity model is beyond its range in this vessel.
     residuals : tuple of ReadingResidual
@@ -72,7 +73,7 @@ class FullRun:
     head_gas: float
     vapour: float
     evaporated: float
-    ph: Estimate
+    ph: Estimate | None
     extrapolated: bool
     residuals: tuple[ReadingResidual, ...]
 
@@ -105,7 +106,14 @@ class ParameterEstimate:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Confounded:
-    """Two parameters that the readings cannot tell apart, and their correlation."""
+    """Two parameters that the readings cannot tell apart.
+
+    Attributes
+    ----------
+    first, second : str
+    correlation : float, [1]
+        That the readings alone give the two, without what was known of either beforehand.
+    """
 
     first: str
     second: str
@@ -140,14 +148,14 @@ class BandPoint:
     reagent : float, [L]
     lost, low, high : float, [g]
         Mass expected to be lost, with the 95 % band of the fitted curve.
-    ph : float, [1]
+    ph : float or None, [1]
     """
 
     reagent: float
     lost: float
     low: float
     high: float
-    ph: float
+    ph: float | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -171,6 +179,11 @@ class FullSeries:
         How the interval of the content was found; profile where the linear one is poor.
     parameters : tuple of ParameterEstimate
     confounded : tuple of Confounded
+        Pairs that the readings cannot tell apart; their values rest on what went in.
+    uninformed : tuple of str
+        Parameters of which the readings say nothing; their values are what went in.
+    assumptions : tuple of str
+        What the model takes for granted about this reaction and cannot test, in sentences.
     budget : tuple of BudgetShare
     claim : ClaimComparison or None
     waterfall : tuple of WaterfallStep
@@ -189,6 +202,8 @@ class FullSeries:
     interval_method: IntervalMethod
     parameters: tuple[ParameterEstimate, ...]
     confounded: tuple[Confounded, ...]
+    uninformed: tuple[str, ...]
+    assumptions: tuple[str, ...]
     budget: tuple[BudgetShare, ...]
     claim: ClaimComparison | None
     waterfall: tuple[WaterfallStep, ...]

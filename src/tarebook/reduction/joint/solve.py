@@ -106,9 +106,14 @@ class Solution:
 
     @property
     def dof(self) -> int:
-        """Rows that say something, less unknowns."""
+        """Rows that say something, less unknowns.
+
+        What stands in for a tare that was not read is no knowledge and does not count.
+        """
         says = int(np.count_nonzero(np.any(self.jacobian != 0.0, axis=1)))
-        return max(says - len(self.unknowns), 0)
+        tare = READ.index(Quantity.TARE)
+        stand_ins = int(np.count_nonzero(~self.problem.taken[tare]))
+        return max(says - stand_ins - len(self.unknowns), 0)
 
 
 def solve(

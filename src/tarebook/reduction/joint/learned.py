@@ -1,0 +1,121 @@
+"""What the readings taught about each parameter, and what they could not."""
+
+from __future__ import annotations
+
+import math
+from typing import Final
+
+import numpy as np
+
+from tarebook.core.arrays import FloatArray
+from tarebook.core.quantity import Estimate
+from tarebook.model.parameters import NAMES, SCALES, from_fit_scale
+from tarebook.reduction.joint.results import Confounded, ParameterEstimate
+from tarebook.reduction.joint.solve import CONTENT, Solution
+
+NORMAL_95: Final = 1.959963984540054
+"""Half-width of the 95 % interval of a normal distribution, in standard deviations."""
+
+TOLD_APART: Final = 0.95
+"""Size of the correlation that the readings alone give two parameters from which on they are said
+not to be told apart: knowing one would make the other three times as sure."""
+
+INFORMED: Final = 0.05
+"""Part of the prior variance that readings must take away to have said anything."""
+
+UNITS: Final = {
+    "content": "g/g",
+    "own_acid": "mol/g",
+    "concentration": "mol/L",
+    "hold_up_reagent": "L",
+    "hold_up_diluent": "L",
+    "gas_pressure": "Pa",
+    "degassing": "1/min",
+    "evaporation": "g/min",
+}
+"""Units of the parameters that have one."""
+
+
+def parameter_estimates(solution: Solution, content: Estimate) -> tuple[ParameterEstimate, ...]:
+    """Return each parameter before and after the readings.
+
+    Parameters
+    ----------
+    solution : Solution
+    content : Estimate
+        With the interval that was found for it.
+    """
+    found = []
+    for index, prior in enumerate(solution.problem.priors):
+        centre = float(solution.unknowns[index])
+        u = math.sqrt(solution.covariance[index, index])
+        learned = 1.0 if math.isinf(prior.u) else max(1.0 - (u / prior.u) ** 2, 0.0)
+        value = content if index == CONTENT else on_own_scale(prior.name, centre, u)
+        found.append(
+            ParameterEstimate(
+                name=prior.name,
+                value=value,
+                prior=prior.centre,
+                prior_u=prior.u,
+                learned=learned,
+                source=prior.source,
+            )
+        )
+    return tuple(found)
+
+
+def on_own_scale(name: str, centre: float, u: float) -> Estimate:
+    """Return a parameter in its own unit; the interval's ends are those of the fitted scale.
+
+    Parameters
+    ----------
+    name : str
+        Of the parameter.
+    centre, u : float
+        On the scale of the fit.
+    """
+    ends = np.array([centre, centre - NORMAL_95 * u, centre + NORMAL_95 * u, centre + 1e-6])
+    value, low, high, stepped = (float(v) for v in from_fit_scale(name, ends))
+    own_u = u if name not in SCALES else u * (stepped - value) / 1e-6
+    return Estimate(value=value, u=own_u, low=low, high=high, unit=UNITS.get(name, "1"))
+
+
+def uninformed(parameters: tuple[ParameterEstimate, ...]) -> tuple[str, ...]:
+    """Return the names of the parameters of which the readings say nothing.
+
+    Their values are those that went in.
+    """
+    return tuple(parameter.name for parameter in parameters if parameter.learned < INFORMED)
+
+
+def confounded(solution: Solution) -> tuple[Confounded, ...]:
+    """Return the pairs of parameters that the readings cannot tell apart.
+
+    A prior keeps any two parameters apart, so the correlation after the fit is no measure. This one
+    is of the readings alone: from the precision of the pair after the fit that of its own two
+    priors is taken away (those of the other parameters stay). Only pairs count of which the
+    readings would say something about each if the other were known.
+
+    Parameters
+    ----------
+    solution : Solution
+    """
+    inner = solution.covariance[: len(NAMES), : len(NAMES)]
+    known = np.array([1.0 / prior.u**2 for prior in solution.problem.priors])
+    found = []
+    for i in range(len(NAMES)):
+        for j in range(i):
+            correlation = _by_readings_alone(inner[np.ix_([i, j], [i, j])], known[[i, j]])
+            if abs(correlation) > TOLD_APART:
+                found.append(Confounded(first=NAMES[i], second=NAMES[j], correlation=correlation))
+    return tuple(found)
+
+
+def _by_readings_alone(pair: FloatArray, known: FloatArray) -> float:
+    """Return the correlation of a pair by the readings; 0 if they say nothing of one of the two."""
+    after = np.linalg.inv(pair)
+    alone = after - np.diag(known)
+    if not np.all(np.diag(alone) > INFORMED * np.diag(after)):
+        return 0.0
+    size = math.sqrt(alone[0, 0] * alone[1, 1])
+    return float(np.clip(-alone[0, 1] / size, -1.0, 1.0))
