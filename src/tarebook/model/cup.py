@@ -194,7 +194,12 @@ def cup_state(
         **_solution(found),
     }
     shape = np.broadcast_shapes(*(np.shape(value) for value in values.values()))
-    return CupState(**{name: np.broadcast_to(value, shape) for name, value in values.items()})
+    return CupState(
+        **{
+            name: value if np.shape(value) == shape else np.broadcast_to(value, shape)
+            for name, value in values.items()
+        }
+    )
 
 
 def _own_acid(

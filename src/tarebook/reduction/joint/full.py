@@ -94,14 +94,14 @@ def reduce_full(
         solution = solve(joint_problem(experiment, table, runs, effects))
         return FullReduction(
             runs=_runs(solution),
-            series=_series(solution, table, usual_content),
+            series=_series(solution, usual_content),
             no_series_because="",
         )
     except (OutOfRangeError, NoFitError, np.linalg.LinAlgError) as error:
         return FullReduction(runs=(), series=None, no_series_because=str(error))
 
 
-def _series(solution: Solution, table: RunTable, usual_content: float | None) -> FullSeries:
+def _series(solution: Solution, usual_content: float | None) -> FullSeries:
     experiment = solution.problem.experiment
     low, high, method = content_interval(solution)
     content = Estimate(
@@ -130,7 +130,7 @@ def _series(solution: Solution, table: RunTable, usual_content: float | None) ->
         assumptions=assumptions(experiment.reaction),
         budget=_budget(solution),
         claim=compare_with_claim(content, claimed) if claimed else None,
-        waterfall=waterfall(solution, table, usual_content),
+        waterfall=waterfall(solution, usual_content),
         band=_band(solution),
     )
 

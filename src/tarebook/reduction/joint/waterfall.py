@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Final
 
 from tarebook.model.effects import CupEffect
-from tarebook.records.readings import RunTable
-from tarebook.reduction.joint.problem import joint_problem
 from tarebook.reduction.joint.results import WaterfallStep
 from tarebook.reduction.joint.solve import CONTENT, NoFitError, Solution, solve
 
@@ -27,16 +26,13 @@ USUAL = "usual sum"
 NO_EFFECTS = "all readings weighed together"
 
 
-def waterfall(
-    solution: Solution, table: RunTable, usual_content: float | None
-) -> tuple[WaterfallStep, ...]:
+def waterfall(solution: Solution, usual_content: float | None) -> tuple[WaterfallStep, ...]:
     """Return the content as one effect after the other is taken into account.
 
     Parameters
     ----------
     solution : Solution
         With all effects; its own are the ones that are switched on one by one.
-    table : RunTable
     usual_content : float or None, [g/g]
         Result of the usual sum; without it the steps begin at the joint fit without effects.
     """
@@ -49,7 +45,7 @@ def waterfall(
     for effect in (None, *(effect for effect in ORDER if effect in problem.effects)):
         if effect is not None:
             on |= {effect}
-        step = joint_problem(problem.experiment, table, problem.runs, on)
+        step = replace(problem, effects=on)
         try:
             start = solve(step, start=start, with_covariance=False).unknowns
         except NoFitError:
