@@ -69,8 +69,8 @@ def compare_liquid(experiment: Experiment, table: RunTable) -> LiquidCheck:
     density = mass / (reagent + diluent)
     difference = weighed - liquid_reading(mass, density, experiment.room)
     per_litre = reagent_density(experiment, temperature)
-    own = (per_litre * own_u(equipment.reagent, reagent)) ** 2
-    own += (per_litre * own_u(equipment.diluent, diluent)) ** 2
+    own = (per_litre * own_u(equipment.reagent, reagent) * (reagent > 0)) ** 2
+    own += (per_litre * own_u(equipment.diluent, diluent) * (diluent > 0)) ** 2
     own += 2.0 * equipment.balance.weighing_u**2
     # A scale error grows with the volume: about its mean over the row it is no common difference.
     for instrument, volume in ((equipment.reagent, reagent), (equipment.diluent, diluent)):

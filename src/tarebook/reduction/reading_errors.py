@@ -117,8 +117,10 @@ def _volume_sources(
         (f"{name}: reading", Shape.RECTANGULAR, instrument.reading_u / root),
         (f"{name}: repeatability", Shape.NORMAL, instrument.repeatability / root),
     )
+    # Where nothing was poured there is no line and no meniscus to err about.
+    poured = volumes > 0
     for label, shape, u in own:
-        yield ErrorSource(label=label, target=Target.VOLUME, shape=shape, u=u)
+        yield ErrorSource(label=label, target=Target.VOLUME, shape=shape, u=u * poured)
     yield _shared(
         f"{name}: calibration", Target.SCALE, instrument.tolerance_shape, instrument.scale_u
     )
