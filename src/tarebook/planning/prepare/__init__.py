@@ -1,0 +1,1 @@
+"""Everything onto the bench: supplies, stock, air, hazards, waste, time."""

@@ -1,0 +1,98 @@
+"""What is left over, and what makes it neutral."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from tarebook.chemistry.molar_mass import molar_mass
+from tarebook.planning.prepare.amounts import molar_volume, run_sums
+from tarebook.planning.prepare.stock_recipe import bought_row
+from tarebook.series.experiment import Experiment
+
+
+class WasteWay(StrEnum):
+    """What becomes of what is left over."""
+
+    ACID = "acid"
+    BASE = "base"
+    COLLECT = "collect"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Waste:
+    """All groups' cups and the stock that was put out on top.
+
+    Attributes
+    ----------
+    way : WasteWay
+        Whether acid or base is left, or it is collected because the tables do not know it.
+    volume : float, [L]
+        From the cups, without rinsing water.
+    stock_left : float, [L]
+        Most that can be left of the stock.
+    equivalents : float, [mol]
+        Of acid (or base) in the cups with reagent to spare and in the stock left, at most.
+    neutraliser : str
+        Formula; empty if it is collected.
+    mass : float, [g]
+        Of the neutraliser for that.
+    gas_volume : float, [L]
+        Of CO2 that neutralising gives.
+    gas_on_pooling : float, [L]
+        Of the experiment's gas that comes when cups with reagent to spare are poured together with
+        cups that have sample to spare.
+    """
+
+    way: WasteWay
+    volume: float
+    stock_left: float
+    equivalents: float
+    neutraliser: str
+    mass: float
+    gas_volume: float
+    gas_on_pooling: float
+
+
+def waste(experiment: Experiment, groups: int, stock_made: float) -> Waste:
+    """Return what is left over after the lesson.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    groups : int
+    stock_made : float, [L]
+    """
+    sums = run_sums(experiment)
+    reaction = experiment.reaction
+    poured = groups * sum(run.reagent for run in experiment.planned)
+    stock_left = max(stock_made - poured, 0.0)
+    spare = groups * sum(one.reagent_left for one in sums)
+    unused = groups * sum(one.analyte_left for one in sums)
+    moles = spare + stock_left * experiment.reagent.concentration.value
+    row = bought_row(reaction.reagent)
+    litres_per_mole = molar_volume(experiment)
+    pooled = min(spare / reaction.reagent_coefficient, unused / reaction.analyte_coefficient)
+    way, neutraliser, equivalents, gas = WasteWay.COLLECT, "", 0.0, 0.0
+    if row is not None and "protons" in row:
+        way, neutraliser = WasteWay.ACID, "NaHCO3"
+        equivalents = moles * row["protons"]
+        gas = equivalents
+        mass = equivalents * molar_mass(neutraliser).value
+    elif row is not None and "hydroxides" in row:
+        way, neutraliser = WasteWay.BASE, "C6H8O7.H2O"
+        equivalents = moles * row["hydroxides"]
+        mass = equivalents / 3.0 * molar_mass(neutraliser).value
+        gas = moles if "CO3" in row["solute"] else 0.0
+    else:
+        mass = 0.0
+    return Waste(
+        way=way,
+        volume=groups * len(experiment.planned) * experiment.total_volume,
+        stock_left=stock_left,
+        equivalents=equivalents,
+        neutraliser=neutraliser,
+        mass=mass,
+        gas_volume=gas * litres_per_mole,
+        gas_on_pooling=pooled * reaction.gas_coefficient * litres_per_mole,
+    )
