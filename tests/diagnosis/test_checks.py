@@ -24,11 +24,11 @@ from tarebook.reduction.usual_series import reduce_usual
 from tarebook.series.definition import parse_definition
 from tarebook.series.experiment import Experiment
 
-EXAMPLES = Path(__file__).parents[2] / "examples"
+POOL = Path(__file__).parents[1] / "snapshots" / "pool"
 NOTHING = SetAside(unusable={}, doubtful={})
-DEFINITION = (EXAMPLES / "clean-pool-granules" / "experiment.toml").read_text(encoding="utf-8")
+DEFINITION = (POOL / "experiment.toml").read_text(encoding="utf-8")
 EXPERIMENT = parse_definition(DEFINITION)
-TABLE = parse_sheet((EXAMPLES / "clean-pool-granules" / "readings.csv").read_text(encoding="utf-8"))
+TABLE = parse_sheet((POOL / "readings.csv").read_text(encoding="utf-8"))
 
 
 def written(run: str, quantity: Quantity, typed: str, table: RunTable = TABLE) -> RunTable:

@@ -15,8 +15,8 @@ from tarebook.core.errors import Fault, InputError
 from tarebook.records.readings import Quantity, Reading, RunTable, memory_value, table_of
 from tarebook.records.sheet import HEADER, blank_sheet, parse_sheet, write_sheet
 
-EXAMPLES = Path(__file__).parents[2] / "examples"
-CLEAN = (EXAMPLES / "clean-pool-granules" / "readings.csv").read_text(encoding="utf-8")
+POOL = Path(__file__).parents[1] / "snapshots" / "pool"
+CLEAN = (POOL / "readings.csv").read_text(encoding="utf-8")
 
 numbers = st.one_of(
     st.decimals(min_value="0.0001", max_value="9999", places=4).map(str),

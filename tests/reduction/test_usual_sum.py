@@ -23,17 +23,16 @@ from tarebook.reduction.usual_series import reduce_usual, usual_readings
 from tarebook.series.definition import parse_definition
 from tarebook.series.experiment import Experiment
 
-EXAMPLES = Path(__file__).parents[2] / "examples"
+POOL = Path(__file__).parents[1] / "snapshots" / "pool"
 NOTHING = SetAside(unusable={}, doubtful={})
 SODIUM_BICARBONATE, CARBON_DIOXIDE = 84.006, 44.009
 """g/mol, from the IUPAC 2021 abridged atomic weights."""
 
 
-def load(name: str = "clean-pool-granules") -> tuple[Experiment, RunTable]:
-    folder = EXAMPLES / name
+def load() -> tuple[Experiment, RunTable]:
     return (
-        parse_definition((folder / "experiment.toml").read_text(encoding="utf-8")),
-        parse_sheet((folder / "readings.csv").read_text(encoding="utf-8")),
+        parse_definition((POOL / "experiment.toml").read_text(encoding="utf-8")),
+        parse_sheet((POOL / "readings.csv").read_text(encoding="utf-8")),
     )
 
 
@@ -43,14 +42,14 @@ def reduced() -> UsualReduction:
 
 
 def numbers(column: str) -> FloatArray:
-    """Return a column of the clean example as a spreadsheet would see it."""
-    lines = (EXAMPLES / "clean-pool-granules" / "readings.csv").read_text("utf-8").splitlines()
+    """Return a column of the sheet as a spreadsheet would see it."""
+    lines = (POOL / "readings.csv").read_text("utf-8").splitlines()
     index = lines[0].split(",").index(column)
     return np.array([float(line.split(",")[index]) for line in lines[1:]])
 
 
 def test_one_run_by_hand(reduced: UsualReduction) -> None:
-    """Run 5 of the clean example: 22.2 mL, 55.942 g, 1.514 g, 56.779 g."""
+    """Run 5: 22.2 mL, 55.942 g, 1.514 g, 56.779 g."""
     assert reduced.series is not None
     content = reduced.series.sample_mass_fraction.value
     run = reduced.runs[4]
@@ -107,10 +106,7 @@ def test_u_of_one_run_against_the_package_uncertainties(reduced: UsualReduction)
     def error(target: Target) -> Any:
         """Return all errors of one target of run 2 as one independent number."""
         here = [source for source in sources if source.target is target]
-        return sum(
-            ufloat(0.0, float(s.u[0] if s.shared else scale * s.u[1]))
-            for s in here
-        )
+        return sum(ufloat(0.0, float(s.u[0] if s.shared else scale * s.u[1])) for s in here)
 
     sample_error = error(Target.SAMPLE)
     volume = 0.0105 * (1 + error(Target.SCALE)) + error(Target.VOLUME)

@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from tarebook.core.errors import Fault, InputError
 from tarebook.series.definition import parse_definition
 
-EXAMPLES = Path(__file__).parents[2] / "examples"
-CLEAN = (EXAMPLES / "clean-pool-granules" / "experiment.toml").read_text(encoding="utf-8")
+POOL = Path(__file__).parents[1] / "snapshots" / "pool"
+CLEAN = (POOL / "experiment.toml").read_text(encoding="utf-8")
 STRENGTH = CLEAN[CLEAN.index("[reagent.strength]") : CLEAN.index("[series]")]
 
 SORTS = (

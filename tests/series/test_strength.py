@@ -16,8 +16,8 @@ from tarebook.core.errors import InputError
 from tarebook.series.definition import parse_definition
 from tarebook.series.experiment import Experiment, Reagent
 
-EXAMPLES = Path(__file__).parents[2] / "examples"
-CLEAN = (EXAMPLES / "clean-pool-granules" / "experiment.toml").read_text(encoding="utf-8")
+POOL = Path(__file__).parents[1] / "snapshots" / "pool"
+CLEAN = (POOL / "experiment.toml").read_text(encoding="utf-8")
 HCL, ACETIC_ACID = 36.458, 60.052
 SALTS = {"HCl": "NaCl", "HBr": "NaBr", "CH3COOH": "NaCH3COO"}
 ROOT3, ROOT6 = math.sqrt(3.0), math.sqrt(6.0)

@@ -109,17 +109,16 @@ def _decode(data: bytes, path: str) -> str:
     for mark, encoding in _MARKS.items():
         if data.startswith(mark):
             raise _fault(path, f"a text in {encoding}", "a text in UTF-8", how)
+    if b"\0" in data:
+        found = "zero bytes: another encoding (UTF-16?) or not a text at all"
+        raise _fault(path, found, "a text in UTF-8", how)
     try:
-        text = data.decode("utf-8-sig")
+        return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = data[: error.start].count(b"\n") + 1
         byte = data[error.start]
         found = f"a byte 0x{byte:02X} in line {line} that is not UTF-8 (Latin-1, Windows-1252?)"
         raise _fault(path, found, "a text in UTF-8", how) from None
-    if "\0" in text:
-        found = "zero bytes: another encoding (UTF-16?) or not a text at all"
-        raise _fault(path, found, "a text in UTF-8", how)
-    return text
 
 
 def _fault(where: str, found: str, allowed: str, do: str = "") -> InputError:
