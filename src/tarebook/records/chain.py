@@ -13,9 +13,10 @@ References
 
 from __future__ import annotations
 
+import datetime as dt
 import hashlib
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -105,13 +106,12 @@ def hash_of(line: str) -> str:
 
 def line_of(received: Received) -> str:
     """Return the line of an event, without line feed."""
-    values: dict[str, str | int] = {
-        **object_of(received.event),
-        "sequence": received.sequence,
-        "received": time_text(received.received),
-        "previous": received.previous,
-    }
-    return canonical(values)
+    return _line(received.event, received.sequence, time_text(received.received), received.previous)
+
+
+def _line(event: Event, sequence: int, received: str, previous: str) -> str:
+    place = {"sequence": sequence, "received": received, "previous": previous}
+    return canonical({**object_of(event), **place})
 
 
 def canonical(values: Mapping[str, Any]) -> str:
@@ -138,12 +138,16 @@ def received_of(line: str) -> Received:
         raise _not_a_line(line, "sequence a whole number, received and previous texts")
     try:
         received = Received(
-            event=event_of(values), sequence=sequence, received=time_of(time), previous=previous
+            event=event_of(values),
+            sequence=sequence,
+            received=time_of(time),
+            previous=previous,
+            hash=hash_of(line),
         )
         written = line_of(received)
-    except ValueError as error:
-        if isinstance(error, InputError):
-            raise
+    except InputError:
+        raise
+    except ValueError:
         raise _not_a_line(line, "received in ISO 8601") from None
     if written != line:
         raise _not_a_line(line, "keys in alphabetical order, no spaces, times in UTC")
@@ -155,18 +159,28 @@ def _not_a_line(line: str, allowed: str) -> InputError:
     return InputError([Fault(where="events", found=found, allowed=allowed)])
 
 
-def chained(
-    events: Iterable[Event], head: Head, now_text: str
-) -> tuple[tuple[Received, ...], Head]:
-    """Return new events as they follow a head, and the new head."""
-    count, previous = head.count, head.hash
+def chained(events: Iterable[Event], head: Head, now: dt.datetime) -> tuple[Received, ...]:
+    """Return new events as they follow a head."""
+    sequence, previous = head.count, head.hash
+    time = time_text(now)
     received = []
     for event in events:
-        count += 1
-        one = Received(event=event, sequence=count, received=time_of(now_text), previous=previous)
+        sequence += 1
+        one = Received(
+            event=event,
+            sequence=sequence,
+            received=now,
+            previous=previous,
+            hash=hash_of(_line(event, sequence, time, previous)),
+        )
         received.append(one)
-        previous = hash_of(line_of(one))
-    return tuple(received), Head(count=count, hash=previous)
+        previous = one.hash
+    return tuple(received)
+
+
+def head_after(received: Sequence[Received], head: Head) -> Head:
+    """Return the end of a chain after events that follow a head."""
+    return Head(count=received[-1].sequence, hash=received[-1].hash) if received else head
 
 
 def verify_links(experiment: str, links: Iterable[Link], expected: Head | None = None) -> Verdict:

@@ -135,14 +135,15 @@ class Received:
         1 for the first event of the experiment, without gaps.
     received : datetime
         When the record took it, by the clock of the record, UTC.
-    previous : str
-        Hash of the event before it; see `tarebook.records.chain`.
+    previous, hash : str
+        Hash of the event before it and of itself; see `tarebook.records.chain`.
     """
 
     event: Event
     sequence: int
     received: dt.datetime
     previous: str
+    hash: str
 
 
 FIELDS = tuple(field.name for field in fields(Event))

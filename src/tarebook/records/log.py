@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import threading
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Protocol
 
 from tarebook.records.chain import (
@@ -12,12 +12,12 @@ from tarebook.records.chain import (
     Link,
     chained,
     first_hash,
-    hash_of,
+    head_after,
     line_of,
     verify_links,
 )
 from tarebook.records.errors import BrokenArchiveError, IdTakenError, RecordNotEmptyError
-from tarebook.records.events import Event, Received, time_text
+from tarebook.records.events import Event, Received
 
 
 class EventLog(Protocol):
@@ -110,8 +110,9 @@ class MemoryLog:
     def append(self, events: Sequence[Event], *, now: dt.datetime) -> tuple[Received, ...]:
         """Record a delivery; see `EventLog.append`."""
         with self._lock:
-            new = new_ones(events, self._by_id)
-            received, self._head = chained(new, self._head, time_text(now))
+            new = new_ones(events, self._by_id, {})
+            received = chained(new, self._head, now.astimezone(dt.UTC))
+            self._head = head_after(received, self._head)
             self._received += received
             self._by_id |= {one.event.id: one for one in received}
             return tuple(self._by_id[event.id] for event in events)
@@ -128,8 +129,7 @@ class MemoryLog:
     def links(self) -> Iterator[Link]:
         """Return every event as it stands in the store."""
         for one in self._received:
-            line = line_of(one)
-            yield Link(line=line, hash=hash_of(line))
+            yield Link(line=line_of(one), hash=one.hash)
 
     def restore(self, events: Sequence[Received]) -> None:
         """Record the events of an archive; see `EventLog.restore`."""
@@ -144,8 +144,16 @@ class MemoryLog:
         """Do nothing: there is no store."""
 
 
-def new_ones(events: Sequence[Event], known: dict[str, Received]) -> tuple[Event, ...]:
+def new_ones(
+    events: Sequence[Event], known: Mapping[str, Received], pending: Mapping[str, Received]
+) -> tuple[Event, ...]:
     """Return the events of a delivery that are not recorded yet, each once.
+
+    Parameters
+    ----------
+    events : sequence of Event
+    known, pending : mapping of id to Received
+        What is recorded, and what is about to be.
 
     Raises
     ------
@@ -155,10 +163,8 @@ def new_ones(events: Sequence[Event], known: dict[str, Received]) -> tuple[Event
     new: dict[str, Event] = {}
     taken = []
     for event in events:
-        if event.id in known:
-            same = known[event.id].event == event
-        else:
-            same = new.setdefault(event.id, event) == event
+        there = known.get(event.id) or pending.get(event.id)
+        same = event == (there.event if there else new.setdefault(event.id, event))
         if not same:
             taken.append(event.id)
     if taken:
@@ -174,7 +180,7 @@ def whole_chain(experiment: str, events: Sequence[Received]) -> Head:
     BrokenArchiveError
         If it is not whole.
     """
-    verdict = verify_links(experiment, (Link(line=line_of(one)) for one in events))
+    verdict = verify_links(experiment, (Link(line=line_of(one), hash=one.hash) for one in events))
     if not verdict.whole:
         raise BrokenArchiveError("the list of events", verdict.fault)
     return verdict.head

@@ -1,0 +1,9 @@
+"""The store of events: the only part that speaks SQL. Only `tarebook.api` opens one."""
+
+from __future__ import annotations
+
+from tarebook.records.store.connect import name_of
+from tarebook.records.store.opening import copy_sqlite, open_postgresql, open_sqlite
+from tarebook.records.store.sql_log import SqlLog
+
+__all__ = ["SqlLog", "copy_sqlite", "name_of", "open_postgresql", "open_sqlite"]

@@ -1,0 +1,101 @@
+"""Connections to the two databases, set up so that what is acknowledged is on the disk."""
+
+from __future__ import annotations
+
+from typing import Any
+from urllib.parse import quote
+
+from sqlalchemy import Engine, create_engine, event, make_url
+from sqlalchemy.engine import URL, Connection, ExceptionContext
+from sqlalchemy.exc import ArgumentError
+from sqlalchemy.pool import ConnectionPoolEntry
+
+from tarebook.records.errors import RecordUnreachableError
+
+PATIENCE = 10.0
+"""Seconds to wait for another program that holds the record."""
+
+
+def sqlite_engine(path: str, *, mode: str) -> Engine:
+    """Return an engine for a file.
+
+    Parameters
+    ----------
+    path : str
+    mode : {"create", "write", "read", "frozen"}
+        Frozen is for a file on a medium that nobody can write, where SQLite may not even make its
+        own lock files.
+    """
+    how = {"create": "rwc", "write": "rw", "read": "ro", "frozen": "ro"}[mode]
+    query = {"mode": how, "uri": "true", **({"immutable": "1"} if mode == "frozen" else {})}
+    url = URL.create("sqlite", database=f"file:{quote(path)}", query=query)
+    engine = create_engine(url, connect_args={"timeout": PATIENCE})
+    writes = mode in ("create", "write")
+
+    @event.listens_for(engine, "connect")
+    def _set_up(connection: Any, _: ConnectionPoolEntry) -> None:
+        # The driver's own handling of transactions begins them too late for one that reads first.
+        connection.isolation_level = None
+        connection.execute("PRAGMA foreign_keys = ON")
+        connection.execute("PRAGMA recursive_triggers = ON")
+        connection.execute("PRAGMA trusted_schema = OFF")
+        if writes:
+            # In this mode readers and the one writer do not wait for each other; NORMAL would let
+            # the last commits go at a power cut.
+            connection.execute("PRAGMA synchronous = FULL")
+
+    @event.listens_for(engine, "begin")
+    def _begin(connection: Connection) -> None:
+        writing = connection.get_execution_options().get("writing", False)
+        connection.exec_driver_sql("BEGIN IMMEDIATE" if writing else "BEGIN")
+
+    return engine
+
+
+def postgresql_engine(url: str) -> Engine:
+    """Return an engine for a PostgreSQL database.
+
+    Raises
+    ------
+    RecordUnreachableError
+        If the address is not one, or the driver is not installed.
+    """
+    try:
+        parsed = make_url(url)
+        known = parsed.get_backend_name() == "postgresql"
+    except ArgumentError:
+        known = False
+    if not known:
+        raise RecordUnreachableError(
+            repr(url.split("@")[-1]),
+            "this is not the address of a PostgreSQL database",
+            "Write it as postgresql://USER@HOST/DATABASE.",
+        )
+    try:
+        engine = create_engine(
+            parsed.set(drivername="postgresql+psycopg"),
+            pool_pre_ping=True,
+            connect_args={
+                "connect_timeout": int(PATIENCE),
+                "application_name": "tarebook",
+                "options": "-c synchronous_commit=on -c lock_timeout=10s -c timezone=UTC",
+            },
+        )
+    except ModuleNotFoundError as error:
+        raise RecordUnreachableError(
+            name_of(url), "the driver is not installed", "Run: pip install 'tarebook[department]'."
+        ) from error
+    event.listen(engine, "handle_error", _lost)
+    return engine
+
+
+def name_of(url: str) -> str:
+    """Return the address of a database without the password, for messages."""
+    return make_url(url).render_as_string(hide_password=True)
+
+
+def _lost(context: ExceptionContext) -> None:
+    """Throw a connection away after the server ended it, so that the next one is made anew."""
+    state = getattr(context.original_exception, "sqlstate", None)
+    if state is not None and state.startswith("57P"):
+        context.is_disconnect = True

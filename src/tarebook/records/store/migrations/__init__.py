@@ -1,0 +1,1 @@
+"""Changes of the tables, one file each, in the order of their numbers; a file is never edited."""

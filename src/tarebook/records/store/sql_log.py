@@ -1,0 +1,274 @@
+"""The log of an experiment in an SQL database."""
+
+from __future__ import annotations
+
+import datetime as dt
+import threading
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+
+from sqlalchemy import Connection, Engine, RowMapping, bindparam, insert, select, text
+
+from tarebook.records.chain import (
+    LINE_FIELDS,
+    Head,
+    Link,
+    canonical,
+    chained,
+    first_hash,
+    head_after,
+    received_of,
+)
+from tarebook.records.errors import DamagedRecordError, IdTakenError, RecordError
+from tarebook.records.events import Event, Received, object_of, time_text
+from tarebook.records.log import new_ones, not_empty, whole_chain
+from tarebook.records.store.refusals import plainly
+from tarebook.records.store.schema import EVENTS
+
+_LAST = (
+    select(EVENTS.c.sequence, EVENTS.c.hash)
+    .where(EVENTS.c.experiment == bindparam("experiment"))
+    .order_by(EVENTS.c.sequence.desc())
+    .limit(1)
+)
+_AFTER = (
+    select(EVENTS)
+    .where(EVENTS.c.experiment == bindparam("experiment"), EVENTS.c.sequence > bindparam("after"))
+    .order_by(EVENTS.c.sequence)
+)
+_ADD = insert(EVENTS)
+
+# Any number will do, as long as no other program of the database uses the same.
+_LOCK_CLASS = 0x5441
+
+
+@dataclass(slots=True, kw_only=True)
+class _Delivery:
+    """Events that wait to be recorded, and what came of it."""
+
+    events: Sequence[Event]
+    now: dt.datetime
+    turn: threading.Event = field(default_factory=threading.Event)
+    done: bool = False
+    received: tuple[Received, ...] = ()
+    error: Exception | None = None
+
+
+@dataclass(slots=True, kw_only=True)
+class _Known:
+    """What is in memory of the log: events are never changed, so it can only fall behind."""
+
+    head: Head
+    received: list[Received] = field(default_factory=list)
+    by_id: dict[str, Received] = field(default_factory=dict)
+    by_group: dict[str, list[Received]] = field(default_factory=dict)
+
+    def add(self, received: Sequence[Received]) -> None:
+        """Add what is not there yet; a reader may have been quicker than the writer."""
+        for one in received:
+            if one.sequence > len(self.received):
+                self.by_id[one.event.id] = one
+                self.by_group.setdefault(one.event.group, []).append(one)
+                self.received.append(one)
+                self.head = Head(count=one.sequence, hash=one.hash)
+
+
+class SqlLog:
+    """The events of one experiment in a database; see `tarebook.records.log.EventLog`.
+
+    Deliveries that wait while another is being written are written together, in one transaction:
+    each is still recorded whole or not at all, and none is acknowledged before the commit.
+
+    Parameters
+    ----------
+    engine : Engine
+    name : str
+        Of the record, for messages.
+    number : int
+        Of the experiment in the database.
+    key : str
+        Of the experiment.
+    """
+
+    def __init__(self, engine: Engine, *, name: str, number: int, key: str) -> None:
+        self._engine, self._name, self._number, self._key = engine, name, number, key
+        self._known = _Known(head=Head(count=0, hash=first_hash(key)))
+        self._know = threading.Lock()
+        self._queue = threading.Lock()
+        self._waiting: list[_Delivery] = []
+        self._writing = False
+
+    @property
+    def experiment(self) -> str:
+        """Key of the experiment."""
+        return self._key
+
+    @property
+    def engine(self) -> Engine:
+        """The way to the database."""
+        return self._engine
+
+    @property
+    def name(self) -> str:
+        """Name of the record for messages: its file, or its database without the password."""
+        return self._name
+
+    def append(self, events: Sequence[Event], *, now: dt.datetime) -> tuple[Received, ...]:
+        """Record a delivery: all of it, durably, or nothing; see `EventLog.append`."""
+        delivery = _Delivery(events=events, now=now.astimezone(dt.UTC))
+        with self._queue:
+            self._waiting.append(delivery)
+            leads = not self._writing
+            self._writing = True
+        if not leads:
+            delivery.turn.wait()
+        if not delivery.done:
+            self._lead()
+        if delivery.error is not None:
+            raise delivery.error
+        return delivery.received
+
+    def _lead(self) -> None:
+        """Record all that waits, then let the next thread that waits do the same."""
+        with self._queue:
+            batch, self._waiting = self._waiting, []
+        try:
+            self._record(batch)
+        finally:
+            with self._queue:
+                self._writing = bool(self._waiting)
+                ready = [*batch, *self._waiting[:1]]
+            for delivery in ready:
+                delivery.turn.set()
+
+    def _record(self, deliveries: Sequence[_Delivery]) -> None:
+        """Record deliveries in one transaction; the caller holds the lock for writing."""
+        for delivery in deliveries:
+            # Whatever happens now, nobody is told that a delivery is safe unless it is.
+            delivery.done, delivery.error = True, _interrupted(self._name)
+        try:
+            with plainly(self._name), self._engine.connect() as connection:
+                writer = connection.execution_options(writing=True)
+                with writer.begin():
+                    self._lock_for_writing(writer)
+                    self._catch_up(writer)
+                    new = self._chain(deliveries)
+                    self._insert(writer, new)
+        except Exception as error:
+            for delivery in deliveries:
+                delivery.error = error
+            return
+        with self._know:
+            self._known.add(new)
+        for delivery in deliveries:
+            if delivery.error is None:
+                by_id = self._known.by_id
+                delivery.received = tuple(by_id[event.id] for event in delivery.events)
+
+    def _chain(self, deliveries: Sequence[_Delivery]) -> list[Received]:
+        """Return what is new in some deliveries; one that is refused leaves the others be."""
+        head = self._known.head
+        pending: dict[str, Received] = {}
+        for delivery in deliveries:
+            delivery.error = None
+            try:
+                new = new_ones(delivery.events, self._known.by_id, pending)
+            except IdTakenError as error:
+                delivery.error = error
+                continue
+            received = chained(new, head, delivery.now)
+            head = head_after(received, head)
+            pending |= {one.event.id: one for one in received}
+        return list(pending.values())
+
+    def _insert(self, writer: Connection, received: Sequence[Received]) -> None:
+        if not received:
+            return
+        rows = [
+            {
+                **object_of(one.event),
+                "experiment": self._number,
+                "sequence": one.sequence,
+                "received": time_text(one.received),
+                "previous": one.previous,
+                "hash": one.hash,
+            }
+            for one in received
+        ]
+        writer.execute(_ADD, rows)
+
+    def _lock_for_writing(self, writer: Connection) -> None:
+        """Let no other program write to this experiment until the transaction ends."""
+        if self._engine.dialect.name == "postgresql":
+            lock = text("SELECT pg_advisory_xact_lock(:class, :number)")
+            writer.execute(lock, {"class": _LOCK_CLASS, "number": self._number})
+
+    def _catch_up(self, connection: Connection) -> None:
+        """Take into memory what other programs have recorded."""
+        last = connection.execute(_LAST, {"experiment": self._number}).first()
+        if last is None or last.sequence == self._known.head.count:
+            return
+        with self._know:
+            after = {"experiment": self._number, "after": self._known.head.count}
+            rows = connection.execute(_AFTER, after).mappings().all()
+            self._known.add([self._received(row) for row in rows])
+
+    def _received(self, row: RowMapping) -> Received:
+        try:
+            return received_of(_line_of_row(row))
+        except ValueError as error:
+            raise DamagedRecordError(
+                self._name,
+                f"event {row['sequence']} was altered: {error}",
+                "Keep the file as it is, and see where: tarebook verify FOLDER.",
+            ) from error
+
+    def events(self, *, group: str = "", after: int = 0) -> tuple[Received, ...]:
+        """Return the events of a group, or of all, with a sequence number above `after`."""
+        with plainly(self._name), self._engine.connect() as connection:
+            self._catch_up(connection)
+        known = self._known
+        with self._know:
+            if not group:
+                return tuple(known.received[after:])
+            return tuple(one for one in known.by_group.get(group, ()) if one.sequence > after)
+
+    def head(self) -> Head:
+        """Return the end of the chain."""
+        with plainly(self._name), self._engine.connect() as connection:
+            last = connection.execute(_LAST, {"experiment": self._number}).first()
+        if last is None:
+            return Head(count=0, hash=first_hash(self._key))
+        return Head(count=last.sequence, hash=last.hash)
+
+    def links(self) -> Iterator[Link]:
+        """Return every event as it stands in the database, nothing believed."""
+        after = {"experiment": self._number, "after": -1}
+        with plainly(self._name), self._engine.connect() as connection:
+            for row in connection.execute(_AFTER, after).mappings():
+                yield Link(line=_line_of_row(row), hash=row["hash"])
+
+    def restore(self, events: Sequence[Received]) -> None:
+        """Record the events of an archive as they were received; see `EventLog.restore`."""
+        whole_chain(self._key, events)
+        with plainly(self._name), self._engine.connect() as connection:
+            writer = connection.execution_options(writing=True)
+            with writer.begin():
+                self._lock_for_writing(writer)
+                if writer.execute(_LAST, {"experiment": self._number}).first() is not None:
+                    raise not_empty(self._name)
+                self._insert(writer, events)
+            with self._know:
+                self._known.add(events)
+
+    def close(self) -> None:
+        """Let go of the database."""
+        self._engine.dispose()
+
+
+def _interrupted(name: str) -> RecordError:
+    return RecordError(name, "the work was interrupted", "Send the readings again.")
+
+
+def _line_of_row(row: RowMapping) -> str:
+    return canonical({name: row[EVENTS.c[name]] for name in LINE_FIELDS})
