@@ -6,6 +6,7 @@ need=${1:-wanted}
 missing=""
 command -v soffice >/dev/null 2>&1 || missing="$missing libreoffice-calc-nogui"
 command -v pdftoppm >/dev/null 2>&1 || missing="$missing poppler-utils"
+command -v chromium >/dev/null 2>&1 || missing="$missing chromium"
 [ -z "$missing" ] && exit 0
 
 if command -v apt-get >/dev/null 2>&1 && [ "$(id -u)" = 0 ]; then

@@ -1,0 +1,1 @@
+"""The bench app: a local web server; translation only."""
