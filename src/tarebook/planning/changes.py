@@ -1,0 +1,160 @@
+"""The same experiment with one thing changed: another stock, sample, row, instrument or room."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from tarebook.core.arrays import FloatArray
+from tarebook.measurement.instruments import Balance, VolumeInstrument
+from tarebook.series import schema
+from tarebook.series.experiment import Experiment, PlannedRun
+from tarebook.series.strength import read_reagent
+
+PLEASING = (
+    *(1.0, 1.2, 1.5, 1.6, 1.8, 2.0, 2.2, 2.5, 2.8, 3.0),
+    *(3.5, 4.0, 4.5, 5.0, 6.0, 7.0, 7.5, 8.0, 9.0),
+)
+"""Leading digits of numbers that people like to make up a solution to."""
+
+
+def with_stock(experiment: Experiment, concentration: float) -> Experiment:
+    """Return the experiment with a stock of another strength, as well known relative to it.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    concentration : float, [mol/L]
+
+    Notes
+    -----
+    The density is that of the table of solutions, or that of water where the table has none.
+    """
+    reagent, now = experiment.reagent, experiment.reagent.concentration
+    made = read_reagent(
+        schema.ReagentTable(
+            name=reagent.name,
+            strength=schema.Molarity(
+                given_as="mol per L", mol_per_L=concentration, relative_u=now.u / now.value
+            ),
+        ),
+        experiment.reaction.reagent,
+        experiment.room.temperature,
+    )
+    return replace(experiment, reagent=replace(made, strength_is_sure=reagent.strength_is_sure))
+
+
+def with_strength_u(experiment: Experiment, factor: float) -> Experiment:
+    """Return the experiment with a stock whose strength is known better by a factor."""
+    now = experiment.reagent.concentration
+    better = replace(now, u=factor * now.u)
+    return replace(experiment, reagent=replace(experiment.reagent, concentration=better))
+
+
+def with_sample(experiment: Experiment, mass: float) -> Experiment:
+    """Return the experiment with another nominal sample mass, [g]."""
+    return replace(experiment, sample=replace(experiment.sample, nominal_mass=mass))
+
+
+def with_total(experiment: Experiment, total: float) -> Experiment:
+    """Return the experiment with another total volume, [L]; its row is cut to fit."""
+    planned = tuple(
+        replace(run, reagent=min(run.reagent, total), diluent=total - min(run.reagent, total))
+        for run in experiment.planned
+    )
+    return replace(experiment, total_volume=total, planned=planned)
+
+
+def with_row(experiment: Experiment, reagent: Sequence[float] | FloatArray) -> Experiment:
+    """Return the experiment with another row; runs keep their names if there are as many.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    reagent : sequence of float, [L]
+    """
+    names = [run.run for run in experiment.planned]
+    if len(names) != len(reagent):
+        names = [str(number + 1) for number in range(len(reagent))]
+    total = experiment.total_volume
+    planned = tuple(
+        PlannedRun(run=name, reagent=float(volume), diluent=total - float(volume))
+        for name, volume in zip(names, reagent, strict=True)
+    )
+    return replace(experiment, planned=planned)
+
+
+def with_balances(
+    experiment: Experiment, *, main: Balance | None = None, own: Balance | None = None
+) -> Experiment:
+    """Return the experiment with other balances."""
+    equipment = experiment.equipment
+    new = replace(
+        equipment, balance=main or equipment.balance, sample_balance=own or equipment.sample_balance
+    )
+    return replace(experiment, equipment=new)
+
+
+def with_ware(
+    experiment: Experiment,
+    *,
+    reagent: VolumeInstrument | None = None,
+    diluent: VolumeInstrument | None = None,
+) -> Experiment:
+    """Return the experiment with other volumetric ware."""
+    equipment = experiment.equipment
+    new = replace(
+        equipment, reagent=reagent or equipment.reagent, diluent=diluent or equipment.diluent
+    )
+    return replace(experiment, equipment=new)
+
+
+def with_room(experiment: Experiment, temperature: float) -> Experiment:
+    """Return the experiment in a room of another temperature, [K]."""
+    return replace(experiment, room=replace(experiment.room, temperature=temperature))
+
+
+def with_vessel(experiment: Experiment, capacity: float) -> Experiment:
+    """Return the experiment with a larger vessel of the same shape, [L]."""
+    vessel = experiment.vessel
+    wider = (capacity / vessel.capacity) ** (1.0 / 3.0)
+    larger = replace(
+        vessel,
+        capacity=capacity,
+        opening_diameter=wider * vessel.opening_diameter,
+        height=wider * vessel.height,
+    )
+    return replace(experiment, vessel=larger)
+
+
+def row_of(experiment: Experiment) -> FloatArray:
+    """Return the reagent volumes of the planned row, shape (n,), [L]."""
+    return np.array([run.reagent for run in experiment.planned])
+
+
+def pleasing_numbers(about: float, mantissas: Sequence[float] = PLEASING) -> tuple[float, ...]:
+    """Return pleasing numbers from a hundredth to a hundred times a value, the nearest first.
+
+    Parameters
+    ----------
+    about : float
+    mantissas : sequence of float
+        Leading digits that please.
+
+    Examples
+    --------
+    >>> pleasing_numbers(0.52)[:4]
+    (0.5, 0.6, 0.45, 0.4)
+    """
+    decade = np.floor(np.log10(about))
+    powers = 10.0 ** np.arange(decade - 3, decade + 4)
+    every = np.outer(powers, mantissas).ravel()
+    near = every[(every >= about / 100.0) & (every <= about * 100.0)]
+    order = np.argsort(np.abs(np.log(near / about)), kind="stable")
+    return tuple(float(f"{value:.6g}") for value in near[order])
+
+
+TWO_DIGITS = tuple(np.round(np.arange(1.0, 10.0, 0.1), 1).tolist())
+"""Leading digits of numbers with two digits: masses are weighed to any of them."""

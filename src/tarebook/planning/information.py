@@ -1,0 +1,307 @@
+"""What a planned run would tell: its part of the information matrix of the joint fit.
+
+The joint fit knows of each run's own unknowns (true volumes, sample mass, tare) only what that
+run's readings say. Those unknowns are therefore eliminated run by run: of the six readings of a
+run, four go into them and two directions remain that speak of what all runs share. What is left of
+the whole fit is a matrix of the shared unknowns, to which every run adds a part of its own; that is
+what makes placing the runs a small problem.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from tarebook.core.arrays import FloatArray
+from tarebook.core.errors import OutOfRangeError
+from tarebook.measurement.volumes import own_u
+from tarebook.model.effects import ALL_EFFECTS
+from tarebook.model.equivalence import equivalence_reading
+from tarebook.model.parameters import NAMES
+from tarebook.model.priors import priors
+from tarebook.planning.exchange import ridged
+from tarebook.records.readings import Quantity
+from tarebook.reduction.joint.problem import (
+    LATENT,
+    N_SHARED,
+    READ,
+    JointProblem,
+    parameters_of,
+    predict,
+)
+from tarebook.reduction.joint.solve import (
+    CONTENT,
+    N_CURVED,
+    STEP,
+    derivatives,
+    perturbed,
+)
+from tarebook.series.experiment import Experiment
+
+GRAMS_PER_LITRE_OF_VESSEL = 80.0
+"""Mass of the empty vessel; it only adds to two readings, so any number does."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Scenario:
+    """Runs as planned, and one content that they might meet.
+
+    Attributes
+    ----------
+    problem : JointProblem
+        Its readings are those expected without errors.
+    unknowns : ndarray, shape (problem.n_unknowns,)
+    slopes : ndarray, shape (N_SHARED + 4, 6, n)
+        Of each reading over its u with respect to the shared unknowns in natural steps (see
+        `natural_steps`) and then to the run's own unknowns.
+    factors : ndarray, shape (n, 2, N_SHARED)
+        Rows that each run adds for the shared unknowns.
+    across : ndarray, shape (n, 6, 2)
+        The two directions among the six readings that do not go into the run's own unknowns.
+    content_goal, equivalence_goal : ndarray, shape (N_SHARED,)
+        Gradients of the content [g/g] and of the equivalence reading [L] in natural steps.
+    equivalence : float, [L]
+    """
+
+    problem: JointProblem
+    unknowns: FloatArray
+    slopes: FloatArray
+    factors: FloatArray
+    across: FloatArray
+    content_goal: FloatArray
+    equivalence_goal: FloatArray
+    equivalence: float
+
+
+def planned_problem(
+    experiment: Experiment, reagent: FloatArray, sample: FloatArray | None = None
+) -> JointProblem:
+    """Return planned runs as a joint problem whose readings are the targets.
+
+    Parameters
+    ----------
+    experiment : Experiment
+        Its own row is not looked at.
+    reagent : ndarray, shape (n,), [L]
+        Target of each run; the diluent makes it up to the total volume.
+    sample : ndarray, shape (n,), [g], optional
+        The nominal mass if not given.
+    """
+    equipment, n = experiment.equipment, len(reagent)
+    balance, own = equipment.balance, equipment.sample_balance
+    diluent = np.maximum(experiment.total_volume - reagent, 0.0)
+    mass = np.full(n, experiment.sample.nominal_mass) if sample is None else sample
+    tare = np.full(n, GRAMS_PER_LITRE_OF_VESSEL * experiment.vessel.capacity)
+    targets = {
+        Quantity.REAGENT: (reagent, own_u(equipment.reagent, reagent)),
+        Quantity.DILUENT: (diluent, own_u(equipment.diluent, diluent)),
+        Quantity.SAMPLE: (mass, np.full(n, own.weighing_u)),
+    }
+    weighed = (tare, np.full(n, balance.weighing_u))
+    rows = [targets.get(quantity, weighed) for quantity in READ]
+    return JointProblem(
+        experiment=experiment,
+        effects=ALL_EFFECTS,
+        runs=tuple(str(number + 1) for number in range(n)),
+        observed=np.array([value for value, _ in rows]),
+        u=np.array([u for _, u in rows]),
+        taken=np.ones((len(READ), n), dtype=np.bool_),
+        temperature=np.full(n, experiment.room.temperature),
+        minutes=np.full(n, experiment.procedure.minutes),
+        priors=priors(experiment),
+        linearity_u=np.array([balance.linearity_u, balance.linearity_u, own.linearity_u]),
+    )
+
+
+def scenario(
+    experiment: Experiment,
+    reagent: FloatArray,
+    content: float,
+    sample: FloatArray | None = None,
+) -> Scenario:
+    """Return what planned runs would tell if the content were as given.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    reagent : ndarray, shape (n,), [L]
+    content : float, [g/g]
+    sample : ndarray, shape (n,), [g], optional
+
+    Raises
+    ------
+    OutOfRangeError
+        If the model cannot be used for these amounts.
+    """
+    problem = planned_problem(experiment, reagent, sample)
+    unknowns = problem.start()
+    unknowns[CONTENT] = content
+    sets = perturbed(problem, unknowns, central=True)
+    predicted = predict(problem, sets)
+    problem = replace(problem, observed=predicted.readings[0])
+    slopes = _whitened(problem, derivatives(problem, predicted.readings, central=True))
+    own = np.moveaxis(slopes[N_SHARED:], -1, 0)
+    shared = np.moveaxis(slopes[:N_SHARED], -1, 0)
+    full, _ = np.linalg.qr(np.swapaxes(own, 1, 2), mode="complete")
+    across = full[:, :, len(LATENT) :]
+    volumes = equivalence_reading(experiment, parameters_of(sets))[:, 0]
+    half, steps = len(NAMES) + N_CURVED, natural_steps(experiment)
+    ahead, behind = volumes[1 : 1 + len(NAMES)], volumes[1 + half : 1 + half + len(NAMES)]
+    equivalence_goal = np.zeros(N_SHARED)
+    equivalence_goal[: len(NAMES)] = (ahead - behind) / (2.0 * STEP)
+    content_goal = np.zeros(N_SHARED)
+    content_goal[CONTENT] = steps[CONTENT]
+    return Scenario(
+        problem=problem,
+        unknowns=unknowns,
+        slopes=slopes,
+        factors=np.swapaxes(shared @ across, 1, 2),
+        across=across,
+        content_goal=content_goal,
+        equivalence_goal=equivalence_goal,
+        equivalence=float(volumes[0]),
+    )
+
+
+def natural_steps(experiment: Experiment) -> FloatArray:
+    """Return the size of a natural step of each shared unknown, shape (N_SHARED,).
+
+    The prior's u where there is one, 0.02 g/g for the content; an ideal balance gets 0.1 mg.
+    """
+    return planned_problem(experiment, np.zeros(1)).scales()[:N_SHARED]
+
+
+def prior_information(experiment: Experiment) -> FloatArray:
+    """Return what is known before any run: shape (N_SHARED, N_SHARED), in natural steps."""
+    problem = planned_problem(experiment, np.zeros(1))
+    width = [prior.u for prior in problem.priors]
+    width += [u if u > 0 else 1e-9 for u in problem.linearity_u]
+    known: FloatArray = np.diag((natural_steps(experiment) / np.array(width)) ** 2)
+    return known
+
+
+def _whitened(problem: JointProblem, slopes: FloatArray) -> FloatArray:
+    """Return slopes over u: shared parameters, linearities, then the run's own four."""
+    n, n_names = problem.n_runs, len(NAMES)
+    steps = problem.scales()
+    whole = np.zeros((N_SHARED + len(LATENT), len(READ), n))
+    whole[:n_names] = slopes[:n_names] * steps[:n_names, None, None]
+    for index, quantity in enumerate((Quantity.TARE, Quantity.FINAL, Quantity.SAMPLE)):
+        whole[n_names + index, READ.index(quantity)] = steps[n_names + index]
+    whole[N_SHARED : N_SHARED + N_CURVED] = slopes[n_names:]
+    for quantity in (Quantity.TARE, Quantity.LIQUID, Quantity.FINAL):
+        whole[-1, READ.index(quantity)] = 1.0
+    whitened: FloatArray = whole / problem.u
+    return whitened
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Candidates:
+    """Runs that could be planned, in each of several scenarios.
+
+    Attributes
+    ----------
+    reagent : ndarray, shape (c,), [L]
+    factors : ndarray, shape (s, c, 2, N_SHARED)
+    base : ndarray, shape (N_SHARED, N_SHARED)
+    content_goal, equivalence_goal : ndarray, shape (s, N_SHARED)
+    contents, equivalences : ndarray, shape (s,), [g/g] and [L]
+    """
+
+    reagent: FloatArray
+    factors: FloatArray
+    base: FloatArray
+    content_goal: FloatArray
+    equivalence_goal: FloatArray
+    contents: FloatArray
+    equivalences: FloatArray
+
+
+def candidates(experiment: Experiment, reagent: FloatArray, contents: FloatArray) -> Candidates:
+    """Return what each of some runs would tell, at each of some contents.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    reagent : ndarray, shape (c,), [L]
+    contents : ndarray, shape (s,), [g/g]
+    """
+    scenarios = [scenario(experiment, reagent, float(content)) for content in contents]
+    return Candidates(
+        reagent=reagent,
+        factors=np.array([each.factors for each in scenarios]),
+        base=prior_information(experiment),
+        content_goal=np.array([each.content_goal for each in scenarios]),
+        equivalence_goal=np.array([each.equivalence_goal for each in scenarios]),
+        contents=contents,
+        equivalences=np.array([each.equivalence for each in scenarios]),
+    )
+
+
+def within_model(experiment: Experiment, reagent: FloatArray, contents: FloatArray) -> int:
+    """Return how many of some runs, from the one with the least reagent, the model holds for.
+
+    More reagent means more ions, and the activity model ends somewhere.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    reagent : ndarray, shape (c,), [L], ascending
+    contents : ndarray, shape (s,), [g/g]
+    """
+
+    def holds(count: int) -> bool:
+        try:
+            for content in (contents.min(), contents.max()):
+                scenario(experiment, reagent[count - 1 : count], float(content))
+        except OutOfRangeError:
+            return False
+        return True
+
+    low, high = 0, len(reagent)
+    if high and holds(high):
+        return high
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (middle, high) if holds(middle) else (low, middle)
+    return low
+
+
+def expected_u(experiment: Experiment, reagent: FloatArray, contents: FloatArray) -> Uncertainties:
+    """Return how well a row would determine content and equivalence, over some contents."""
+    return uncertainties(candidates(experiment, reagent, contents))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Uncertainties:
+    """Root mean square over the scenarios of the standard uncertainties of a row.
+
+    Attributes
+    ----------
+    content : float, [g/g]
+    equivalence : float, [L]
+    """
+
+    content: float
+    equivalence: float
+
+
+def uncertainties(row: Candidates, left_out: int | None = None) -> Uncertainties:
+    """Return how well a row determines content and equivalence if each candidate is run once.
+
+    Parameters
+    ----------
+    row : Candidates
+    left_out : int, optional
+        A run to leave out.
+    """
+    keep = [i for i in range(len(row.reagent)) if i != left_out]
+    own = np.einsum("scki,sckj->sij", row.factors[:, keep], row.factors[:, keep])
+    inverse = np.linalg.inv(ridged(row.base, row.factors) + own)
+
+    def rms(goal: FloatArray) -> float:
+        return math.sqrt(float(np.einsum("si,sij,sj->s", goal, inverse, goal).mean()))
+
+    return Uncertainties(content=rms(row.content_goal), equivalence=rms(row.equivalence_goal))

@@ -1,0 +1,277 @@
+"""A whole plan: the row judged, better rows beside it, how exact it must be, and what if."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from tarebook.core.arrays import FloatArray
+from tarebook.core.errors import OutOfRangeError
+from tarebook.planning.advice import Advice
+from tarebook.planning.changes import TWO_DIGITS, pleasing_numbers, row_of, with_row, with_sample
+from tarebook.planning.contents import ContentRange, content_range
+from tarebook.planning.exactness import Exactness, exactness
+from tarebook.planning.expected import Expected, expect
+from tarebook.planning.feasible import granted, nearest_that_works
+from tarebook.planning.information import candidates, uncertainties
+from tarebook.planning.judge import faults
+from tarebook.planning.remedies import with_remedies, works
+from tarebook.planning.rows import Best, Row, best_row, described, equal_steps, even_row
+from tarebook.planning.variants import Upgrade, Variant, upgrades, variants
+from tarebook.planning.wishes import PlanBeyondModelError, Wishes
+from tarebook.series.experiment import Experiment
+
+SAMPLE_RANGE = (0.4, 2.5)
+"""Sample masses looked at for the best one, as multiples of the nominal mass."""
+
+MOST_SAMPLES = 16
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lesson:
+    """What one run teaches: how much u would grow without it.
+
+    Attributes
+    ----------
+    run : str
+    content, equivalence : float, [1]
+        Relative growth of the standard uncertainties.
+    """
+
+    run: str
+    content: float
+    equivalence: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OtherSample:
+    """The sample mass with which the best row would be best; nothing else is changed.
+
+    Attributes
+    ----------
+    mass : float, [g]
+    row : Row
+        The best placement for it.
+    """
+
+    mass: float
+    row: Row
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Consumption:
+    """What the row takes: [L], [L] and [g]."""
+
+    stock: float
+    diluent: float
+    sample: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """A plan.
+
+    Attributes
+    ----------
+    experiment : Experiment
+        With the row that is judged and the wishes that were granted.
+    wishes : Wishes
+    laid_out_anew : bool
+        Whether the row is ours (a wish changed the amounts) and not the definition's.
+    contents : ContentRange
+    expected : Expected
+    place : float, [1]
+        Of the equivalence point between the first (0) and the last run (1).
+    between : tuple of str
+        Names of the runs on either side of it; empty if it lies outside.
+    rows : tuple of Row
+        The judged row, equal steps, best, even; the last two only if they exist.
+    other_sample : OtherSample or None
+    lessons : tuple of Lesson
+    exactness : Exactness
+    upgrades : tuple of Upgrade
+    variants : tuple of Variant
+    consumption : Consumption
+    advices : tuple of Advice
+        The most severe first.
+    works : bool
+        No advice says stop.
+    """
+
+    experiment: Experiment
+    wishes: Wishes
+    laid_out_anew: bool
+    contents: ContentRange
+    expected: Expected
+    place: float
+    between: tuple[str, ...]
+    rows: tuple[Row, ...]
+    other_sample: OtherSample | None
+    lessons: tuple[Lesson, ...]
+    exactness: Exactness
+    upgrades: tuple[Upgrade, ...]
+    variants: tuple[Variant, ...]
+    consumption: Consumption
+    advices: tuple[Advice, ...]
+    works: bool
+
+    def row(self, name: str) -> Row | None:
+        """Return one of the rows by its name."""
+        return next((row for row in self.rows if row.name == name), None)
+
+    def gain(self, name: str) -> float | None:
+        """Return by how much u of the wanted number is smaller than with equal steps, [1]."""
+        row, plain = self.row(name), self.row("equal steps")
+        if row is None or plain is None:
+            return None
+        return 1.0 - row.u(self.wishes.best) / plain.u(self.wishes.best)
+
+
+def make_plan(
+    experiment: Experiment,
+    wishes: Wishes,
+    rng: np.random.Generator,
+    progress: Callable[[str], None] = lambda _: None,
+) -> Plan:
+    """Return the plan of an experiment: its row judged, or a new one for the wishes.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    wishes : Wishes
+    rng : numpy.random.Generator
+        Of the draws of what is not known and of the starts of the search.
+    progress : callable of str
+        Told the step that begins.
+
+    Raises
+    ------
+    ImpossibleWishError
+        If a wish cannot be fulfilled, with the nearest that can.
+    PlanBeyondModelError
+        If the model cannot say anything about the row.
+    """
+    progress("looking at the wishes")
+    experiment = granted(experiment, wishes)
+    contents = content_range(experiment)
+    progress("judging the row")
+    try:
+        expected = expect(experiment, contents, rng)
+    except OutOfRangeError as error:
+        nearest = nearest_that_works(experiment, len(experiment.planned), wishes)
+        raise PlanBeyondModelError(str(error).partition(". ")[0], nearest) from error
+    advices = with_remedies(experiment, contents, wishes.best, faults(experiment, contents))
+    progress("placing the runs")
+    rows = _rows(experiment, contents, wishes, rng)
+    progress("trying other sample masses")
+    other = None if wishes.sample_mass else _other_sample(experiment, contents, wishes, rng, rows)
+    progress("asking how exact each reading must be")
+    care = exactness(experiment, contents, wishes.best)
+    better = upgrades(experiment, contents, wishes.best)
+    row = row_of(experiment)
+    place, between = _place(experiment, expected.equivalence.value)
+    return Plan(
+        experiment=experiment,
+        wishes=wishes,
+        laid_out_anew=wishes.any_amount,
+        contents=contents,
+        expected=expected,
+        place=place,
+        between=between,
+        rows=rows,
+        other_sample=other,
+        lessons=_lessons(experiment, contents),
+        exactness=care,
+        upgrades=better,
+        variants=variants(experiment, contents),
+        consumption=Consumption(
+            stock=float(row.sum()),
+            diluent=float((experiment.total_volume - row).sum()),
+            sample=experiment.sample.nominal_mass * len(row),
+        ),
+        advices=advices,
+        works=not any(advice.severity == "stop" for advice in advices),
+    )
+
+
+def _rows(
+    experiment: Experiment, contents: ContentRange, wishes: Wishes, rng: np.random.Generator
+) -> tuple[Row, ...]:
+    row, best = row_of(experiment), wishes.best
+    n = len(row)
+    placed: dict[str, FloatArray | None] = {"given": row}
+    try:
+        placed["equal steps"] = equal_steps(experiment, n)
+        placed["best"] = best_row(experiment, n, contents, best, rng)
+        placed["even"] = even_row(experiment, n, contents, best)
+    except OutOfRangeError:
+        # Nowhere on this ware can a row be laid out; the advice on the row says why.
+        placed = {"given": row}
+    return tuple(
+        described(experiment, name, volumes, contents)
+        for name, volumes in placed.items()
+        if volumes is not None
+    )
+
+
+def _other_sample(
+    experiment: Experiment,
+    contents: ContentRange,
+    wishes: Wishes,
+    rng: np.random.Generator,
+    rows: tuple[Row, ...],
+) -> OtherSample | None:
+    """Return the sample mass of the smallest u; None if that is the mass as it is."""
+    nominal, n = experiment.sample.nominal_mass, len(experiment.planned)
+    low, high = SAMPLE_RANGE
+    masses = [m for m in pleasing_numbers(nominal, TWO_DIGITS) if low <= m / nominal <= high]
+    thinned = sorted(masses)[:: max(len(masses) // MOST_SAMPLES, 1)]
+    now = next((row for row in rows if row.name == "best"), None)
+    found = [] if now is None else [OtherSample(mass=nominal, row=now)]
+    for mass in thinned:
+        changed = with_sample(experiment, mass)
+        try:
+            volumes = best_row(changed, n, contents, wishes.best, rng)
+        except OutOfRangeError:
+            continue  # Beyond what the model's constants hold for.
+        if volumes is None or not works(with_row(changed, volumes), contents, "vessel-rather-full"):
+            continue
+        found.append(OtherSample(mass=mass, row=described(changed, "best", volumes, contents)))
+    if not found:
+        return None
+
+    # The equivalence point moves with the mass: compare how well it is known relative to it.
+    def relative(other: OtherSample) -> float:
+        u = other.row.u(wishes.best)
+        return u if wishes.best is Best.CONTENT else u / other.mass
+
+    winner = min(found, key=relative)
+    return None if winner.mass == nominal else winner
+
+
+def _lessons(experiment: Experiment, contents: ContentRange) -> tuple[Lesson, ...]:
+    every = candidates(experiment, row_of(experiment), contents.scenarios)
+    whole = uncertainties(every)
+    lessons = []
+    for index, planned in enumerate(experiment.planned):
+        without = uncertainties(every, left_out=index)
+        lessons.append(
+            Lesson(
+                run=planned.run,
+                content=without.content / whole.content - 1.0,
+                equivalence=without.equivalence / whole.equivalence - 1.0,
+            )
+        )
+    return tuple(lessons)
+
+
+def _place(experiment: Experiment, at: float) -> tuple[float, tuple[str, ...]]:
+    ordered = sorted(experiment.planned, key=lambda run: run.reagent)
+    first, last = ordered[0].reagent, ordered[-1].reagent
+    place = (at - first) / (last - first) if last > first else math.inf
+    below = [run for run in ordered if run.reagent <= at]
+    above = [run for run in ordered if run.reagent > at]
+    return place, (below[-1].run, above[0].run) if below and above else ()

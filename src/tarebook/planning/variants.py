@@ -1,0 +1,232 @@
+"""What a better instrument buys, and what happens if something else changes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from tarebook.core.errors import TarebookError
+from tarebook.core.tables import reference_table
+from tarebook.measurement.instruments import balance, volume_instrument
+from tarebook.measurement.volumes import VolumeInstrument, VolumeKind
+from tarebook.measurement.weighing import Balance
+from tarebook.planning.changes import (
+    row_of,
+    with_balances,
+    with_room,
+    with_row,
+    with_sample,
+    with_stock,
+    with_strength_u,
+    with_ware,
+)
+from tarebook.planning.contents import ContentRange
+from tarebook.planning.information import expected_u
+from tarebook.planning.judge import facts
+from tarebook.planning.remedies import finer_balances
+from tarebook.planning.rows import Best
+from tarebook.series.experiment import Experiment
+
+STRONGER, WEAKER = 1.25, 0.8
+LARGER, SMALLER = 1.25, 0.8
+WARMER = 6.0
+"""Steps of the table, [1], [1] and [K]."""
+
+MORE_RUNS = 4
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Upgrade:
+    """What one better instrument would buy.
+
+    Attributes
+    ----------
+    words : str
+        The instrument.
+    replaces : str
+        The one that it takes the place of.
+    u : float
+        Expected standard uncertainty of the wanted number with it.
+    gain : float, [1]
+        Relative fall of u: 0.1 is 10 % smaller.
+    """
+
+    words: str
+    replaces: str
+    u: float
+    gain: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Variant:
+    """The row if one thing were different; the first one is the row as it is.
+
+    Attributes
+    ----------
+    words : str
+    u_content : float, [g/g]
+    u_equivalence : float, [L]
+    equivalence : float, [L]
+    place : float, [1]
+        Of the equivalence point between first (0) and last run (1).
+    lost : float, [g]
+        Largest mass lost of the row.
+    runs : int
+    stock : float, [L]
+        Stock that the row takes.
+    sample : float, [g]
+        Sample that the row takes.
+    """
+
+    words: str
+    u_content: float
+    u_equivalence: float
+    equivalence: float
+    place: float
+    lost: float
+    runs: int
+    stock: float
+    sample: float
+
+
+def upgrades(experiment: Experiment, contents: ContentRange, best: Best) -> tuple[Upgrade, ...]:
+    """Return what the next better instruments of the tables would buy, the most useful first.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    contents : ContentRange
+    best : Best
+    """
+    now = _u(experiment, contents, best)
+    found = []
+    for words, replaces, changed in _better(experiment):
+        u = _u(changed, contents, best)
+        found.append(Upgrade(words=words, replaces=replaces, u=u, gain=1.0 - u / now))
+    return tuple(sorted(found, key=lambda upgrade: -upgrade.gain))
+
+
+def _u(experiment: Experiment, contents: ContentRange, best: Best) -> float:
+    u = expected_u(experiment, row_of(experiment), contents.scenarios)
+    return u.content if best is Best.CONTENT else u.equivalence
+
+
+def _better(experiment: Experiment) -> Iterator[tuple[str, str, Experiment]]:
+    equipment = experiment.equipment
+    for better in _better_ware(equipment.reagent):
+        name = equipment.reagent.name
+        yield f"{_named(better)} for the reagent", name, with_ware(experiment, reagent=better)
+    for better in _better_ware(equipment.diluent):
+        name = equipment.diluent.name
+        yield f"{_named(better)} for the diluent", name, with_ware(experiment, diluent=better)
+    own, main = equipment.sample_balance, equipment.balance
+    same = own == main
+    for finer in finer_balances(main):
+        words = f"a {finer.name}" + ("" if same else " for the cups")
+        yield words, main.name, with_balances(experiment, main=finer, own=finer if same else None)
+        break
+    for finer in finer_balances(own):
+        yield f"a {finer.name} for the sample", own.name, with_balances(experiment, own=finer)
+        break
+    if experiment.reagent.concentration.u > 0:
+        yield (
+            "a stock whose strength is known twice as well",
+            experiment.reagent.name,
+            with_strength_u(experiment, 0.5),
+        )
+
+
+def _named(ware: VolumeInstrument) -> str:
+    return f"a {ware.name}, class A"
+
+
+def _better_ware(now: VolumeInstrument) -> Iterator[VolumeInstrument]:
+    """Yield the same piece in class A, and a burette."""
+    size = now.capacity
+    if now.kind is VolumeKind.BURETTE:
+        options = [(VolumeKind.BURETTE, size)]
+    else:
+        burettes = (0.01, 0.025, 0.05, 0.1)
+        fitting = next((b for b in burettes if b >= size * (1 - 1e-9)), burettes[-1])
+        options = [(now.kind, size), (VolumeKind.BURETTE, fitting)]
+    for kind, capacity in options:
+        try:
+            better = volume_instrument(kind, capacity, grade="A")
+        except TarebookError:
+            continue  # No standard lists this size: there is no class A of it.
+        if better.tolerance_u + better.reading_u < (now.tolerance_u + now.reading_u) * (1 - 1e-9):
+            yield better
+
+
+def variants(experiment: Experiment, contents: ContentRange) -> tuple[Variant, ...]:
+    """Return the row as it is and with one thing different; what the model cannot do is left out.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    contents : ContentRange
+    """
+    found = []
+    for words, changed in _different(experiment):
+        try:
+            found.append(_variant(words, changed, contents))
+        except TarebookError:
+            continue  # Beyond what the constants hold for; the table says nothing of it.
+    return tuple(found)
+
+
+def _different(experiment: Experiment) -> Iterator[tuple[str, Experiment]]:
+    yield "as planned", experiment
+    strength, mass = experiment.reagent.concentration.value, experiment.sample.nominal_mass
+    for words, factor in (("stronger", STRONGER), ("weaker", WEAKER)):
+        other = float(f"{factor * strength:.2g}")
+        yield f"{words} stock, {other:g} mol/L", with_stock(experiment, other)
+    for words, factor in (("larger", LARGER), ("smaller", SMALLER)):
+        other = float(f"{factor * mass:.2g}")
+        yield f"{words} sample, {other:g} g", with_sample(experiment, other)
+    yield from _other_balances(experiment)
+    for words, shift in (("colder", -WARMER), ("warmer", WARMER)):
+        yield (
+            f"{words} room, by {WARMER:g} K",
+            with_room(experiment, experiment.room.temperature + shift),
+        )
+    row = row_of(experiment)
+    more = np.linspace(row.min(), row.max(), len(row) + MORE_RUNS)
+    yield f"{MORE_RUNS} runs more, same ends", with_row(experiment, more)
+
+
+def _other_balances(experiment: Experiment) -> Iterator[tuple[str, Experiment]]:
+    equipment = experiment.equipment
+    main = equipment.balance
+    same = equipment.sample_balance == main
+    steps = sorted(
+        float(row["readability_g"])
+        for row in reference_table("tarebook.measurement", "balances")["rows"]
+    )
+    coarser = [step for step in steps if step > main.readability * (1 + 1e-9)]
+    others: list[tuple[str, Balance]] = []
+    if coarser:
+        others.append(("coarser", balance(coarser[0])))
+    others += [("finer", finer) for finer in list(finer_balances(main))[:1]]
+    for words, other in others:
+        changed = with_balances(experiment, main=other, own=other if same else None)
+        yield f"{words} balance, {other.readability:g} g", changed
+
+
+def _variant(words: str, experiment: Experiment, contents: ContentRange) -> Variant:
+    row = row_of(experiment)
+    known, u = facts(experiment, contents), expected_u(experiment, row, contents.scenarios)
+    width = float(row.max() - row.min())
+    return Variant(
+        words=words,
+        u_content=u.content,
+        u_equivalence=u.equivalence,
+        equivalence=known.at,
+        place=(known.at - float(row.min())) / width if width > 0 else 0.0,
+        lost=float(known.lost.max()),
+        runs=len(row),
+        stock=float(row.sum()),
+        sample=experiment.sample.nominal_mass * len(row),
+    )

@@ -1,0 +1,83 @@
+"""What a person wishes of a plan, and the refusal of what cannot be had."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from tarebook.core.errors import TarebookError
+from tarebook.planning.rows import Best
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wishes:
+    """What the plan is to keep to; None where the definition decides.
+
+    Attributes
+    ----------
+    total_volume : float or None, [L]
+    n_runs : int or None
+    sample_mass : float or None, [g]
+    stock : float or None, [mol/L]
+    best : Best
+    """
+
+    total_volume: float | None = None
+    n_runs: int | None = None
+    sample_mass: float | None = None
+    stock: float | None = None
+    best: Best = Best.CONTENT
+
+    @property
+    def any_amount(self) -> bool:
+        """Whether an amount is wished for, so that the row has to be laid out anew."""
+        amounts = (self.total_volume, self.n_runs, self.sample_mass, self.stock)
+        return any(amount is not None for amount in amounts)
+
+
+class ImpossibleWishError(TarebookError, ValueError):
+    """A wish that no row can fulfil.
+
+    Parameters
+    ----------
+    wish : str
+        What was wished for, as it was typed.
+    because : str
+        Why it cannot be had, a clause with its numbers.
+    nearest : str
+        The nearest that works, computed and checked with the same model; or why there is none.
+
+    Examples
+    --------
+    >>> print(ImpossibleWishError("--runs 2", "a row of 2 shows no change-over", "Use 4 or more."))
+    --runs 2 cannot be had: a row of 2 shows no change-over. Use 4 or more.
+    """
+
+    code = "impossible-wish"
+
+    def __init__(self, wish: str, because: str, nearest: str) -> None:
+        super().__init__(wish, because, nearest)
+        self.wish, self.because, self.nearest = wish, because, nearest
+
+    def __str__(self) -> str:
+        return f"{self.wish} cannot be had: {self.because}. {self.nearest}".rstrip()
+
+
+class PlanBeyondModelError(TarebookError, ValueError):
+    """A row that the model cannot say anything about.
+
+    Parameters
+    ----------
+    because : str
+        Where the model ends.
+    nearest : str
+        The nearest that can be planned.
+    """
+
+    code = "plan-beyond-model"
+
+    def __init__(self, because: str, nearest: str) -> None:
+        super().__init__(because, nearest)
+        self.because, self.nearest = because, nearest
+
+    def __str__(self) -> str:
+        return f"This row cannot be judged: {self.because}. {self.nearest}".rstrip()
