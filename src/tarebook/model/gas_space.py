@@ -26,7 +26,10 @@ PASCAL_LITRES: Final = 1000.0
 """Pa L in one J: the one place where a gas law meets litres."""
 
 DIFFUSION: Final = 2.42e-5
-"""Of water vapour in air at 20 degC, m2/s; from memory."""
+"""Of water vapour in air at 20 degC and 1 atm, m2/s; from memory. It goes with T^1.75 / p."""
+
+ATMOSPHERE: Final = 101325.0
+"""Pa, exact by definition."""
 
 CO2_COMPRESSIBILITY: Final = 0.9947
 """p V / (n R T) of CO2 at 20 to 25 degC and 1 atm (CoolProp 8.0.0); other gases count as ideal."""
@@ -112,5 +115,6 @@ def still_air_evaporation(room: Room, area: float, gap: float) -> float:
     drive = math.log(
         (room.pressure - room.relative_humidity * saturated) / (room.pressure - saturated)
     )
-    flux = DIFFUSION * room.pressure / (GAS_CONSTANT * room.temperature * gap) * drive
-    return 60.0 * WATER_MOLAR_MASS * flux * area
+    diffusion = DIFFUSION * (room.temperature / 293.15) ** 1.75 * ATMOSPHERE / room.pressure
+    flux = diffusion * room.pressure / (GAS_CONSTANT * room.temperature * gap) * drive
+    return float(60.0 * WATER_MOLAR_MASS * flux * area)

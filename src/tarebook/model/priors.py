@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -17,6 +17,15 @@ from tarebook.model.cup_chemistry import AIR_MOLAR_MASS
 from tarebook.model.gas_space import still_air_evaporation
 from tarebook.model.parameters import NAMES, SCALES, Parameters, Scale, from_fit_scale, to_fit_scale
 from tarebook.series.experiment import Experiment
+
+WIDEST = 2.0
+"""Largest u on a logarithm or a logit: 95 % from a fiftieth to fifty times. A u that is as large as
+the value itself cannot be carried to such a scale as it stands."""
+
+LEAST_RELATIVE_U = 1e-6
+LEAST_U = {"own_acid": 1e-8, "hold_up_reagent": 1e-8, "hold_up_diluent": 1e-8}
+"""What is declared to be exact keeps this much, so that every row of the fit can be divided by u:
+far below anything that shows."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,12 +124,10 @@ def _all(experiment: Experiment) -> tuple[Prior, ...]:
         _hold_up("hold_up_reagent", equipment.reagent),
         _hold_up("hold_up_diluent", equipment.diluent),
         # The pressure and the Henry constant only ever act as a product: one uncertainty for both.
-        Prior(
-            name="gas_pressure",
-            centre=pressure.value,
-            u=math.hypot(pressure.u / pressure.value, solubility),
-            label="gas left dissolved",
-            source=pressure.source,
+        _prior(
+            "gas_pressure",
+            replace(pressure, u=math.hypot(pressure.u, solubility * pressure.value)),
+            "gas left dissolved",
         ),
         _prior(
             "degassing",
@@ -166,20 +173,18 @@ def _prior(name: str, measured: Measured, label: str) -> Prior:
     """Return a prior from a value and its u, brought to the scale of the fit."""
     scale, u = SCALES.get(name, Scale.LINEAR), measured.u
     if scale is Scale.LOGARITHMIC:
-        u = measured.u / measured.value
+        u = min(measured.u / measured.value, WIDEST)
     elif scale is Scale.LOGISTIC:
-        u = measured.u / (measured.value * (1.0 - measured.value))
+        u = min(measured.u / (measured.value * (1.0 - measured.value)), WIDEST)
+    u = max(u, LEAST_U.get(name, LEAST_RELATIVE_U))
     return Prior(name=name, centre=measured.value, u=u, label=label, source=measured.source)
 
 
 def _scale(name: str, instrument: VolumeInstrument) -> Prior:
-    return Prior(
-        name=name,
-        centre=0.0,
-        u=instrument.scale_u,
-        label=f"{instrument.name}: calibration",
-        source=instrument.tolerance_source,
+    measured = Measured(
+        value=0.0, u=instrument.scale_u, unit="1", source=instrument.tolerance_source
     )
+    return _prior(name, measured, f"{instrument.name}: calibration")
 
 
 def _hold_up(name: str, instrument: VolumeInstrument) -> Prior:

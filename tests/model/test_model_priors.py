@@ -1,0 +1,138 @@
+"""Priors: complete, sourced, what the definition says wins."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tarebook.model.parameters import NAMES, SCALES, Scale, from_fit_scale, to_fit_scale
+from tarebook.model.priors import WIDEST, Prior, central_parameters, drawn_parameters, priors
+from tarebook.series.experiment import Experiment
+
+Build = Callable[..., Experiment]
+
+
+def by_name(experiment: Experiment) -> dict[str, Prior]:
+    return {prior.name: prior for prior in priors(experiment)}
+
+
+def test_every_parameter_has_a_prior_with_a_source(granules: Experiment) -> None:
+    found = priors(granules)
+    assert tuple(prior.name for prior in found) == NAMES
+    for prior in found:
+        assert prior.source.work
+        assert prior.label
+        assert prior.u > 0
+        assert math.isfinite(prior.fit_centre)
+    assert [prior.name for prior in found if math.isinf(prior.u)] == ["content"]
+
+
+def test_the_definition_wins(build: Build) -> None:
+    said = build(
+        {
+            "[vessel]": "[waiting]\nminutes = 5\ngas_pressure_atm = 0.5\ngas_pressure_relative_u = "
+            "0.2\ndegassing_per_minute = 0.1\nhead_gas_fraction = 0.5\nhead_gas_u = 0.1\n"
+            "evaporation_mg_per_minute = 20\nvapour_saturation = 0.8\n[vessel]",
+            "nominal_g = 1.5": "nominal_g = 1.5\nown_acid_mmol_per_g = 0.4\n"
+            "own_acid_u_mmol_per_g = 0.05\nclaimed_mass_fraction = 0.9\nclaimed_tolerance = 0.01",
+        }
+    )
+    found = by_name(said)
+    assert found["gas_pressure"].centre == pytest.approx(0.5 * 101325)
+    # the spread of published Henry constants, 2 %, stands beside the 20 % of the definition
+    assert found["gas_pressure"].u == pytest.approx(math.hypot(0.2, 0.02))
+    assert found["degassing"].centre == 0.1
+    assert found["head_fraction"].u == pytest.approx(0.1 / 0.25)
+    assert found["evaporation"].centre == pytest.approx(0.020)
+    assert found["vapour_saturation"].centre == 0.8
+    assert found["own_acid"].centre == pytest.approx(4e-4)
+    assert found["own_acid"].u == pytest.approx(5e-5)
+    assert found["content"].centre == 0.9
+    declared = ("gas_pressure", "degassing", "head_fraction", "evaporation", "vapour_saturation")
+    assert all(found[name].source.basis == "declared" for name in declared)
+
+
+def test_thin_air_holds_less_gas(build: Build) -> None:
+    high = by_name(build({"pressure_kPa = 101.325": "pressure_kPa = 75"}))
+    low = by_name(build())
+    vapour = 2339.0
+    ratio = high["gas_pressure"].centre / low["gas_pressure"].centre
+    assert ratio == pytest.approx((75_000 - vapour) / (101_325 - vapour), rel=1e-4)
+
+
+def test_a_light_gas_does_not_lie_in_the_vessel(build: Build) -> None:
+    metal = build(
+        {
+            "NaHCO3 + HCl -> NaCl + H2O + CO2": "Mg + 2 HCl -> MgCl2 + H2",
+            '"NaHCO3"': '"Mg"',
+            'gas = "CO2"': 'gas = "H2"',
+        }
+    )
+    assert by_name(metal)["head_fraction"].centre < by_name(build())["head_fraction"].centre / 3
+
+
+def test_ware_that_is_marked_for_what_it_delivers_leaves_less(build: Build) -> None:
+    pipette = '[instruments.reagent]\nkind = "burette"\ncapacity_mL = 50'
+    burette = build(
+        {'[instruments.reagent]\nkind = "graduated cylinder"\ncapacity_mL = 50': pipette}
+    )
+    found = by_name(burette)
+    assert found["hold_up_reagent"].centre < 0.1 * found["hold_up_diluent"].centre
+
+
+def test_what_is_declared_exact_stays_divisible(build: Build) -> None:
+    exact = build(
+        {
+            "nominal_g = 1.5": "nominal_g = 1.5\nown_acid_mmol_per_g = 0.0\n"
+            "own_acid_u_mmol_per_g = 0.0"
+        }
+    )
+    assert 0 < by_name(exact)["own_acid"].u <= 1e-8
+
+
+def test_a_u_as_wide_as_its_value_is_cut(build: Build) -> None:
+    wide = build({"[vessel]": "[waiting]\nhead_gas_fraction = 0.001\nhead_gas_u = 0.08\n[vessel]"})
+    assert by_name(wide)["head_fraction"].u == WIDEST
+
+
+def test_draws_have_the_priors_medians_and_spreads(granules: Experiment) -> None:
+    rng = np.random.Generator(np.random.SFC64(8))
+    n = 20_000
+    drawn, middle = drawn_parameters(granules, rng, n), central_parameters(granules)
+    for prior in priors(granules):
+        values = getattr(drawn, prior.name)
+        assert values.shape == (n, 1)
+        np.testing.assert_allclose(getattr(middle, prior.name), prior.centre)
+        if math.isinf(prior.u):
+            np.testing.assert_array_equal(values, prior.centre)
+            continue
+        scaled = (to_fit_scale(prior.name, values) - prior.fit_centre) / prior.u
+        assert abs(float(np.median(scaled))) < 5 * 1.2533 / math.sqrt(n)
+        # two sigma of the hold-ups' lower tail is cut at zero
+        assert float(np.std(scaled)) == pytest.approx(1.0, abs=0.03)
+
+
+def test_draws_repeat_with_their_seed(granules: Experiment) -> None:
+    first, second = (
+        drawn_parameters(granules, np.random.Generator(np.random.SFC64(9)), 3) for _ in range(2)
+    )
+    for name in NAMES:
+        np.testing.assert_array_equal(getattr(first, name), getattr(second, name))
+
+
+@given(value=st.floats(1e-6, 1.0 - 1e-6), name=st.sampled_from(NAMES))
+def test_the_scale_of_the_fit_is_undone(value: float, name: str) -> None:
+    back = from_fit_scale(name, to_fit_scale(name, np.array(value)))
+    np.testing.assert_allclose(back, value, rtol=1e-9)
+
+
+@given(fitted=st.floats(-30.0, 30.0), name=st.sampled_from(tuple(SCALES)))
+def test_no_fit_leaves_the_range(fitted: float, name: str) -> None:
+    value = float(from_fit_scale(name, np.array(fitted)))
+    assert value > 0
+    assert value <= 1 or SCALES[name] is Scale.LOGARITHMIC
