@@ -1,0 +1,137 @@
+"""How numbers, dates and times are written in one place of the world."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+
+from babel import Locale, UnknownLocaleError
+from babel.dates import format_date, format_time
+from babel.numbers import get_decimal_symbol
+
+from tarebook.core.errors import Fault, InputError
+from tarebook.core.quantity import Measured
+from tarebook.report import numbers
+from tarebook.report.languages.words import Words, words
+from tarebook.report.numbers import NumberStyle
+
+USUAL = {("en", "a4"): "en_GB", ("en", "letter"): "en_US", ("de", "a4"): "de_DE"}
+"""The place that a language and a paper suggest."""
+
+
+@dataclass(frozen=True, slots=True)
+class Writing:
+    """Words, numbers, dates and times for one language and place.
+
+    Attributes
+    ----------
+    words : Words
+    locale : str
+        Such as ``"en_GB"``.
+    style : NumberStyle
+    """
+
+    words: Words
+    locale: str
+    style: NumberStyle
+
+    def date(self, day: dt.date) -> str:
+        """Return a date in full."""
+        return format_date(day, "full", locale=self.locale)
+
+    def short_date(self, day: dt.date) -> str:
+        """Return a date with its month as a number or short word."""
+        return format_date(day, "medium", locale=self.locale)
+
+    def time(self, moment: dt.time) -> str:
+        """Return a time of day, in 24 or 12 hours as the place has it."""
+        return format_time(moment, "short", locale=self.locale)
+
+    def number(self, value: float, digits: int = 3) -> str:
+        """Return a number with so many significant digits, zeros at its end dropped.
+
+        Examples
+        --------
+        >>> writing("de").number(12.3456), writing("en").number(1500.0)
+        ('12,3', '1500')
+        """
+        if value == 0:
+            return "0"
+        decimals = digits - 1 - int(f"{value:.{digits - 1}e}".partition("e")[2])
+        text = numbers.fixed(value, max(decimals, 0), self.style)
+        if self.style.decimal in text:
+            text = text.rstrip("0").removesuffix(self.style.decimal)
+        return text
+
+    def fixed(self, value: float, decimals: int) -> str:
+        """Return a number with so many decimals."""
+        return numbers.fixed(value, decimals, self.style)
+
+    def with_unit(self, value: float, unit: str, digits: int = 3) -> str:
+        """Return a number and its unit."""
+        return numbers.with_unit(self.number(value, digits), unit, self.style)
+
+    def volume(self, litres: float, digits: int = 3) -> str:
+        """Return a volume in mL, or in L from one litre up."""
+        if abs(litres) >= 1.0:
+            return self.with_unit(litres, "L", digits)
+        return self.with_unit(1000.0 * litres, "mL", digits)
+
+    def mass(self, grams: float, digits: int = 3) -> str:
+        """Return a mass in g, or in kg from one kilogram up."""
+        if abs(grams) >= 1000.0:
+            return self.with_unit(grams / 1000.0, "kg", digits)
+        return self.with_unit(grams, "g", digits)
+
+    def millimoles(self, moles: float, digits: int = 4) -> str:
+        """Return an amount in mmol."""
+        return self.with_unit(1000.0 * moles, "mmol", digits)
+
+    def percent(self, part: float, digits: int = 3) -> str:
+        """Return a share in per cent."""
+        return self.with_unit(100.0 * part, "%", digits)
+
+    def plus_minus(self, quantity: Measured) -> str:
+        """Return value and standard uncertainty, without unit."""
+        return numbers.plus_minus(quantity.value, quantity.u, self.style)
+
+
+def writing(language: str, paper: str = "a4", locale: str = "") -> Writing:
+    r"""Return how things are written.
+
+    Parameters
+    ----------
+    language : str
+    paper : str
+        ``"letter"`` suggests the United States for English.
+    locale : str
+        A place that wins over that, such as ``"en_CA"``; empty for the usual one.
+
+    Raises
+    ------
+    InputError
+        If the locale is not known or is one of another language.
+
+    Examples
+    --------
+    >>> at = dt.time(14, 5)
+    >>> writing("en").time(at), writing("de").time(at)
+    ('14:05', '14:05')
+    >>> writing("en", "letter").time(at).replace("\u202f", " ")
+    '2:05 PM'
+    """
+    name = locale.replace("-", "_") or USUAL.get((language, paper), USUAL.get((language, "a4"), ""))
+    try:
+        known = Locale.parse(name)
+    except (UnknownLocaleError, ValueError):
+        known = None
+    if known is None or known.language != language:
+        fault = Fault(
+            where="experiment.toml, key course.locale",
+            found=repr(locale),
+            allowed=f"a place where the sheets' language ({language}) is written",
+            do=f"For example {USUAL.get((language, 'a4'), language)}, or leave it out.",
+        )
+        raise InputError([fault])
+    style = numbers.PRINT.with_decimal(get_decimal_symbol(name))
+    return Writing(words(language), name, style)
