@@ -208,9 +208,11 @@ def event_of(given: Mapping[str, Any]) -> Event:
     except ValueError:
         allowed = "a time in ISO 8601, as in 2026-10-05T14:03:21Z"
         faults.append(Fault(where="taken", found=shown(values["taken"]), allowed=allowed))
-    if "number" not in given:
+    has_value = values["kind"] != Kind.WITHDRAWAL and values["column"] in HEADER
+    if "number" not in given and has_value:
         try:
-            values["number"], values["unit"] = _number_of(values)
+            values["number"] = number_of(values["column"], values["typed"])
+            values["unit"] = unit_of(values["column"])
         except InputError as error:
             faults += error.faults
     if faults:
@@ -218,14 +220,22 @@ def event_of(given: Mapping[str, Any]) -> Event:
     return Event(**values)
 
 
-def _number_of(values: Mapping[str, Any]) -> tuple[str, str]:
-    column, typed = values["column"], values["typed"]
-    if column == NOTE or values["kind"] == Kind.WITHDRAWAL or column not in HEADER:
-        return "", ""
-    if column == RUN:
-        return typed, ""
-    quantity = Quantity(column)
-    return read_number(quantity, typed), quantity.unit
+def number_of(column: str, typed: str) -> str:
+    """Return the number that was typed for a column, empty for a note.
+
+    Raises
+    ------
+    InputError
+        If a quantity was to be typed and it is no number.
+    """
+    if column in (NOTE, RUN):
+        return typed if column == RUN else ""
+    return read_number(Quantity(column), typed)
+
+
+def unit_of(column: str) -> str:
+    """Return the unit of a column, empty where it has none."""
+    return "" if column in (NOTE, RUN) else Quantity(column).unit
 
 
 def object_of(event: Event) -> dict[str, str | int]:
@@ -304,8 +314,7 @@ def _faults_of_number(event: Event) -> list[Fault]:
     if event.column not in HEADER:
         return []
     faults = []
-    quantity = event.quantity
-    unit = quantity.unit if quantity else ""
+    unit = unit_of(event.column)
     if not event.typed:
         faults.append(Fault(where="typed", found="nothing", allowed="what was read"))
     if event.unit != unit:

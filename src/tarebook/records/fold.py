@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
@@ -67,11 +66,14 @@ class Folded:
         Every event ever made, in the order in which they were taken.
     conflicts : tuple of Conflict
         In the order of the sheet.
+    planned : tuple of str
+        The runs of the plan.
     """
 
     table: RunTable
     entries: tuple[Entry, ...]
     conflicts: tuple[Conflict, ...]
+    planned: tuple[str, ...] = ()
 
     def of(self, run: str, column: str) -> tuple[Entry, ...]:
         """Return everything about one column of one run, what no longer counts too."""
@@ -114,6 +116,7 @@ def fold(events: Iterable[Event], planned: Sequence[str] = ()) -> Folded:
         table=_table(counting, runs),
         entries=entries,
         conflicts=_conflicts(entries, runs),
+        planned=tuple(planned),
     )
 
 
@@ -154,8 +157,10 @@ def _once(events: Iterable[Event]) -> Iterable[Event]:
     return seen.values()
 
 
-def _when(event: Event) -> tuple[dt.datetime, str]:
-    return event.taken, event.id
+def _when(event: Event) -> tuple[object, ...]:
+    """Return a key for an order of events that depends on nothing but what they say."""
+    place = HEADER.index(event.column)
+    return event.taken, natural(event.run), place, event.repeat, event.id
 
 
 def _runs(
