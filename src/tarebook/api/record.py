@@ -26,12 +26,52 @@ from tarebook.records.errors import (
     RecordReadOnlyError,
     RecordUnreachableError,
 )
-from tarebook.records.events import Event, Kind, Received, number_of, unit_of
-from tarebook.records.fold import Folded, by_group, fold
+from tarebook.records.events import (
+    Event,
+    Kind,
+    Received,
+    event_of,
+    number_of,
+    object_of,
+    time_text,
+    unit_of,
+)
+from tarebook.records.fold import Conflict, Entry, Folded, by_group, fold
 from tarebook.records.log import EventLog
+from tarebook.records.readings import Quantity
+from tarebook.records.sheet import HEADER, NOTE
 from tarebook.records.store import SqlLog, open_postgresql, open_sqlite
+from tarebook.records.typed import read_number
 from tarebook.series.definition import parse_definition
 from tarebook.series.experiment import Experiment
+
+__all__ = [
+    "HEADER",
+    "LONE_GROUP",
+    "NOTE",
+    "Conflict",
+    "Delivered",
+    "Entry",
+    "Event",
+    "EventLog",
+    "Folded",
+    "IdTakenError",
+    "Kind",
+    "OpenRecord",
+    "Quantity",
+    "Received",
+    "RecordError",
+    "correct",
+    "event_of",
+    "fold",
+    "new_id",
+    "object_of",
+    "open_record",
+    "read_number",
+    "record",
+    "time_text",
+    "withdraw",
+]
 
 STORE = "tarebook.db"
 KEY_FILE = "record.toml"

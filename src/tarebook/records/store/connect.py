@@ -26,7 +26,9 @@ def sqlite_engine(path: str, *, mode: str) -> Engine:
         Frozen is for a file on a medium that nobody can write, where SQLite may not even make its
         own lock files.
     """
-    how = {"create": "rwc", "write": "rw", "read": "ro", "frozen": "ro"}[mode]
+    # To read, too, the file is opened so that it could be written: SQLite then clears away what it
+    # needs beside the file while it is open.
+    how = {"create": "rwc", "write": "rw", "read": "rw", "frozen": "ro"}[mode]
     query = {"mode": how, "uri": "true", **({"immutable": "1"} if mode == "frozen" else {})}
     url = URL.create("sqlite", database=f"file:{quote(path)}", query=query)
     engine = create_engine(url, connect_args={"timeout": PATIENCE})
@@ -39,6 +41,7 @@ def sqlite_engine(path: str, *, mode: str) -> Engine:
         connection.execute("PRAGMA foreign_keys = ON")
         connection.execute("PRAGMA recursive_triggers = ON")
         connection.execute("PRAGMA trusted_schema = OFF")
+        connection.execute(f"PRAGMA query_only = {'OFF' if writes else 'ON'}")
         if writes:
             # In this mode readers and the one writer do not wait for each other; NORMAL would let
             # the last commits go at a power cut.
