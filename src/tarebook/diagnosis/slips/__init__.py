@@ -1,0 +1,1 @@
+"""Slips: what may have gone wrong, each a hypothesis that is weighed by the forward model."""

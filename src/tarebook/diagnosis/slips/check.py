@@ -1,0 +1,358 @@
+"""Slips as findings: the entry points of this package."""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+from typing import Final
+
+from tarebook.core.errors import OutOfRangeError
+from tarebook.core.units import millilitres
+from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.diagnosis.slips.cups import DILUENT, REAGENT
+from tarebook.diagnosis.slips.effect import Effect, effect_of, left_out
+from tarebook.diagnosis.slips.exchange import Exchange
+from tarebook.diagnosis.slips.kinds import SlipKind
+from tarebook.diagnosis.slips.odds import SlipOdds, default_odds
+from tarebook.diagnosis.slips.sentences import say_slip, shown, written
+from tarebook.diagnosis.slips.series import SeriesWeights, seen_from_others, weigh_series
+from tarebook.diagnosis.slips.weigh import RunWeights, Weighed
+from tarebook.records.readings import Quantity, RunTable
+from tarebook.reduction.joint.problem import READ
+from tarebook.series.experiment import Experiment
+
+STOP_FROM: Final = 0.95
+LOOK_FROM: Final = 0.5
+"""Probabilities that something went wrong from which a finding is one of stop or of look."""
+
+MATTERS_FROM: Final = 0.3
+"""Change of the content, in its standard uncertainties, without which nothing has to stop."""
+
+REAL_POUR: Final = 4.0
+"""Spreads by which a portion misses its target, from which it is worth saying that it is real."""
+
+CONFIRMED: Final = 2.5
+"""Standard uncertainties within which the mass of the liquid confirms an odd portion."""
+
+ALSO_FROM: Final = 0.2
+"""Share of the first explanation from which a second one is named too."""
+
+PREFIX: Final = "slip-"
+
+
+def check_slips(
+    experiment: Experiment, table: RunTable, odds: SlipOdds | None = None
+) -> tuple[Finding, ...]:
+    """Return the slips that probably happened in a series, with their odds.
+
+    Works with whatever has been read so far. No reading is changed.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    table : RunTable
+    odds : SlipOdds, optional
+        A course's own; else those of the table that ships.
+
+    Returns
+    -------
+    tuple of Finding
+        `reading` is the reading in which the slip shows; `evidence` has the numbers.
+    """
+    try:
+        weights = weigh_series(experiment, table, odds or default_odds())
+    except OutOfRangeError as error:
+        return (_not_weighed(error),)
+    return () if weights is None else tuple(findings_of(weights))
+
+
+check_so_far = check_slips
+"""The same at the bench, after each reading: runs that have only begun are weighed as they are."""
+
+
+def findings_of(weights: SeriesWeights) -> Iterator[Finding]:
+    """Yield the findings of a weighed series."""
+    if weights.stock is not None:
+        yield _stock_finding(weights)
+    if weights.shifted is not None:
+        yield _exchange_finding(weights.shifted, Severity.STOP)
+    explained: set[str] = set()
+    for exchange in weights.exchanged:
+        if exchange.probability > LOOK_FROM and not explained & set(exchange.source):
+            explained |= set(exchange.source)
+            stop = exchange.probability >= STOP_FROM
+            yield _exchange_finding(exchange, Severity.STOP if stop else Severity.LOOK)
+    index = {case.run: i for i, case in enumerate(weights.cases)}
+    for run_weights in weights.runs:
+        if run_weights.run in explained:
+            continue
+        if 1.0 - run_weights.probability_of_none >= LOOK_FROM:
+            yield _run_finding(weights, index[run_weights.run], run_weights)
+        else:
+            yield from _real_pours(weights, index[run_weights.run])
+
+
+def without_doubtful(table: RunTable, findings: Iterable[Finding]) -> RunTable:
+    """Return the readings without those that a finding of severity stop says not to trust.
+
+    The table itself stays as it is; a reduction that must not rest on a doubtful reading is given
+    this one, and says so.
+
+    Parameters
+    ----------
+    table : RunTable
+    findings : iterable of Finding
+        Others than those of slips are passed over.
+    """
+    doubtful = {
+        (run, quantity)
+        for finding in findings
+        if finding.code.startswith(PREFIX) and finding.severity is Severity.STOP
+        for run in str(finding.evidence.get("runs", finding.run)).split(", ")
+        for quantity in str(finding.evidence.get("leave_out", finding.reading)).split(", ")
+    }
+    kept = tuple(r for r in table.readings if (r.run, r.quantity.value) not in doubtful)
+    return replace(table, readings=kept)
+
+
+TOLD_BY_SLIPS: Final = frozenset(
+    {
+        "liquid-mass-disagrees",
+        "unit-mixed-up",
+        "temperature-odd",
+        "final-above-start",
+        "lost-more-than-sample",
+        "liquid-below-tare",
+        "above-capacity",
+    }
+)
+"""Findings of single readings that only say of a run what a slip explains."""
+
+
+def told_once(plain: Iterable[Finding], slips: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Return all findings, those left out that a slip of the same run explains.
+
+    Parameters
+    ----------
+    plain : iterable of Finding
+    slips : iterable of Finding
+    """
+    slips = tuple(slips)
+    explained = {
+        run
+        for finding in slips
+        if finding.severity is not Severity.NOTE
+        for run in str(finding.evidence.get("runs", finding.run)).split(", ")
+    }
+    rest = [f for f in plain if not (f.code in TOLD_BY_SLIPS and f.run in explained)]
+    return (*slips, *rest)
+
+
+def _not_weighed(error: OutOfRangeError) -> Finding:
+    return Finding(
+        code="slips-not-weighed",
+        severity=Severity.NOTE,
+        message="The readings could not be held against the model of the cup, so slips were not "
+        f"looked for: {error}",
+        do="Check the definition; the plain checks of single readings still hold.",
+    )
+
+
+def first_explanation(run: RunWeights) -> tuple[Weighed, list[Weighed]]:
+    """Return the first explanation of a run and the next best of other kinds or readings.
+
+    The reading with the greatest probability is named first, then the kind with the greatest in it,
+    then the number with the greatest of that kind.
+    """
+    by_reading: dict[Quantity, float] = defaultdict(float)
+    by_kind: dict[tuple[Quantity, SlipKind], float] = defaultdict(float)
+    best: dict[tuple[Quantity, SlipKind], Weighed] = {}
+    for weighed in run.weighed:
+        key = (weighed.hypothesis.quantity, weighed.hypothesis.kind)
+        by_reading[key[0]] += weighed.probability
+        by_kind[key] += weighed.probability
+        best.setdefault(key, weighed)
+    quantity = max(by_reading, key=lambda q: by_reading[q])
+    order = sorted(by_kind, key=lambda key: (key[0] is not quantity, -by_kind[key]))
+    first = replace(best[order[0]], probability=by_kind[order[0]])
+    others = [replace(best[key], probability=by_kind[key]) for key in order[1:]]
+    return first, sorted(others, key=lambda w: -w.probability)
+
+
+def _run_finding(weights: SeriesWeights, index: int, run: RunWeights) -> Finding:
+    case = weights.cases[index]
+    first, others = first_explanation(run)
+    liquid_gap, gas_gap = seen_from_others(weights, index)
+    effect = effect_of(weights, index, first)
+    said = say_slip(case, first, gas_gap)
+    sure = 1.0 - run.probability_of_none >= STOP_FROM
+    matters = effect.how_many_u >= MATTERS_FROM or not bool(weights.fit.views.possible[index])
+    also = [w for w in others if w.probability >= ALSO_FROM * first.probability][:2]
+    quantity = first.hypothesis.quantity
+    evidence: dict[str, float | str] = {
+        "written": written(case, quantity) if quantity in READ else case.typed.get(quantity, ""),
+        "probability": 1.0 - run.probability_of_none,
+        "odds_against_chance": (1.0 - run.probability_of_none) / max(run.probability_of_none, 1e-9),
+        "probability_of_this": first.probability,
+        "misfit_u": math.sqrt(run.misfit),
+        "misfit_u_if": math.sqrt(first.misfit),
+        "liquid_too_heavy_g": liquid_gap,
+        "lost_too_much_g": gas_gap,
+        "leave_out": ", ".join(q.value for q in left_out(first.hypothesis)),
+    }
+    if math.isfinite(first.value):
+        in_ml = quantity in (Quantity.REAGENT, Quantity.DILUENT)
+        evidence[f"would_be_{'mL' if in_ml else 'g'}"] = (
+            millilitres(first.value) if in_ml else first.value
+        )
+    evidence |= _content_evidence(effect)
+    if also:
+        evidence["also_possible"] = "; ".join(_short(w) for w in also)
+    return Finding(
+        code=PREFIX + first.hypothesis.kind.value,
+        severity=Severity.STOP if sure and matters else Severity.LOOK,
+        run=case.run,
+        reading=quantity.value,
+        message=said.message,
+        do=" ".join(part for part in (said.do, _also(also), _change(effect)) if part),
+        evidence=evidence,
+    )
+
+
+def _short(weighed: Weighed) -> str:
+    hypothesis = weighed.hypothesis
+    meant = f" ({hypothesis.meant} {hypothesis.quantity.unit})" if hypothesis.meant else ""
+    return f"{hypothesis.quantity.words}: {hypothesis.kind.words}{meant}"
+
+
+def _also(also: list[Weighed]) -> str:
+    return f"Also possible: {'; '.join(_short(w) for w in also)}." if also else ""
+
+
+def _content_evidence(effect: Effect) -> dict[str, float | str]:
+    evidence: dict[str, float | str] = {
+        "content_as_read": effect.as_read,
+        "content_without": effect.without,
+        "content_u": effect.u,
+    }
+    if math.isfinite(effect.put_right):
+        evidence["content_put_right"] = effect.put_right
+    return evidence
+
+
+def _change(effect: Effect) -> str:
+    """Return what would change in the answer."""
+    if effect.u > 0.1:
+        return ""
+    if effect.how_many_u < 0.1:
+        return "The content found hardly depends on it."
+    after = effect.put_right if math.isfinite(effect.put_right) else effect.without
+    how = "put right" if math.isfinite(effect.put_right) else "left out"
+    if not -0.5 < effect.as_read < 2.0:
+        return f"As it stands the content found makes no sense; {how}, it is {100 * after:.1f} %."
+    return (
+        f"The content found is {100 * effect.as_read:.1f} % as it stands and {100 * after:.1f} % "
+        f"with it {how}."
+    )
+
+
+def _real_pours(weights: SeriesWeights, index: int) -> Iterator[Finding]:
+    """Yield a note for each odd portion that the mass of the liquid confirms."""
+    case = weights.cases[index]
+    gap, spread = _liquid_alone(weights, index)
+    if not (math.isfinite(gap) and abs(gap) <= CONFIRMED * spread):
+        return
+    for row in (REAGENT, DILUENT):
+        if row not in case.values:
+            continue
+        odd = case.habits.odd(row, index, case.values[row])
+        if abs(odd) < REAL_POUR:
+            continue
+        quantity = READ[row]
+        target = shown(case, quantity, float(case.habits.centre[row, index]))
+        yield Finding(
+            code="odd-pour-is-real",
+            severity=Severity.NOTE,
+            run=case.run,
+            reading=quantity.value,
+            message=f"Run {case.run}: {quantity.words}, {written(case, quantity)}, is far from "
+            f"the {target} asked for, but the mass of the liquid confirms it: that much was "
+            "really poured.",
+            do="Nothing: the calculation uses what was poured.",
+            evidence={"liquid_gap_g": gap, "u_g": spread, "how_many_spreads": abs(odd)},
+        )
+
+
+def _liquid_alone(weights: SeriesWeights, index: int) -> tuple[float, float]:
+    """Return the difference of the liquid's mass and its uncertainty, nan if it was not read."""
+    views = weights.fit.views.pick([index])
+    if not bool(views.known[0, 0]):
+        return math.nan, math.nan
+    gap, _ = seen_from_others(weights, index)
+    return gap, math.sqrt(float(views.own[0, 0, 0]))
+
+
+def _exchange_finding(exchange: Exchange, severity: Severity) -> Finding:
+    runs = list(exchange.source)
+    what = " and ".join(quantity.words for quantity in exchange.quantities)
+    evidence: dict[str, float | str] = {
+        "probability": exchange.probability,
+        "runs": ", ".join(runs),
+        "leave_out": ", ".join(quantity.value for quantity in exchange.quantities),
+        "own_readings_stand_in": ", ".join(f"{a}: {b}" for a, b in exchange.source.items()),
+    }
+    if exchange.kind is SlipKind.RUNS_EXCHANGED:
+        first, second = runs
+        message = (
+            f"Runs {first} and {second}: {what} would fit in each other's row, as if the two runs "
+            "were exchanged."
+        )
+        do = (
+            f"Compare the names on the two cups with the sheet; if {what} of run {first} stand in "
+            f"the row of run {second}, enter both as corrections."
+        )
+    else:
+        message = (
+            f"The column of {what} fits if it stands one row off from run {runs[0]} to run "
+            f"{runs[-1]}."
+        )
+        do = (
+            "Go through the first notes from run to run; if the column slipped by one row, enter "
+            "its numbers again, each in its own row."
+        )
+    return Finding(
+        code=PREFIX + exchange.kind.value,
+        severity=severity,
+        run=runs[0] if exchange.kind is SlipKind.RUNS_EXCHANGED else "",
+        reading=exchange.quantities[0].value,
+        message=message,
+        do=do,
+        evidence=evidence,
+    )
+
+
+def _stock_finding(weights: SeriesWeights) -> Finding:
+    stock = weights.stock
+    if stock is None:
+        raise ValueError("there is no other stock to speak of")
+    moved, covariance = weights.fit.without([])
+    content, u = weights.fit.content(moved, covariance)
+    return Finding(
+        code=PREFIX + SlipKind.OTHER_STOCK_THROUGHOUT.value,
+        severity=Severity.STOP if stock.probability >= STOP_FROM else Severity.LOOK,
+        message=f"The whole row fits a reagent of about {stock.strength:.3f} mol/L, not the "
+        f"{stock.defined:.3f} mol/L of the definition.",
+        do="Look at the label of the stock and at its titration, and correct the strength in "
+        "the definition if it is wrong. With that strength the content found is about "
+        f"{100 * content:.1f} %.",
+        evidence={
+            "probability": stock.probability,
+            "strength_mol_per_L": stock.strength,
+            "defined_mol_per_L": stock.defined,
+            "how_many_u": stock.how_many_u,
+            "content": content,
+            "content_u": u,
+        },
+    )

@@ -1,0 +1,298 @@
+"""A cup's readings held against the forward model: two differences and what moves them.
+
+Six readings of a run and four unknowns of its own leave two numbers that say whether they agree:
+
+- *liquid*: what the liquid weighs less what its volumes should weigh;
+- *gas*: what was lost between the second and the last weighing less what should have been lost.
+
+Every slip in a run shows in these two or not at all. Cups are evaluated in one call of the model,
+however many: those of a series, or the same cup under hundreds of hypotheses.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from typing import Final
+
+import numpy as np
+
+from tarebook.core.arrays import BoolArray, FloatArray
+from tarebook.core.units import kelvin
+from tarebook.measurement.air import air_density
+from tarebook.measurement.buoyancy import buoyancy_factor
+from tarebook.model.cup import Contents, cup_state
+from tarebook.model.cup_chemistry import cup_chemistry
+from tarebook.model.delivery import delivered
+from tarebook.model.observables import SOLID_DENSITY, expected_readings
+from tarebook.model.parameters import NAMES, Parameters, from_fit_scale
+from tarebook.records.readings import Quantity
+from tarebook.reduction.joint.problem import LINEARITIES, N_SHARED, READ, JointProblem
+from tarebook.series.experiment import Experiment
+
+REAGENT, DILUENT, TARE, LIQUID, SAMPLE, FINAL = (
+    READ.index(quantity)
+    for quantity in (
+        Quantity.REAGENT,
+        Quantity.DILUENT,
+        Quantity.TARE,
+        Quantity.LIQUID,
+        Quantity.SAMPLE,
+        Quantity.FINAL,
+    )
+)
+LIQUID_GAP, GAS_GAP = 0, 1
+"""Places of the two differences."""
+
+MASS_MOVES: Final = {
+    TARE: np.array([-1.0, 0.0]),
+    LIQUID: np.array([1.0, 1.0]),
+    FINAL: np.array([0.0, -1.0]),
+}
+"""What a gram more in one of these readings does to the two differences."""
+
+STEP = 1e-3
+"""Of a difference quotient, in natural steps."""
+
+NOTHING_KNOWN = 1e6
+"""Variance of a difference that a missing reading leaves open, [g2]."""
+
+CONTENT_U = 0.3
+"""Where nothing is known of the content: as good as nothing, but a number."""
+
+MODEL_TEMPERATURES = (kelvin(6.0), kelvin(34.0))
+"""Where the model is asked; what is written outside is an impossible reading."""
+
+MOST_OF_TOTAL, LEAST_OF_TOTAL = 3.0, 0.3
+MOST_OF_SAMPLE = 5.0
+"""Contents for which the model is asked, in total volumes and nominal masses."""
+
+MOST_MOLALITY = 1.2
+"""Of ions of one charge, mol/kg: the activity model ends at an ionic strength of 1.5."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Cups:
+    """Readings of k cups and how sure each is.
+
+    Attributes
+    ----------
+    observed, u : ndarray, shape (6, k)
+        In the order of `READ`, in memory units.
+    taken : ndarray of bool, shape (6, k)
+    temperature, minutes : ndarray, shape (k,)
+    strength : ndarray, shape (k,), [1]
+        Concentration of the reagent in this cup over that of the series.
+    """
+
+    observed: FloatArray
+    u: FloatArray
+    taken: BoolArray
+    temperature: FloatArray
+    minutes: FloatArray
+    strength: FloatArray
+
+    @property
+    def n(self) -> int:
+        """Number of cups."""
+        return int(self.observed.shape[1])
+
+    def pick(self, where: FloatArray | list[int] | np.ndarray) -> Cups:
+        """Return some of the cups, by index; an index may come more than once."""
+        index = np.asarray(where, dtype=np.intp)
+        return Cups(
+            observed=self.observed[:, index].copy(),
+            u=self.u[:, index].copy(),
+            taken=self.taken[:, index].copy(),
+            temperature=self.temperature[index].copy(),
+            minutes=self.minutes[index].copy(),
+            strength=self.strength[index].copy(),
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Views:
+    """What the model says of k cups.
+
+    Attributes
+    ----------
+    gap : ndarray, shape (k, 2), [g]
+        The two differences, found less expected; 0 where a reading is missing.
+    by_shared : ndarray, shape (k, 2, 16)
+        How much the expected value grows with each shared unknown, in natural steps of it.
+    by_own : ndarray, shape (k, 2, 6)
+        How much the difference grows with each reading, [g/L] and [g/g].
+    own : ndarray, shape (k, 2, 2), [g2]
+        Covariance that the readings' own errors give the differences.
+    known : ndarray of bool, shape (k, 2)
+    possible : ndarray of bool, shape (k,)
+        Whether the model could be asked about exactly these contents.
+    """
+
+    gap: FloatArray
+    by_shared: FloatArray
+    by_own: FloatArray
+    own: FloatArray
+    known: BoolArray
+    possible: BoolArray
+
+    def pick(self, where: FloatArray | list[int] | np.ndarray) -> Views:
+        """Return some of the views, by index."""
+        index = np.asarray(where, dtype=np.intp)
+        return Views(**{name: getattr(self, name)[index] for name in Views.__slots__})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Shared:
+    """What is known of the shared unknowns beforehand, in natural steps from the centre.
+
+    Attributes
+    ----------
+    centre, step : ndarray, shape (16,)
+        The parameters on the scale of the fit, then the balances' linearity errors; the size of a
+        natural step: the standard uncertainty.
+    """
+
+    centre: FloatArray
+    step: FloatArray
+
+
+def shared_prior(problem: JointProblem) -> Shared:
+    """Return the priors of a problem, the content's made finite."""
+    widths = [CONTENT_U if np.isinf(prior.u) else prior.u for prior in problem.priors]
+    centre = np.array([prior.fit_centre for prior in problem.priors] + [0.0] * len(LINEARITIES))
+    step = np.concatenate([np.array(widths), problem.linearity_u])
+    return Shared(centre=centre, step=np.maximum(step, 1e-9))
+
+
+def cups_of(problem: JointProblem) -> Cups:
+    """Return the cups of a problem, one for each run."""
+    return Cups(
+        observed=problem.observed,
+        u=np.where(np.isfinite(problem.u), problem.u, 0.0),
+        taken=problem.taken,
+        temperature=problem.temperature,
+        minutes=problem.minutes,
+        strength=np.ones(problem.n_runs),
+    )
+
+
+def view(experiment: Experiment, prior: Shared, shared: FloatArray, cups: Cups) -> Views:
+    """Return the two differences of each cup and their slopes.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    prior : Shared
+    shared : ndarray, shape (16,) or (k, 16)
+        Shared unknowns in natural steps from the centre.
+    cups : Cups
+    """
+    asked, possible = _within_model(experiment, cups)
+    k, n_names = cups.n, len(NAMES)
+    shared = np.broadcast_to(shared, (k, N_SHARED))
+    volumes_steps = {REAGENT: 1e-5, DILUENT: 1e-5, SAMPLE: 1e-3}
+    moves = n_names + len(volumes_steps)
+    sets = np.tile((prior.centre + prior.step * shared)[:, :n_names], (1 + moves, 1, 1))
+    contents = np.tile(asked.observed[[REAGENT, DILUENT, SAMPLE]], (1 + moves, 1, 1))
+    for i in range(n_names):
+        sets[1 + i, :, i] += STEP * prior.step[i]
+    for i, step in enumerate(volumes_steps.values()):
+        contents[1 + n_names + i, i] += step
+    expected = _expected(experiment, sets, contents, asked)
+    slopes = expected[1:] - expected[0]
+    by_shared = np.zeros((k, 2, N_SHARED))
+    by_shared[:, :, :n_names] = np.moveaxis(slopes[:n_names], 0, -1) / STEP
+    by_own = np.zeros((k, 2, len(READ)))
+    for i, (row, step) in enumerate(volumes_steps.items()):
+        by_own[:, :, row] = -slopes[n_names + i] / step
+    for row, move in MASS_MOVES.items():
+        by_own[:, :, row] = move
+    # Linearity: of the empty vessel, of the last weighing, of the sample's balance.
+    by_shared[:, LIQUID_GAP, n_names] = -prior.step[n_names]
+    by_shared[:, GAS_GAP, n_names + 1] = -prior.step[n_names + 1]
+    by_shared[:, :, n_names + 2] = by_own[:, :, SAMPLE] * prior.step[n_names + 2]
+    observed = asked.observed
+    found = np.stack(
+        [observed[LIQUID] - observed[TARE], observed[LIQUID] - observed[FINAL]], axis=1
+    )
+    own = np.einsum("kaq,kbq,qk->kab", by_own, by_own, asked.u**2)
+    known = np.stack(
+        [cups.taken[LIQUID] & cups.taken[TARE], cups.taken[LIQUID] & cups.taken[FINAL]], axis=1
+    )
+    gap = np.where(known, found - expected[0], 0.0)
+    by_shared = np.where(known[:, :, None], by_shared, 0.0)
+    by_own = np.where(known[:, :, None], by_own, 0.0)
+    own = np.where(known[:, :, None] & known[:, None, :], own, 0.0)
+    own[:, [0, 1], [0, 1]] += np.where(known, 0.0, NOTHING_KNOWN)
+    return Views(
+        gap=gap, by_shared=by_shared, by_own=by_own, own=own, known=known, possible=possible
+    )
+
+
+def _within_model(experiment: Experiment, cups: Cups) -> tuple[Cups, BoolArray]:
+    """Return the cups with contents for which the model can be asked, and which were as read."""
+    total, nominal = experiment.total_volume, experiment.sample.nominal_mass
+    observed = cups.observed.copy()
+    for row in (REAGENT, DILUENT):
+        observed[row] = np.clip(observed[row], 0.0, MOST_OF_TOTAL * total)
+    too_little = LEAST_OF_TOTAL * total - observed[REAGENT] - observed[DILUENT]
+    observed[DILUENT] += np.maximum(too_little, 0.0)
+    volume = observed[REAGENT] + observed[DILUENT]
+    most_sample, most_reagent = _most_amounts(experiment)
+    # What the plan itself asks for is never cut.
+    sample = np.maximum(most_sample, 1.2 * nominal / total) * volume
+    observed[SAMPLE] = np.clip(observed[SAMPLE], 0.0, np.minimum(sample, MOST_OF_SAMPLE * nominal))
+    planned = experiment.reagent.concentration.value
+    share = np.maximum(observed[REAGENT] / volume, 1e-3)
+    strength = np.minimum(cups.strength, np.maximum(most_reagent / planned / share, 1.0))
+    temperature = np.clip(cups.temperature, *MODEL_TEMPERATURES)
+    possible = np.all(observed == cups.observed, axis=0) & (temperature == cups.temperature)
+    possible &= strength == cups.strength
+    asked = replace(cups, observed=observed, temperature=temperature, strength=strength)
+    return asked, possible
+
+
+def _most_amounts(experiment: Experiment) -> tuple[float, float]:
+    """Return the most sample and reagent that the model is asked about, [g/L] and [mol/L]."""
+    reaction = experiment.reaction
+    chemistry = cup_chemistry(reaction)
+    if chemistry is None:
+        return math.inf, math.inf
+    # An ion of charge z with z ions of charge one against it: z (z + 1) / 2 of ionic strength.
+    charges = [max(abs(part.charge), 1.0) for part in (chemistry.analyte, chemistry.reagent)]
+    analyte, reagent = (MOST_MOLALITY / (z * (z + 1.0) / 2.0) for z in charges)
+    return analyte * reaction.analyte_molar_mass.value, reagent
+
+
+def _expected(
+    experiment: Experiment, sets: FloatArray, contents: FloatArray, cups: Cups
+) -> FloatArray:
+    """Return what the two weighings should differ by, shape (m, k, 2).
+
+    Parameters
+    ----------
+    sets : ndarray, shape (m, k, n_names)
+    contents : ndarray, shape (m, 3, k)
+        Readings of reagent, diluent and sample.
+    """
+    parameters = Parameters(
+        **{name: from_fit_scale(name, sets[:, :, i]) for i, name in enumerate(NAMES)}
+    )
+    parameters = parameters.with_values(concentration=parameters.concentration * cups.strength)
+    room = experiment.room
+    air = air_density(room.temperature, room.pressure, room.relative_humidity)
+    inside = Contents(
+        reagent=np.maximum(
+            delivered(contents[:, 0], parameters.scale_reagent, parameters.hold_up_reagent), 0.0
+        ),
+        diluent=np.maximum(
+            delivered(contents[:, 1], parameters.scale_diluent, parameters.hold_up_diluent), 0.0
+        ),
+        sample=contents[:, 2] * float(buoyancy_factor(SOLID_DENSITY, air)),
+        temperature=cups.temperature,
+        minutes=cups.minutes,
+    )
+    state = cup_state(experiment, parameters, inside)
+    shown = expected_readings(experiment, parameters, inside, np.zeros(cups.n), state)
+    return np.stack([shown.liquid, shown.liquid - shown.final], axis=-1)

@@ -1,0 +1,112 @@
+"""What a doubtful reading does to the answer: as read, put right, left out."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from tarebook.core.arrays import FloatArray
+from tarebook.diagnosis.slips.cups import Views, view
+from tarebook.diagnosis.slips.hypotheses import Hypothesis
+from tarebook.diagnosis.slips.kinds import SlipKind
+from tarebook.diagnosis.slips.series import SeriesWeights
+from tarebook.diagnosis.slips.shared import information
+from tarebook.diagnosis.slips.weigh import Weighed, changed_cups
+from tarebook.records.readings import Quantity
+from tarebook.reduction.joint.problem import READ
+
+LEFT_OPEN: Final = 1e3
+"""Standard uncertainty of a reading that is left out, over the size of the reading."""
+
+WHOLE_CUP: Final = (Quantity.REAGENT, Quantity.DILUENT, Quantity.LIQUID, Quantity.FINAL)
+
+LEFT_OUT: Final = {
+    SlipKind.LIQUIDS_EXCHANGED: WHOLE_CUP,
+    SlipKind.VOLUMES_EXCHANGED: (Quantity.REAGENT, Quantity.DILUENT),
+    SlipKind.OTHER_STOCK: WHOLE_CUP,
+    SlipKind.SAMPLE_MISSING: (Quantity.SAMPLE, Quantity.FINAL),
+    SlipKind.SAMPLE_TWICE: (Quantity.SAMPLE, Quantity.FINAL),
+    SlipKind.SAMPLE_LOST: (Quantity.SAMPLE, Quantity.FINAL),
+}
+"""Readings that say nothing reliable after a slip, where it is more than the one that shows it."""
+
+
+def left_out(hypothesis: Hypothesis) -> tuple[Quantity, ...]:
+    """Return the readings that should not be used if a hypothesis is true."""
+    if hypothesis.kind is SlipKind.TARE_SUBTRACTED:
+        return tuple(READ[row] for row, _ in hypothesis.cup)
+    return LEFT_OUT.get(hypothesis.kind, (hypothesis.quantity,))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Effect:
+    """The content with a reading as it is, put right and left out, [g/g].
+
+    Attributes
+    ----------
+    as_read, put_right, without : float
+        `put_right` is nan where no true value is proposed. The other doubtful runs are out of all
+        three.
+    u : float
+        Standard uncertainty without the reading.
+    """
+
+    as_read: float
+    put_right: float
+    without: float
+    u: float
+
+    @property
+    def how_many_u(self) -> float:
+        """By how many standard uncertainties the reading moves the answer."""
+        return abs(self.as_read - self.without) / max(self.u, 1e-12)
+
+
+def effect_of(weights: SeriesWeights, run: int, weighed: Weighed) -> Effect:
+    """Return what a slip in one run does to the content.
+
+    Parameters
+    ----------
+    weights : SeriesWeights
+    run : int
+        Index of the run.
+    weighed : Weighed
+    """
+    fit, hypothesis = weights.fit, weighed.hypothesis
+    as_read, _ = _content(weights, run, fit.views.pick([run]))
+    without, u = _content(weights, run, _opened(weights, run, left_out(hypothesis)))
+    put_right = math.nan
+    if hypothesis.law is None:
+        case = weights.cases[run]
+        cups = changed_cups(case, fit.cups, [hypothesis]).pick([1])
+        views = view(weights.experiment, fit.prior, fit.shared, cups)
+        put_right, _ = _content(weights, run, views)
+    return Effect(as_read=as_read, put_right=put_right, without=without, u=u)
+
+
+def _content(weights: SeriesWeights, run: int, views: Views) -> tuple[float, float]:
+    says, pulls = information(views)
+    return weights.fit.content(*weights.fit.with_run(run, says[0], pulls[0]))
+
+
+def _opened(weights: SeriesWeights, run: int, quantities: tuple[Quantity, ...]) -> Views:
+    """Return the view of a run with some readings left open."""
+    views = weights.fit.views.pick([run])
+    own: FloatArray = views.own.copy()
+    for quantity in quantities:
+        if quantity in READ:
+            row = READ.index(quantity)
+            move = views.by_own[0, :, row]
+            size = LEFT_OPEN * max(float(abs(weights.fit.cups.observed[row, run])), 1e-3)
+            own[0] += size**2 * np.outer(move, move)
+    return Views(
+        gap=views.gap,
+        by_shared=views.by_shared,
+        by_own=views.by_own,
+        own=own,
+        known=views.known,
+        possible=views.possible,
+    )

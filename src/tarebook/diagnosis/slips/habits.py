@@ -1,0 +1,144 @@
+"""What people usually do: pour near the target, weigh near the nominal mass, use cups of one kind.
+
+A number that was meant should be a likely one. How closely this group keeps to its plan is taken
+from the row itself as far as it says something.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from tarebook.core.arrays import FloatArray
+from tarebook.diagnosis.slips.cups import DILUENT, REAGENT, SAMPLE, TARE, Cups
+from tarebook.diagnosis.slips.odds import slip_table
+from tarebook.series.experiment import Experiment
+
+HABITUAL: Final = (REAGENT, DILUENT, TARE, SAMPLE)
+"""Readings of which something is known before they are taken."""
+
+PRIOR_RUNS = 3.0
+"""Runs that the table's spread is worth against the row's own."""
+
+MAD = 1.4826
+"""From the median of absolute deviations to a standard deviation of a normal distribution."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Habits:
+    """Where the readings of each run are expected, in the order of `READ`.
+
+    Attributes
+    ----------
+    centre, spread : ndarray, shape (6, n)
+        Infinite spread where nothing is expected.
+    wide : ndarray, shape (6,)
+        Width of the range in which the rare portion that keeps to no plan falls.
+    free_share : float, [1]
+        How rare it is.
+    """
+
+    centre: FloatArray
+    spread: FloatArray
+    wide: FloatArray
+    free_share: float
+
+    def log_density(self, row: int, run: int | FloatArray, value: FloatArray) -> FloatArray:
+        """Return the logarithm of the density of a reading.
+
+        Parameters
+        ----------
+        row : int
+            Place of the quantity in `READ`.
+        run : int or ndarray of int
+        value : ndarray, [L] or [g]
+        """
+        index = np.asarray(run, dtype=np.intp)
+        spread = self.spread[row, index]
+        usual = np.isfinite(spread)
+        width = np.where(usual, spread, 1.0)
+        z = (value - self.centre[row, index]) / width
+        # A reading that is very far off is no more unlikely than any other that keeps to no plan.
+        near = np.where(usual, np.exp(-0.5 * np.minimum(z**2, 1400.0)) / width, 0.0)
+        near = near * (1.0 - self.free_share) / np.sqrt(2.0 * np.pi)
+        share = np.where(usual, self.free_share, 1.0)
+        far = share / self.wide[row] / (1.0 + (np.maximum(value, 0.0) / self.wide[row]) ** 2)
+        log: FloatArray = np.log(near + np.where(value > 0, far, 1e-3 * far))
+        return log
+
+    def odd(self, row: int, run: int, value: float) -> float:
+        """Return by how many spreads a reading misses what is expected; 0 if nothing is."""
+        spread = self.spread[row, run]
+        return float((value - self.centre[row, run]) / spread) if np.isfinite(spread) else 0.0
+
+
+def habits_of(experiment: Experiment, runs: tuple[str, ...], cups: Cups) -> Habits:
+    """Return what is expected of the readings of a row."""
+    table = slip_table()["habit"]
+    n = len(runs)
+    centre, spread = np.zeros((6, n)), np.full((6, n), np.inf)
+    planned = {run.run: run for run in experiment.planned}
+    equipment, nominal = experiment.equipment, experiment.sample.nominal_mass
+    for row, instrument in ((REAGENT, equipment.reagent), (DILUENT, equipment.diluent)):
+        targets = [
+            (planned[run].reagent if row == REAGENT else planned[run].diluent)
+            if run in planned
+            else np.nan
+            for run in runs
+        ]
+        centre[row] = targets
+        finest = instrument.finest_reading or 0.01 * instrument.capacity
+        usual = table["pour_steps"] * finest
+        spread[row] = _spread(cups, row, centre[row], usual, finest)
+    centre[SAMPLE] = nominal
+    spread[SAMPLE] = _spread(
+        cups,
+        SAMPLE,
+        centre[SAMPLE],
+        table["sample_relative"] * nominal,
+        equipment.sample_balance.readability,
+    )
+    _expect_tares(centre, spread, cups, table["tare_relative"])
+    spread[np.isnan(centre)] = np.inf
+    centre = np.nan_to_num(centre)
+    capacity = equipment.balance.capacity
+    heaviest = capacity if np.isfinite(capacity) else 1000.0
+    wide = np.array(
+        [
+            2.0 * experiment.total_volume,
+            2.0 * experiment.total_volume,
+            heaviest,
+            heaviest,
+            3.0 * nominal,
+            heaviest,
+        ]
+    )
+    return Habits(centre=centre, spread=spread, wide=wide, free_share=table["free_share"])
+
+
+def _spread(
+    cups: Cups, row: int, centre: FloatArray, usual: float, least: float
+) -> FloatArray | float:
+    """Return the spread about the centre: the table's, and the row's as far as there is one."""
+    there = cups.taken[row] & np.isfinite(centre)
+    n = int(np.count_nonzero(there))
+    own = MAD * float(np.median(np.abs(cups.observed[row] - centre)[there])) if n else 0.0
+    # A row that is off as a whole does not make every number a usual one.
+    own = min(own, 3.0 * usual)
+    return max(float(np.sqrt((PRIOR_RUNS * usual**2 + n * own**2) / (PRIOR_RUNS + n))), least)
+
+
+def _expect_tares(centre: FloatArray, spread: FloatArray, cups: Cups, relative: float) -> None:
+    there = np.flatnonzero(cups.taken[TARE])
+    for run in range(centre.shape[1]):
+        others = cups.observed[TARE, there[there != run]]
+        if others.size < 2:
+            continue
+        middle = float(np.median(others))
+        own = MAD * float(np.median(np.abs(others - middle)))
+        usual = relative * middle
+        n = others.size
+        centre[TARE, run] = middle
+        spread[TARE, run] = np.sqrt((PRIOR_RUNS * usual**2 + n * own**2) / (PRIOR_RUNS + n))

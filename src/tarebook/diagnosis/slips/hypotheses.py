@@ -1,0 +1,384 @@
+"""The hypotheses about one run: what may have been meant, or what may really be in the cup.
+
+A hypothesis of known size gives the cup that would have been read without the slip. One of free
+size gives a direction in which the cup may be off, and how large such slips are.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import Enum
+from typing import Final
+
+import numpy as np
+
+from tarebook.core.units import celsius
+from tarebook.diagnosis.slips.cups import DILUENT, FINAL, LIQUID, REAGENT, SAMPLE, TARE, Cups
+from tarebook.diagnosis.slips.habits import Habits
+from tarebook.diagnosis.slips.kinds import SlipKind
+from tarebook.diagnosis.slips.numbers import meant_numbers
+from tarebook.diagnosis.slips.odds import SlipOdds
+from tarebook.measurement.volumes import SINGLE_MARK, VolumeInstrument, VolumeKind, own_u
+from tarebook.records.readings import Quantity, RunTable, memory_value
+from tarebook.reduction.joint.problem import READ
+from tarebook.series.experiment import Experiment
+
+LINES_OFF: Final = {1: 0.3, -1: 0.3, 10: 0.15, -10: 0.15, 5: 0.05, -5: 0.05}
+"""Graduations by which a line is misread and how that is shared out: assumption."""
+
+EDGE_STEPS: Final = range(3, 11)
+"""Finest steps between the bottom of the meniscus and its edge: 1 to 3 mm of a cylinder."""
+
+LATE_MINUTES: Final = (60.0, 120.0, 240.0, 480.0, 1440.0)
+SECOND_PORTION_U: Final = 0.02
+"""Of a second portion that nobody weighed, relative."""
+
+
+class Law(Enum):
+    """How large a slip of free size is."""
+
+    ANY = "any size, each decade as likely as another"
+    LOST = "lost, the less the likelier"
+    STILL_COMING = "gas still to come, the less the likelier"
+    PART = "any part of it lost"
+    REPLACED = "what was written says nothing of what was there"
+    STRENGTH = "a factor on the strength"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hypothesis:
+    """One way in which this run may have gone wrong.
+
+    Attributes
+    ----------
+    kind : SlipKind
+    quantity : Quantity
+        The reading in which it shows.
+    rate : float, [1]
+        Chance of this slip, made in this way, before the readings are seen.
+    meant : str
+        The number that would stand on the sheet; empty where none is proposed.
+    cup : mapping of place in `READ` to float
+        Readings as they would be of what is really in the cup; memory units.
+    temperature, minutes : float or None
+    sample_u : float or None, [g]
+    habit : mapping of place in `READ` to float
+        Readings that people meant, where they are not those on the sheet.
+    law : Law or None
+        For slips of free size; `free` is then the place in `READ` that is off.
+    free : int
+    """
+
+    kind: SlipKind
+    quantity: Quantity
+    rate: float
+    meant: str = ""
+    cup: tuple[tuple[int, float], ...] = ()
+    temperature: float | None = None
+    minutes: float | None = None
+    sample_u: float | None = None
+    habit: tuple[tuple[int, float], ...] = ()
+    law: Law | None = None
+    free: int = -1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Case:
+    """One run and what stands on its sheet.
+
+    Attributes
+    ----------
+    experiment : Experiment
+    table : RunTable
+    odds : SlipOdds
+    habits : Habits
+    run : str
+    index : int
+        Of the run among those of the fit.
+    values : mapping of place in `READ` to float
+        Means of the readings that were taken, memory units.
+    typed : mapping of Quantity to str
+        Of quantities read once.
+    before : mapping of Quantity to str
+        The same of the run before.
+    """
+
+    experiment: Experiment
+    table: RunTable
+    odds: SlipOdds
+    habits: Habits
+    run: str
+    index: int
+    values: dict[int, float]
+    typed: dict[Quantity, str]
+    before: dict[Quantity, str]
+
+
+def case_of(
+    experiment: Experiment,
+    table: RunTable,
+    odds: SlipOdds,
+    habits: Habits,
+    runs: tuple[str, ...],
+    index: int,
+) -> Case:
+    """Return one run with what stands on its sheet."""
+    run = runs[index]
+    values = {}
+    for row, quantity in enumerate(READ):
+        repeats = [reading.value for reading in table.of(run, quantity)]
+        if repeats:
+            values[row] = sum(repeats) / len(repeats)
+    return Case(
+        experiment=experiment,
+        table=table,
+        odds=odds,
+        habits=habits,
+        run=run,
+        index=index,
+        values=values,
+        typed=_typed(table, run),
+        before=_typed(table, runs[index - 1]) if index else {},
+    )
+
+
+def _typed(table: RunTable, run: str) -> dict[Quantity, str]:
+    found = {quantity: table.of(run, quantity) for quantity in Quantity}
+    return {q: readings[0].typed.strip() for q, readings in found.items() if len(readings) == 1}
+
+
+def hypotheses(case: Case) -> tuple[Hypothesis, ...]:
+    """Return the hypotheses about a run that are compatible with what stands on its sheet."""
+    return (
+        *_digits(case),
+        *_lines(case),
+        *_repeated(case),
+        *_of_any_size(case),
+        *_liquids(case),
+        *_tares(case),
+        *_samples(case),
+        *_last_weighing(case),
+    )
+
+
+def instrument_of(experiment: Experiment, row: int) -> VolumeInstrument:
+    """Return what a volume was read on."""
+    equipment = experiment.equipment
+    return equipment.reagent if row == REAGENT else equipment.diluent
+
+
+def step_of(experiment: Experiment, row: int) -> float:
+    """Return the finest step of a reading, in memory units."""
+    if row in (REAGENT, DILUENT):
+        instrument = instrument_of(experiment, row)
+        return instrument.finest_reading or instrument.capacity
+    equipment = experiment.equipment
+    return (equipment.sample_balance if row == SAMPLE else equipment.balance).readability
+
+
+def _digits(case: Case) -> Iterator[Hypothesis]:
+    for quantity, text in case.typed.items():
+        if quantity is Quantity.MINUTES:
+            continue
+        if quantity is Quantity.TEMPERATURE:
+            yield from _temperature(case, text)
+            continue
+        row = READ.index(quantity)
+        for meant in meant_numbers(text):
+            value = memory_value(quantity, float(meant.text))
+            yield Hypothesis(
+                kind=meant.kind,
+                quantity=quantity,
+                rate=case.odds.rate(meant.kind) * meant.chance,
+                meant=meant.text,
+                cup=((row, value),),
+                habit=((row, value),),
+            )
+
+
+def _temperature(case: Case, text: str) -> Iterator[Hypothesis]:
+    """Yield degrees of another scale, for a temperature that no room has."""
+    number = float(text)
+    for meant in ((number - 32.0) / 1.8, celsius(number)):
+        if 5.0 <= meant <= 40.0 and not 5.0 <= number <= 40.0:
+            yield Hypothesis(
+                kind=SlipKind.OTHER_UNIT,
+                quantity=Quantity.TEMPERATURE,
+                rate=case.odds.rate(SlipKind.OTHER_UNIT),
+                meant=f"{meant:.1f}",
+                temperature=memory_value(Quantity.TEMPERATURE, meant),
+            )
+
+
+def _lines(case: Case) -> Iterator[Hypothesis]:
+    for row in (REAGENT, DILUENT):
+        instrument = instrument_of(case.experiment, row)
+        if row not in case.values or instrument.kind in SINGLE_MARK or not instrument.graduation:
+            continue
+        steps = {n * instrument.graduation: share for n, share in LINES_OFF.items()}
+        yield from _moved(case, row, SlipKind.LINE_MISREAD, steps)
+        if instrument.kind is VolumeKind.GRADUATED_CYLINDER:
+            edge = {-n * instrument.finest_reading: 1.0 / len(EDGE_STEPS) for n in EDGE_STEPS}
+            yield from _moved(case, row, SlipKind.MENISCUS_EDGE, edge)
+
+
+def _moved(case: Case, row: int, kind: SlipKind, steps: dict[float, float]) -> Iterator[Hypothesis]:
+    capacity = instrument_of(case.experiment, row).capacity
+    written = case.typed.get(READ[row], "")
+    decimals = len(written.partition(".")[2])
+    for step, share in steps.items():
+        value = case.values[row] + step
+        if not 0.0 < value <= max(capacity, case.values[row]) + 1e-9:
+            continue
+        yield Hypothesis(
+            kind=kind,
+            quantity=READ[row],
+            rate=case.odds.rate(kind) * share,
+            meant=f"{1000.0 * value:.{max(decimals, 1)}f}",
+            cup=((row, value),),
+            habit=((row, value),),
+        )
+
+
+def _repeated(case: Case) -> Iterator[Hypothesis]:
+    """Yield what may stand behind a number that is just the one asked for, or the one above."""
+    planned = {run.run: run for run in case.experiment.planned}.get(case.run)
+    targets = {SAMPLE: case.experiment.sample.nominal_mass}
+    if planned:
+        targets |= {REAGENT: planned.reagent, DILUENT: planned.diluent}
+    for row, value in case.values.items():
+        quantity = READ[row]
+        kinds = []
+        if row in targets and abs(value - targets[row]) < 1e-9 and value > 0:
+            kinds.append(SlipKind.TARGET_WRITTEN)
+        if case.typed.get(quantity, "") == case.before.get(quantity, "-"):
+            kinds.append(SlipKind.COPIED)
+        for kind in kinds:
+            yield Hypothesis(
+                kind=kind,
+                quantity=quantity,
+                rate=case.odds.rate(kind),
+                law=Law.REPLACED,
+                free=row,
+            )
+
+
+def _of_any_size(case: Case) -> Iterator[Hypothesis]:
+    for row in case.values:
+        kinds = [SlipKind.UNKNOWN]
+        if row in (TARE, LIQUID, SAMPLE, FINAL):
+            kinds.append(SlipKind.NOT_ZEROED)
+        for kind in kinds:
+            yield Hypothesis(
+                kind=kind, quantity=READ[row], rate=case.odds.rate(kind), law=Law.ANY, free=row
+            )
+
+
+def _liquids(case: Case) -> Iterator[Hypothesis]:
+    if REAGENT in case.values and DILUENT in case.values:
+        reagent, diluent = case.values[REAGENT], case.values[DILUENT]
+        exchanged = ((REAGENT, diluent), (DILUENT, reagent))
+        for kind in (SlipKind.LIQUIDS_EXCHANGED, SlipKind.VOLUMES_EXCHANGED):
+            on_sheet = kind is SlipKind.VOLUMES_EXCHANGED
+            yield Hypothesis(
+                kind=kind,
+                quantity=Quantity.REAGENT,
+                rate=case.odds.rate(kind),
+                meant=case.typed.get(Quantity.DILUENT, "") if on_sheet else "",
+                cup=exchanged,
+                habit=exchanged if on_sheet else (),
+            )
+    if REAGENT in case.values:
+        yield Hypothesis(
+            kind=SlipKind.OTHER_STOCK,
+            quantity=Quantity.REAGENT,
+            rate=case.odds.rate(SlipKind.OTHER_STOCK),
+            law=Law.STRENGTH,
+            free=REAGENT,
+        )
+
+
+def _tares(case: Case) -> Iterator[Hypothesis]:
+    if TARE not in case.values:
+        return
+    tare, kind = case.values[TARE], SlipKind.TARE_SUBTRACTED
+    for rows in ((LIQUID,), (FINAL,), (LIQUID, FINAL)):
+        if all(row in case.values for row in rows):
+            yield Hypothesis(
+                kind=kind,
+                quantity=READ[rows[0]],
+                rate=case.odds.rate(kind) / 3.0,
+                meant=f"{case.values[rows[0]] + tare:.3f}",
+                cup=tuple((row, case.values[row] + tare) for row in rows),
+            )
+
+
+def _samples(case: Case) -> Iterator[Hypothesis]:
+    if SAMPLE not in case.values or FINAL not in case.values:
+        return
+    mass, nominal = case.values[SAMPLE], case.experiment.sample.nominal_mass
+    second = SECOND_PORTION_U * nominal
+    for kind, inside, u in (
+        (SlipKind.SAMPLE_MISSING, 0.0, None),
+        (SlipKind.SAMPLE_TWICE, 2.0 * mass, second),
+    ):
+        yield Hypothesis(
+            kind=kind,
+            quantity=Quantity.SAMPLE,
+            rate=case.odds.rate(kind),
+            cup=((SAMPLE, inside),),
+            sample_u=u,
+        )
+    yield Hypothesis(
+        kind=SlipKind.SAMPLE_LOST,
+        quantity=Quantity.SAMPLE,
+        rate=case.odds.rate(SlipKind.SAMPLE_LOST),
+        law=Law.PART,
+        free=SAMPLE,
+    )
+
+
+def _last_weighing(case: Case) -> Iterator[Hypothesis]:
+    if FINAL not in case.values:
+        return
+    for kind, law in (
+        (SlipKind.LIQUID_LOST, Law.LOST),
+        (SlipKind.WEIGHED_EARLY, Law.STILL_COMING),
+    ):
+        yield Hypothesis(
+            kind=kind, quantity=Quantity.FINAL, rate=case.odds.rate(kind), law=law, free=FINAL
+        )
+    kind = SlipKind.WEIGHED_LATE
+    written = case.typed.get(Quantity.MINUTES, "")
+    minutes = float(written) if written else case.experiment.procedure.minutes
+    later = [m for m in LATE_MINUTES if m > 2.0 * minutes]
+    for late in later:
+        yield Hypothesis(
+            kind=kind,
+            quantity=Quantity.FINAL,
+            rate=case.odds.rate(kind) / len(later),
+            minutes=late,
+        )
+
+
+def refresh_u(case: Case, cups: Cups) -> None:
+    """Give each volume the uncertainty that it has where it is proposed to lie on the scale."""
+    for row in (REAGENT, DILUENT):
+        if row in case.values:
+            instrument = instrument_of(case.experiment, row)
+            count = max(len(case.table.of(case.run, READ[row])), 1)
+            on_scale = np.clip(cups.observed[row], 0.0, instrument.capacity)
+            cups.u[row] = own_u(instrument, on_scale) / math.sqrt(count)
+
+
+def log_rate_of_none(odds: SlipOdds) -> float:
+    """Return the logarithm of the chance that nothing went wrong with a run."""
+    per_run = sum(
+        rate
+        for kind, rate in odds.rates.items()
+        if kind
+        not in (SlipKind.RUNS_EXCHANGED, SlipKind.COLUMN_SHIFTED, SlipKind.OTHER_STOCK_THROUGHOUT)
+    )
+    return math.log1p(-min(per_run, 0.5))

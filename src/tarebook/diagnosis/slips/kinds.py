@@ -1,0 +1,98 @@
+"""The slips that are known here, and what each is called."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from typing import Final
+
+
+class SlipKind(StrEnum):
+    """One way to go wrong. With the prefix ``slip-`` it is the code of a finding."""
+
+    DIGIT_WRONG = "digit-wrong"
+    DIGITS_SWAPPED = "digits-swapped"
+    DIGIT_EXTRA = "digit-extra"
+    DIGIT_MISSING = "digit-missing"
+    POINT_SHIFTED = "point-shifted"
+    OTHER_UNIT = "other-unit"
+    LINE_MISREAD = "line-misread"
+    MENISCUS_EDGE = "meniscus-edge"
+    TARGET_WRITTEN = "target-written"
+    COPIED = "copied"
+    NOT_ZEROED = "not-zeroed"
+    TARE_SUBTRACTED = "tare-subtracted"
+    LIQUIDS_EXCHANGED = "liquids-exchanged"
+    VOLUMES_EXCHANGED = "volumes-exchanged"
+    SAMPLE_MISSING = "sample-missing"
+    SAMPLE_TWICE = "sample-twice"
+    SAMPLE_LOST = "sample-lost"
+    LIQUID_LOST = "liquid-lost"
+    WEIGHED_EARLY = "weighed-early"
+    WEIGHED_LATE = "weighed-late"
+    OTHER_STOCK = "other-stock"
+    RUNS_EXCHANGED = "runs-exchanged"
+    COLUMN_SHIFTED = "column-shifted"
+    OTHER_STOCK_THROUGHOUT = "other-stock-throughout"
+    UNKNOWN = "unknown"
+
+    @property
+    def words(self) -> str:
+        """What happened, as the end of a sentence."""
+        return _WORDS[self]
+
+
+_WORDS: Final[dict[SlipKind, str]] = {
+    SlipKind.DIGIT_WRONG: "one digit wrong",
+    SlipKind.DIGITS_SWAPPED: "two digits swapped",
+    SlipKind.DIGIT_EXTRA: "one digit too many",
+    SlipKind.DIGIT_MISSING: "one digit left out",
+    SlipKind.POINT_SHIFTED: "the decimal point in the wrong place",
+    SlipKind.OTHER_UNIT: "written in another unit",
+    SlipKind.LINE_MISREAD: "read at the wrong line of the scale",
+    SlipKind.MENISCUS_EDGE: "read at the upper edge of the meniscus",
+    SlipKind.TARGET_WRITTEN: "the number asked for written down in place of what was read",
+    SlipKind.COPIED: "copied from the run before",
+    SlipKind.NOT_ZEROED: "the balance not at zero, or tared with something on it",
+    SlipKind.TARE_SUBTRACTED: "the empty vessel already subtracted",
+    SlipKind.LIQUIDS_EXCHANGED: "reagent and diluent exchanged in the cup",
+    SlipKind.VOLUMES_EXCHANGED: "reagent and diluent exchanged on the sheet",
+    SlipKind.SAMPLE_MISSING: "the sample never added",
+    SlipKind.SAMPLE_TWICE: "the sample added twice",
+    SlipKind.SAMPLE_LOST: "part of the sample not in the cup",
+    SlipKind.LIQUID_LOST: "liquid splashed out or dripped off before the last weighing",
+    SlipKind.WEIGHED_EARLY: "weighed while it still fizzed",
+    SlipKind.WEIGHED_LATE: "left standing much longer than written before the last weighing",
+    SlipKind.OTHER_STOCK: "the reagent of another strength in this one cup",
+    SlipKind.RUNS_EXCHANGED: "the readings of two runs exchanged",
+    SlipKind.COLUMN_SHIFTED: "a column written one row off",
+    SlipKind.OTHER_STOCK_THROUGHOUT: "a stock of another strength than the definition says",
+    SlipKind.UNKNOWN: "something we do not know",
+}
+
+DIGITS: Final = frozenset(
+    {
+        SlipKind.DIGIT_WRONG,
+        SlipKind.DIGITS_SWAPPED,
+        SlipKind.DIGIT_EXTRA,
+        SlipKind.DIGIT_MISSING,
+        SlipKind.POINT_SHIFTED,
+        SlipKind.OTHER_UNIT,
+    }
+)
+"""Slips in writing a number down: each proposes the number that was meant."""
+
+TOO_LIGHT: Final = frozenset(
+    {
+        SlipKind.LIQUID_LOST,
+        SlipKind.SAMPLE_LOST,
+        SlipKind.WEIGHED_LATE,
+        SlipKind.NOT_ZEROED,
+        SlipKind.UNKNOWN,
+    }
+)
+TOO_HEAVY: Final = frozenset({SlipKind.WEIGHED_EARLY, SlipKind.NOT_ZEROED, SlipKind.UNKNOWN})
+OF_FREE_SIZE: Final = frozenset({SlipKind.NOT_ZEROED, SlipKind.UNKNOWN})
+ONCE_MORE: Final = frozenset({SlipKind.TARGET_WRITTEN, SlipKind.COPIED, SlipKind.UNKNOWN})
+NOT_TOLD_APART: Final = (TOO_LIGHT, TOO_HEAVY, OF_FREE_SIZE, ONCE_MORE)
+"""Sets of slips that the readings alone cannot tell apart: the same mass gone or come, whatever
+took or brought it. Only how often each happens speaks for one of them."""

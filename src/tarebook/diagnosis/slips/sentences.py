@@ -1,0 +1,209 @@
+"""What is said of a slip: one sentence on what happened, and what to do now."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Final
+
+from tarebook.core.units import millilitres
+from tarebook.diagnosis.slips.cups import DILUENT, REAGENT, SAMPLE
+from tarebook.diagnosis.slips.hypotheses import Case, instrument_of, step_of
+from tarebook.diagnosis.slips.kinds import DIGITS, SlipKind
+from tarebook.diagnosis.slips.weigh import Weighed
+from tarebook.records.readings import Quantity
+from tarebook.reduction.joint.problem import READ
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Said:
+    """A slip in words.
+
+    Attributes
+    ----------
+    message : str
+        One sentence.
+    do : str
+        What to check now.
+    """
+
+    message: str
+    do: str
+
+
+def say_slip(case: Case, weighed: Weighed, gas_gap: float) -> Said:
+    """Return a slip in words.
+
+    Parameters
+    ----------
+    case : Case
+    weighed : Weighed
+    gas_gap : float, [g]
+        Mass lost less mass that should have been lost, as read.
+    """
+    kind, quantity = weighed.hypothesis.kind, weighed.hypothesis.quantity
+    if kind in DIGITS or kind in (SlipKind.LINE_MISREAD, SlipKind.MENISCUS_EDGE):
+        return _said_number(case, weighed)
+    if kind in (SlipKind.NOT_ZEROED, SlipKind.UNKNOWN):
+        return _said_of_any_size(case, weighed)
+    if kind in (SlipKind.COPIED, SlipKind.TARGET_WRITTEN):
+        return _said_repeated(case, weighed)
+    if kind is SlipKind.TARE_SUBTRACTED:
+        return Said(
+            message=f"Run {case.run}: {quantity.words} stands as {written(case, quantity)}; with "
+            "the empty vessel added it fits the other readings, so the empty vessel was already "
+            "subtracted.",
+            do=f"Write what the balance showed, vessel and all: about {weighed.hypothesis.meant} g "
+            "if the empty vessel was subtracted.",
+        )
+    return _said_of_cup(case, kind, gas_gap)
+
+
+def written(case: Case, quantity: Quantity) -> str:
+    """Return a reading as it stands on the sheet, with its unit; of repeats the mean."""
+    if quantity in case.typed:
+        return f"{case.typed[quantity]} {quantity.unit}"
+    return shown(case, quantity, case.values[READ.index(quantity)]) + " (mean)"
+
+
+def shown(case: Case, quantity: Quantity, value: float) -> str:
+    """Return a value with the digits that its instrument shows, and its unit."""
+    row = READ.index(quantity)
+    step = step_of(case.experiment, row)
+    if quantity in (Quantity.REAGENT, Quantity.DILUENT):
+        value, step = millilitres(value), millilitres(step)
+    decimals = max(0, -math.floor(math.log10(step) + 1e-9))
+    return f"{value:.{decimals}f} {quantity.unit}"
+
+
+def _said_number(case: Case, weighed: Weighed) -> Said:
+    hypothesis = weighed.hypothesis
+    quantity, kind = hypothesis.quantity, hypothesis.kind
+    meant = f"{hypothesis.meant} {quantity.unit}"
+    message = (
+        f"Run {case.run}: {quantity.words} stands as {written(case, quantity)}, but {meant} fits "
+        f"the other readings: {kind.words}?"
+    )
+    if kind in DIGITS:
+        do = (
+            f"Look at the first note of this number, or at the {_instrument(case, quantity)} if "
+            f"it still shows it; if it says {meant}, enter that as a correction."
+        )
+    else:
+        do = (
+            "If the liquid is still in the cylinder, read it again at eye level, at the bottom of "
+            f"the curved surface, counting the lines; if it says {meant}, enter that as a "
+            "correction. If it is poured already, leave the number and write a note."
+        )
+    return Said(message=message, do=do)
+
+
+def _instrument(case: Case, quantity: Quantity) -> str:
+    equipment = case.experiment.equipment
+    if quantity is Quantity.TEMPERATURE:
+        return "thermometer"
+    row = READ.index(quantity)
+    if row in (REAGENT, DILUENT):
+        return instrument_of(case.experiment, row).name
+    return (equipment.sample_balance if row == SAMPLE else equipment.balance).name
+
+
+def _said_of_any_size(case: Case, weighed: Weighed) -> Said:
+    quantity = weighed.hypothesis.quantity
+    off = case.values[READ.index(quantity)] - weighed.value
+    more = "more" if off > 0 else "less"
+    size = shown(case, quantity, abs(off))
+    message = (
+        f"Run {case.run}: {quantity.words} stands as {written(case, quantity)}, {size} {more} than "
+        "the other readings say"
+    )
+    if weighed.hypothesis.kind is SlipKind.NOT_ZEROED:
+        message += ": was the balance not at zero, or was something else on it?"
+        do = (
+            "While the cup stands there: empty the pan, set the balance to zero, weigh again and "
+            "enter the new reading beside the old one. If it is gone, leave the number and write "
+            "a note."
+        )
+        if quantity is Quantity.SAMPLE:
+            do = (
+                "Was the weighing boat on the balance too, or was it not at zero? If the boat is "
+                "still there, weigh it and enter the sample alone as a correction."
+            )
+    else:
+        message += ", and nothing we know of explains it."
+        do = (
+            f"Take {quantity.words} again if you still can, and read the number on the first note; "
+            "if neither helps, leave it and write a note."
+        )
+    return Said(message=message, do=do)
+
+
+def _said_repeated(case: Case, weighed: Weighed) -> Said:
+    quantity, kind = weighed.hypothesis.quantity, weighed.hypothesis.kind
+    about = shown(case, quantity, weighed.value)
+    like = "the number that was asked for" if kind is SlipKind.TARGET_WRITTEN else (
+        "the same number as in the run before"
+    )  # fmt: skip
+    return Said(
+        message=f"Run {case.run}: {quantity.words} stands as {written(case, quantity)}, {like}, "
+        f"but the other readings say about {about}.",
+        do="Ask who took it whether the number was read or only written down; if it was not "
+        "read, clear it, or enter what was read.",
+    )
+
+
+_CUP: Final[dict[SlipKind, tuple[str, str]]] = {
+    SlipKind.LIQUIDS_EXCHANGED: (
+        "the masses fit if reagent and diluent were exchanged in the cup",
+        "Ask who poured which liquid. If they were exchanged, enter both volumes as poured and do "
+        "this run again if there is time.",
+    ),
+    SlipKind.VOLUMES_EXCHANGED: (
+        "the masses fit if the volumes of reagent and diluent are exchanged on the sheet",
+        "Look at the first note; if the two numbers stand in each other's place, enter both as "
+        "corrections.",
+    ),
+    SlipKind.SAMPLE_MISSING: (
+        "the last weighing looks as if the sample never went in",
+        "Is the weighed sample still in its boat? If so, add it now, wait, and weigh the cup "
+        "again.",
+    ),
+    SlipKind.SAMPLE_TWICE: (
+        "the last weighing looks as if two portions of the sample went in",
+        "Ask who added it. If two went in, write a note; do this run again if there is time.",
+    ),
+    SlipKind.SAMPLE_LOST: (
+        "the last weighing looks as if part of the sample did not go in",
+        "Look for solid in the boat, on the wall of the cup and on the bench; weigh what is left "
+        "in the boat and enter the difference as a correction.",
+    ),
+    SlipKind.LIQUID_LOST: (
+        "more mass went than the gas can take along, as if liquid splashed out or dripped off",
+        "Look for drops on the bench, the balance and the outside of the cup. What is lost does "
+        "not come back: write a note, and cover the next cup while it fizzes.",
+    ),
+    SlipKind.WEIGHED_EARLY: (
+        "less mass went than the reaction gives, as if it still fizzed at the last weighing",
+        "If the cup stands there, swirl it until no bubble rises, fan the gas out, weigh it again "
+        "and enter that as a second reading.",
+    ),
+    SlipKind.WEIGHED_LATE: (
+        "more mass went than the gas can take along, as if it stood open for hours before the "
+        "last weighing",
+        "Ask when it was weighed, and correct the waiting time if it is wrong.",
+    ),
+    SlipKind.OTHER_STOCK: (
+        "the gas fits another strength of the reagent than in the other runs",
+        "Look at the label of the bottle this cup was filled from, and whether it was shaken "
+        "after it was made up.",
+    ),
+}
+
+
+def _said_of_cup(case: Case, kind: SlipKind, gas_gap: float) -> Said:
+    what, do = _CUP[kind]
+    more = "more" if gas_gap > 0 else "less"
+    message = f"Run {case.run}: {what}"
+    if kind not in (SlipKind.LIQUIDS_EXCHANGED, SlipKind.VOLUMES_EXCHANGED):
+        message += f" ({abs(gas_gap):.3f} g {more} was lost than expected)"
+    return Said(message=message + ".", do=do)

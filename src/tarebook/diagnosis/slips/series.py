@@ -1,0 +1,206 @@
+"""A whole series weighed: which runs are in doubt, and what may have happened in each."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from typing import Final
+
+import numpy as np
+
+from tarebook.core.arrays import FloatArray
+from tarebook.diagnosis.slips.cups import (
+    DILUENT,
+    REAGENT,
+    SAMPLE,
+    TARE,
+    cups_of,
+    shared_prior,
+)
+from tarebook.diagnosis.slips.exchange import (
+    CONCENTRATION,
+    Exchange,
+    OtherStock,
+    columns_shifted,
+    other_stock,
+    pairs_exchanged,
+    put_back,
+)
+from tarebook.diagnosis.slips.habits import Habits, habits_of
+from tarebook.diagnosis.slips.hypotheses import Case, case_of
+from tarebook.diagnosis.slips.likelihood import rest_without, squares
+from tarebook.diagnosis.slips.odds import SlipOdds
+from tarebook.diagnosis.slips.shared import SharedFit, fit_shared
+from tarebook.diagnosis.slips.weigh import RunWeights, weigh_run
+from tarebook.model.effects import ALL_EFFECTS
+from tarebook.records.readings import RunTable
+from tarebook.reduction.joint.problem import READ, joint_problem
+from tarebook.series.experiment import Experiment
+
+WORTH_WEIGHING: Final = 9.0
+"""Sum of squares of a run's two differences from which it is weighed: 1 % of good runs."""
+
+FAR_FROM_USUAL: Final = 5.0
+"""Spreads by which a reading misses its plan, from which the run's hypotheses are weighed."""
+
+MANY_DOUBTFUL: Final = 3
+PULLED: Final = 2.0
+"""Standard uncertainties by which the fit moves the stock, from which another one is tried."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class SeriesWeights:
+    """What may have gone wrong in a series.
+
+    Attributes
+    ----------
+    experiment : Experiment
+    table : RunTable
+        As it was weighed: with a shifted column put back, if there is one.
+    fit : SharedFit
+    habits : Habits
+    cases : tuple of Case
+    misfit : ndarray, shape (n,)
+        Sums of squares of each run's two differences as seen from the others; nan where unread.
+    runs : tuple of RunWeights
+        Of the runs in doubt.
+    exchanged : tuple of Exchange
+        Of two runs, the most probable first.
+    shifted : Exchange or None
+        The column that is one row off, if one probably is.
+    stock : OtherStock or None
+        If it is probably another one.
+    """
+
+    experiment: Experiment
+    table: RunTable
+    fit: SharedFit
+    habits: Habits
+    cases: tuple[Case, ...]
+    misfit: FloatArray
+    runs: tuple[RunWeights, ...]
+    exchanged: tuple[Exchange, ...]
+    shifted: Exchange | None
+    stock: OtherStock | None
+
+
+def weigh_series(
+    experiment: Experiment, table: RunTable, odds: SlipOdds, *, may_shift: bool = True
+) -> SeriesWeights | None:
+    """Return what may have gone wrong in a series, or None if no run has been read yet.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    table : RunTable
+        Whatever there is so far.
+    odds : SlipOdds
+    may_shift : bool
+        Whether a column may be one row off.
+
+    Raises
+    ------
+    OutOfRangeError
+        If the model does not hold for what the definition asks for.
+    """
+    runs = tuple(run for run in table.runs if any(table.of(run, q) for q in READ))
+    if not runs:
+        return None
+    problem = joint_problem(experiment, table, runs, ALL_EFFECTS)
+    cups = cups_of(problem)
+    fit = fit_shared(experiment, shared_prior(problem), cups)
+    habits = habits_of(experiment, runs, cups)
+    cases = tuple(case_of(experiment, table, odds, habits, runs, i) for i in range(len(runs)))
+    misfit = _misfits(fit)
+    doubtful = _doubtful(cases, fit, misfit)
+    weights = {i: weigh_run(cases[i], fit) for i in doubtful}
+    stock = None
+    if abs(fit.shared[CONCENTRATION]) > PULLED or len(doubtful) >= MANY_DOUBTFUL:
+        tried = other_stock(experiment, fit, odds)
+        stock = tried if tried.probability > 0.5 else None
+    if may_shift and len(doubtful) >= MANY_DOUBTFUL and stock is None:
+        shifted = _shifted(cases, fit, weights)
+        if shifted is not None:
+            moved = put_back(table, shifted)
+            again = weigh_series(experiment, moved, odds, may_shift=False)
+            return replace(again, shifted=shifted) if again else None
+    if stock is not None:
+        fit = stock.fit
+        misfit = _misfits(fit)
+        doubtful = _doubtful(cases, fit, misfit)
+        weights = {i: weigh_run(cases[i], fit) for i in doubtful}
+    return SeriesWeights(
+        experiment=experiment,
+        table=table,
+        fit=fit,
+        habits=habits,
+        cases=cases,
+        misfit=misfit,
+        runs=tuple(weights.values()),
+        exchanged=_exchanged(cases, fit, weights),
+        shifted=None,
+        stock=stock,
+    )
+
+
+def _misfits(fit: SharedFit) -> FloatArray:
+    """Return each run's sum of squares as seen from the others."""
+    found = np.empty(fit.cups.n)
+    for run in range(fit.cups.n):
+        one = fit.views.pick([run])
+        found[run] = float(squares(*rest_without(fit, [run]).gaps(one))[0])
+    return found
+
+
+def _doubtful(cases: tuple[Case, ...], fit: SharedFit, misfit: FloatArray) -> list[int]:
+    """Return the runs whose hypotheses are worth weighing."""
+    found = []
+    for i, case in enumerate(cases):
+        far = [
+            abs(case.habits.odd(row, i, case.values[row])) > FAR_FROM_USUAL
+            for row in (REAGENT, DILUENT, TARE, SAMPLE)
+            if row in case.values
+        ]
+        if misfit[i] > WORTH_WEIGHING or any(far) or not bool(fit.views.possible[i]):
+            found.append(i)
+    return found
+
+
+def _shifted(
+    cases: tuple[Case, ...], fit: SharedFit, weights: dict[int, RunWeights]
+) -> Exchange | None:
+    """Return the column that is probably one row off, if one is."""
+    found = list(columns_shifted(cases, fit))
+    if not found:
+        return None
+    best = max(found, key=lambda exchange: exchange.log_evidence)
+    single = sum(
+        (weights.get(i) or weigh_run(case, fit)).log_evidence for i, case in enumerate(cases)
+    )
+    probability = 1.0 / (1.0 + math.exp(min(single - best.log_evidence, 700.0)))
+    return replace(best, probability=probability) if probability > 0.5 else None
+
+
+def _exchanged(
+    cases: tuple[Case, ...], fit: SharedFit, weights: dict[int, RunWeights]
+) -> tuple[Exchange, ...]:
+    """Return the exchanges of two doubtful runs with their probabilities."""
+    index = {case.run: i for i, case in enumerate(cases)}
+    found = list(pairs_exchanged(cases, fit, list(weights)))
+    logs = [
+        e.log_evidence - sum(weights[index[run]].log_evidence for run in e.source) for e in found
+    ]
+    if not found:
+        return ()
+    parts = np.exp(np.minimum(np.array(logs), 600.0))
+    whole = 1.0 + float(parts.sum())
+    with_probability = [
+        replace(e, probability=float(part) / whole) for e, part in zip(found, parts, strict=True)
+    ]
+    return tuple(sorted(with_probability, key=lambda e: -e.probability))
+
+
+def seen_from_others(weights: SeriesWeights, run: int) -> tuple[float, float]:
+    """Return the two differences of a run, as read, as seen from the others, [g]."""
+    gap, _ = rest_without(weights.fit, [run]).gaps(weights.fit.views.pick([run]))
+    return float(gap[0, 0]), float(gap[0, 1])
