@@ -45,7 +45,7 @@ class Words:
         Examples
         --------
         >>> words("de")("bench.stand", vessel="Becher")
-        'Becher hier abstellen'
+        'Hier abstellen: Becher'
         """
         return self.texts[key.replace(" ", "_")].format(**values)
 

@@ -1,0 +1,1 @@
+"""What is printed before the lesson: sheets, labels, lists, handout, key, hazards."""

@@ -1,0 +1,117 @@
+"""One bench sheet for each run of each group: targets, boxes, a place for the vessel, a code."""
+
+from __future__ import annotations
+
+from tarebook.planning.prepare.hazards import Hazard
+from tarebook.report.sheets.codes import run_code, square
+from tarebook.report.sheets.setting import Data, Setting, common, compiled, short
+from tarebook.series.experiment import PlannedRun
+
+RING_GAP = 0.012
+"""By which the circle is wider than the vessel's rim, m."""
+
+RING = (0.06, 0.105)
+"""Smallest and largest circle, m."""
+
+
+def bench_sheets(setting: Setting) -> bytes:
+    """Return the bench sheets of all groups as one PDF.
+
+    Parameters
+    ----------
+    setting : Setting
+    """
+    return compiled(setting, "bench", bench_data(setting))
+
+
+def bench_data(setting: Setting) -> Data:
+    """Return what the bench sheets say."""
+    experiment, words = setting.prepared.experiment, setting.writing.words
+    diameter = experiment.vessel.opening_diameter + RING_GAP
+    stock = next(one for one in setting.prepared.hazards if one.what == "stock")
+    return common(setting, "bench.title") | {
+        "title": short(experiment.title, 80),
+        "sheets": [
+            _sheet(setting, group, run)
+            for group in range(1, setting.prepared.groups + 1)
+            for run in experiment.planned
+        ],
+        "ring": 1000.0 * min(max(diameter, RING[0]), RING[1]),
+        "stand": words("bench.stand", vessel=short(experiment.vessel.name)),
+        "targets": words("bench.targets"),
+        "what": words("bench.what"),
+        "target": words("bench.target"),
+        "write": words("bench.write"),
+        "note": words("bench.note"),
+        "exact": words("bench.exact"),
+        "goggles": words("bench.goggles"),
+        "names": words("bench.by"),
+        "code": words("bench.code"),
+        **hazard_mark(setting, stock),
+    }
+
+
+def hazard_mark(setting: Setting, hazard: Hazard) -> Data:
+    """Return pictograms and signal word of a hazard, and the names of the pictograms."""
+    words, found = setting.writing.words, hazard.classification
+    return {
+        "pictograms": list(found.pictograms),
+        "signal": words(f"signal.{found.signal}") if found.signal else "",
+        "picture-names": {code: words(f"pictogram.{code}") for code in found.pictograms},
+    }
+
+
+def _sheet(setting: Setting, group: int, run: PlannedRun) -> Data:
+    experiment, writing = setting.prepared.experiment, setting.writing
+    words = writing.words
+    start = setting.start_of(group - 1)
+    text = run_code(experiment.digest, str(group), run.run, setting.address)
+    return {
+        "group": f"{words('sheet.group')} {group}",
+        "run": f"{words('sheet.run')} {short(run.run, 10)}",
+        "starts": words("sheet.starts", time=start) if start else "",
+        "code": square(text),
+        "code-text": text,
+        "targets": [
+            [short(experiment.reagent.name), writing.volume(run.reagent, 4)],
+            [short(experiment.diluent), writing.volume(run.diluent, 4)],
+            [short(experiment.sample.name), sample_target(setting)],
+        ],
+        "steps": _steps(setting, run),
+    }
+
+
+def sample_target(setting: Setting) -> str:
+    """Return the nominal sample mass with as many digits as the balance shows, three at most."""
+    experiment = setting.prepared.experiment
+    readability = experiment.equipment.sample_balance.readability
+    decimals = 3 if readability < 0.01 else 2 if readability < 0.1 else 1
+    return f"{setting.writing.fixed(experiment.sample.nominal_mass, decimals)}\u00a0g"
+
+
+def _steps(setting: Setting, run: PlannedRun) -> list[Data]:
+    """Return the steps: what to do, the target beside it, and the boxes with their units."""
+    experiment, writing = setting.prepared.experiment, setting.writing
+    words, vessel = writing.words, short(experiment.vessel.name)
+    minutes = writing.number(experiment.procedure.minutes)
+
+    def step(key: str, target: str, *units: str, **values: str) -> Data:
+        return {"text": words(f"bench.step_{key}", **values), "target": target, "units": units}
+
+    clock = words("bench.time_box")
+    pours = []
+    if run.reagent > 0:
+        target = writing.volume(run.reagent, 4)
+        pours.append(step("reagent", target, "mL", name=short(experiment.reagent.name)))
+    if run.diluent > 0:
+        target = writing.volume(run.diluent, 4)
+        pours.append(step("diluent", target, "mL", name=short(experiment.diluent)))
+    return [
+        step("tare", "", "g", vessel=vessel),
+        *pours,
+        step("liquid", "", "g", vessel=vessel),
+        step("sample", sample_target(setting), "g", name=short(experiment.sample.name)),
+        step("add", "", clock, vessel=vessel),
+        step("wait", f"{minutes}\u00a0min", "°C", "min", minutes=minutes),
+        step("final", "", "g", vessel=vessel),
+    ]

@@ -1,0 +1,149 @@
+"""The code on a sheet that leads the recorder to its run.
+
+Two forms. Without an address the code holds a text of four parts with single spaces between them::
+
+    TB1 <first 8 of the definition's hash, in capitals> <group> <run>
+
+With an address (``--address http://192.168.1.20:8000``) it holds a link that any phone opens::
+
+    <address>/run/<group>/<run>?e=<hash8>
+
+Group and run are percent-encoded (RFC 3986), so neither holds a space or a slash. A recorder goes by
+group and run; the hash says whether the sheet was printed from the definition it knows. A definition
+that changed since (the strength was titrated) is no reason to refuse the sheet.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from urllib.parse import parse_qs, quote, unquote, urlsplit
+
+import segno
+
+from tarebook.core.errors import Fault, InputError
+
+MARK = "TB1"
+DIGEST_LETTERS = 8
+FEWEST_PARTS = 2
+
+
+@dataclass(frozen=True, slots=True)
+class RunCode:
+    """What a code says.
+
+    Attributes
+    ----------
+    digest : str
+        First letters of the definition's hash, in capitals.
+    group, run : str
+    """
+
+    digest: str
+    group: str
+    run: str
+
+
+def run_code(digest: str, group: str, run: str, address: str = "") -> str:
+    """Return the text of the code of a run.
+
+    Parameters
+    ----------
+    digest : str
+        Hash of the definition.
+    group, run : str
+    address : str
+        Where the recorder is; empty for the form without a link.
+
+    Examples
+    --------
+    >>> run_code("1a2b3c4d5e", "3", "A 1")
+    'TB1 1A2B3C4D 3 A%201'
+    >>> run_code("1a2b3c4d5e", "3", "5", "http://192.168.1.20:8000/")
+    'http://192.168.1.20:8000/run/3/5?e=1A2B3C4D'
+    """
+    short = digest[:DIGEST_LETTERS].upper()
+    where, what = quote(group, safe=""), quote(run, safe="")
+    if address:
+        return f"{address.rstrip('/')}/run/{where}/{what}?e={short}"
+    return f"{MARK} {short} {where} {what}"
+
+
+def read_run_code(text: str) -> RunCode:
+    """Return what a code says, in either form.
+
+    Parameters
+    ----------
+    text : str
+
+    Raises
+    ------
+    InputError
+        If it is no code of a run.
+
+    Examples
+    --------
+    >>> read_run_code("TB1 1A2B3C4D 3 A%201")
+    RunCode(digest='1A2B3C4D', group='3', run='A 1')
+    >>> read_run_code("http://192.168.1.20:8000/run/3/5?e=1A2B3C4D")
+    RunCode(digest='1A2B3C4D', group='3', run='5')
+    """
+    parts = text.strip().split(" ")
+    if len(parts) == 4 and parts[0] == MARK:
+        return RunCode(parts[1], unquote(parts[2]), unquote(parts[3]))
+    link = urlsplit(text.strip())
+    path = link.path.split("/")
+    if len(path) > FEWEST_PARTS and path[-3:-2] == ["run"] and path[-1] and path[-2]:
+        digest = parse_qs(link.query).get("e", [""])[0]
+        return RunCode(digest, unquote(path[-2]), unquote(path[-1]))
+    fault = Fault(
+        where="the code of a sheet",
+        found=repr(text[:60]),
+        allowed=f"{MARK} HASH GROUP RUN, or ADDRESS/run/GROUP/RUN",
+        do="Scan the square on the bench sheet.",
+    )
+    raise InputError([fault])
+
+
+def check_address(address: str) -> None:
+    """Raise unless a text can stand before ``/run/...`` in a link.
+
+    Raises
+    ------
+    InputError
+        If it is no address of http or https.
+    """
+    link = urlsplit(address)
+    if link.scheme in ("http", "https") and link.netloc and not link.query and not link.fragment:
+        return
+    fault = Fault(
+        where="--address",
+        found=repr(address),
+        allowed="an address such as http://192.168.1.20:8000",
+        do="Leave it out for codes that need no address.",
+    )
+    raise InputError([fault])
+
+
+def square(text: str) -> str:
+    """Return a text as a QR code (ISO/IEC 18004, level M): SVG, one unit a module, no margin.
+
+    Parameters
+    ----------
+    text : str
+    """
+    rows = segno.make(text, error="m", micro=False, boost_error=False).matrix
+    path = []
+    for y, row in enumerate(rows):
+        x = 0
+        while x < len(row):
+            start = x
+            while x < len(row) and row[x]:
+                x += 1
+            if x > start:
+                path.append(f"M{start} {y}h{x - start}v1h-{x - start}z")
+            x += 1
+    size = len(rows)
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {size} {size}">'
+        f'<path d="{"".join(path)}"/></svg>'
+    )
