@@ -12,7 +12,7 @@ import time
 import webbrowser
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 import click
 
@@ -237,6 +237,53 @@ def backup(folder: Path, file: Path) -> None:
         sys.exit(1)
     _say(f"{file} holds {_events(done.verdict.head.count)} and is whole.")
     _say(f"Last hash: {done.verdict.head.hash}")
+
+
+@main.command()
+@FOLDER
+@click.option("--total-mL", "total", type=float, help="Total volume in each vessel.")
+@click.option("--runs", type=int, help="Number of runs.")
+@click.option("--sample-g", "sample", type=float, help="Sample in each vessel.")
+@click.option("--stock-mol-per-L", "stock", type=float, help="Strength of the stock.")
+@click.option(
+    "--best",
+    type=click.Choice(["content", "equivalence"]),
+    default="content",
+    show_default=True,
+    help="What the row is to be best for.",
+)
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of a text.")
+@click.option("--write", is_flag=True, help="Write a page (PDF) and charts into FOLDER/out too.")
+@click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4", show_default=True)
+@click.option("--seed", type=int, default=20, show_default=True, help="Of draws and search.")
+def plan(
+    folder: Path,
+    total: float | None,
+    runs: int | None,
+    sample: float | None,
+    stock: float | None,
+    best: Literal["content", "equivalence"],
+    as_json: bool,
+    write: bool,
+    paper: api.Paper,
+    seed: int,
+) -> None:
+    """Say before anything is poured whether the row in FOLDER works, and what would be better.
+
+    Only the definition is read. With a wish (--total-mL, --runs, --sample-g, --stock-mol-per-L) the
+    row is laid out anew for it; a wish that cannot be had is refused with the nearest that can.
+    """
+    wish = api.wishes(total_mL=total, runs=runs, sample_g=sample, stock_mol_per_L=stock, best=best)
+    with _Progress() as step:
+        made = api.plan(folder, wish, seed=seed, progress=step)
+        done = api.write_plan(folder, made, paper=paper, progress=step) if write else None
+    if as_json:
+        _say(_json(api.plan_payload(made)))
+    else:
+        _say(api.plan_as_text(made, colour=_has_colour(), width=_width()), nl=False)
+        for path, what in done.files if done else ():
+            _say(f"  {path}  {what}")
+    _leave(api.findings_of_plan(made))
 
 
 def _events(count: int) -> str:

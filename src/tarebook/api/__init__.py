@@ -10,14 +10,17 @@ from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal, TypeAlias
 
+from tarebook.api.plan import findings_of_plan, plan, plan_as_text, wishes, write_plan
 from tarebook.api.reduce import DEFAULT_SEED, check, load, must_stop, reduce
 from tarebook.api.start import example_names, start
 from tarebook.core.errors import CannotWriteError, Fault, InputError, OutOfRangeError, TarebookError
 from tarebook.core.version import VERSION
 from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.planning.wishes import ImpossibleWishError, PlanBeyondModelError
 from tarebook.reduction.usual_series import DEFAULT_DRAWS
 from tarebook.report.outcome import Outcome
 from tarebook.report.payload import Json, findings_payload, payload
+from tarebook.report.plan_payload import plan_payload
 
 if TYPE_CHECKING:
     from tarebook.api.write_report import Written
@@ -29,23 +32,31 @@ __all__ = [
     "CannotWriteError",
     "Fault",
     "Finding",
+    "ImpossibleWishError",
     "InputError",
     "Json",
     "OutOfRangeError",
     "Outcome",
+    "PlanBeyondModelError",
     "Severity",
     "TarebookError",
     "as_text",
     "check",
     "example_names",
     "findings_as_text",
+    "findings_of_plan",
     "findings_payload",
     "load",
     "must_stop",
     "payload",
+    "plan",
+    "plan_as_text",
+    "plan_payload",
     "reduce",
     "report",
     "start",
+    "wishes",
+    "write_plan",
 ]
 
 Paper: TypeAlias = Literal["a4", "letter"]

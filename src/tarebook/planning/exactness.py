@@ -37,9 +37,8 @@ HARMLESS_SHIFT = 0.2
 HARMLESS_GROWTH = 0.02
 """A missed target is harmless if u of the result grows by less than 2 %."""
 
-SAMPLE_STEPS = 15
-SAMPLE_STEP = 0.02
-"""Sample masses are tried in steps of 2 % up to 30 % either way."""
+SAMPLE_MISSES = (0.0025, 0.005, 0.01, 0.015, 0.02, 0.03, 0.04, 0.06, 0.08, 0.1, 0.15, 0.2, 0.3)
+"""Sample masses are tried so far off, relative to the nominal one, either way."""
 
 FINER = 5
 """Missed targets are tried in fifths of the distance of the volumes that rows are made of."""
@@ -244,8 +243,8 @@ def _sample_ranges(
 ) -> list[tuple[float, float]]:
     """Return for each run how far the sample mass may go, [g]."""
     row, nominal = row_of(experiment), experiment.sample.nominal_mass
-    steps = np.arange(-SAMPLE_STEPS, SAMPLE_STEPS + 1, dtype=np.float64)
-    masses: FloatArray = nominal * (1.0 + SAMPLE_STEP * steps)
+    misses = np.array(SAMPLE_MISSES)
+    masses: FloatArray = nominal * (1.0 + np.concatenate([-misses[::-1], [0.0], misses]))
     n, c = len(row), len(masses)
     spread = scenario(experiment, np.repeat(row, c), centre, np.tile(masses, n))
     others = spread.factors.reshape((n, c, *spread.factors.shape[1:]))

@@ -1,0 +1,204 @@
+"""The charts of a plan, as Vega-Lite specifications."""
+
+from __future__ import annotations
+
+from collections import Counter
+from typing import Any
+
+from tarebook.core.units import millilitres
+from tarebook.planning.plan import Plan
+from tarebook.report import numbers
+from tarebook.report.drawing import (
+    PALETTE,
+    Spec,
+    axis_x,
+    axis_y,
+    chart,
+    layer,
+    line,
+    points,
+    renamed,
+    rule,
+    text,
+)
+from tarebook.report.numbers import NumberStyle
+from tarebook.report.plan_story import ROW_NAMES, Bar
+
+SURE = 0.975
+"""From this probability on a run is drawn as belonging to one line."""
+
+MOST_LABELS = 14
+
+KEY = (
+    "The line is the mass that the balance is expected to see lost, the band what is not known "
+    "beforehand (95\u00a0%, mostly the content); the strip, where the change-over may then lie. "
+    "Circle: the reagent limits; square: the sample limits; diamond: not sure."
+)
+
+
+def plan_curve(
+    plan: Plan, *, width: int = 560, height: int = 300, style: NumberStyle = numbers.PRINT
+) -> Spec:
+    """Return the chart of the expected row: mass lost against reagent poured.
+
+    Parameters
+    ----------
+    plan : Plan
+    width, height : int, [px]
+        Of the plot.
+    style : NumberStyle
+    """
+    expected = plan.expected
+    at = expected.equivalence
+    x_most = 1.02 * millilitres(max(plan.experiment.total_volume, at.value))
+    y_most = 1.2 * max(
+        *(point.high for point in expected.curve), *(run.lost.high for run in expected.runs)
+    )
+    y_least = min(0.0, *(point.low for point in expected.curve))
+    x = axis_x("x", "reagent to pour / mL", [0, x_most])
+    y = axis_y("y", "mass loss to expect / g", [y_least, y_most])
+    curve = [
+        {"x": millilitres(p.reagent), "y": p.lost, "low": p.low, "high": p.high}
+        for p in expected.curve
+    ]
+    runs: list[dict[str, Any]] = [
+        {
+            "x": millilitres(run.reagent),
+            "y": run.lost.value,
+            "label": run.run,
+            "kind": _kind(run.p_reagent_limiting),
+        }
+        for run in expected.runs
+    ]
+    strip = [{"low": millilitres(at.low), "high": min(millilitres(at.high), x_most)}]
+    on_right = millilitres(at.value) < 0.6 * x_most
+    placing: dict[str, Any] = (
+        {"dx": 7, "align": "left"} if on_right else {"dx": -7, "align": "right"}
+    )
+    middle = numbers.plain(float(f"{millilitres(at.value):.3g}"), 0.0, style)
+    said = f"both used up at {numbers.with_unit(middle, 'mL', style)}"
+    label = [{"x": millilitres(at.value), "y": y_most, "said": said}]
+    layers = [
+        layer(strip, {"type": "rect", "color": PALETTE["band"]}, x=renamed(x, "low"),
+              x2={"field": "high"}),
+        layer(curve, {"type": "area", "color": PALETTE["rise"], "opacity": 0.16}, x=x,
+              y=renamed(y, "low"), y2={"field": "high"}),
+        layer([{"x": millilitres(at.value)}], rule("soft", dash=(2, 3)), x=x),
+        layer(curve, line("rise"), x=x, y=y),
+        *points(runs, x, y),
+        layer(_labels(runs), text("soft", size=11, dx=8, dy=12, align="left"), x=x, y=y,
+              text={"field": "label"}),
+        layer(label, text("ink", weight="600", dy=9, **placing), x=x, y=y, text={"field": "said"}),
+    ]  # fmt: skip
+    return chart(layers, width, height, style)
+
+
+def _labels(runs: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Return the labels that have room: of a long row only every second, third ..."""
+    single = _one_each(runs)
+    return single[:: 1 + (len(single) - 1) // MOST_LABELS]
+
+
+def _one_each(runs: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Return one label for runs that stand in one place, all their names in it."""
+    named: dict[float, dict[str, Any]] = {}
+    for run in runs:
+        if run["x"] in named:
+            named[run["x"]]["label"] += f", {run['label']}"
+        else:
+            named[run["x"]] = dict(run)
+    return list(named.values())
+
+
+def _kind(p_reagent: float) -> str:
+    if p_reagent >= SURE:
+        return "reagent limits"
+    return "sample limits" if p_reagent <= 1.0 - SURE else "not sure"
+
+
+def rows_chart(
+    plan: Plan,
+    *,
+    width: int = 560,
+    title: str = "reagent / mL",
+    style: NumberStyle = numbers.PRINT,
+) -> Spec:
+    """Return where the runs of the rows stand, one row above the other.
+
+    Parameters
+    ----------
+    plan : Plan
+    width : int, [px]
+    title : str
+        Of the axis; empty where the picture stands under another one with the same axis.
+    style : NumberStyle
+    """
+    at = plan.expected.equivalence
+    x_most = 1.02 * millilitres(max(plan.experiment.total_volume, at.value))
+    x = axis_x("x", title, [0, x_most])
+    shown = [row for row in plan.rows if not (plan.laid_out_anew and row.name == "even")]
+    y: Spec = {
+        "field": "row",
+        "type": "nominal",
+        "sort": [ROW_NAMES[row.name] for row in shown],
+        "axis": {"title": None, "domain": False, "ticks": False, "grid": True,
+                 "labelLimit": 240, "labelColor": PALETTE["ink"]},
+    }  # fmt: skip
+    dots: list[dict[str, Any]] = []
+    for row in shown:
+        for volume, times in Counter(round(millilitres(v), 6) for v in row.reagent).items():
+            count = f"{times}×" if times > 1 else ""
+            name = ROW_NAMES[row.name]
+            dots.append({"row": name, "x": volume, "count": count, "times": times})
+    mark: Spec = {"type": "point", "filled": True, "color": PALETTE["rise"], "opacity": 1}
+    size: Spec = {
+        "field": "times",
+        "type": "quantitative",
+        "scale": {"domain": [1, 8], "range": [40, 200]},
+        "legend": None,
+    }
+    strip = [{"low": millilitres(at.low), "high": min(millilitres(at.high), x_most)}]
+    layers = [
+        layer(strip, {"type": "rect", "color": PALETTE["band"]}, x=renamed(x, "low"),
+              x2={"field": "high"}),
+        layer(dots, mark, x=x, y=y, size=size),
+        layer(dots, text("ink", size=11, dy=-12), x=x, y=y, text={"field": "count"}),
+    ]  # fmt: skip
+    made = chart(layers, width, 30 * len(shown), style)
+    made["padding"] = {"left": 4, "right": 14, "top": 8, "bottom": 6}
+    return made
+
+
+def upgrades_chart(
+    bars: tuple[Bar, ...], *, width: int = 300, style: NumberStyle = numbers.PRINT
+) -> Spec | None:
+    """Return what better instruments buy as bars, the words above them; None without any.
+
+    Parameters
+    ----------
+    bars : tuple of Bar
+    width : int, [px]
+    style : NumberStyle
+    """
+    if not bars:
+        return None
+    rows: list[dict[str, Any]] = [
+        {"source": bar.source, "y": bar.part, "label": bar.text, "order": place}
+        for place, bar in enumerate(bars)
+    ]
+    most = max(bar.part for bar in bars)
+    x: Spec = {
+        "field": "y",
+        "type": "quantitative",
+        "scale": {"domain": [0, 1.3 * most], "nice": False},
+        "axis": None,
+    }
+    y: Spec = {"field": "source", "type": "nominal", "sort": {"field": "order"}, "axis": None}
+    bar_mark: Spec = {"type": "bar", "color": PALETTE["rise"], "height": 8, "yOffset": 7}
+    layers = [
+        layer(rows, bar_mark, x=x, y=y),
+        layer(rows, text("ink", dx=6, dy=7, align="left"), x=x, y=y, text={"field": "label"}),
+        layer(rows, text("ink", dy=-7, align="left"), x={"value": 0}, y=y,
+              text={"field": "source"}),
+    ]  # fmt: skip
+    return chart(layers, width, 36 * len(rows), style)

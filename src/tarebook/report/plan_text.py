@@ -1,0 +1,140 @@
+"""The plan on a terminal: whether it works first, then what to change, then the details."""
+
+from __future__ import annotations
+
+import io
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+
+from rich import box
+from rich.console import Console, RenderableType
+from rich.table import Table as Grid
+from rich.text import Text
+
+from tarebook.report import numbers
+from tarebook.report.equipment import Table
+from tarebook.report.numbers import NumberStyle
+from tarebook.report.plan_outcome import PlanOutcome
+from tarebook.report.plan_story import Bar, PlanStory, tell_plan
+from tarebook.report.story import Said
+
+BAR = 24
+"""Length of the longest bar in characters."""
+
+COLOURS = {"stop": "bold red", "look": "yellow", "note": "cyan"}
+
+
+def plan_text(
+    outcome: PlanOutcome,
+    *,
+    width: int = 80,
+    colour: bool = False,
+    style: NumberStyle = numbers.TERMINAL,
+) -> str:
+    """Return a plan as lines for a terminal.
+
+    Parameters
+    ----------
+    outcome : PlanOutcome
+    width : int
+        Columns of the terminal; from 80 on nothing is cut.
+    colour : bool
+        Whether to colour by escape sequences; without, words say the same.
+    style : NumberStyle
+    """
+    page = io.StringIO()
+    console = Console(
+        file=page,
+        width=width,
+        force_terminal=colour,
+        color_system="standard" if colour else None,
+        highlight=False,
+        emoji=False,
+        markup=False,
+        legacy_windows=False,
+    )
+    for part in _parts(tell_plan(outcome, style), width):
+        console.print(part)
+    lines = (line.rstrip() for line in page.getvalue().splitlines())
+    return "\n".join(lines) + "\n"
+
+
+def _parts(story: PlanStory, width: int) -> Iterator[RenderableType]:
+    yield Text(story.answer, style="bold green" if story.works else "bold red")
+    yield Text(story.prospect)
+    if story.anew:
+        yield Text(story.anew)
+    if story.invented:
+        yield Text(story.invented, style="magenta")
+    if story.findings:
+        yield ""
+        yield _findings(story.findings)
+    yield from _titled("Rows side by side", _grid(story.rows, width))
+    yield Text(story.rows_note, style="dim")
+    yield from _titled("Run by run", _grid(_tight(story.runs, width), width))
+    yield Text(story.runs.caption, style="dim")
+    yield Text(story.vessel)
+    yield Text(story.takes)
+    yield from _titled("How exact each reading must be", _grid(story.care, width))
+    yield Text(story.care.caption, style="dim")
+    bars = _bars(story.upgrades) if story.upgrades else Text(story.no_upgrade)
+    yield from _titled(story.upgrades_title, bars)
+    yield from _titled("What if", _grid(story.variants, width))
+    yield Text(story.variants.caption, style="dim")
+    yield ""
+    yield Text(story.method, style="dim")
+
+
+def _titled(title: str, part: RenderableType) -> Iterator[RenderableType]:
+    yield ""
+    yield Text(title, style="bold underline")
+    yield part
+
+
+def _tight(table: Table, width: int) -> Table:
+    """Return the run table with shorter cells where the terminal is narrow."""
+    if width >= 96:
+        return table
+    rows = tuple(tuple(re.sub(r"([<>]) ", r"\1", cell) for cell in row) for row in table.rows)
+    return replace(table, rows=rows)
+
+
+def _grid(table: Table, width: int) -> RenderableType:
+    loose = (0, 1, 0, 0) if _needed(table, gap=2) <= width else (0, 0, 0, 0)
+    grid = Grid(box=box.SIMPLE_HEAD, padding=loose, pad_edge=False, show_edge=False)
+    for place, head in enumerate(table.columns):
+        words = place in table.words
+        grid.add_column(
+            Text(head), justify="left" if words else "right", no_wrap=not words or place == 0
+        )
+    for row in table.rows:
+        grid.add_row(*(Text(cell) for cell in row))
+    return grid
+
+
+def _needed(table: Table, gap: int) -> int:
+    """Return how many characters a table takes with its columns so far apart."""
+    columns = zip((head.split("\n") for head in table.columns), *table.rows, strict=True)
+    widths = [max(len(t) for t in (*head, *cells)) for head, *cells in columns]
+    return sum(widths) + gap * (len(widths) - 1)
+
+
+def _findings(findings: tuple[Said, ...]) -> RenderableType:
+    grid = Grid.grid(padding=(0, 2, 0, 0))
+    for said in findings:
+        lines = Text(said.message)
+        lines.append(f"\nDo: {said.do}", style="italic")
+        grid.add_row(Text(said.severity, style=COLOURS[said.severity]), lines)
+    return grid
+
+
+def _bars(bars: tuple[Bar, ...]) -> RenderableType:
+    grid = Grid.grid(padding=(0, 2, 0, 0))
+    most = max(bar.part for bar in bars)
+    for bar in bars:
+        length = max(1, round(BAR * bar.part / most))
+        grid.add_row(
+            Text(bar.source), Text(bar.text, justify="right"), Text("█" * length, style="cyan")
+        )
+    return grid
