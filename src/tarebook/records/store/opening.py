@@ -27,6 +27,8 @@ from tarebook.records.store.schema import (
 )
 from tarebook.records.store.sql_log import SqlLog
 
+MIGRATIONS = "tarebook.records.store:migrations"
+
 
 def open_sqlite(path: str, *, key: str = "", now: dt.datetime, mode: str = "write") -> SqlLog:
     """Open the record in an SQLite file, which holds one experiment.
@@ -201,6 +203,6 @@ def upgrade(connection: Connection) -> None:
     from alembic.config import Config
 
     config = Config()
-    config.set_main_option("script_location", "tarebook.records.store:migrations")
+    config.set_main_option("script_location", MIGRATIONS)
     config.attributes["connection"] = connection
     command.upgrade(config, "head")
