@@ -83,13 +83,13 @@ SCALES = {
     "gas_pressure": Scale.LOGARITHMIC,
     "degassing": Scale.LOGARITHMIC,
     "evaporation": Scale.LOGARITHMIC,
-    "head_fraction": Scale.LOGISTIC,
     "vapour_saturation": Scale.LOGISTIC,
 }
 """Parameters that are not fitted on their own scale.
 
-The hold-ups are: the row's masses fix their sum so sharply that a logarithm would bend the valley
-of the least squares and make the fit creep.
+The hold-ups and the head gas are: readings depend on them in a straight line, so that the intervals
+hold and the fit does not creep along a bent valley. A fit may then find a little less than nothing
+where there is nothing; draws do not.
 """
 
 
@@ -108,8 +108,8 @@ def from_fit_scale(name: str, value: FloatArray) -> FloatArray:
 
     Examples
     --------
-    >>> fitted = to_fit_scale("head_fraction", np.array(0.2))
-    >>> float(from_fit_scale("head_fraction", fitted).round(9))
+    >>> fitted = to_fit_scale("vapour_saturation", np.array(0.2))
+    >>> float(from_fit_scale("vapour_saturation", fitted).round(9))
     0.2
     """
     scale = SCALES.get(name, Scale.LINEAR)

@@ -28,6 +28,14 @@ LEAST_U = {"own_acid": 1e-8, "hold_up_reagent": 1e-8, "hold_up_diluent": 1e-8}
 far below anything that shows."""
 
 
+PHYSICAL = {
+    "hold_up_reagent": (0.0, math.inf),
+    "hold_up_diluent": (0.0, math.inf),
+    "head_fraction": (0.0, 1.0),
+}
+"""Ranges that draws are kept in, of parameters that are fitted without bounds."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Prior:
     """What is known of one parameter.
@@ -86,8 +94,9 @@ def drawn_parameters(experiment: Experiment, rng: np.random.Generator, n_draws: 
         noise = rng.standard_normal((n_draws, 1))
         width = 0.0 if math.isinf(prior.u) else prior.u
         drawn = from_fit_scale(prior.name, prior.fit_centre + width * noise)
-        # Nothing pours more than was in it.
-        values[prior.name] = np.maximum(drawn, 0.0) if "hold_up" in prior.name else drawn
+        # Nothing pours more than was in it; no space holds more gas than it has room for.
+        low, high = PHYSICAL.get(prior.name, (-math.inf, math.inf))
+        values[prior.name] = np.clip(drawn, low, high)
     return Parameters(**values)
 
 

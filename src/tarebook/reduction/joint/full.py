@@ -26,6 +26,7 @@ from tarebook.reduction.joint.learned import (
     parameter_estimates,
     uninformed,
 )
+from tarebook.reduction.joint.missing import missing_readings
 from tarebook.reduction.joint.problem import (
     N_SHARED,
     READ,
@@ -67,6 +68,8 @@ def reduce_full(
     set_aside: SetAside,
     usual_content: float | None,
     effects: frozenset[CupEffect] = ALL_EFFECTS,
+    *,
+    pictures: bool = True,
 ) -> FullReduction:
     """Return the joint fit of a series.
 
@@ -79,6 +82,9 @@ def reduce_full(
     usual_content : float or None, [g/g]
         Result of the usual sum, from which the waterfall begins.
     effects : frozenset of CupEffect
+    pictures : bool
+        Whether to make the waterfall and the band, which take most of the time; a whole course is
+        reduced without them.
     """
     runs = tuple(
         run
@@ -94,14 +100,14 @@ def reduce_full(
         solution = solve(joint_problem(experiment, table, runs, effects))
         return FullReduction(
             runs=_runs(solution),
-            series=_series(solution, usual_content),
+            series=_series(solution, usual_content, pictures),
             no_series_because="",
         )
     except (OutOfRangeError, NoFitError, np.linalg.LinAlgError) as error:
         return FullReduction(runs=(), series=None, no_series_because=str(error))
 
 
-def _series(solution: Solution, usual_content: float | None) -> FullSeries:
+def _series(solution: Solution, usual_content: float | None, pictures: bool) -> FullSeries:
     experiment = solution.problem.experiment
     low, high, method = content_interval(solution)
     content = Estimate(
@@ -128,10 +134,11 @@ def _series(solution: Solution, usual_content: float | None) -> FullSeries:
         confounded=confounded(solution),
         uninformed=uninformed(parameters),
         assumptions=assumptions(experiment.reaction),
+        missing=missing_readings(solution),
         budget=_budget(solution),
         claim=compare_with_claim(content, claimed) if claimed else None,
-        waterfall=waterfall(solution, usual_content),
-        band=_band(solution),
+        waterfall=waterfall(solution, usual_content) if pictures else (),
+        band=_band(solution) if pictures else (),
     )
 
 

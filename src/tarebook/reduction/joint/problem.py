@@ -126,7 +126,7 @@ def joint_problem(
     counts = np.array([table.count(quantity)[keep] for quantity in READ])
     taken = counts > 0
     observed, u = _stand_ins(experiment, table, keep, observed, taken)
-    u[taken] = (_own_u(experiment, observed) / np.sqrt(np.maximum(counts, 1.0)))[taken]
+    u[taken] = (readings_u(experiment, observed) / np.sqrt(np.maximum(counts, 1.0)))[taken]
     balance, own = experiment.equipment.balance, experiment.equipment.sample_balance
     return JointProblem(
         experiment=experiment,
@@ -142,7 +142,19 @@ def joint_problem(
     )
 
 
-def _own_u(experiment: Experiment, observed: FloatArray) -> FloatArray:
+def readings_u(experiment: Experiment, observed: FloatArray) -> FloatArray:
+    """Return the standard uncertainty that one reading of each kind has of its own.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    observed : ndarray, shape (6, n)
+        Readings in the order of `READ`; only the volumes matter.
+
+    Returns
+    -------
+    ndarray, shape (6, n), [L] and [g]
+    """
     equipment = experiment.equipment
 
     def volume(instrument: VolumeInstrument, reading: FloatArray) -> FloatArray:

@@ -121,6 +121,24 @@ class Confounded:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class MissingReading:
+    """A reading that was not taken, and what that costs.
+
+    Attributes
+    ----------
+    run : str
+    reading : str
+        Column of `readings.csv`.
+    u_if_taken : float, [g/g]
+        Standard uncertainty that the content would have with this one reading more.
+    """
+
+    run: str
+    reading: str
+    u_if_taken: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WaterfallStep:
     """The content when one more effect is taken into account.
 
@@ -184,10 +202,12 @@ class FullSeries:
         Parameters of which the readings say nothing; their values are what went in.
     assumptions : tuple of str
         What the model takes for granted about this reaction and cannot test, in sentences.
+    missing : tuple of MissingReading
+        The dearest first.
     budget : tuple of BudgetShare
     claim : ClaimComparison or None
     waterfall : tuple of WaterfallStep
-        From the usual sum to this result.
+        From the usual sum to this result; empty where no pictures were asked for.
     band : tuple of BandPoint
     """
 
@@ -204,6 +224,7 @@ class FullSeries:
     confounded: tuple[Confounded, ...]
     uninformed: tuple[str, ...]
     assumptions: tuple[str, ...]
+    missing: tuple[MissingReading, ...]
     budget: tuple[BudgetShare, ...]
     claim: ClaimComparison | None
     waterfall: tuple[WaterfallStep, ...]

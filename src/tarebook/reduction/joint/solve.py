@@ -41,6 +41,11 @@ DAMPINGS = np.logspace(-4.0, 8.0, 13)
 PROBE = 0.1
 """Length at which the bend of a damped step is felt out, in units of the step."""
 
+NEAR, LITTLE = 1e-2, 1e-5
+"""Where large residuals meet a bent model the full step overshoots however near the minimum is. The
+fit has settled too when it is this near and the best of all damped steps gains so little: what is
+left then is some hundredth of a standard uncertainty."""
+
 LEAST_GAIN = 1e-9
 """Gains of less than this are rounding."""
 
@@ -156,7 +161,7 @@ def solve(
     """
     unknowns = scanned_start(problem) if start is None else start.copy()
     free = np.ones(len(unknowns), dtype=np.bool_) if fixed is None else ~fixed
-    here = _linearise(problem, unknowns, central=False)
+    here = linearise(problem, unknowns, central=False)
     steps, central = 0, False
     while True:
         local = _Local(problem, here, free)
@@ -165,7 +170,7 @@ def solve(
                 break
             # Forward differences lean a little: the minimum is the one of central ones.
             central = True
-            here = _linearise(problem, here.unknowns, central)
+            here = linearise(problem, here.unknowns, central)
             continue
         if steps == MOST_STEPS:
             raise NoFitError
@@ -177,10 +182,14 @@ def solve(
                 # Without equilibrium the model has a kink at the change-over, and a minimum on a
                 # kink has no vanishing gradient: no step, however short, gains anything there.
                 break
-            there = best if isinstance(best, _Point) else _linearise(problem, best, central)
+            there = best if isinstance(best, Point) else linearise(problem, best, central)
+            creeps = local.promised < NEAR and here.chi2 - there.chi2 < LITTLE
+            if creeps:
+                here = there
+                break
         here = there
     if with_covariance and not central:
-        here = _linearise(problem, here.unknowns, central=True)
+        here = linearise(problem, here.unknowns, central=True)
     covariance = np.zeros((len(unknowns), len(unknowns)))
     if with_covariance:
         covariance[np.ix_(free, free)] = _Local(problem, here, free).covariance()
@@ -202,7 +211,7 @@ def scanned_start(problem: JointProblem) -> FloatArray:
     """
     begin = problem.start()
     try:
-        local = _linearise(problem, begin, central=False)
+        local = linearise(problem, begin, central=False)
     except OutOfRangeError:
         # The plan itself may lie outside; some other content may not.
         local = None
@@ -217,8 +226,19 @@ def scanned_start(problem: JointProblem) -> FloatArray:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _Point:
-    """Unknowns with their rows, the Jacobian of the predictions over u, and the predictions."""
+class Point:
+    """Unknowns with what the model says of them, and its slopes.
+
+    Attributes
+    ----------
+    unknowns : ndarray, shape (m,)
+    rows : ndarray, shape (r,)
+        Residuals over u.
+    jacobian : ndarray, shape (r, m)
+        Of the predictions over u; that of the rows is minus it.
+    predicted : Predicted
+        At the unknowns and at all sets of `perturbed`.
+    """
 
     unknowns: FloatArray
     rows: FloatArray
@@ -227,13 +247,14 @@ class _Point:
 
     @property
     def chi2(self) -> float:
+        """Sum of squares of all rows."""
         return float(self.rows @ self.rows)
 
 
 class _Local:
     """The straight model of the rows about a point, in natural steps of the free unknowns."""
 
-    def __init__(self, problem: JointProblem, point: _Point, free: BoolArray) -> None:
+    def __init__(self, problem: JointProblem, point: Point, free: BoolArray) -> None:
         self.point, self.free = point, free
         self.scales = problem.scales()[free]
         self.slopes = point.jacobian[:, free] * self.scales
@@ -254,17 +275,17 @@ class _Local:
         return np.asarray(np.linalg.inv(self.normal) * np.outer(self.scales, self.scales))
 
 
-def _trial(problem: JointProblem, local: _Local, central: bool) -> _Point | None:
+def _trial(problem: JointProblem, local: _Local, central: bool) -> Point | None:
     """Return where a full step ends; None where the model does not reach."""
     try:
-        return _linearise(problem, local.moved(problem, local.step), central)
+        return linearise(problem, local.moved(problem, local.step), central)
     except OutOfRangeError:
         return None
 
 
 def _best_damped(
-    problem: JointProblem, local: _Local, full: _Point | None
-) -> FloatArray | _Point | None:
+    problem: JointProblem, local: _Local, full: Point | None
+) -> FloatArray | Point | None:
     """Return the best of damped steps, straight or bent, and the full step; None if none gains."""
     diagonal = np.sqrt(np.diag(local.normal))
     values, vectors = np.linalg.eigh(local.normal / np.outer(diagonal, diagonal))
@@ -369,10 +390,18 @@ def derivatives(problem: JointProblem, values: FloatArray, central: bool) -> Flo
     return slopes
 
 
-def _linearise(problem: JointProblem, unknowns: FloatArray, central: bool) -> _Point:
-    """Return a point with the slopes about it."""
+def linearise(problem: JointProblem, unknowns: FloatArray, central: bool) -> Point:
+    """Return a point with the slopes about it.
+
+    Parameters
+    ----------
+    problem : JointProblem
+    unknowns : ndarray, shape (m,)
+    central : bool
+        Whether the differences go both ways, for twice the time.
+    """
     predicted = predict(problem, perturbed(problem, unknowns, central))
-    return _Point(
+    return Point(
         unknowns=unknowns,
         rows=rows_of(problem, unknowns[None, :], predicted.readings[:1])[0],
         jacobian=_jacobian(problem, derivatives(problem, predicted.readings, central)),
