@@ -286,6 +286,52 @@ def plan(
     _leave(api.findings_of_plan(made))
 
 
+@main.command()
+@FOLDER
+@click.option("--groups", type=int, required=True, help="Groups that work at once.")
+@click.option("--date", required=True, metavar="YYYY-MM-DD", help="Day of the lesson.")
+@click.option("--time", "start", default="", metavar="HH:MM", help="When it starts.")
+@click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4", show_default=True)
+@click.option(
+    "--language",
+    type=click.Choice(["en", "de"]),
+    help="Of the sheets.  [default: that of the definition]",
+)
+@click.option("--balances", default=1, show_default=True, help="Balances in the room.")
+@click.option("--address", default="", metavar="URL", help="Of the recorder, for the codes.")
+@click.option("--seed", default=api.DEFAULT_SEED, show_default=True, help="Of the queue's lessons.")
+def prepare(
+    folder: Path,
+    groups: int,
+    date: str,
+    start: str,
+    paper: api.Paper,
+    language: api.Language | None,
+    balances: int,
+    address: str,
+    seed: int,
+) -> None:
+    """Write all that is printed before a lesson with FOLDER's experiment, into FOLDER/out."""
+    with _Progress() as step:
+        done = api.prepare(
+            folder,
+            groups=groups,
+            date=date,
+            time=start,
+            paper=paper,
+            language=language,
+            balances=balances,
+            address=address,
+            seed=seed,
+            progress=step,
+        )
+    _say(f"Ready to print for “{done.title}”:")
+    for path, what in done.files:
+        _say(f"  {path}  {what}")
+    for note in done.notes:
+        _say(note)
+
+
 def _events(count: int) -> str:
     return f"{count} event{'' if count == 1 else 's'}"
 

@@ -23,6 +23,7 @@ from tarebook.report.payload import Json, findings_payload, payload
 from tarebook.report.plan_payload import plan_payload
 
 if TYPE_CHECKING:
+    from tarebook.api.prepare import Preparations
     from tarebook.api.write_report import Written
 
 __all__ = [
@@ -52,6 +53,7 @@ __all__ = [
     "plan",
     "plan_as_text",
     "plan_payload",
+    "prepare",
     "reduce",
     "report",
     "start",
@@ -60,6 +62,38 @@ __all__ = [
 ]
 
 Paper: TypeAlias = Literal["a4", "letter"]
+
+Language: TypeAlias = Literal["en", "de"]
+
+
+def prepare(
+    folder: Path,
+    *,
+    groups: int,
+    date: str,
+    time: str = "",
+    paper: Paper = "a4",
+    language: Language | None = None,
+    balances: int = 1,
+    address: str = "",
+    seed: int = DEFAULT_SEED,
+    progress: Callable[[str], None] = lambda _: None,
+) -> Preparations:
+    """Write what is printed before a lesson; see `tarebook.api.prepare.prepare`."""
+    from tarebook.api.prepare import prepare as write_sheets
+
+    return write_sheets(
+        folder,
+        groups=groups,
+        date=date,
+        time=time,
+        paper=paper,
+        language=language,
+        balances=balances,
+        address=address,
+        seed=seed,
+        progress=progress,
+    )
 
 
 def report(

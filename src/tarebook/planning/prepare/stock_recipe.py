@@ -30,6 +30,9 @@ CANS = (10.0, 5.0)
 MOST_FLASKS = 4
 """More flasks than this are not filled one after the other: a larger container takes over."""
 
+MOST_WASTE = 1.6
+"""Times the volume needed that may be made to save a batch."""
+
 CAN_TOLERANCE = 0.003
 """Relative half-width of a batch made up by mass: scale, and density of the stock."""
 
@@ -177,14 +180,18 @@ def batches(volume: float) -> tuple[int, float, bool]:
     Examples
     --------
     >>> batches(0.2), batches(1.4), batches(7.0), batches(12.0)
-    ((1, 0.25, False), (3, 0.5, False), (4, 2.0, False), (3, 5.0, True))
+    ((1, 0.25, False), (1, 2.0, False), (4, 2.0, False), (3, 5.0, True))
     """
     if not 0 < volume < math.inf:
         raise OutOfRangeError("volume of stock", volume, "L", "(0, inf)")
     small = [(math.ceil(volume / size - ENOUGH), size) for size in FLASKS]
     small = [pair for pair in small if pair[0] <= MOST_FLASKS]
     chosen = small or [(math.ceil(volume / size - ENOUGH), size) for size in CANS]
-    count, size = min(chosen, key=lambda pair: (pair[0] * pair[1], pair[0]))
+    # Few batches are less work; more than half as much again would be waste.
+    sparing = [pair for pair in chosen if pair[0] * pair[1] <= MOST_WASTE * volume]
+    count, size = min(
+        sparing or chosen, key=lambda pair: (pair[0] if sparing else 0, pair[0] * pair[1])
+    )
     return count, size, not small
 
 

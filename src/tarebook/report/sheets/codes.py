@@ -8,9 +8,9 @@ With an address (``--address http://192.168.1.20:8000``) it holds a link that an
 
     <address>/run/<group>/<run>?e=<hash8>
 
-Group and run are percent-encoded (RFC 3986), so neither holds a space or a slash. A recorder goes by
-group and run; the hash says whether the sheet was printed from the definition it knows. A definition
-that changed since (the strength was titrated) is no reason to refuse the sheet.
+Group and run are percent-encoded (RFC 3986), so neither holds a space or a slash. A recorder goes
+by group and run; the hash says whether the sheet was printed from the definition it knows. A
+definition that changed since (the strength was titrated) is no reason to refuse the sheet.
 """
 
 from __future__ import annotations

@@ -13,6 +13,7 @@ from tarebook.report.sheets.setting import Data, Setting, common, compiled
 GLOVES = frozenset({"H314", "H315", "H290"})
 HOOD = frozenset({"H226", "H314", "H332", "H335"})
 SHIELD = frozenset({"H314"})
+AID = ("aid_eyes", "aid_skin", "aid_swallowed", "aid_breathed", "aid_call", "spill")
 
 
 def hazard_page(setting: Setting) -> bytes:
@@ -76,7 +77,8 @@ def _card(setting: Setting, hazard: Hazard) -> Data:
     if not found.known:
         notes.append(words("hazard.unknown"))
     elif not found.H:
-        notes.append(words("hazard.not_classified"))
+        solid = "_solid" if found.mass_percent is None else ""
+        notes.append(words(f"hazard.not_classified{solid}"))
     return {
         "what": words(f"hazard.what_{hazard.what}"),
         "name": hazard_name(setting, hazard),
@@ -168,7 +170,7 @@ def _gas(setting: Setting) -> list[str]:
 
 def _share(setting: Setting, part: float) -> str:
     """Return a share of gas in air in ppm, from one per cent up in per cent."""
-    if part >= 0.01:
+    if part >= 0.1:
         return setting.writing.percent(part, 2)
     return setting.writing.with_unit(part * 1e6, "ppm", 3 if part < 1e-3 else 2)
 

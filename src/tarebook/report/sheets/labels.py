@@ -1,4 +1,4 @@
-"""Labels: one for each vessel of each group, and for bottles and jars with what the GHS asks for."""
+"""Labels: one for each vessel, and for bottles and jars with what the GHS asks for."""
 
 from __future__ import annotations
 

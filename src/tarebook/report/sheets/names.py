@@ -1,4 +1,4 @@
-"""What things are called on the sheets: as the definition has it, else as the language file does."""
+"""What things are called: as the definition has it, else as the language file does."""
 
 from __future__ import annotations
 

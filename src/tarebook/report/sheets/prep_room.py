@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from tarebook.core.units import millilitres
-from tarebook.measurement.volumes import VolumeKind
 from tarebook.planning.prepare.queue import BenchTime
 from tarebook.planning.prepare.stock_check import StockCheck, titration_block
-from tarebook.planning.prepare.stock_recipe import StockRecipe, Way
+from tarebook.planning.prepare.stock_recipe import Way
 from tarebook.planning.prepare.supplies import Item
 from tarebook.report import numbers, typeset
 from tarebook.report.sheets.hazard_page import waste_lines
@@ -377,14 +375,3 @@ def _advice(setting: Setting) -> list[str]:
             )
         )
     return lines
-
-
-def ware_name(setting: Setting, kind: VolumeKind, capacity: float) -> str:
-    """Return a measuring vessel with its size, as the lists name it."""
-    size = setting.writing.with_unit(float(millilitres(capacity)), "mL")
-    return setting.writing.words(f"item.{kind.value}", size=size)
-
-
-def recipe_of(setting: Setting) -> StockRecipe:
-    """Return the recipe of the stock."""
-    return setting.prepared.recipe

@@ -1,0 +1,212 @@
+"""Prepare a lesson: write everything that is printed before it into the folder `out`."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Literal
+
+import numpy as np
+
+from tarebook.api.folder import DEFINITION, OUT, read_text, write_all
+from tarebook.core.errors import Fault, InputError
+from tarebook.planning.prepare.queue import BenchPlan
+from tarebook.planning.prepare.whole import Prepared
+from tarebook.planning.prepare.whole import prepare as work_out
+from tarebook.report.document import Paper
+from tarebook.report.languages.words import LANGUAGES
+from tarebook.report.languages.writing import writing
+from tarebook.report.sheets.bench import bench_sheets
+from tarebook.report.sheets.codes import check_address
+from tarebook.report.sheets.handout import handout
+from tarebook.report.sheets.hazard_page import hazard_page
+from tarebook.report.sheets.key import key
+from tarebook.report.sheets.labels import labels
+from tarebook.report.sheets.prep_room import prep_room
+from tarebook.report.sheets.setting import Setting
+from tarebook.series.definition import parse_definition
+
+DEFAULT_SEED = 20
+
+FILES: dict[str, tuple[Callable[[Setting], bytes], str]] = {
+    "prep-room.pdf": (prep_room, "supplies, the stock and its check, time, waste, trays"),
+    "hazards.pdf": (hazard_page, "hazards, the gas against the room, first aid"),
+    "bench-sheets.pdf": (bench_sheets, "one page for each run of each group"),
+    "labels.pdf": (labels, "for vessels, bottles and jars"),
+    "handout.pdf": (handout, "for students before the lesson"),
+    "key.pdf": (key, "the answers and what each run will give: not for students"),
+}
+"""What is written, by name."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Preparations:
+    """What has been written.
+
+    Attributes
+    ----------
+    title : str
+    files : tuple of (Path, str)
+        Each file and what it is.
+    notes : tuple of str
+        What a person should know before printing, in a sentence each.
+    """
+
+    title: str
+    files: tuple[tuple[Path, str], ...]
+    notes: tuple[str, ...]
+
+
+def prepare(
+    folder: Path,
+    *,
+    groups: int,
+    date: str,
+    time: str = "",
+    paper: Paper = "a4",
+    language: Literal["en", "de"] | None = None,
+    balances: int = 1,
+    address: str = "",
+    seed: int = DEFAULT_SEED,
+    progress: Callable[[str], None] = lambda _: None,
+) -> Preparations:
+    """Write everything that is printed before a lesson into a folder's `out`.
+
+    Only the definition is read; there need not be any readings.
+
+    Parameters
+    ----------
+    folder : Path
+    groups, balances : int
+    date : str
+        Of the lesson, such as ``"2027-03-02"``.
+    time : str
+        When it starts, such as ``"14:00"``; empty if no time is to be printed.
+    paper : {"a4", "letter"}
+    language : {"en", "de"}, optional
+        Of the sheets; else that of the definition.
+    address : str
+        Of the recorder, for the codes on the sheets; see `tarebook.report.sheets.codes`.
+    seed : int
+        Of the simulated lessons.
+    progress : callable of str
+        Told the step that begins.
+
+    Returns
+    -------
+    Preparations
+
+    Raises
+    ------
+    InputError
+        If the definition cannot be used or a wish cannot be met; nothing is written.
+    CannotWriteError
+        If a file cannot be written; what was there before is untouched.
+    """
+    faults: list[Fault] = []
+    day = _day(date, faults)
+    start = _time(time, faults)
+    if address:
+        try:
+            check_address(address)
+        except InputError as error:
+            faults += error.faults
+    if language is not None and language not in LANGUAGES:
+        faults.append(Fault(where="--language", found=repr(language), allowed=", ".join(LANGUAGES)))
+    if faults or day is None:
+        raise InputError(faults)
+    progress("working out what is needed")
+    experiment = parse_definition(read_text(folder, DEFINITION), DEFINITION)
+    course = experiment.preparation.course
+    chosen = language or course.language
+    locale = course.locale if chosen == course.language else ""
+    rng = np.random.Generator(np.random.SFC64(seed))
+    setting = Setting(
+        writing=writing(chosen, paper, locale),
+        prepared=work_out(experiment, groups, balances, rng),
+        paper=paper,
+        day=day,
+        start=start,
+        address=address,
+    )
+    files = {}
+    for name, (build, _) in FILES.items():
+        progress(f"setting {name}")
+        files[name] = build(setting)
+    progress("writing")
+    places = write_all(folder / OUT, files)
+    return Preparations(
+        title=experiment.title,
+        files=tuple((place, FILES[place.name][1]) for place in places),
+        notes=_notes(setting.prepared),
+    )
+
+
+def _day(date: str, faults: list[Fault]) -> dt.date | None:
+    try:
+        return dt.date.fromisoformat(date)
+    except ValueError:
+        faults.append(
+            Fault(
+                where="--date",
+                found=repr(date),
+                allowed="a day of the calendar as year-month-day",
+                do="For example 2027-03-02.",
+            )
+        )
+    return None
+
+
+def _time(time: str, faults: list[Fault]) -> dt.time | None:
+    if not time:
+        return None
+    try:
+        return dt.time.fromisoformat(time).replace(second=0, microsecond=0, tzinfo=None)
+    except ValueError:
+        faults.append(
+            Fault(
+                where="--time",
+                found=repr(time),
+                allowed="a time of day from 00:00 to 23:59",
+                do="For example 14:00.",
+            )
+        )
+    return None
+
+
+def _notes(prepared: Prepared) -> tuple[str, ...]:
+    """Return what a person should know before printing."""
+    notes = [_about_time(prepared.bench)]
+    unsure = [
+        one.name or one.classification.key or one.classification.formula
+        for one in prepared.hazards
+        if not one.classification.verified
+    ]
+    if unsure:
+        notes.append(
+            f"Unverified hazard rows: {', '.join(dict.fromkeys(unsure))}. Check them against the "
+            "supplier's safety data sheets and confirm them in the definition "
+            "([[prepare.confirmed]])."
+        )
+    if prepared.air.room_is_assumed:
+        notes.append(
+            "The room is assumed; write volume_m3 and air_changes_per_hour into [room] for your "
+            "own."
+        )
+    return tuple(notes)
+
+
+def _about_time(bench: BenchPlan) -> str:
+    wished = bench.as_wished
+    done = f"The last group is done after about {wished.end:.0f} min"
+    if bench.fits:
+        return f"{done}; that fits into {bench.lesson:g} min."
+    text = f"{done}, waiting {wished.mean_wait:.1f} min for a balance on average"
+    if bench.more_balances is not None:
+        more = bench.more_balances
+        return f"{text}; with {more.balances} balances it is {more.end:.0f} min."
+    if bench.least_end > bench.lesson:
+        return f"{text}; even alone a group needs {bench.least_end:.0f} of {bench.lesson:g} min."
+    return f"{text}, for a lesson of {bench.lesson:g} min."

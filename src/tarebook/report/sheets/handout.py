@@ -1,0 +1,81 @@
+"""For students before the lesson: what it is about, the row, questions."""
+
+from __future__ import annotations
+
+from tarebook.report import typeset
+from tarebook.report.sheets.bench import hazard_mark, sample_target
+from tarebook.report.sheets.questions import questions
+from tarebook.report.sheets.setting import Data, Setting, common, compiled, short
+
+
+def handout(setting: Setting) -> bytes:
+    """Return the handout as PDF.
+
+    Parameters
+    ----------
+    setting : Setting
+    """
+    return compiled(setting, "handout", handout_data(setting))
+
+
+def handout_data(setting: Setting) -> Data:
+    """Return what the handout says."""
+    experiment, writing = setting.prepared.experiment, setting.writing
+    words, reaction = writing.words, experiment.reaction
+    stock = next(one for one in setting.prepared.hazards if one.what == "stock")
+    analyte = typeset.formula(reaction.analyte)
+    claim = words("handout.no_claim", analyte=analyte)
+    if experiment.sample.claimed_mass_fraction is not None:
+        content = writing.percent(experiment.sample.claimed_mass_fraction.value, 4)
+        claim = words("handout.claim", content=content, analyte=analyte)
+    return common(setting, "handout.title") | {
+        "name": words("handout.name"),
+        "purpose-title": words("handout.purpose"),
+        "purpose": words(
+            "handout.purpose_text",
+            vessels=len(experiment.planned),
+            total=writing.volume(experiment.total_volume, 4),
+            reagent=short(experiment.reagent.name, 60),
+            diluent=short(experiment.diluent, 60),
+            sample=short(experiment.sample.name, 60),
+            gas=typeset.formula(reaction.gas),
+        ),
+        "facts": [
+            words(
+                "handout.strength",
+                reagent=short(experiment.reagent.name, 60),
+                strength=writing.number(experiment.reagent.concentration.value, 4),
+            ),
+            claim,
+        ],
+        "plan-title": words("handout.plan"),
+        "plan": plan_table(setting),
+        "questions-title": words("handout.questions"),
+        "questions": [one.asked for one in questions(setting)],
+        "safety-title": words("handout.safety"),
+        "safety": [words(f"handout.safety_{number}") for number in range(1, 5)],
+        **hazard_mark(setting, stock),
+    }
+
+
+def plan_table(setting: Setting) -> Data:
+    """Return the planned row as a table: runs across."""
+    experiment, writing = setting.prepared.experiment, setting.writing
+    words = writing.words
+    return {
+        "heads": [
+            words("handout.column_run"),
+            words("handout.column_reagent", name=short(experiment.reagent.name)),
+            words("handout.column_diluent", name=short(experiment.diluent)),
+            words("handout.column_sample"),
+        ],
+        "rows": [
+            [
+                short(run.run, 12),
+                writing.volume(run.reagent, 4),
+                writing.volume(run.diluent, 4),
+                sample_target(setting),
+            ]
+            for run in experiment.planned
+        ],
+    }
