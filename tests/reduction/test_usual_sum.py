@@ -13,7 +13,7 @@ from uncertainties import ufloat
 
 from tarebook.core.arrays import FloatArray
 from tarebook.measurement.effects import Shape
-from tarebook.measurement.montecarlo import blocks
+from tarebook.measurement.montecarlo import blocks, coverage_interval
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.records.sheet import parse_sheet
 from tarebook.reduction import usual_draws
@@ -419,3 +419,22 @@ def test_every_shape_is_drawn_once_a_source() -> None:
     volume = readings.volume[:, None] * (1 + shifts[Target.SCALE]) + shifts[Target.VOLUME]
     spread = (concentration * volume).std(axis=1, ddof=1)
     np.testing.assert_allclose([run.reagent.u for run in series.runs], spread, rtol=1e-12)
+
+
+@pytest.mark.parametrize(
+    "kind", ["normal", "skewed", "many ties", "constant", "two heaps", "sorted"]
+)
+@pytest.mark.parametrize("n", [20, 999, 32_768, 100_001])
+def test_an_interval_without_a_whole_sort_is_the_same_two_draws(kind: str, n: int) -> None:
+    """Against `coverage_interval`, which sorts (JCGM 101:2008, 7.7), draw for draw."""
+    rng = np.random.Generator(np.random.SFC64(12))
+    samples = {
+        "normal": rng.standard_normal(n),
+        "skewed": rng.exponential(size=n) ** 3,
+        "many ties": rng.integers(0, 5, n).astype(float),
+        "constant": np.full(n, 3.0),
+        "two heaps": np.where(rng.random(n) < 0.03, -1e6, 1.0) + rng.standard_normal(n),
+        "sorted": np.sort(rng.standard_normal(n)),
+    }[kind]
+    low, high = coverage_interval(samples)
+    assert usual_draws.interval_of_many(samples) == (float(low), float(high))

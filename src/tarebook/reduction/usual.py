@@ -17,6 +17,9 @@ from tarebook.reduction.changeover import changeover_of_draws
 from tarebook.reduction.reading_errors import Shifts, Target
 from tarebook.series.experiment import Experiment
 
+PIECE = 16_384
+"""Draws of one run at a time."""
+
 NO_SHIFTS: Mapping[Target, FloatArray] = {}
 
 
@@ -107,23 +110,27 @@ def usual_amounts(
         Errors to add to the readings.
     """
     none = np.zeros((1, 1))
-    scale = 1.0 + shifts.get(Target.SCALE, none)
-    volume = readings.volume[:, None] * scale + shifts.get(Target.VOLUME, none)
-    sample = readings.sample[:, None] + shifts.get(Target.SAMPLE, none)
-    lost = (readings.liquid - readings.final)[:, None] + sample
-    lost = lost + shifts.get(Target.LIQUID, none) - shifts.get(Target.FINAL, none)
-    mass_ratio = experiment.reaction.mass_ratio.value + shifts.get(Target.MASS_RATIO, none)
-    concentration = experiment.reagent.concentration.value + shifts.get(Target.CONCENTRATION, none)
-    volume, sample, lost, mass_ratio, concentration = np.broadcast_arrays(
-        volume, sample, lost, mass_ratio, concentration
-    )
+
+    def shift(target: Target) -> FloatArray:
+        return shifts.get(target, none)
+
+    size = max(each.shape[1] for each in (none, *shifts.values()))
+    volume, sample, lost = np.empty((3, len(readings.runs), size))
+    np.multiply(readings.volume[:, None], 1.0 + shift(Target.SCALE), out=volume)
+    volume += shift(Target.VOLUME)
+    np.add(readings.sample[:, None], shift(Target.SAMPLE), out=sample)
+    np.add(sample, (readings.liquid - readings.final)[:, None], out=lost)
+    lost += shift(Target.LIQUID)
+    lost -= shift(Target.FINAL)
+    concentration = experiment.reagent.concentration.value + shift(Target.CONCENTRATION)
+    mass_ratio = experiment.reaction.mass_ratio.value + shift(Target.MASS_RATIO)
     return UsualAmounts(
         reagent=concentration * volume,
         gas=lost,
         sample=sample,
         volume=volume,
-        mass_ratio=mass_ratio[:1],
-        concentration=concentration[:1],
+        mass_ratio=np.broadcast_to(mass_ratio[:1], (1, size)),
+        concentration=np.broadcast_to(concentration[:1], (1, size)),
     )
 
 
@@ -218,18 +225,23 @@ def usual_run(
         Mass fraction of the analyte in the sample.
     """
     reaction = experiment.reaction
-    analyte = sample * content
-    analyte /= reaction.analyte_molar_mass.value
-    by_reagent = reagent * (1.0 / reaction.reagent_coefficient)
-    by_sample = analyte * (1.0 / reaction.analyte_coefficient)
-    reagent_limits = by_reagent < by_sample
-    # What limits, in place: these arrays are as long as the Monte Carlo.
-    expected = np.minimum(by_reagent, by_sample, out=by_sample)
-    expected *= reaction.gas_coefficient * reaction.gas_molar_mass.value
-    with np.errstate(divide="ignore", invalid="ignore"):
-        # A run without reagent expects no gas; its yield has no meaning and is not shown.
-        percent = np.divide(gas, expected, out=by_reagent)
-        percent *= 100.0
+    per_gas = reaction.gas_coefficient * reaction.gas_molar_mass.value
+    analyte, expected, percent = np.empty((3, reagent.size))
+    reagent_limits = np.empty(reagent.size, dtype=np.bool_)
+    # In place and piece by piece: the arrays are as long as the Monte Carlo, a piece is not.
+    for start in range(0, reagent.size, PIECE):
+        at = slice(start, start + PIECE)
+        solid = np.multiply(sample[at], content[at], out=analyte[at])
+        solid *= 1.0 / reaction.analyte_molar_mass.value
+        by_sample = np.multiply(solid, 1.0 / reaction.analyte_coefficient, out=expected[at])
+        by_reagent = np.multiply(reagent[at], 1.0 / reaction.reagent_coefficient, out=percent[at])
+        np.less(by_reagent, by_sample, out=reagent_limits[at])
+        gas_made = np.minimum(by_reagent, by_sample, out=by_sample)
+        gas_made *= per_gas
+        with np.errstate(divide="ignore", invalid="ignore"):
+            # A run without reagent expects no gas; its yield has no meaning and is not shown.
+            ratio = np.divide(gas[at], gas_made, out=by_reagent)
+            ratio *= 100.0
     return UsualRun(
         analyte=analyte,
         reagent_limits=reagent_limits,

@@ -7,6 +7,7 @@ a block depends on seed and number alone, so the result does not depend on the t
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
@@ -34,6 +35,9 @@ BLOCK = 8192
 """Draws at a time: the arrays of a block then stay in the processor's cache."""
 
 THREADS = 2
+
+PILOT = 8192
+"""Draws that say about where the ends of an interval lie."""
 
 Item = TypeVar("Item")
 Result = TypeVar("Result")
@@ -186,14 +190,53 @@ def estimate(
     unit : str
     """
     samples = drawn if kept is None else drawn[kept]
-    low, high = coverage_interval(samples)
+    low, high = interval_of_many(samples)
     return Estimate(
         value=float(best),
-        u=float(samples.std(ddof=1)),
+        u=_standard_deviation(samples),
         low=float(low),
         high=float(high),
         unit=unit,
     )
+
+
+def _standard_deviation(samples: FloatArray) -> float:
+    """Return the same as `numpy.std` with one degree of freedom less, in fewer passes."""
+    from_mean = samples - samples.mean()
+    squares = float(np.einsum("i,i->", from_mean, from_mean))
+    return math.sqrt(squares / (samples.size - 1))
+
+
+def interval_of_many(samples: FloatArray) -> tuple[float, float]:
+    """Return what `coverage_interval` returns, the same two draws, without sorting all of them.
+
+    The first draws say about where both ends lie; only what is beyond them is looked through.
+
+    Parameters
+    ----------
+    samples : ndarray, shape (d,)
+
+    Examples
+    --------
+    >>> samples = np.sin(np.arange(100_000.0))
+    >>> interval_of_many(samples) == tuple(map(float, coverage_interval(samples)))
+    True
+    """
+    n, pilot = samples.size, np.sort(samples[:PILOT])
+    outside = n - math.floor(0.95 * n + 0.5)
+    below, above = (outside + 1) // 2 - 1, outside // 2
+    share = (below + 1) / n
+    # Six standard deviations of a count further in: the end is hardly ever missed.
+    far_in = int(share * PILOT + 6.0 * math.sqrt(share * PILOT)) + 1
+    if n >= 4 * PILOT and 2 * far_in < PILOT:
+        low = samples[samples <= pilot[far_in]]
+        high = samples[samples >= pilot[-1 - far_in]]
+        if low.size > below and high.size > above:
+            return float(np.partition(low, below)[below]), float(
+                np.partition(high, high.size - 1 - above)[high.size - 1 - above]
+            )
+    whole_low, whole_high = coverage_interval(samples)
+    return float(whole_low), float(whole_high)
 
 
 def run_amounts(
