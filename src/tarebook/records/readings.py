@@ -106,10 +106,19 @@ class RunTable:
     runs: tuple[str, ...]
     readings: tuple[Reading, ...]
     notes: Mapping[str, str] = field(default_factory=dict)
+    _cells: Mapping[tuple[str, Quantity], tuple[Reading, ...]] = field(
+        init=False, repr=False, compare=False
+    )
+
+    def __post_init__(self) -> None:
+        cells: dict[tuple[str, Quantity], list[Reading]] = {}
+        for reading in self.readings:
+            cells.setdefault((reading.run, reading.quantity), []).append(reading)
+        object.__setattr__(self, "_cells", {cell: tuple(found) for cell, found in cells.items()})
 
     def of(self, run: str, quantity: Quantity) -> tuple[Reading, ...]:
         """Return the readings of one quantity in one run, repeats and all."""
-        return tuple(r for r in self.readings if r.run == run and r.quantity is quantity)
+        return self._cells.get((run, quantity), ())
 
     def count(self, quantity: Quantity) -> FloatArray:
         """Return how often a quantity was read in each run, shape (n,)."""

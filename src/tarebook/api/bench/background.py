@@ -1,0 +1,88 @@
+"""Long work beside the server: one process of low priority, so that no reading waits for a fit."""
+
+from __future__ import annotations
+
+import contextlib
+import multiprocessing
+import os
+import signal
+import threading
+from collections.abc import Callable
+from concurrent.futures import Executor, Future, ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
+from typing import Any, ParamSpec, TypeVar
+
+Given = ParamSpec("Given")
+Made = TypeVar("Made")
+
+NICE = 10
+"""By how much the process gives way to the server."""
+
+
+class Background:
+    """Does one job after the other; the process begins with the first.
+
+    Parameters
+    ----------
+    workers : bool
+        Whether there is a process at all; without one a job is done at once by who asks for it.
+    """
+
+    def __init__(self, *, workers: bool) -> None:
+        self._workers = workers
+        self._lock = threading.Lock()
+        self._pool: ProcessPoolExecutor | None = None
+
+    def start(
+        self, job: Callable[Given, Made], *args: Given.args, **kwargs: Given.kwargs
+    ) -> Future[Made]:
+        """Begin a job: a function of a module, with arguments that can be sent to a process."""
+        if not self._workers:
+            return _done(job, *args, **kwargs)
+        try:
+            return self._executor().submit(job, *args, **kwargs)
+        except (BrokenProcessPool, RuntimeError):
+            # The process was ended from outside (no memory left, say): one more try with a new one.
+            self.close()
+            return self._executor().submit(job, *args, **kwargs)
+
+    def close(self) -> None:
+        """End the process; what it was doing is lost."""
+        with self._lock:
+            pool, self._pool = self._pool, None
+        if pool is not None:
+            pool.shutdown(wait=False, cancel_futures=True)
+
+    def _executor(self) -> Executor:
+        with self._lock:
+            if self._pool is None:
+                # A fork of a process with threads may hang: begin afresh.
+                context = multiprocessing.get_context("spawn")
+                self._pool = ProcessPoolExecutor(1, mp_context=context, initializer=_settle)
+            return self._pool
+
+
+def _done(job: Callable[Given, Made], *args: Given.args, **kwargs: Given.kwargs) -> Future[Made]:
+    future: Future[Made] = Future()
+    try:
+        future.set_result(job(*args, **kwargs))
+    except Exception as error:
+        future.set_exception(error)
+    return future
+
+
+def _settle() -> None:
+    """Give way to the server, leave Ctrl-C to it, and end when it ends, however that comes."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    nice: Any = getattr(os, "nice", None)
+    if nice is not None:
+        with contextlib.suppress(OSError):
+            nice(NICE)
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        threading.Thread(target=_end_with, args=(parent,), daemon=True).start()
+
+
+def _end_with(parent: Any) -> None:
+    parent.join()
+    os._exit(0)

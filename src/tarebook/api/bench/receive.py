@@ -1,0 +1,175 @@
+"""Take what a bench page sends: each event recorded, refused with a reason, or left for later."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from tarebook.api.bench.steps import instrument_of
+from tarebook.api.bench.views import runs_view
+from tarebook.api.bench.workspace import Workspace
+from tarebook.api.record import clock, record
+from tarebook.core.errors import Fault, InputError
+from tarebook.records.events import Event, Kind, event_of
+from tarebook.records.readings import Quantity
+from tarebook.records.sheet import LEAST, MOST, MOST_RUNS
+from tarebook.report.payload import Json
+
+MOST_EVENTS = 200
+"""Events of one delivery."""
+
+MOST_OF_GROUP = 20_000
+"""Events of one group: a series of 500 runs with every reading taken five times has fewer."""
+
+_NAMES = {"quantity": "column", "taken_at": "taken"}
+"""How the bench page calls what the record calls otherwise."""
+
+_SENT = (
+    "id", "kind", "run", "quantity", "repeat", "typed", "taken_at", "who", "device", "instrument",
+    "supersedes", "reason",
+)  # fmt: skip
+
+
+def record_events(
+    workspace: Workspace, group: str, given: object, *, now: dt.datetime | None = None
+) -> Json:
+    """Record a delivery of a bench page.
+
+    Parameters
+    ----------
+    workspace : Workspace
+    group : str
+    given : object
+        What the page sent: a list of objects, each an event.
+    now : datetime, optional
+
+    Returns
+    -------
+    dict
+        ``acknowledged``: ids of what is on the disk now. ``refused``: what is not and will not be,
+        each with the reason. ``runs``: the runs it is about, as they now stand.
+
+    Raises
+    ------
+    InputError
+        If it is no list of events at all, or too long a one; nothing was recorded.
+    RecordError
+        If the record cannot take it now; nothing was recorded.
+    """
+    objects = _objects(given)
+    refused: list[Json] = []
+    events: list[Event] = []
+    here = workspace.of_group(group)
+    there = {one.event.id: one.event for one in here.received}
+    acknowledged: list[str] = []
+    runs = dict.fromkeys(event.run for event in there.values())
+    room = MOST_OF_GROUP - len(there)
+    for one in objects:
+        try:
+            event = _event(workspace, group, one)
+        except InputError as error:
+            refused.append(_refused(one.get("id"), error.faults))
+            continue
+        known = there.get(event.id)
+        if known is not None:
+            # The instrument may have another name since the definition was corrected.
+            if _said(known) == _said(event):
+                acknowledged.append(event.id)
+            else:
+                refused.append(_refused(event.id, [_taken(event.id)]))
+        elif event.run not in runs and len(runs) >= MOST_RUNS:
+            found, allowed = f"run {event.run[:40]!r}", f"at most {MOST_RUNS} runs"
+            refused.append(_refused(event.id, [Fault(where="run", found=found, allowed=allowed)]))
+        elif len(events) >= room:
+            found, allowed = "one more event", f"at most {MOST_OF_GROUP} of a group"
+            refused.append(_refused(event.id, [Fault(where=group, found=found, allowed=allowed)]))
+        else:
+            runs[event.run] = None
+            events.append(event)
+    delivered = record(workspace.opened, events, now=now or clock())
+    acknowledged += dict.fromkeys(one.event.id for one in delivered.received)
+    refused += [_refused(id_, [_taken(id_)]) for id_ in delivered.refused]
+    about = dict.fromkeys(
+        [one.event.run for one in delivered.received]
+        + [there[id_].run for id_ in acknowledged if id_ in there]
+    )
+    record_now = workspace.of_group(group)
+    workspace.beliefs.look_at(workspace.experiment, record_now.folded.table, group)
+    return {
+        "acknowledged": acknowledged,
+        "refused": refused,
+        "runs": runs_view(workspace, group, about),
+        "head": record_now.head,
+    }
+
+
+def _objects(given: object) -> Sequence[Mapping[str, Any]]:
+    allowed = f"a list of at most {MOST_EVENTS} objects"
+    if not isinstance(given, list) or not all(isinstance(one, dict) for one in given):
+        raise InputError([Fault(where="events", found="something else", allowed=allowed)])
+    if len(given) > MOST_EVENTS:
+        do = "Send the first of them, and the rest when they are acknowledged."
+        found = f"{len(given)} events"
+        raise InputError([Fault(where="events", found=found, allowed=allowed, do=do)])
+    return given
+
+
+def _event(workspace: Workspace, group: str, given: Mapping[str, Any]) -> Event:
+    """Return the event that a bench page means, with what only the server knows."""
+    unknown = [key for key in given if key not in _SENT]
+    if unknown:
+        found, allowed = repr(str(unknown[0])[:40]), ", ".join(_SENT)
+        raise InputError([Fault(where="event", found=found, allowed=allowed)])
+    # A page writes null for what does not apply.
+    named = {_NAMES.get(key, key): value for key, value in given.items() if value is not None}
+    named["group"] = group
+    for name in ("run", "typed", "who", "device", "reason", "instrument"):
+        if isinstance(named.get(name), str):
+            named[name] = named[name].strip()
+    if not named.get("instrument") and named.get("kind") != Kind.WITHDRAWAL:
+        column = named.get("column")
+        if isinstance(column, str) and column in {quantity.value for quantity in Quantity}:
+            named["instrument"] = instrument_of(workspace.experiment, Quantity(column))
+    event = event_of(named)
+    _refuse_no_reading(event)
+    return event
+
+
+def _refuse_no_reading(event: Event) -> None:
+    """Refuse a number that no sheet could hold, so that every record can be exported."""
+    if event.quantity is None or not event.number:
+        return
+    number = abs(float(event.number))
+    if number and not LEAST <= number <= MOST:
+        allowed = f"0, or {LEAST:g} to {MOST:,.0f} {event.unit}"
+        do = "Nothing at a bench shows that: look at the digits again."
+        raise InputError([Fault(where="typed", found=event.typed[:40], allowed=allowed, do=do)])
+
+
+def _said(event: Event) -> tuple[object, ...]:
+    """Return what a device says with an event, without what the server adds."""
+    return (
+        event.kind, event.run, event.column, event.repeat, event.typed, event.taken,
+        event.supersedes, event.reason, event.who, event.device,
+    )  # fmt: skip
+
+
+def _taken(id_: str) -> Fault:
+    return Fault(
+        where="id",
+        found=f"{id_}, which stands for another reading",
+        allowed="an id of its own",
+        do="Record it again: the device then makes a new id.",
+    )
+
+
+def _refused(id_: object, faults: Sequence[Fault]) -> Json:
+    shown = id_ if isinstance(id_, str) else None
+    return {
+        "id": shown[:60] if shown else None,
+        "message": " ".join(
+            f"{fault.where}: found {fault.found}; allowed: {fault.allowed}." for fault in faults
+        ),
+        "do": " ".join(dict.fromkeys(fault.do for fault in faults if fault.do)),
+    }

@@ -1,0 +1,129 @@
+"""The reductions of the groups, computed in the background and kept until readings come."""
+
+from __future__ import annotations
+
+import threading
+from concurrent.futures import Future
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from tarebook.api.bench.background import Background
+from tarebook.api.reduce import DEFAULT_SEED, reduce_table
+from tarebook.core.errors import TarebookError
+from tarebook.records.readings import RunTable
+from tarebook.report.payload import Json, payload
+from tarebook.series.experiment import Experiment
+
+if TYPE_CHECKING:
+    from tarebook.report.story import Story
+
+LIVE_DRAWS = 20_000
+"""Monte Carlo draws of what is shown while readings come; a report has five times as many."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reduced:
+    """A reduced series, as a page shows it.
+
+    Attributes
+    ----------
+    payload : dict
+        As ``tarebook reduce --json`` prints it.
+    story : Story
+    curve_wide, curve_narrow : str
+        The chart as SVG for desk and phone; empty if no run has amounts.
+    curve_key : str
+    """
+
+    payload: Json
+    story: Story
+    curve_wide: str
+    curve_narrow: str
+    curve_key: str
+
+
+def reduce_for_page(experiment: Experiment, table: RunTable, group: str) -> Reduced:
+    """Reduce the readings of a group for the page; runs in the background process."""
+    from tarebook.report import charts, numbers
+    from tarebook.report.drawing import svg
+    from tarebook.report.page import NARROW, WIDE
+    from tarebook.report.story import tell
+
+    outcome = reduce_table(experiment, table, seed=DEFAULT_SEED, draws=LIVE_DRAWS, made_on="")
+    wide = charts.curve(outcome, width=WIDE)
+    narrow = charts.curve(outcome, width=NARROW)
+    return Reduced(
+        payload=payload(outcome),
+        story=tell(outcome, numbers.PRINT),
+        curve_wide=svg(wide, adaptive=True, prefix=f"w{group}") if wide else "",
+        curve_narrow=svg(narrow, adaptive=True, prefix=f"n{group}") if narrow else "",
+        curve_key=charts.curve_key(outcome),
+    )
+
+
+@dataclass(slots=True, kw_only=True)
+class _OfGroup:
+    """What is known and what is under way of one group."""
+
+    upto: int = 0
+    reduced: Reduced | None = None
+    error: TarebookError | None = None
+    running: Future[Reduced] | None = None
+
+
+@dataclass(slots=True)
+class Reductions:
+    """The last reduction of each group; may be used by many threads at once.
+
+    Parameters
+    ----------
+    background : Background
+    """
+
+    background: Background
+    _groups: dict[str, _OfGroup] = field(default_factory=dict)
+    _lock: threading.Lock = field(default_factory=threading.Lock)
+
+    def latest(
+        self, experiment: Experiment, table: RunTable, group: str, upto: int
+    ) -> tuple[Reduced | None, bool]:
+        """Return the last reduction of a group, and whether a newer one is under way.
+
+        Parameters
+        ----------
+        experiment : Experiment
+        table : RunTable
+        group : str
+        upto : int
+            Number of the last event in `table`: a reduction of fewer is done again.
+
+        Raises
+        ------
+        TarebookError
+            If these readings cannot be reduced.
+        """
+        with self._lock:
+            known = self._groups.setdefault(group, _OfGroup())
+            if known.upto != upto and known.running is None:
+                known.running = self.background.start(reduce_for_page, experiment, table, group)
+                running = known.running
+            else:
+                running = None
+        if running is not None:
+            running.add_done_callback(lambda future: self._keep(group, upto, future))
+        with self._lock:
+            if known.error is not None and known.upto == upto:
+                raise known.error
+            return known.reduced, known.upto != upto
+
+    def _keep(self, group: str, upto: int, future: Future[Reduced]) -> None:
+        error = None if future.cancelled() else future.exception()
+        with self._lock:
+            known = self._groups[group]
+            known.running = None
+            if future.cancelled() or (error is not None and not isinstance(error, TarebookError)):
+                # The process was ended: whoever looks next begins it again.
+                return
+            known.upto = upto
+            known.error = error if isinstance(error, TarebookError) else None
+            known.reduced = None if error else future.result()

@@ -1,0 +1,170 @@
+"""What results and projector show while readings come."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from tarebook.api.bench.belief import finished
+from tarebook.api.bench.reductions import Reduced
+from tarebook.api.bench.views import SEED, experiment_view
+from tarebook.api.bench.workspace import GroupRecord, Workspace
+from tarebook.core.errors import OutOfRangeError, TarebookError
+from tarebook.core.units import millilitres
+from tarebook.planning.expected import expect
+from tarebook.records.events import time_text
+from tarebook.records.readings import Quantity, RunTable
+from tarebook.report.payload import Json
+
+WANTED = (Quantity.REAGENT, Quantity.LIQUID, Quantity.SAMPLE, Quantity.FINAL)
+"""The readings that make a point of the class's picture."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GroupResult:
+    """The result of one group as far as it is known.
+
+    Attributes
+    ----------
+    group : str
+    record : GroupRecord
+    reduced : Reduced or None
+        None before the first reduction is there.
+    pending : bool
+        Whether a newer one is under way.
+    why_not : str
+        Why there is none and will be none with these readings.
+    """
+
+    group: str
+    record: GroupRecord
+    reduced: Reduced | None
+    pending: bool
+    why_not: str = ""
+
+
+def group_result(workspace: Workspace, group: str) -> GroupResult:
+    """Return the result of a group, and begin its reduction if readings came."""
+    record = workspace.of_group(group)
+    table = record.folded.table
+    if not table.readings:
+        return GroupResult(group=group, record=record, reduced=None, pending=False)
+    try:
+        reduced, pending = workspace.reductions.latest(
+            workspace.experiment, table, group, record.head
+        )
+    except TarebookError as error:
+        return GroupResult(
+            group=group, record=record, reduced=None, pending=False, why_not=str(error)
+        )
+    return GroupResult(group=group, record=record, reduced=reduced, pending=pending)
+
+
+def results_view(
+    workspace: Workspace, groups: Sequence[str], *, after: int = -1, expected: bool = False
+) -> Json:
+    """Return the points and results of some groups.
+
+    Parameters
+    ----------
+    workspace : Workspace
+    groups : sequence of str
+        Those that the reader may see.
+    after : int
+        The `head` that the reader knows; below 0 everything is given.
+    expected : bool
+        Whether to add the curve to expect.
+    """
+    records = [workspace.of_group(group) for group in groups]
+    head = max((record.head for record in records), default=0)
+    results = [group_result(workspace, group) for group in groups]
+    pending = any(result.pending for result in results)
+    if after == head and not pending:
+        return {"head": head, "changed": False, "pending": False}
+    return {
+        "head": head,
+        "changed": True,
+        "pending": pending,
+        "experiment": experiment_view(workspace),
+        "groups": [_group(workspace, result) for result in results],
+        "expected": list(_expected(workspace)) if expected else [],
+    }
+
+
+def _group(workspace: Workspace, result: GroupResult) -> Json:
+    table = result.record.folded.table
+    series = result.reduced.payload["series"] if result.reduced else {}
+    return {
+        "group": result.group,
+        "n_runs": len(workspace.opened.planned),
+        "n_complete": len(finished(table)),
+        "points": _points(workspace, result.record),
+        "usual": series.get("usual"),
+        "full": series.get("full"),
+        "findings": result.reduced.payload["findings"] if result.reduced else [],
+        "why_not": result.why_not,
+    }
+
+
+def _points(workspace: Workspace, record: GroupRecord) -> list[Json]:
+    """Return where each run stands, with reagent and loss brought to the nominal sample mass."""
+    table, nominal = record.folded.table, workspace.experiment.sample.nominal_mass
+    last = {
+        one.event.run: one.received
+        for one in record.received
+        if one.event.column == Quantity.FINAL.value
+    }
+    points = []
+    for run in table.runs:
+        mean = _means(table, run)
+        if mean is None or mean[Quantity.SAMPLE] <= 0:
+            continue
+        sample = mean[Quantity.SAMPLE]
+        lost = mean[Quantity.LIQUID] + sample - mean[Quantity.FINAL]
+        points.append(
+            {
+                "run": run,
+                "reagent_mL": millilitres(mean[Quantity.REAGENT]) * nominal / sample,
+                "lost_g": lost * nominal / sample,
+                "sample_g": sample,
+                "at": time_text(last[run]) if run in last else None,
+            }
+        )
+    return points
+
+
+def _means(table: RunTable, run: str) -> dict[Quantity, float] | None:
+    means = {}
+    for quantity in WANTED:
+        values = [reading.value for reading in table.of(run, quantity)]
+        if not values:
+            return None
+        means[quantity] = sum(values) / len(values)
+    return means
+
+
+def _expected(workspace: Workspace) -> tuple[Json, ...]:
+    """Return the curve to expect before any reading; computed once, the definition stays."""
+    if workspace.expected_curve is None:
+        workspace.expected_curve = _curve(workspace)
+    return workspace.expected_curve
+
+
+def _curve(workspace: Workspace) -> tuple[Json, ...]:
+    rng = np.random.Generator(np.random.SFC64(SEED))
+    try:
+        found = expect(workspace.experiment, workspace.contents, rng)
+    except OutOfRangeError:
+        # The plan says why; the picture then has no curve to compare with.
+        return ()
+    return tuple(
+        {
+            "reagent_mL": millilitres(point.reagent),
+            "lost_g": point.lost,
+            "low_g": point.low,
+            "high_g": point.high,
+        }
+        for point in found.curve
+    )

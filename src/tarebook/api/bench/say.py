@@ -1,0 +1,245 @@
+"""What is said of a run while it stands on the bench: what its readings mean, and what is odd."""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import Iterator, Mapping
+
+import numpy as np
+
+from tarebook.core.errors import OutOfRangeError
+from tarebook.core.units import celsius, millilitres
+from tarebook.diagnosis.bench import (
+    Belief,
+    LiquidInCup,
+    Range,
+    expected_next,
+    liquid_in_cup,
+)
+from tarebook.diagnosis.checks import most_severe_first
+from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.diagnosis.liquid import FEWEST_FOR_A_MEDIAN, check_liquid
+from tarebook.diagnosis.readings import check_readings
+from tarebook.diagnosis.slips.kinds import SlipKind
+from tarebook.diagnosis.slips.numbers import meant_numbers
+from tarebook.records.fold import Conflict
+from tarebook.records.readings import MASSES, VOLUMES, Quantity, Reading, RunTable, memory_value
+from tarebook.series.experiment import Experiment
+
+NOT_YET = frozenset({"run-missing", "reading-missing", "run-not-planned"})
+"""Findings of a finished sheet; at the bench a blank is a step that comes."""
+
+LIKELY = (
+    SlipKind.DIGITS_SWAPPED,
+    SlipKind.POINT_SHIFTED,
+    SlipKind.OTHER_UNIT,
+    SlipKind.DIGIT_WRONG,
+)
+"""Slips that are worth naming for one odd number, the first that fits."""
+
+_WHY = {
+    SlipKind.DIGITS_SWAPPED: "With two digits swapped",
+    SlipKind.POINT_SHIFTED: "With the decimal point moved",
+    SlipKind.OTHER_UNIT: "In another unit",
+    SlipKind.DIGIT_WRONG: "With one digit different",
+}
+
+_DO = {
+    Quantity.REAGENT: "Read the scale again if the liquid is still in it; else compare the next "
+    "weighing.",
+    Quantity.DILUENT: "Read the scale again if the liquid is still in it; else compare the next "
+    "weighing.",
+    Quantity.LIQUID: "Put it on the balance again, and look at both volumes again.",
+    Quantity.SAMPLE: "Is the balance at zero with the empty dish on it? Weigh the portion again.",
+    Quantity.FINAL: "Put it on the balance again. Is it the cup of this run, is it still fizzing, "
+    "has anything splashed out?",
+}
+
+
+def look_at_run(
+    experiment: Experiment,
+    table: RunTable,
+    run: str,
+    belief: Belief,
+    conflicts: tuple[Conflict, ...],
+    seed: int,
+) -> tuple[Mapping[Quantity, Range], tuple[Finding, ...]]:
+    """Return what is to be expected of a run, and what there is to say of it now.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    table : RunTable
+        Of the group.
+    run : str
+    belief : Belief
+    conflicts : tuple of Conflict
+        Of the group.
+    seed : int
+        Of the draws behind the ranges.
+
+    Returns
+    -------
+    ranges : mapping of Quantity to Range
+        Without those of which the model cannot say anything.
+    said : tuple of Finding
+        The most severe first.
+    """
+    liquid = liquid_in_cup(experiment, table, run)
+    rng = np.random.Generator(np.random.SFC64(seed))
+    ranges: Mapping[Quantity, Range] = {}
+    # A reading so far off that no constant holds for it has a finding of its own.
+    with contextlib.suppress(OutOfRangeError):
+        ranges = expected_next(experiment, table, run, belief, liquid, rng)
+    return ranges, _said(experiment, table, run, liquid, ranges, conflicts)
+
+
+def _said(
+    experiment: Experiment,
+    table: RunTable,
+    run: str,
+    liquid: LiquidInCup | None,
+    ranges: Mapping[Quantity, Range],
+    conflicts: tuple[Conflict, ...],
+) -> tuple[Finding, ...]:
+    alone = RunTable(
+        runs=(run,), readings=tuple(reading for reading in table.readings if reading.run == run)
+    )
+    found = [
+        finding
+        for finding in check_readings(experiment, alone)
+        if finding.run == run and finding.code not in NOT_YET
+    ]
+    # With fewer runs the check cannot tell what every pour leaves behind; the range can.
+    if np.sum(table.taken(Quantity.LIQUID)) >= FEWEST_FOR_A_MEDIAN:
+        found += [finding for finding in check_liquid(experiment, table) if finding.run == run]
+    told = {finding.reading for finding in found}
+    found += [finding for finding in _outside(alone, ranges) if finding.reading not in told]
+    found += [_conflict(one) for one in conflicts if one.run == run]
+    return most_severe_first((*found, *_meaning(alone, liquid, ranges)))
+
+
+def _outside(alone: RunTable, ranges: Mapping[Quantity, Range]) -> Iterator[Finding]:
+    for reading in alone.readings:
+        expected = ranges.get(reading.quantity)
+        if expected is None or expected.holds(reading.value):
+            continue
+        low, high = (_outward(reading.quantity, end) for end in (expected.low, expected.high))
+        unit = reading.quantity.unit
+        between = f"{_digits(low, reading)} to {_digits(high, reading)} {unit}"
+        if low == high:
+            between = f"{_digits(low, reading)} {unit}"
+        yield Finding(
+            code="outside-expected",
+            severity=Severity.LOOK,
+            run=reading.run,
+            reading=reading.quantity.value,
+            message=f"Run {reading.run}: {reading.quantity.words} is {reading.typed} {unit}; "
+            f"{between} was expected.",
+            do=f"{_why(reading, expected)}{_DO.get(reading.quantity, 'Read it again.')}",
+            evidence={
+                reading.quantity.value: reading.typed,
+                f"low_{unit}": low,
+                f"high_{unit}": high,
+            },
+        )
+
+
+def _why(reading: Reading, expected: Range) -> str:
+    meant = meant_numbers(reading.typed)
+    for kind in LIKELY:
+        fitting = [
+            one.text
+            for one in sorted(meant, key=lambda one: -one.chance)
+            if one.kind is kind and expected.holds(memory_value(reading.quantity, float(one.text)))
+        ]
+        if fitting:
+            return f"{_WHY[kind]} it would fit: {fitting[0]} {reading.quantity.unit}. "
+    return ""
+
+
+def _meaning(
+    alone: RunTable, by_volume: LiquidInCup | None, ranges: Mapping[Quantity, Range]
+) -> Iterator[Finding]:
+    run = alone.runs[0]
+    mean = {
+        quantity: sum(r.value for r in repeats) / len(repeats)
+        for quantity in (*MASSES, *VOLUMES)
+        if (repeats := alone.of(run, quantity))
+    }
+    tare, liquid = mean.get(Quantity.TARE), mean.get(Quantity.LIQUID)
+    if tare is not None and liquid is not None and by_volume is not None and liquid > tare:
+        weighed = liquid - tare
+        apart = weighed - by_volume.by_volume
+        way = "less" if apart < 0 else "more"
+        yield Finding(
+            code="liquid-meaning",
+            severity=Severity.NOTE,
+            run=run,
+            reading=Quantity.LIQUID.value,
+            message=f"In the cup: {weighed:.2f} g of liquid by mass, {by_volume.by_volume:.2f} g "
+            f"by its volumes, {abs(apart):.2f} g {way}. "
+            f"{_held(by_volume.shift, by_volume.u)}",
+            do="",
+            evidence={"weighed_g": weighed, "by_volume_g": by_volume.by_volume},
+        )
+    sample, final = mean.get(Quantity.SAMPLE), mean.get(Quantity.FINAL)
+    if liquid is None or sample is None or final is None:
+        return
+    lost = liquid + sample - final
+    expected = ranges.get(Quantity.FINAL)
+    beside = ""
+    if expected is not None:
+        least, most = liquid + sample - expected.high, liquid + sample - expected.low
+        beside = f" {max(least, 0.0):.3f} to {most:.3f} g was expected."
+    yield Finding(
+        code="loss-meaning",
+        severity=Severity.NOTE,
+        run=run,
+        reading=Quantity.FINAL.value,
+        message=f"{lost:.3f} g has left the cup.{beside}",
+        do="",
+        evidence={"lost_g": lost},
+    )
+
+
+def _held(shift: float, u: float) -> str:
+    return f"Some stays in the glass at each pour: {abs(shift):.2f} ± {2 * u:.2f} g is usual."
+
+
+def _conflict(conflict: Conflict) -> Finding:
+    quantity = conflict.column
+    words = Quantity(quantity).words if quantity in {q.value for q in Quantity} else quantity
+    values = " and ".join(event.typed or "taken back" for event in conflict.events)
+    return Finding(
+        code="two-readings",
+        severity=Severity.LOOK,
+        run=conflict.run,
+        reading=quantity,
+        message=f"Run {conflict.run}: {words} was recorded twice, {values}, on two devices that "
+        "did not know of each other.",
+        do="Both are kept and their mean counts. If one is wrong, take it back with a reason.",
+        evidence={event.id: event.typed for event in conflict.events},
+    )
+
+
+def _outward(quantity: Quantity, value: float) -> float:
+    """Return a value of the memory in the unit of its column."""
+    if quantity in VOLUMES:
+        return millilitres(value)
+    return celsius(value) if quantity is Quantity.TEMPERATURE else value
+
+
+def _digits(value: float, reading: Reading) -> str:
+    """Return a bound with as many decimals as the reading has, but two at least."""
+    _, _, part = reading.typed.partition(".")
+    return f"{value:.{min(max(len(part), 1), 6)}f}"
+
+
+def outward(quantity: Quantity, expected: Range) -> dict[str, float | str]:
+    """Return a range as the bench page gets it, in the unit of the column."""
+    return {
+        "low": _outward(quantity, expected.low),
+        "high": _outward(quantity, expected.high),
+        "unit": quantity.unit,
+    }

@@ -1,0 +1,147 @@
+"""What the bench page shows: a series and its runs as plain dicts."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Iterable
+
+from tarebook.api.bench.say import look_at_run, outward
+from tarebook.api.bench.steps import ORDER, steps
+from tarebook.api.bench.workspace import GroupRecord, Workspace
+from tarebook.core.units import millilitres
+from tarebook.records.events import Received, time_text
+from tarebook.records.fold import Conflict, Entry
+from tarebook.records.readings import NEEDED, Quantity, RunTable
+from tarebook.report.payload import Json, findings_payload
+
+SEED = 20
+"""Of the draws behind the ranges: the same readings always give the same range."""
+
+_MODEL = threading.Semaphore(2)
+"""So many runs are looked at by the model at once; more would only take turns."""
+
+
+def series_view(workspace: Workspace, group: str) -> Json:
+    """Return everything that the bench page of a group needs, also without a network.
+
+    Parameters
+    ----------
+    workspace : Workspace
+    group : str
+    """
+    experiment = workspace.experiment
+    record = workspace.of_group(group)
+    return {
+        "experiment": experiment_view(workspace),
+        "group": group,
+        "diluent": experiment.diluent,
+        "reagent": experiment.reagent.name,
+        "sample": experiment.sample.name,
+        "vessel": experiment.vessel.name,
+        "steps": [step.as_json() for step in steps(experiment)],
+        "runs": runs_view(workspace, group, _runs(workspace, record)),
+        "head": record.head,
+    }
+
+
+def experiment_view(workspace: Workspace) -> Json:
+    """Return what stands at the head of every page."""
+    experiment = workspace.experiment
+    return {
+        "title": experiment.title,
+        "equation": experiment.reaction.equation.text,
+        "invented": experiment.invented,
+        "hash": experiment.digest,
+    }
+
+
+def runs_view(workspace: Workspace, group: str, runs: Iterable[str]) -> list[Json]:
+    """Return some runs of a group as they now stand."""
+    record = workspace.of_group(group)
+    received = {one.event.id: one for one in record.received}
+    return [_run(workspace, group, record, received, run) for run in runs]
+
+
+def _runs(workspace: Workspace, record: GroupRecord) -> tuple[str, ...]:
+    """Return the runs in the order of the sheet, those planned and not begun in their place."""
+    planned = workspace.opened.planned
+    begun = [run for run in record.folded.table.runs if run not in planned]
+    return (*planned, *begun)
+
+
+def _run(
+    workspace: Workspace,
+    group: str,
+    record: GroupRecord,
+    received: dict[str, Received],
+    run: str,
+) -> Json:
+    experiment, folded = workspace.experiment, record.folded
+    table = _with_run(folded.table, run)
+    with _MODEL:
+        belief = workspace.beliefs.of_run(group, run, workspace.contents)
+        ranges, said = look_at_run(experiment, table, run, belief, folded.conflicts, SEED)
+    conflicts = [conflict for conflict in folded.conflicts if conflict.run == run]
+    torn = {event.id for conflict in conflicts for event in conflict.events}
+    return {
+        "run": run,
+        "targets": _targets(workspace, run),
+        "readings": [
+            _reading(entry, received[entry.event.id], torn)
+            for entry in folded.entries
+            if entry.event.run == run
+        ],
+        "expected": {
+            quantity.value: outward(quantity, expected) for quantity, expected in ranges.items()
+        },
+        "said": findings_payload(said),
+        "next": next((q.value for q in ORDER if q in NEEDED and not table.of(run, q)), None),
+        "conflicts": [_conflict(conflict) for conflict in conflicts],
+    }
+
+
+def _with_run(table: RunTable, run: str) -> RunTable:
+    if run in table.runs:
+        return table
+    return RunTable(runs=(*table.runs, run), readings=table.readings, notes=table.notes)
+
+
+def _targets(workspace: Workspace, run: str) -> Json:
+    experiment = workspace.experiment
+    targets: Json = {Quantity.SAMPLE.value: experiment.sample.nominal_mass}
+    for planned in experiment.planned:
+        if planned.run == run:
+            targets[Quantity.REAGENT.value] = round(millilitres(planned.reagent), 9)
+            targets[Quantity.DILUENT.value] = round(millilitres(planned.diluent), 9)
+    return targets
+
+
+def _reading(entry: Entry, received: Received, torn: set[str]) -> Json:
+    event = entry.event
+    return {
+        "id": event.id,
+        "quantity": event.column,
+        "repeat": event.repeat,
+        "typed": event.typed,
+        "number": event.number,
+        "value": float(event.number) if event.number else None,
+        "unit": event.unit,
+        "kind": event.kind.value,
+        "supersedes": event.supersedes or None,
+        "reason": event.reason,
+        "who": event.who,
+        "device": event.device,
+        "instrument": event.instrument,
+        "taken_at": time_text(event.taken),
+        "received_at": time_text(received.received),
+        "current": entry.counts,
+        "conflict": event.id in torn,
+    }
+
+
+def _conflict(conflict: Conflict) -> Json:
+    return {
+        "quantity": conflict.column,
+        "repeat": conflict.repeat,
+        "ids": [event.id for event in conflict.events],
+    }

@@ -1,0 +1,149 @@
+"""A folder that is open at the bench: its definition, its record, its groups, its reductions."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from tarebook.api.bench.access import Access
+from tarebook.api.bench.background import Background
+from tarebook.api.bench.belief import Beliefs
+from tarebook.api.bench.reductions import Reductions
+from tarebook.api.exchange import import_readings
+from tarebook.api.folder import READINGS
+from tarebook.api.record import LONE_GROUP, OpenRecord, open_record
+from tarebook.planning.contents import ContentRange, content_range
+from tarebook.records.events import Received
+from tarebook.records.fold import Folded, fold, natural
+from tarebook.report.payload import Json
+from tarebook.series.experiment import Experiment
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GroupRecord:
+    """What a group recorded, folded.
+
+    Attributes
+    ----------
+    folded : Folded
+    received : tuple of Received
+        The events, in the order in which they were received.
+    """
+
+    folded: Folded
+    received: tuple[Received, ...]
+
+    @property
+    def head(self) -> int:
+        """Number of the group's last event in the record; 0 before the first."""
+        return self.received[-1].sequence if self.received else 0
+
+
+@dataclass(slots=True, kw_only=True)
+class Workspace:
+    """An open folder; may be used by many threads at once.
+
+    Attributes
+    ----------
+    opened : OpenRecord
+    access : Access
+    background : Background
+        Computes what takes longer than an answer may.
+    beliefs : Beliefs
+    reductions : Reductions
+    contents : ContentRange
+        What is believed of the sample before any reading.
+    taken_over : int
+        Readings that were brought in from `readings.csv` because nothing was recorded yet.
+    expected_curve : tuple of dict or None
+        What the model expects of the class before any reading; None until it is asked for.
+    """
+
+    opened: OpenRecord
+    access: Access
+    background: Background
+    beliefs: Beliefs
+    reductions: Reductions
+    contents: ContentRange
+    taken_over: int = 0
+    expected_curve: tuple[Json, ...] | None = None
+    _folds: dict[str, GroupRecord] = field(default_factory=dict)
+    _lock: threading.Lock = field(default_factory=threading.Lock)
+
+    @property
+    def folder(self) -> Path:
+        """The experiment's folder."""
+        return self.opened.folder
+
+    @property
+    def experiment(self) -> Experiment:
+        """The definition, as it was when the folder was opened."""
+        return self.opened.experiment
+
+    def of_group(self, group: str) -> GroupRecord:
+        """Return what a group recorded; folded anew only if something came."""
+        received = self.opened.log.events(group=group)
+        with self._lock:
+            known = self._folds.get(group)
+        if known is not None and len(known.received) == len(received):
+            return known
+        found = GroupRecord(
+            folded=fold((one.event for one in received), self.opened.planned), received=received
+        )
+        with self._lock:
+            self._folds[group] = found
+        return found
+
+    def head(self) -> int:
+        """Return the number of the last event of the record."""
+        return self.opened.log.head().count
+
+    def groups(self) -> tuple[str, ...]:
+        """Return the groups that have a code or have recorded something."""
+        names = {group.name for group in self.access.groups}
+        names |= {one.event.group for one in self.opened.log.events()}
+        return tuple(sorted(names, key=natural))
+
+
+@contextmanager
+def open_workspace(folder: Path, *, workers: bool = True) -> Iterator[Workspace]:
+    """Open a folder for the bench, and close it at the end of the block.
+
+    Where nothing was recorded yet, the readings that stand in `readings.csv` are brought into the
+    record first.
+
+    Parameters
+    ----------
+    folder : Path
+    workers : bool
+        Whether long work is done in a process of its own; in a test it need not be.
+
+    Raises
+    ------
+    InputError
+        If definition or sheet cannot be used.
+    RecordError
+        If the record cannot be opened.
+    CannotWriteError
+        If the folder cannot be written.
+    """
+    with open_record(folder) as opened:
+        taken_over = 0
+        if opened.log.head().count == 0 and (folder / READINGS).exists():
+            taken_over = len(import_readings(folder, folder / READINGS, group=LONE_GROUP).events)
+        background = Background(workers=workers)
+        try:
+            yield Workspace(
+                opened=opened,
+                access=Access(folder),
+                background=background,
+                beliefs=Beliefs(background),
+                reductions=Reductions(background),
+                contents=content_range(opened.experiment),
+                taken_over=taken_over,
+            )
+        finally:
+            background.close()
