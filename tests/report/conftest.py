@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from pathlib import Path
+
 import pytest
 
-from tarebook.api.reduce import reduce_table
+from tarebook.api.reduce import reduce, reduce_table
 from tarebook.records.sheet import parse_sheet
+from tarebook.reduction.joint.results import FullReduction
 from tarebook.report.outcome import Outcome
 from tarebook.series.definition import parse_definition
 
@@ -78,6 +82,23 @@ def outcome_of(readings: str, definition: str = DEFINITION) -> Outcome:
 def outcome() -> Outcome:
     """Nine runs: one without a final mass, the others fit to use."""
     return outcome_of(READINGS)
+
+
+@pytest.fixture(scope="session")
+def usual_outcome(outcome: Outcome) -> Outcome:
+    """The same where the model of the cup could not be fitted."""
+    why = "The joint fit did not settle in 100 steps."
+    return replace(outcome, full=FullReduction(runs=(), series=None, no_series_because=why))
+
+
+@pytest.fixture(
+    scope="session",
+    params=["clean-pool-granules", "messy-pool-granules", "weak-acid-foot-bath"],
+)
+def example(request: pytest.FixtureRequest) -> Outcome:
+    """Each of the example folders."""
+    folder = Path(__file__).parents[2] / "examples" / str(request.param)
+    return reduce(folder, draws=4_000, today=False)
 
 
 @pytest.fixture(scope="session")

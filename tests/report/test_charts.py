@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import json
 import re
 from collections.abc import Callable
@@ -11,7 +12,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from tarebook.report import charts, drawing
+from tarebook.report import charts, drawing, numbers
 from tarebook.report.drawing import PALETTE, Spec
 from tarebook.report.outcome import Outcome
 
@@ -20,6 +21,8 @@ MAKERS: tuple[Callable[..., Spec | None], ...] = (
     charts.limiting,
     charts.budget,
     charts.liquid,
+    charts.waterfall,
+    charts.ph,
 )
 
 
@@ -58,12 +61,88 @@ def test_the_curve_has_a_point_with_bars_for_each_run(outcome: Outcome) -> None:
         assert row["x"] - row["x_low"] == pytest.approx(2000 * point.u_reagent)
 
 
-def test_the_band_is_the_interval_of_the_changeover(outcome: Outcome) -> None:
+@pytest.mark.parametrize("which", ["outcome", "usual_outcome"])
+def test_the_upright_band_is_the_interval_of_the_changeover(
+    which: str, request: pytest.FixtureRequest
+) -> None:
+    each: Outcome = request.getfixturevalue(which)
+    series = each.full.series or each.usual.series
+    assert series is not None
+    rows = rows_with(made(charts.curve(each)), "low", "high")
+    (band,) = [row for row in rows if "y" not in row]
+    assert band["low"] == pytest.approx(1000 * series.equivalence.low)
+    assert band["high"] == pytest.approx(1000 * series.equivalence.high)
+
+
+def test_the_models_curve_and_band_stand_behind_the_thin_lines_of_the_usual_sum(
+    outcome: Outcome,
+) -> None:
+    spec, series = made(charts.curve(outcome)), outcome.full.series
+    assert series is not None
+    drawn = {round(row["x"], 6): row for row in rows_with(spec, "x", "y", "low", "high")}
+    inside = [p for p in series.band if 1000 * p.reagent < max(drawn)]
+    assert len(inside) > 20
+    for point in inside:
+        row = drawn[round(1000 * point.reagent, 6)]
+        assert (row["y"], row["low"], row["high"]) == (point.lost, point.low, point.high)
+    lines = [layer["mark"] for layer in spec["layer"] if layer["mark"]["type"] == "line"]
+    widths = [mark["strokeWidth"] for mark in lines]
+    assert widths == [2.2, 2.2, 1.0]
+    assert "strokeDash" in lines[-1]
+
+
+def test_both_equivalence_points_are_named(outcome: Outcome) -> None:
+    said = [row["said"] for row in rows_with(made(charts.curve(outcome)), "said")]
+    assert outcome.full.series is not None
     assert outcome.usual.series is not None
-    (band,) = rows_with(made(charts.curve(outcome)), "low", "high")
-    equivalence = outcome.usual.series.equivalence
-    assert band["low"] == pytest.approx(1000 * equivalence.low)
-    assert band["high"] == pytest.approx(1000 * equivalence.high)
+    assert any(numbers.quantity(outcome.full.series.equivalence) in words for words in said)
+    assert any(numbers.quantity(outcome.usual.series.equivalence) in words for words in said)
+
+
+def test_a_dash_shows_the_gas_made_above_each_reading(outcome: Outcome) -> None:
+    rows = rows_with(made(charts.curve(outcome)), "lost", "made")
+    runs = [run for run in outcome.full.runs if run.gas_full is not None]
+    assert len(rows) == len(runs) == 8
+    assert all(row["made"] > row["lost"] for row in rows)
+
+
+def test_the_waterfall_goes_from_the_usual_sum_to_the_model_without_a_gap(
+    outcome: Outcome,
+) -> None:
+    rows = rows_with(made(charts.waterfall(outcome)), "start", "content", "order")
+    rows = [row for row in rows if "low" not in row and "next" not in row]
+    rows.sort(key=lambda row: row["order"])
+    assert outcome.usual.series is not None
+    assert outcome.full.series is not None
+    assert rows[0]["content"] == pytest.approx(
+        100 * outcome.usual.series.sample_mass_fraction.value
+    )
+    for before, after in itertools.pairwise(rows[:-1]):
+        assert after["start"] == pytest.approx(before["content"])
+    full = 100 * outcome.full.series.sample_mass_fraction.value
+    assert rows[-1]["content"] == pytest.approx(full)
+    assert rows[-2]["content"] == pytest.approx(full, abs=0.01)
+    signs = {row["shown"][0] for row in rows if row["kind"] == "down"}
+    assert signs <= {"\u2212", "0"}
+
+
+def test_the_ph_of_each_run_stands_in_its_place(outcome: Outcome) -> None:
+    rows = {row["label"]: row for row in rows_with(made(charts.ph(outcome)), "label", "ph")}
+    assert set(rows) == {run.run for run in outcome.full.runs}
+    for run in outcome.full.runs:
+        assert run.ph is not None
+        row = rows[run.run]
+        assert row["ph"] == run.ph.value
+        assert row["ph_high"] - row["ph"] == pytest.approx(2 * run.ph.u)
+        assert (row["kind"] == "not used") is run.extrapolated
+    assert "Hollow" in charts.ph_note(outcome)
+
+
+def test_without_the_model_there_is_no_chart_of_it(usual_outcome: Outcome) -> None:
+    assert charts.waterfall(usual_outcome) is None
+    assert charts.ph(usual_outcome) is None
+    assert charts.ph_note(usual_outcome) == ""
+    assert not rows_with(made(charts.curve(usual_outcome)), "made")
 
 
 def test_a_run_that_the_lines_do_not_use_is_hollow_and_within_the_picture(

@@ -9,10 +9,11 @@ from typing import Any
 import pytest
 from pypdf import PdfReader
 
+from tarebook.report import numbers
 from tarebook.report.document import document
 from tarebook.report.outcome import Outcome
 
-HEADINGS = (
+USUAL_HEADINGS = (
     "Run by run",
     "What was noticed",
     "How each number was made",
@@ -23,6 +24,18 @@ HEADINGS = (
     "Constants and strength",
     "Sources",
     "Safety",
+)
+
+HEADINGS = (
+    "From the usual sum to the model of the cup",
+    "Run by run",
+    "What was noticed",
+    "How each number was made",
+    "How well the model fits",
+    "Where the uncertainty comes from",
+    "What the readings taught",
+    "Liquid weighed and liquid read",
+    *USUAL_HEADINGS[5:],
 )
 
 
@@ -46,9 +59,9 @@ def pdf(outcome: Outcome) -> bytes:
     return document(outcome)
 
 
-def test_it_has_two_to_four_pages_of_a4(pdf: bytes) -> None:
+def test_it_has_four_to_six_pages_of_a4(pdf: bytes) -> None:
     pages = read(pdf).pages
-    assert 2 <= len(pages) <= 4
+    assert 4 <= len(pages) <= 6
     assert [round(float(side)) for side in pages[0].mediabox[2:]] == [595, 842]
 
 
@@ -70,10 +83,21 @@ def test_it_says_title_language_and_standards(pdf: bytes, outcome: Outcome) -> N
     assert "<pdfaid:conformance>A</pdfaid:conformance>" in metadata
 
 
-def test_the_answer_stands_on_the_first_page(pdf: bytes) -> None:
+def test_the_answer_stands_on_the_first_page(pdf: bytes, outcome: Outcome) -> None:
     first = " ".join(lines_of(pdf)[0])
-    for part in ("We found 88.7", "The label says 95.00", "95 % interval", "both used up at"):
-        assert part in first.replace("\u00a0", " ")
+    usual, full = outcome.usual.series, outcome.full.series
+    assert usual is not None
+    assert full is not None
+    for part in (
+        f"We found {numbers.quantity(full.sample_mass_fraction)}",
+        "The usual sum takes the mass lost for the CO₂ made and gives "
+        f"{numbers.quantity(usual.sample_mass_fraction)}",
+        "The label says 95.00",
+        "95 % interval",
+        "both used up at",
+        "usual sum: lines meet at",
+    ):
+        assert part.replace("\u00a0", " ") in first.replace("\u00a0", " ")
 
 
 def test_every_page_says_that_the_data_are_invented(pdf: bytes, outcome: Outcome) -> None:
@@ -83,12 +107,16 @@ def test_every_page_says_that_the_data_are_invented(pdf: bytes, outcome: Outcome
 
 
 def test_all_parts_are_there_and_no_heading_ends_a_page(
-    outcome: Outcome, odd_outcome: Outcome
+    outcome: Outcome, odd_outcome: Outcome, usual_outcome: Outcome
 ) -> None:
-    for each in (outcome, odd_outcome):
+    for each, headings in (
+        (outcome, HEADINGS),
+        (odd_outcome, HEADINGS),
+        (usual_outcome, USUAL_HEADINGS),
+    ):
         pages = lines_of(document(each))
         everything = [line for page in pages for line in page]
-        assert [line for line in everything if line in HEADINGS] == list(HEADINGS)
+        assert [line for line in everything if line in HEADINGS] == list(headings)
         for page in pages:
             body = [line for line in page if not line.startswith(("Invented data", "page "))]
             assert body[-1] not in HEADINGS
@@ -122,3 +150,14 @@ def test_letters_that_the_shipped_font_lacks_do_not_stop_the_report(outcome: Out
     pdf = document(titled(outcome, "重曹の量"))
     assert read(pdf).metadata.title == "重曹の量"  # type: ignore[union-attr]
     assert b"pdfaid" not in pdf
+
+
+def test_each_example_is_marked_on_every_page_and_held_to_the_standards(example: Outcome) -> None:
+    pdf = document(example)
+    for page in lines_of(pdf):
+        assert example.experiment.invented in page
+    root: Any = read(pdf).root_object
+    metadata = root["/Metadata"].get_object().get_data().decode()
+    assert "<pdfuaid:part>1</pdfuaid:part>" in metadata
+    assert "<pdfaid:conformance>A</pdfaid:conformance>" in metadata
+    assert len(read(pdf).pages) <= 7

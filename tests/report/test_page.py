@@ -10,6 +10,7 @@ from importlib import resources
 
 import pytest
 
+from tarebook.report import numbers
 from tarebook.report.outcome import Outcome
 from tarebook.report.page import page
 
@@ -79,9 +80,36 @@ def test_ids_are_unique_and_references_hit(html: str) -> None:
 def test_every_picture_is_described_and_every_table_has_heads(html: str) -> None:
     tags = Elements(html).tags
     figures = [attributes for tag, attributes in tags if tag == "figure"]
-    assert len(figures) == 4
+    assert len(figures) == 6
     assert all(figure["role"] == "img" and figure["aria-label"] for figure in figures)
     assert {a["scope"] for tag, a in tags if tag == "th"} == {"col", "row"}
+
+
+def test_the_usual_sum_stands_beside_the_model(html: str, outcome: Outcome) -> None:
+    usual, full = outcome.usual.series, outcome.full.series
+    assert usual is not None
+    assert full is not None
+    headline = html.split('class="number"')[1].split("</p>")[0]
+    assert f"{100 * full.sample_mass_fraction.value:.1f}"[:4] in headline
+    assert numbers.quantity(usual.sample_mass_fraction) in html
+    assert "chapter on the model of the cup" in html
+    assert "docs/" not in html
+
+
+def test_without_the_model_the_page_is_that_of_the_usual_sum(usual_outcome: Outcome) -> None:
+    html = page(usual_outcome)
+    tags = Elements(html).tags
+    assert len([tag for tag, _ in tags if tag == "figure"]) == 4
+    assert "A second way, from the change-over" in html
+    assert "The usual sum takes the mass lost for the CO₂ made. Gas that stays" in html
+    assert "What the readings taught" not in html
+
+
+def test_each_example_makes_a_page_that_says_it_is_invented(example: Outcome) -> None:
+    html = page(example)
+    Elements(html)
+    assert f'<p class="invented" role="note">{example.experiment.invented}</p>' in html
+    assert "Invented data. Tarebook" in html
 
 
 def test_names_from_the_definition_stay_text(outcome: Outcome) -> None:

@@ -26,15 +26,38 @@ def test_lines_end_as_the_standard_says(outcome: Outcome) -> None:
 def test_each_run_has_a_row_in_the_order_of_the_readings(outcome: Outcome) -> None:
     rows = rows_of(outcome)
     assert [row["run"] for row in rows] == list(outcome.table.runs)
-    third = outcome.usual.runs[2]
-    assert float(rows[2]["reagent_mmol"]) == pytest.approx(1000 * third.reagent.value, rel=1e-5)
-    assert float(rows[2]["gas_found_u_g"]) == pytest.approx(third.gas_found.u, rel=1e-5)
+    usual, full = outcome.usual.runs[2], outcome.full.runs[2]
+    assert full.gas_full is not None
+    assert full.ph is not None
+    for name, value in {
+        "reagent_mmol": 1000 * full.reagent.value,
+        "gas_found_u_g": usual.gas_found.u,
+        "retained_g": full.retained.value,
+        "gas_full_low_g": full.gas_full.low,
+        "gas_expected_g": full.gas_expected.value,
+        "usual_gas_expected_g": usual.gas_expected.value,
+        "pH_expected": full.ph.value,
+        "p_reagent_limiting": full.p_reagent_limiting,
+        "usual_p_reagent_limiting": usual.p_reagent_limiting,
+    }.items():
+        # Six significant digits of amounts, four of probabilities.
+        assert float(rows[2][name]) == pytest.approx(value, rel=1e-5, abs=1e-4)
+
+
+def test_without_the_model_the_columns_hold_the_usual_sum(usual_outcome: Outcome) -> None:
+    row, third = rows_of(usual_outcome)[2], usual_outcome.usual.runs[2]
+    assert float(row["reagent_mmol"]) == pytest.approx(1000 * third.reagent.value, rel=1e-5)
+    assert third.yield_percent is not None
+    assert float(row["yield_percent"]) == pytest.approx(third.yield_percent.value, rel=1e-5)
+    assert row["gas_full_g"] == row["retained_g"] == row["pH_expected"] == ""
 
 
 def test_what_a_run_lacks_is_blank_and_why(outcome: Outcome) -> None:
     last = rows_of(outcome)[-1]
-    assert last["yield_percent"] == ""
+    assert last["yield_percent"] == last["gas_full_g"] == ""
+    assert last["retained_g"] != ""
     assert "the final mass" in last["not_used_because"]
+    assert last["not_in_model_because"] == ""
 
 
 def test_units_stand_in_the_header() -> None:
@@ -49,4 +72,5 @@ def test_units_stand_in_the_header() -> None:
 def test_the_name_of_a_run_is_never_a_formula(outcome: Outcome, name: str, shown: str) -> None:
     usual = replace(outcome.usual, runs=(replace(outcome.usual.runs[0], run=name),), left_out=())
     table = RunTable(runs=(name,), readings=())
-    assert rows_of(replace(outcome, usual=usual, table=table))[0]["run"] == shown
+    (row,) = rows_of(replace(outcome, usual=usual, table=table))
+    assert row["run"] == shown

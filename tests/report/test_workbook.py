@@ -12,11 +12,12 @@ from typing import Any
 import openpyxl
 import pytest
 
+from tarebook.records.readings import Quantity
 from tarebook.report.outcome import Outcome
 from tarebook.report.workbook import workbook
 from tarebook.report.workbook_lines import two_lines
 
-SHEETS = ["Read me", "Readings", "Constants", "Usual sum", "Change-over"]
+SHEETS = ["Read me", "Readings", "Constants", "Usual sum", "Change-over", "Cup model"]
 
 
 def opened(data: bytes, *, values: bool) -> Any:
@@ -30,7 +31,7 @@ def named(book: Any, name: str) -> Any:
 
 
 def recalculated(data: bytes, folder: Path, changes: dict[str, float]) -> Any:
-    """Return the workbook as LibreOffice calculates it, after changes to named cells.
+    """Return the workbook as LibreOffice calculates it, after changes to cells.
 
     Writing it through openpyxl drops every stored value, so each number is calculated anew.
     """
@@ -41,7 +42,8 @@ def recalculated(data: bytes, folder: Path, changes: dict[str, float]) -> Any:
         pytest.skip("LibreOffice is not installed: formulas were not recalculated")
     book = opened(data, values=False)
     for name, value in changes.items():
-        named(book, name).value = value
+        sheet, _, cell = name.partition("!")
+        (book[sheet][cell] if cell else named(book, name)).value = value
     source = folder / "in" / "workbook.xlsx"
     source.parent.mkdir()
     book.save(source)
@@ -64,7 +66,9 @@ def numbers_of(book: Any) -> dict[tuple[str, str], float]:
     }
 
 
-@pytest.mark.parametrize("which", ["outcome", "odd_outcome", "open_outcome", "meeting_outcome"])
+@pytest.mark.parametrize(
+    "which", ["outcome", "odd_outcome", "open_outcome", "meeting_outcome", "usual_outcome"]
+)
 def test_recalculated_it_gives_the_values_that_were_stored(
     which: str, request: pytest.FixtureRequest, tmp_path: Path
 ) -> None:
@@ -122,7 +126,7 @@ def test_runs_stand_as_the_program_has_them(outcome: Outcome) -> None:
         assert row[9].value == pytest.approx(run.gas_expected.value)
         assert run.yield_percent is not None
         assert row[10].value == pytest.approx(run.yield_percent.value)
-    assert "left out" in rows["9"][11].value
+    assert "cannot use run 9" in rows["9"][11].value
     assert rows["9"][3].value is None
 
 
@@ -142,7 +146,39 @@ def test_sheets_formulas_and_the_mark_of_invented_data(outcome: Outcome) -> None
 
 
 def test_without_changeover_there_is_no_sheet_for_it(open_outcome: Outcome) -> None:
-    assert opened(workbook(open_outcome), values=False).sheetnames == SHEETS[:-1]
+    assert opened(workbook(open_outcome), values=False).sheetnames == SHEETS[:-2]
+
+
+def test_without_the_model_there_is_no_sheet_for_it(usual_outcome: Outcome) -> None:
+    assert opened(workbook(usual_outcome), values=False).sheetnames == SHEETS[:-1]
+
+
+def test_the_model_stands_beside_the_usual_sum(outcome: Outcome) -> None:
+    data = workbook(outcome)
+    book, series = opened(data, values=True), outcome.full.series
+    assert series is not None
+    content = named(book, "full_content")
+    assert content.value == series.sample_mass_fraction.value
+    assert content.offset(column=-1).value == pytest.approx(named(book, "content").value)
+    assert named(book, "full_equivalence_mL").value == pytest.approx(
+        1000 * series.equivalence.value
+    )
+    words = [cell.value for row in book["Cup model"].iter_rows() for cell in row]
+    assert any("computed by the program, not by formulas" in str(each) for each in words)
+
+
+def test_a_changed_final_mass_moves_the_gas_made(outcome: Outcome, tmp_path: Path) -> None:
+    data = workbook(outcome)
+    before = opened(data, values=True)["Cup model"]
+    full = outcome.full.runs[0]
+    assert full.gas_full is not None
+    assert before["I7"].value == pytest.approx(full.gas_full.value)
+    assert before["E7"].value == pytest.approx(full.retained.value)
+    readings = opened(data, values=False)["Readings"]
+    column = next(cell.column_letter for cell in readings[4] if cell.value == Quantity.FINAL.words)
+    changed = {f"Readings!{column}7": readings[f"{column}7"].value - 0.1}
+    after = recalculated(data, tmp_path, changed)["Cup model"]
+    assert after["I7"].value == pytest.approx(full.gas_full.value + 0.1)
 
 
 def test_the_same_outcome_gives_the_same_bytes(outcome: Outcome) -> None:

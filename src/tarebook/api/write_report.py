@@ -77,7 +77,7 @@ def report(
     files["report.pdf"] = (document(outcome, paper=paper), "to print or to hand in")
     progress("building the page and the workbook")
     files["report.html"] = (page(outcome).encode(), "to read in a browser, also offline")
-    files["workbook.xlsx"] = (workbook(outcome), "every step of the usual sum as a live formula")
+    files["workbook.xlsx"] = (workbook(outcome), "the usual sum as live formulas, and the model")
     files["results.csv"] = (results_csv(outcome).encode(), "results run by run")
     order = ("report.pdf", "report.html", "workbook.xlsx", "results.csv")
     names = [*order, *(name for name in files if name not in order)]
@@ -95,7 +95,9 @@ def report(
 def _charts(outcome: Outcome) -> dict[str, tuple[bytes, str]]:
     """Return the charts that this outcome allows, as SVG and PNG."""
     drawn = {
-        "curve": (charts.curve(outcome), "gas found against reagent poured"),
+        "curve": (charts.curve(outcome), "mass lost against reagent poured"),
+        "waterfall": (charts.waterfall(outcome), "from the usual sum to the model of the cup"),
+        "ph": (charts.ph(outcome), "pH along the row"),
         "limiting": (charts.limiting(outcome), "which reactant limits, as a probability"),
         "budget": (charts.budget(outcome), "where the uncertainty comes from"),
         "liquid": (charts.liquid(outcome), "liquid by mass against liquid by volume"),

@@ -3,35 +3,45 @@
 from __future__ import annotations
 
 from tarebook.diagnosis.liquid import compare_liquid
-from tarebook.reduction.results import RunAmounts
 from tarebook.report import numbers
 from tarebook.report.numbers import NumberStyle
 from tarebook.report.outcome import Outcome
+from tarebook.report.run_results import run_results
 from tarebook.report.shares import budget_lines
 
 
 def curve_alt(outcome: Outcome, style: NumberStyle) -> str:
     """Return what the curve shows."""
-    series = outcome.usual.series
-    if series is None:
-        drawn = len(outcome.usual.runs)
-        return f"Chart of the gas found in g against the reagent poured in mL, {drawn} runs."
-    level = numbers.plain(series.fit.plateau * series.nominal_mass,
-                          series.fit.plateau_u * series.nominal_mass, style)  # fmt: skip
-    at = numbers.quantity(series.equivalence, style)
-    return (
-        f"Chart of the gas found in g against the reagent poured in mL, {len(series.curve)} runs. "
-        f"The gas rises along a line while the reagent limits and stays level at {level} g where "
-        f"the sample limits; the two lines meet at {at}."
-    )
+    series, full = outcome.usual.series, outcome.full.series
+    what = "Chart of the mass lost in g against the reagent poured in mL"
+    parts = [f"{what}, {len(outcome.usual.runs)} runs."]
+    if full is not None:
+        at = numbers.quantity(full.equivalence, style)
+        top = max(point.lost for point in full.band)
+        parts.append(
+            "The model's curve rises while the reagent limits and bends into a level of "
+            f"{numbers.fixed(top, 2, style)} g where the sample limits; by the model both are used "
+            f"up at {at}."
+        )
+    if series is not None:
+        level = numbers.plain(series.fit.plateau * series.nominal_mass,
+                              series.fit.plateau_u * series.nominal_mass, style)  # fmt: skip
+        at = numbers.quantity(series.equivalence, style)
+        parts.append(
+            "The usual sum's line rises while the reagent limits and stays level at "
+            f"{level} g where the sample limits; its two lines meet at {at}."
+        )
+    return " ".join(parts)
 
 
-def limiting_alt(runs: tuple[RunAmounts, ...], style: NumberStyle) -> str:
+def limiting_alt(outcome: Outcome, style: NumberStyle) -> str:
     """Return the chance of each run."""
     each = "; ".join(
-        f"run {run.run} {numbers.probability(run.p_reagent_limiting, style)}" for run in runs
+        f"run {result.run} {numbers.probability(result.p_reagent_limiting, style)}"
+        for result in run_results(outcome)
+        if result.p_reagent_limiting is not None
     )
-    return f"Chart of the chance that the reagent limits: {each}." if runs else ""
+    return f"Chart of the chance that the reagent limits: {each}." if each else ""
 
 
 def budget_alt(outcome: Outcome, style: NumberStyle) -> str:

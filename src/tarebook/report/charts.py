@@ -11,14 +11,18 @@ from typing import Any
 from tarebook.core.units import millilitres
 from tarebook.diagnosis.liquid import LOOK_AT, compare_liquid
 from tarebook.records.readings import Quantity
+from tarebook.reduction.results import UsualSeries
 from tarebook.report import numbers
 from tarebook.report.drawing import (
     PALETTE,
+    PHONE,
     Spec,
     axis_runs,
     axis_x,
     axis_y,
     chart,
+    halo,
+    kind_of,
     layer,
     line,
     points,
@@ -26,18 +30,16 @@ from tarebook.report.drawing import (
     rule,
     text,
 )
+from tarebook.report.model_charts import COVERAGE, curve_layers, gas_made, ph, ph_note, waterfall
 from tarebook.report.numbers import NumberStyle
 from tarebook.report.outcome import Outcome
+from tarebook.report.run_results import run_results
 from tarebook.report.shares import budget_lines
-
-COVERAGE = 2.0
-"""Half-length of an uncertainty bar in standard uncertainties."""
-
-SURE = 0.975
-"""From this probability on a run is drawn as belonging to one line."""
 
 FAR = 1.2
 """A run that is not used is drawn in its place up to this multiple of the highest other one."""
+
+__all__ = ["budget", "curve", "curve_key", "limiting", "liquid", "ph", "ph_note", "waterfall"]
 
 KEY = {
     "reagent limits": "circle, the reagent limits",
@@ -46,14 +48,11 @@ KEY = {
     "not used": "hollow circle, not used",
 }
 
-PHONE = 400
-"""Below this width [px] the labels are set for a phone."""
-
 
 def curve(
     outcome: Outcome, *, width: int = 560, height: int = 320, style: NumberStyle = numbers.PRINT
 ) -> Spec | None:
-    """Return the chart of the series: gas found against reagent poured.
+    """Return the chart of the series: mass lost against reagent poured.
 
     Parameters
     ----------
@@ -65,28 +64,49 @@ def curve(
     Returns
     -------
     dict or None
-        With the two lines if the series shows a change-over; None if no run has amounts.
+        With the model's curve and band where it was fitted, and the two lines of the usual sum if
+        it found a change-over; None if no run has amounts.
     """
     used = _used_points(outcome)
     if not used:
         return None
     x_top, y_top = (max(point[end] for point in used) for end in ("x_high", "y_high"))
     drawn = [*used, *_other_points(outcome, x_top, y_top)]
+    made = gas_made(outcome, _places(outcome))
     x_most = 1.06 * max(point["x_high"] for point in drawn)
-    y_most = 1.24 * max(point["y_high"] for point in drawn)
+    y_most = 1.24 * max(*(point["y_high"] for point in drawn), *(row["made"] for row in made), 0.0)
     x = axis_x("x", "reagent poured / mL", [0, x_most])
-    y = axis_y("y", "gas found / g", [min(0.0, *(p["y_low"] for p in drawn)), y_most])
-    behind, before = _line_layers(outcome, drawn, x, y, width, style)
+    y = axis_y("y", "mass lost / g", [min(0.0, *(p["y_low"] for p in drawn)), y_most])
+    tops = [*((p["x"], p["y_high"]) for p in drawn if p["kind"] != "not used"),
+            *((row["x"], row["made"]) for row in made)]  # fmt: skip
+    behind, before = _line_layers(outcome, tops, x, y, width, style)
     name = text("soft", size=11, dx=8, dy=12, align="left")
     layers = [
         *behind,
+        *_made_layers(made, x, y, width),
         layer(drawn, rule("ink"), x=renamed(x, "x_low"), x2={"field": "x_high"}, y=y),
         layer(drawn, rule("ink"), x=x, y=renamed(y, "y_low"), y2={"field": "y_high"}),
         *points(drawn, x, y),
-        layer(drawn, name, x=x, y=y, text={"field": "label"}),
+        *(layer(drawn, mark, x=x, y=y, text={"field": "label"}) for mark in (halo(name), name)),
         *before,
     ]
     return chart(layers, width, height, style)
+
+
+def _made_layers(made: list[dict[str, Any]], x: Spec, y: Spec, width: int) -> list[Spec]:
+    """Return a dash for the gas that each run made, above the mass that it lost."""
+    if not made:
+        return []
+    dash: Spec = {"type": "tick", "orient": "horizontal", "size": 13, "thickness": 2,
+                  "color": PALETTE["ink"]}  # fmt: skip
+    named = sorted(made, key=lambda row: row["x"])[len(made) // 4]
+    said = "gas made" if width < PHONE else "gas made, by the model"
+    return [
+        layer(made, rule("soft"), x=x, y=renamed(y, "lost"), y2={"field": "made"}),
+        layer(made, dash, x=x, y=renamed(y, "made")),
+        layer([named], text("ink", size=11, dx=-11, dy=-6, align="right", text=said), x=x,
+              y=renamed(y, "made")),
+    ]  # fmt: skip
 
 
 def curve_key(outcome: Outcome) -> str:
@@ -97,58 +117,122 @@ def curve_key(outcome: Outcome) -> str:
     x_top, y_top = (max(point[end] for point in used) for end in ("x_high", "y_high"))
     drawn = {point["kind"] for point in (*used, *_other_points(outcome, x_top, y_top))}
     marks = "; ".join(words for kind, words in KEY.items() if kind in drawn)
-    band = " and the shaded band" if outcome.usual.series else ""
-    return (
-        "Each point is one run, scaled to the same sample mass. "
-        f"Bars{band} are 95\u00a0%. Marks: {marks}."
-    )
+    parts = ["Each point is one run, scaled to the same sample mass."]
+    band = " and the shaded band" if outcome.usual.series or outcome.full.series else ""
+    if outcome.full.series:
+        parts.append("The thick curve is the model of the cup.")
+        if outcome.usual.series:
+            parts.append("The thin dashed lines are those of the usual sum.")
+        parts.append("A dash above a point is the gas that the run made: what lies between is held "
+                     "back.")  # fmt: skip
+    return f"{' '.join(parts)} Bars{band} are 95\u00a0%. Marks: {marks}."
 
 
 def _line_layers(
     outcome: Outcome,
-    drawn: list[dict[str, Any]],
+    tops: list[tuple[float, float]],
     x: Spec,
     y: Spec,
     width: int,
     style: NumberStyle,
 ) -> tuple[list[Spec], list[Spec]]:
-    """Return the two lines and the band, to stand behind the points, and their labels."""
-    series = outcome.usual.series
+    """Return lines and band, to stand behind the points, and their labels."""
+    usual, full = outcome.usual.series, outcome.full.series
+    series = full or usual
     if series is None:
         return [], []
-    x_most, y_most = x["scale"]["domain"][1], y["scale"]["domain"][1]
+    x_most = x["scale"]["domain"][1]
     at = millilitres(series.equivalence.value)
-    start, level = (series.nominal_mass * v for v in (series.fit.intercept, series.fit.plateau))
-    foot = max(0.0, -start * at / (level - start))
-    rise = [{"x": foot, "y": max(start, 0.0)}, {"x": at, "y": level}]
-    flat = [{"x": at, "y": level}, {"x": x_most, "y": level}]
     low, high = (millilitres(end) for end in (series.equivalence.low, series.equivalence.high))
-    behind = [
+    behind: list[Spec] = [
         layer([{"low": low, "high": min(high, x_most)}], {"type": "rect", "color": PALETTE["band"]},
               x=renamed(x, "low"), x2={"field": "high"}),
         layer([{"x": at}], rule("soft", dash=(2, 3)), x=x),
+    ]  # fmt: skip
+    if full is not None:
+        behind += curve_layers(full, x, y)
+    if usual is not None:
+        behind += _usual_lines(usual, x, y, thin=full is not None)
+    labels = _equivalence_labels(outcome, x, y, width, style)
+    over = max((top for place, top in tops if place > at), default=y["scale"]["domain"][1] / 1.24)
+    below = full is not None
+    middle = [{"x": 0.56 * at, "y": _height(outcome, 0.56 * at)}]
+    aside: dict[str, Any] = (
+        {"dx": 12, "dy": 12, "align": "left"} if below else {"dx": -12, "dy": -8, "align": "right"}
+    )
+    labels += [
+        layer(middle, text("rise", text="reagent limits", **aside), x=x, y=y),
+        layer([{"x": x_most, "y": over}],
+              text("level", dy=-12, align="right", text="sample limits"),
+              x=x, y=y),
+    ]  # fmt: skip
+    return behind, labels
+
+
+def _usual_lines(usual: UsualSeries, x: Spec, y: Spec, *, thin: bool) -> list[Spec]:
+    """Return the two lines of the usual sum; thin and dashed where the model has the say."""
+    at = millilitres(usual.equivalence.value)
+    start, level = _levels(usual)
+    foot = max(0.0, -start * at / (level - start))
+    rise = [{"x": foot, "y": max(start, 0.0)}, {"x": at, "y": level}]
+    flat = [{"x": at, "y": level}, {"x": x["scale"]["domain"][1], "y": level}]
+    if thin:
+        both = [rise[0], *flat]
+        return [layer(both, line("ink", width=1.0, dash=(4, 3)), x=x, y=y)]
+    return [
         layer(rise, line("rise"), x=x, y=y),
         layer(flat, line("level", dash=(7, 4)), x=x, y=y),
-    ]  # fmt: skip
-    over = max(
-        (p["y_high"] for p in drawn if p["x"] > at and p["kind"] != "not used"), default=level
-    )
+    ]
+
+
+def _levels(usual: UsualSeries) -> tuple[float, float]:
+    """Return start and level of the two lines for the nominal sample mass, [g]."""
+    return usual.nominal_mass * usual.fit.intercept, usual.nominal_mass * usual.fit.plateau
+
+
+def _height(outcome: Outcome, volume: float) -> float:
+    """Return the mass lost at a volume [mL] on the rising line."""
+    full, usual = outcome.full.series, outcome.usual.series
+    if full is not None:
+        return min(full.band, key=lambda point: abs(millilitres(point.reagent) - volume)).lost
+    if usual is None:
+        return 0.0
+    start, level = _levels(usual)
+    return start + (level - start) * volume / millilitres(usual.equivalence.value)
+
+
+def _equivalence_labels(
+    outcome: Outcome, x: Spec, y: Spec, width: int, style: NumberStyle
+) -> list[Spec]:
+    """Return where both reactants are used up: the main result on top, the usual sum below."""
+    usual, full = outcome.usual.series, outcome.full.series
+    series = full or usual
+    if series is None:
+        return []
+    x_most, y_most = x["scale"]["domain"][1], y["scale"]["domain"][1]
+    at = millilitres(series.equivalence.value)
     wrap = "\n" if width < PHONE else " "
-    said = f"both used up at{wrap}{numbers.quantity(series.equivalence, style)}"
     on_right = at < 0.6 * x_most
     placing: dict[str, Any] = (
         {"dx": 7, "align": "left"} if on_right else {"dx": -7, "align": "right"}
     )
-    middle = [{"x": 0.56 * at, "y": start + 0.56 * (level - start)}]
-    before = [
+    said = f"both used up at{wrap}{numbers.quantity(series.equivalence, style)}"
+    labels = [
         layer([{"x": at, "y": y_most, "said": said}],
               text("ink", weight="600", dy=9, lineBreak="\n", **placing),
               x=x, y=y, text={"field": "said"}),
-        layer(middle, text("rise", dx=-12, dy=-8, align="right", text="reagent limits"), x=x, y=y),
-        layer([{"x": x_most, "y": over}],
-              text("level", dy=-12, align="right", text="sample limits"), x=x, y=y),
     ]  # fmt: skip
-    return behind, before
+    if full is not None and usual is not None:
+        there = millilitres(usual.equivalence.value)
+        meet = f"usual sum: lines meet at{wrap}{numbers.quantity(usual.equivalence, style)}"
+        bottom = y["scale"]["domain"][0]
+        labels += [
+            layer([{"x": there, "y": bottom, "said": meet}],
+                  text("soft", size=11, dy=-24 if width < PHONE else -10, lineBreak="\n",
+                       **placing),
+                  x=x, y=y, text={"field": "said"}),
+        ]  # fmt: skip
+    return labels
 
 
 def limiting(
@@ -158,19 +242,19 @@ def limiting(
 
     None if no run has amounts. Parameters as for `curve`.
     """
-    runs = outcome.usual.runs
-    if not runs:
-        return None
     rows: list[dict[str, Any]] = [
         {
-            "run": run.run,
+            "run": result.run,
             "order": place,
-            "p": 100.0 * run.p_reagent_limiting,
-            "label": numbers.probability(run.p_reagent_limiting, style),
-            "kind": _kind(run.p_reagent_limiting),
+            "p": 100.0 * result.p_reagent_limiting,
+            "label": numbers.probability(result.p_reagent_limiting, style),
+            "kind": kind_of(result.p_reagent_limiting),
         }
-        for place, run in enumerate(runs)
+        for place, result in enumerate(run_results(outcome))
+        if result.p_reagent_limiting is not None
     ]
+    if not rows:
+        return None
     x, y = axis_runs(), axis_y("p", "chance that the reagent limits / %", [0, 100])
     y["axis"]["values"] = [0, 50, 100]
     layers = [
@@ -220,7 +304,7 @@ def budget(
         y["axis"] = None
         mark = text("ink", dy=-6, align="left")
         layers.append(layer(rows, mark, x={"value": 0}, y=y, text={"field": "source"}))
-    return chart(layers, width, (36 if stacked else 22) * len(rows), style)
+    return chart(layers, width, (36 if stacked else 19) * len(rows), style)
 
 
 def liquid(
@@ -264,21 +348,21 @@ def liquid(
 def _used_points(outcome: Outcome) -> list[dict[str, Any]]:
     """Return the runs that the lines use; without lines, all that have amounts."""
     series = outcome.usual.series
-    chance = {run.run: run.p_reagent_limiting for run in outcome.usual.runs}
+    chance = {r.run: r.p_reagent_limiting or 0.0 for r in run_results(outcome)}
     if series is None:
         nominal = outcome.experiment.sample.nominal_mass
         u_gas = {run.run: run.gas_found.u for run in outcome.usual.runs}
         return [
-            {**place, "label": run, "kind": _kind(chance[run]),
+            {**place, "label": run, "kind": kind_of(chance.get(run, 0.5)),
              "y_low": place["y"] - COVERAGE * u_gas[run] * nominal / place["sample"],
              "y_high": place["y"] + COVERAGE * u_gas[run] * nominal / place["sample"]}
             for run, place in _places(outcome).items()
-            if run in chance
+            if run in u_gas
         ]  # fmt: skip
     return [
         {
             "label": point.run,
-            "kind": _kind(chance[point.run]),
+            "kind": kind_of(chance.get(point.run, 0.5)),
             "x": millilitres(point.reagent),
             "x_low": millilitres(point.reagent - COVERAGE * point.u_reagent),
             "x_high": millilitres(point.reagent + COVERAGE * point.u_reagent),
@@ -326,9 +410,3 @@ def _places(outcome: Outcome) -> dict[str, dict[str, Any]]:
         y = (filled + sample - final) * nominal / sample
         places[run] = {"x": x, "x_low": x, "x_high": x, "y": y, "sample": sample}
     return places
-
-
-def _kind(p_reagent: float) -> str:
-    if p_reagent >= SURE:
-        return "reagent limits"
-    return "sample limits" if p_reagent <= 1.0 - SURE else "not sure"

@@ -6,10 +6,12 @@ from dataclasses import dataclass
 
 from tarebook.core.units import millilitres
 from tarebook.records.readings import Quantity
+from tarebook.reduction.joint.results import FullSeries
 from tarebook.reduction.results import RunAmounts, UsualSeries
 from tarebook.report import numbers, typeset
 from tarebook.report.numbers import NumberStyle
 from tarebook.report.outcome import Outcome
+from tarebook.report.run_results import run_results
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,6 +49,55 @@ def derivation(outcome: Outcome, style: NumberStyle) -> tuple[Step, ...]:
         steps.append(_limiting(outcome, example, style))
     steps.append(_uncertainty(outcome))
     return tuple(steps)
+
+
+def model_steps(outcome: Outcome, series: FullSeries, style: NumberStyle) -> tuple[Step, ...]:
+    """Return the steps of the joint fit, with the numbers of this experiment."""
+    made = _gas_made(outcome, style)
+    read = sum(len(run.residuals) for run in outcome.full.runs)
+    content = numbers.quantity(series.sample_mass_fraction, style)
+    fit = Step(
+        name="One fit for the row",
+        rule="the content, the other parameters and the true volumes and masses are those that "
+        "make the sum of ((read − expected) / u)² least, over all readings and all that was known "
+        "beforehand",
+        worked=f"{read} readings of {len(outcome.full.runs)} runs: least sum χ² = "
+        f"{numbers.fixed(series.chi2, 1, style)}, content {content}",
+    )
+    chance = Step(
+        name="Chance that one limits",
+        rule="from the amounts that the fit finds and their u: how probable it is that the reagent "
+        "and the acid of the sample together are less than what the sample takes",
+        worked="the numbers stand under Run by run",
+    )
+    return (*([made] if made else []), fit, chance)
+
+
+def _gas_made(outcome: Outcome, style: NumberStyle) -> Step | None:
+    """Return the way from the mass lost to the gas made, for one run."""
+    whole = [result for result in run_results(outcome) if result.rest is not None]
+    rising = [result for result in whole if result.limiting == "reagent"] or whole
+    if not rising:
+        return None
+    result = rising[len(rising) // 2]
+    full, lost, rest = result.full, result.lost, result.rest
+    if full is None or full.gas_full is None or lost is None or rest is None:
+        return None
+    decimals = numbers.places(full.gas_full.value, full.gas_full.u)
+    minus = style.minus
+
+    def shown(value: float) -> str:
+        return numbers.fixed(value, decimals, style)
+
+    last = f"+ {shown(rest)}" if rest >= 0 else f"{minus} {shown(-rest)}"
+    return Step(
+        name="Gas made",
+        rule=f"mass lost + gas still dissolved + gas lying in the vessel {minus} vapour {minus} "
+        "water evaporated + buoyancy of the air and error of the balance",
+        worked=f"run {result.run}: ({shown(lost.value)} + {shown(full.dissolved)} + "
+        f"{shown(full.head_gas)} {minus} {shown(full.vapour)} {minus} {shown(full.evaporated)} "
+        f"{last}){style.gap}g = {numbers.quantity(full.gas_full, style)}",
+    )
 
 
 def _example(outcome: Outcome) -> RunAmounts | None:

@@ -90,6 +90,14 @@ def _inputs(outcome: Outcome, paper: Paper, style: NumberStyle) -> dict[str, str
     story = tell(outcome, style)
     made: dict[str, tuple[Spec | None, str]] = {
         "curve": (charts.curve(outcome, width=620, height=350, style=style), story.curve_alt),
+        "waterfall": (
+            charts.waterfall(outcome, width=620, style=style),
+            story.model.waterfall_alt if story.model else "",
+        ),
+        "ph": (
+            charts.ph(outcome, width=620, height=120, style=style),
+            story.model.ph_alt if story.model else "",
+        ),
         "limiting": (charts.limiting(outcome, width=620, style=style), story.limiting_alt),
         "budget": (charts.budget(outcome, width=440, style=style), story.budget_alt),
         "liquid": (charts.liquid(outcome, width=620, style=style), story.liquid_alt),
@@ -104,6 +112,7 @@ def _inputs(outcome: Outcome, paper: Paper, style: NumberStyle) -> dict[str, str
         "story": json.dumps(asdict(story)),
         "charts": json.dumps(drawn),
         "curve-key": charts.curve_key(outcome),
+        "ph-note": charts.ph_note(outcome),
         "paper": paper_name,
     }
 

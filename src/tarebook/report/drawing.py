@@ -46,6 +46,20 @@ KINDS: Mapping[str, tuple[str, str, bool]] = {
 """Colour, shape and whether it is filled, for each kind of point."""
 
 
+PHONE = 400
+"""Below this width [px] the labels are set for a phone."""
+
+SURE = 0.975
+"""From this probability on a run is drawn as belonging to one line."""
+
+
+def kind_of(p_reagent: float) -> str:
+    """Return the kind of point of a run, by the probability that the reagent limits."""
+    if p_reagent >= SURE:
+        return "reagent limits"
+    return "sample limits" if p_reagent <= 1.0 - SURE else "not sure"
+
+
 @cache
 def font_folder() -> tuple[str, ExitStack]:
     """Return the folder of the shipped fonts; it stays unpacked as long as the program runs."""
@@ -175,9 +189,14 @@ def rule(colour: str, *, width: float = 1.0, dash: Sequence[int] = ()) -> Spec:
     return mark | ({"strokeDash": list(dash)} if dash else {})
 
 
-def line(colour: str, *, dash: Sequence[int] = ()) -> Spec:
+def area(colour: str) -> Spec:
+    """Return a mark for the band between two lines."""
+    return {"type": "area", "color": PALETTE[colour], "opacity": 1}
+
+
+def line(colour: str, *, width: float = 2.2, dash: Sequence[int] = ()) -> Spec:
     """Return a mark for a fitted line."""
-    mark: Spec = {"type": "line", "color": PALETTE[colour], "strokeWidth": 2.2}
+    mark: Spec = {"type": "line", "color": PALETTE[colour], "strokeWidth": width}
     return mark | ({"strokeDash": list(dash)} if dash else {})
 
 
@@ -191,6 +210,15 @@ def text(colour: str, *, size: int = 12, weight: str = "normal", **placing: Any)
         "baseline": "middle",
         **placing,
     }
+
+
+def halo(mark: Spec) -> Spec:
+    """Return the ground of a text mark, in the colour of the paper: lines stop short of the words.
+
+    A layer with it stands behind the one with the mark itself.
+    """
+    paper = PALETTE["paper"]
+    return {**mark, "color": paper, "stroke": paper, "strokeWidth": 4, "strokeJoin": "round"}
 
 
 def points(rows: Sequence[Row], x: Spec, y: Spec) -> list[Spec]:

@@ -35,6 +35,7 @@ def page(outcome: Outcome, *, style: NumberStyle = numbers.PRINT) -> str:
     return _template().render(
         story=story,
         curve_key=charts.curve_key(outcome),
+        ph_note=charts.ph_note(outcome),
         charts=_charts(outcome, story, style),
         fonts={"regular": _font("Regular"), "bold": _font("SemiBold")},
         style_sheet=Markup(_text("report.css")),  # noqa: S704 (ships with the package)
@@ -44,6 +45,8 @@ def page(outcome: Outcome, *, style: NumberStyle = numbers.PRINT) -> str:
 def _charts(outcome: Outcome, story: Story, style: NumberStyle) -> dict[str, dict[str, str]]:
     kinds = (
         ("curve", charts.curve, story.curve_alt, WIDE),
+        ("waterfall", charts.waterfall, story.model.waterfall_alt if story.model else "", WIDE),
+        ("ph", charts.ph, story.model.ph_alt if story.model else "", WIDE),
         ("limiting", charts.limiting, story.limiting_alt, WIDE),
         ("budget", charts.budget, story.budget_alt, 440),
         ("liquid", charts.liquid, story.liquid_alt, WIDE),

@@ -6,23 +6,30 @@ A quantity is ``{"value", "u", "low", "high", "unit"}``: `u` the standard uncert
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable
-from typing import Any, TypeAlias
 
-from tarebook.core.quantity import Estimate, Measured
-from tarebook.core.units import millilitres
 from tarebook.diagnosis.findings import Finding
+from tarebook.reduction.joint.results import FullReduction, FullSeries
 from tarebook.reduction.results import (
+    BudgetShare,
     ClaimComparison,
-    LeftOut,
     RunAmounts,
     UsualReduction,
     UsualSeries,
 )
 from tarebook.report.outcome import Outcome
+from tarebook.report.payload_model import model_of_run, parameters_payload
+from tarebook.report.payload_quantities import (
+    Json,
+    in_millilitres,
+    in_unit,
+    measured,
+    plain,
+    quantity,
+)
+from tarebook.report.run_results import RunResult, run_results
 
-Json: TypeAlias = dict[str, Any]
+__all__ = ["Json", "findings_payload", "main_budget", "main_result", "payload"]
 
 
 def payload(outcome: Outcome) -> Json:
@@ -35,10 +42,13 @@ def payload(outcome: Outcome) -> Json:
     Returns
     -------
     dict
-        Keys ``experiment``, ``runs``, ``series``, ``budget``, ``findings``, ``method``. A run that
-        has no amounts is there with null for each of them and ``left_out`` saying why.
+        Keys ``experiment``, ``runs``, ``series``, ``budget``, ``findings``, ``method``. The numbers
+        of a run are the model's where it was fitted; those of the usual sum alone stand under
+        ``usual``. What is lacking is null: ``left_out`` of a run says why nothing was found of it,
+        ``not_in_full`` why the fit did not use it, ``usual.left_out`` and ``usual.not_in_fit`` the
+        same of the usual sum.
     """
-    experiment, usual = outcome.experiment, outcome.usual
+    experiment, usual, full = outcome.experiment, outcome.usual, outcome.full
     return {
         "experiment": {
             "title": experiment.title,
@@ -46,20 +56,34 @@ def payload(outcome: Outcome) -> Json:
             "hash": experiment.digest,
             "invented": experiment.invented,
         },
-        "runs": _runs(outcome),
-        "series": _series(usual),
-        "budget": [
-            {"source": item.source, "share": item.share}
-            for item in (usual.series.budget if usual.series else ())
-        ],
+        "runs": [_run(outcome, result) for result in run_results(outcome)],
+        "series": {"usual": _usual_series(usual), "full": _full_series(full)},
+        "budget": _budget(main_budget(outcome)),
         "findings": findings_payload(outcome.findings),
         "method": {
             "version": outcome.version,
             "seed": usual.seed,
             "draws": usual.draws,
             "content_basis": usual.content_basis,
+            "main_result": main_result(outcome),
+            "full": "joint weighted least squares of all readings and priors by the model of the "
+            "cup",
+            "usual": "two lines through the mass lost, uncertainty by Monte Carlo",
         },
     }
+
+
+def main_result(outcome: Outcome) -> str | None:
+    """Return which of the two results is the answer: the model's where there is one."""
+    if outcome.full.series is not None:
+        return "full"
+    return "usual" if outcome.usual.series is not None else None
+
+
+def main_budget(outcome: Outcome) -> tuple[BudgetShare, ...]:
+    """Return the budget of the main result; empty if there is none."""
+    series = outcome.full.series or outcome.usual.series
+    return series.budget if series else ()
 
 
 def findings_payload(findings: Iterable[Finding]) -> list[Json]:
@@ -71,119 +95,118 @@ def findings_payload(findings: Iterable[Finding]) -> list[Json]:
             "run": finding.run or None,
             "reading": finding.reading or None,
             "message": finding.message,
-            "evidence": {name: _plain(value) for name, value in finding.evidence.items()},
+            "evidence": {name: plain(value) for name, value in finding.evidence.items()},
             "do": finding.do,
         }
         for finding in findings
     ]
 
 
-def _runs(outcome: Outcome) -> list[Json]:
-    amounts = {run.run: run for run in outcome.usual.runs}
-    left_out = {run.run: run for run in outcome.usual.left_out}
-    rows = []
-    for run in outcome.table.runs:
-        found = [finding for finding in outcome.findings if finding.run == run]
-        row = _run(amounts[run]) if run in amounts else _empty_run(left_out[run])
-        rows.append({**row, "findings": findings_payload(found)})
-    return rows
-
-
-# A model of the whole series adds gas_full_g, retained_g and pH_expected to each run, and "full"
-# beside "usual" in the series.
-def _run(run: RunAmounts) -> Json:
+def _run(outcome: Outcome, result: RunResult) -> Json:
+    found = [finding for finding in outcome.findings if finding.run == result.run]
+    claim = result.usual.yield_of_claim_percent if result.usual else None
+    nothing = result.usual is None and result.full is None
     return {
-        "run": run.run,
-        "reagent_mol": _quantity(run.reagent),
-        "sample_mol": _quantity(run.sample),
+        "run": result.run,
+        "reagent_mol": quantity(result.reagent),
+        "sample_mol": quantity(result.sample),
+        "limiting": result.limiting,
+        "p_reagent_limiting": result.p_reagent_limiting,
+        "gas_usual_g": quantity(result.lost),
+        "gas_expected_g": quantity(result.gas_expected),
+        "yield_percent": quantity(result.yield_percent),
+        "yield_of_claim_percent": quantity(claim),
+        **model_of_run(result),
+        "usual": _usual_run(result.usual) if result.usual else _no_usual(result.why_not_usual),
+        "left_out": result.why_not_usual if nothing else None,
+        "not_in_full": result.why_not_full or None,
+        "findings": findings_payload(found),
+    }
+
+
+def _usual_run(run: RunAmounts) -> Json:
+    return {
+        "reagent_mol": quantity(run.reagent),
+        "sample_mol": quantity(run.sample),
         "limiting": run.limiting,
         "p_reagent_limiting": run.p_reagent_limiting,
-        "gas_usual_g": _quantity(run.gas_found),
-        "gas_expected_g": _quantity(run.gas_expected),
-        "yield_percent": _quantity(run.yield_percent),
-        "yield_of_claim_percent": _quantity(run.yield_of_claim_percent),
+        "gas_expected_g": quantity(run.gas_expected),
+        "yield_percent": quantity(run.yield_percent),
         "left_out": None,
         "not_in_fit": run.not_in_fit or None,
     }
 
 
-def _empty_run(left_out: LeftOut) -> Json:
-    quantities = (
-        "reagent_mol",
-        "sample_mol",
-        "limiting",
-        "p_reagent_limiting",
-        "gas_usual_g",
-        "gas_expected_g",
-        "yield_percent",
-        "yield_of_claim_percent",
-    )
-    return {
-        "run": left_out.run,
-        **dict.fromkeys(quantities),
-        "left_out": left_out.why,
-        "not_in_fit": left_out.why,
-    }
+def _no_usual(why: str) -> Json:
+    nothing = ("reagent_mol", "sample_mol", "limiting", "p_reagent_limiting", "gas_expected_g",
+               "yield_percent")  # fmt: skip
+    return {**dict.fromkeys(nothing), "left_out": why, "not_in_fit": why}
 
 
-def _series(usual: UsualReduction) -> Json:
+def _usual_series(usual: UsualReduction) -> Json:
     if usual.series is None:
-        nothing = {"sample_mass_fraction": None, "equivalence_mL": None}
-        return {"usual": {**nothing, "no_result_because": usual.no_series_because}}
-    return {"usual": _usual(usual.series)}
+        nothing: Json = {"sample_mass_fraction": None, "equivalence_mL": None, "budget": []}
+        return {**nothing, "no_result_because": usual.no_series_because}
+    return _usual(usual.series)
 
 
 def _usual(series: UsualSeries) -> Json:
     return {
-        "sample_mass_fraction": _quantity(series.sample_mass_fraction),
-        "equivalence_mL": _in_millilitres(series.equivalence),
-        "content_from_equivalence": _quantity(series.content_from_equivalence),
+        "sample_mass_fraction": quantity(series.sample_mass_fraction),
+        "equivalence_mL": in_millilitres(series.equivalence),
+        "content_from_equivalence": quantity(series.content_from_equivalence),
         "nominal_mass_g": series.nominal_mass,
         "scatter_ratio": series.birge,
         "chi2": series.fit.rss,
         "dof": series.fit.dof,
         "claim": _claim(series.claim) if series.claim else None,
+        "budget": _budget(series.budget),
     }
+
+
+def _full_series(full: FullReduction) -> Json:
+    if full.series is None:
+        nothing = ("sample_mass_fraction", "equivalence_mL", "own_acid_mmol_per_g", "holdup_mL",
+                   "chi2", "dof")  # fmt: skip
+        return {**dict.fromkeys(nothing), "no_result_because": full.no_series_because}
+    return _full(full.series)
+
+
+def _full(series: FullSeries) -> Json:
+    return {
+        "sample_mass_fraction": quantity(series.sample_mass_fraction),
+        "equivalence_mL": in_millilitres(series.equivalence),
+        "own_acid_mmol_per_g": in_unit(series.own_acid, 1000.0, "mmol/g"),
+        "holdup_mL": in_millilitres(series.hold_up),
+        "holdup_diluent_mL": in_millilitres(series.hold_up_diluent),
+        "chi2": series.chi2,
+        "dof": series.dof,
+        "p_chi2": series.p_chi2,
+        "interval_method": series.interval_method,
+        "claim": _claim(series.claim) if series.claim else None,
+        "waterfall": [
+            {"label": step.label, "mass_fraction": step.content, "change": step.change}
+            for step in series.waterfall
+        ],
+        "parameters": parameters_payload(series.parameters),
+        "confounded": [
+            {"first": pair.first, "second": pair.second, "correlation": pair.correlation}
+            for pair in series.confounded
+        ],
+        "uninformed": list(series.uninformed),
+        "assumptions": list(series.assumptions),
+    }
+
+
+def _budget(shares: Iterable[BudgetShare]) -> list[Json]:
+    return [{"source": item.source, "share": item.share} for item in shares]
 
 
 def _claim(claim: ClaimComparison) -> Json:
     return {
-        "claimed_mass_fraction": _measured(claim.claimed),
+        "claimed_mass_fraction": measured(claim.claimed),
         "difference": claim.difference,
         "u_difference": claim.u_difference,
-        "how_many_u": _plain(claim.how_many_u),
+        "how_many_u": plain(claim.how_many_u),
         "agrees": claim.agrees,
     }
-
-
-def _quantity(estimate: Estimate | None) -> Json | None:
-    if estimate is None:
-        return None
-    return {
-        "value": estimate.value,
-        "u": estimate.u,
-        "low": estimate.low,
-        "high": estimate.high,
-        "unit": estimate.unit,
-    }
-
-
-def _in_millilitres(estimate: Estimate) -> Json:
-    return {
-        "value": millilitres(estimate.value),
-        "u": millilitres(estimate.u),
-        "low": millilitres(estimate.low),
-        "high": millilitres(estimate.high),
-        "unit": "mL",
-    }
-
-
-def _measured(measured: Measured) -> Json:
-    return {"value": measured.value, "u": measured.u, "unit": measured.unit}
-
-
-def _plain(value: float | str) -> float | str | None:
-    """Return a value that JSON can hold; a number without bound has none."""
-    if isinstance(value, str):
-        return value
-    return float(value) if math.isfinite(value) else None

@@ -12,17 +12,24 @@ import io
 import re
 
 from tarebook.core.quantity import Estimate
-from tarebook.reduction.results import RunAmounts
 from tarebook.report.outcome import Outcome
+from tarebook.report.run_results import RunResult, run_results
 
 _QUANTITIES = (
-    ("reagent", "mmol", 1000.0),
-    ("sample", "mmol", 1000.0),
-    ("gas_found", "g", 1.0),
-    ("gas_expected", "g", 1.0),
-    ("yield", "percent", 1.0),
-    ("yield_of_claim", "percent", 1.0),
+    ("reagent", "_mmol", 1000.0),
+    ("sample", "_mmol", 1000.0),
+    ("gas_found", "_g", 1.0),
+    ("retained", "_g", 1.0),
+    ("gas_full", "_g", 1.0),
+    ("gas_expected", "_g", 1.0),
+    ("yield", "_percent", 1.0),
+    ("yield_of_claim", "_percent", 1.0),
+    ("pH_expected", "", 1.0),
+    ("usual_gas_expected", "_g", 1.0),
+    ("usual_yield", "_percent", 1.0),
 )
+"""Name, unit and factor; `gas_found` is the mass lost, and what begins with `usual` is of the usual
+sum alone where the model of the cup has values of its own."""
 
 _FORMULA = re.compile(r"[=@\t\r]|[+-](?![\d.,]+$)")
 """How a cell begins that a spreadsheet would calculate; a signed number is none."""
@@ -32,11 +39,14 @@ HEADER = (
     "limiting",
     "p_reagent_limiting",
     *(
-        f"{name}_{part}{unit}"
+        f"{name}{part}{unit}"
         for name, unit, _ in _QUANTITIES
-        for part in ("", "u_", "low_", "high_")
+        for part in ("", "_u", "_low", "_high")
     ),
+    "usual_limiting",
+    "usual_p_reagent_limiting",
     "not_used_because",
+    "not_in_model_because",
 )
 """Names of the columns; `u` is the standard uncertainty, `low` to `high` the 95 % interval."""
 
@@ -53,33 +63,39 @@ def results_csv(outcome: Outcome) -> str:
     str
         CSV with a header row; cells of quantities that a run lacks are blank.
     """
-    amounts = {run.run: run for run in outcome.usual.runs}
-    left_out = {run.run: run.why for run in outcome.usual.left_out}
     page = io.StringIO()
     writer = csv.writer(page, lineterminator="\r\n")
     writer.writerow(HEADER)
-    for name in outcome.table.runs:
-        if name in amounts:
-            writer.writerow(_row(amounts[name]))
-        else:
-            blank = [""] * (len(HEADER) - 2)
-            writer.writerow([_harmless(name), *blank, _harmless(left_out[name])])
+    for result in run_results(outcome):
+        writer.writerow(_row(result))
     return page.getvalue()
 
 
-def _row(run: RunAmounts) -> list[str]:
+def _row(result: RunResult) -> list[str]:
+    usual, full = result.usual, result.full
     estimates = (
-        run.reagent,
-        run.sample,
-        run.gas_found,
-        run.gas_expected,
-        run.yield_percent,
-        run.yield_of_claim_percent,
+        result.reagent,
+        result.sample,
+        result.lost,
+        full.retained if full else None,
+        full.gas_full if full else None,
+        result.gas_expected,
+        result.yield_percent,
+        usual.yield_of_claim_percent if usual else None,
+        full.ph if full else None,
+        usual.gas_expected if usual else None,
+        usual.yield_percent if usual else None,
     )
-    cells = [_harmless(run.run), run.limiting, f"{run.p_reagent_limiting:.4g}"]
+    cells = [_harmless(result.run), result.limiting or "", _chance(result.p_reagent_limiting)]
     for estimate, (_, _, factor) in zip(estimates, _QUANTITIES, strict=True):
         cells += _cells(estimate, factor)
-    return [*cells, _harmless(run.not_in_fit)]
+    cells += [usual.limiting, _chance(usual.p_reagent_limiting)] if usual else ["", ""]
+    why = usual.not_in_fit if usual else result.why_not_usual
+    return [*cells, _harmless(why), _harmless(result.why_not_full)]
+
+
+def _chance(p: float | None) -> str:
+    return "" if p is None else f"{p:.4g}"
 
 
 def _cells(estimate: Estimate | None, factor: float) -> list[str]:

@@ -11,21 +11,19 @@ from tarebook.report import numbers, typeset
 from tarebook.report.equipment import Table
 from tarebook.report.numbers import NumberStyle
 from tarebook.report.outcome import Outcome
+from tarebook.report.run_results import RunResult, run_results
 
 
 def runs_table(outcome: Outcome, style: NumberStyle) -> Table:
-    """Return the amounts of each run, in the order of the readings."""
-    reaction = outcome.experiment.reaction
-    reagent, analyte, gas = (
-        typeset.formula(text) for text in (reaction.reagent, reaction.analyte, reaction.gas)
-    )
+    """Return what the usual sum says of each run, in the order of the readings."""
+    reagent, analyte, gas = _species(outcome)
     rows: dict[str, tuple[str, ...]] = {
         run.run: (
             run.run + ("*" if run.not_in_fit else ""),
             _cell(run.reagent, style),
             _cell(run.sample, style),
             run.limiting,
-            numbers.probability(_p_of_limiting(run), style).replace(f"{style.gap}%", ""),
+            _chance(_p_of_limiting(run), style),
             _cell(run.gas_found, style),
             _cell(run.gas_expected, style),
             _cell(run.yield_percent, style) if run.yield_percent else "–",
@@ -43,6 +41,77 @@ def runs_table(outcome: Outcome, style: NumberStyle) -> Table:
     )  # fmt: skip
 
 
+def amounts_table(outcome: Outcome, style: NumberStyle) -> Table:
+    """Return the amounts that the model finds in each run, and what limits there."""
+    reagent, analyte, _ = _species(outcome)
+    with_ph = any(run.ph is not None for run in outcome.full.runs)
+    rows = []
+    for result in run_results(outcome):
+        full = result.full
+        ph = _pure(full.ph, style) if full else "–"
+        p = result.p_of_limiting
+        rows.append(
+            (
+                _marked(result),
+                _cell(result.reagent, style),
+                _cell(result.sample, style),
+                result.limiting or "left out",
+                "–" if p is None else _chance(p, style),
+                *([ph] if with_ph else []),
+            )
+        )
+    return Table(
+        caption="Amounts by the model, the acid of the sample counted with the reagent where it "
+        "says what limits. Every ± is one u.",
+        columns=("run", f"{reagent}\nmmol", f"{analyte}\nmmol", "limits", "chance\n%",
+                 *(["pH"] if with_ph else [])),
+        rows=tuple(rows),
+        words=(0, 3),
+    )  # fmt: skip
+
+
+def gas_table(outcome: Outcome, style: NumberStyle) -> Table:
+    """Return the way from the mass lost to the gas made, and what was expected."""
+    _, _, gas = _species(outcome)
+    rows = []
+    for result in run_results(outcome):
+        full = result.full
+        made = full.gas_full if full else None
+        rows.append(
+            (
+                _marked(result),
+                _cell(result.lost, style),
+                _cell(full.retained if full else None, style),
+                _cell(made, style),
+                _cell(result.gas_expected, style),
+                _cell(result.yield_percent, style),
+            )
+        )
+    return Table(
+        caption=f"{gas} held back is still dissolved or lies in the vessel. Made = lost + held "
+        "back, less vapour and evaporation, with buoyancy and the balance's error; the yield is "
+        f"the mass lost over the {gas} expected: what the usual sum would see. Every ± is one u.",
+        columns=("run", "mass lost\ng", "held back\ng", f"{gas} made\ng",
+                 f"{gas} expected\ng", "yield\n%"),
+        rows=tuple(rows),
+        words=(0,),
+    )  # fmt: skip
+
+
+def _species(outcome: Outcome) -> tuple[str, str, str]:
+    reaction = outcome.experiment.reaction
+    return (
+        typeset.formula(reaction.reagent),
+        typeset.formula(reaction.analyte),
+        typeset.formula(reaction.gas),
+    )
+
+
+def _marked(result: RunResult) -> str:
+    odd = result.full is None or result.usual is None or result.usual.not_in_fit
+    return result.run + ("*" if odd else "")
+
+
 def _content_words(outcome: Outcome) -> str:
     return {
         "found": "runs, with the content found, so that the yield on the plateau is 100\u00a0% on "
@@ -52,9 +121,20 @@ def _content_words(outcome: Outcome) -> str:
     }[outcome.usual.content_basis]
 
 
-def _cell(estimate: Estimate, style: NumberStyle) -> str:
+def _cell(estimate: Estimate | None, style: NumberStyle) -> str:
+    if estimate is None:
+        return "–"
     out = numbers.outward(estimate)
     return numbers.plus_minus(out.value, out.u, style)
+
+
+def _pure(estimate: Estimate | None, style: NumberStyle) -> str:
+    """Return a number that has no unit and is no share, such as a pH."""
+    return "–" if estimate is None else numbers.plus_minus(estimate.value, estimate.u, style)
+
+
+def _chance(p: float, style: NumberStyle) -> str:
+    return numbers.probability(p, style).replace(f"{style.gap}%", "")
 
 
 def _p_of_limiting(run: RunAmounts) -> float:
@@ -95,17 +175,26 @@ def readings_table(outcome: Outcome, style: NumberStyle) -> Table:
 
 
 def not_used(outcome: Outcome) -> Iterable[tuple[str, str]]:
-    """Yield each run that the result does not use, and a sentence that says why."""
-    for left in outcome.usual.left_out:
-        yield left.run, f"Run {left.run} is left out: {_in_words(left.run, left.why)}."
+    """Yield each run that a result does not use, and a sentence that says why."""
     said = {(finding.run, finding.code): finding.message for finding in outcome.findings}
-    for run in outcome.usual.runs:
-        if run.not_in_fit:
-            why = said.get((run.run, run.not_in_fit), run.not_in_fit)
-            yield (
-                run.run,
-                f"The two lines do not use run {run.run}: {_in_words(run.run, why)}.",
+    fitted = outcome.full.series is not None
+    for result in run_results(outcome):
+        run, usual = result.run, result.usual
+        if usual is None:
+            why = _in_words(run, result.why_not_usual)
+            if result.full is not None:
+                yield run, f"The usual sum cannot use run {run}: {why}. The model can."
+            else:
+                yield run, f"Run {run} is left out: {why}."
+        elif usual.not_in_fit:
+            why = _in_words(run, said.get((run, usual.not_in_fit), usual.not_in_fit))
+            neither = fitted and result.full is None
+            who = (
+                "Neither the two lines nor the model use" if neither else "The two lines do not use"
             )
+            yield run, f"{who} run {run}: {why}."
+        elif fitted and result.full is None:
+            yield run, f"The model does not use run {run}: {_in_words(run, result.why_not_full)}."
 
 
 def _in_words(run: str, why: str) -> str:

@@ -22,8 +22,8 @@ class Share:
 
 
 def budget_lines(outcome: Outcome, style: NumberStyle = numbers.PRINT) -> tuple[Share, ...]:
-    """Return the sources of uncertainty, the largest first, the small ones taken together."""
-    series = outcome.usual.series
+    """Return what makes the main result uncertain, the largest first, the small ones together."""
+    series = outcome.full.series or outcome.usual.series
     shares = series.budget if series else ()
     lines = [
         Share(source=item.source, part=item.share, text=numbers.share(item.share, style))

@@ -16,9 +16,18 @@ from tarebook.report import numbers, typeset
 from tarebook.report.alternatives import budget_alt, curve_alt, limiting_alt, liquid_alt
 from tarebook.report.derivation import Step, derivation
 from tarebook.report.equipment import Table, constants_table, instruments_table, sources
+from tarebook.report.facts import Fact, facts
+from tarebook.report.model_story import ModelStory, tell_model
 from tarebook.report.numbers import NumberStyle
 from tarebook.report.outcome import Outcome
-from tarebook.report.run_tables import not_used, readings_table, runs_table
+from tarebook.report.reasons import in_plain_words
+from tarebook.report.run_tables import (
+    amounts_table,
+    gas_table,
+    not_used,
+    readings_table,
+    runs_table,
+)
 from tarebook.report.shares import Share, budget_lines
 
 SEVERITY_WORDS = {
@@ -60,16 +69,6 @@ class Headline:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Fact:
-    """One number beside the main one, with what it is and how it was come by."""
-
-    label: str
-    value: str
-    interval: str
-    note: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Said:
     """A finding in words.
 
@@ -99,12 +98,16 @@ class Story:
         Not empty if the data are invented; stands on every page.
     headline : Headline or None
         None if the series has no result; `answer` then says why.
-    claim, second_way, warning, caveat, about_u, method : str
-        Sentences; `claim` is empty if nothing is claimed, `warning` if no finding says stop.
+    claim, second_way, warning, caveat, about_u, about_budget, method : str
+        Sentences; `claim` is empty if nothing is claimed, `warning` if no finding says stop,
+        `second_way` and `caveat` where the model of the cup has the answer.
     agrees : bool or None
         Whether result and claim agree; None if there is no claim or no result.
+    runs : tuple of Table
     not_used : tuple of str
-        One sentence for each run that the result does not use.
+        One sentence for each run that a result does not use.
+    model : ModelStory or None
+        What the model of the cup adds; None where only the usual sum speaks.
     """
 
     title: str
@@ -120,7 +123,8 @@ class Story:
     caveat: str
     facts: tuple[Fact, ...]
     about_u: str
-    runs: Table
+    about_budget: str
+    runs: tuple[Table, ...]
     readings: Table
     not_used: tuple[str, ...]
     findings: tuple[Said, ...]
@@ -135,11 +139,19 @@ class Story:
     limiting_alt: str
     budget_alt: str
     liquid_alt: str
+    model: ModelStory | None
 
 
 ABOUT_U = (
     "The number after ± is u, the standard uncertainty: how far off the value may well be. "
     "The 95\u00a0% interval is where the true value lies in about 19 of 20 such experiments."
+)
+
+
+ABOUT_BUDGET = (
+    "Share of each source in the variance of the content. To know better what stands at the top, "
+    "by a better instrument or by measuring it by itself, helps most; at the bottom it changes "
+    "nothing."
 )
 
 
@@ -154,7 +166,8 @@ def tell(outcome: Outcome, style: NumberStyle = numbers.PRINT) -> Story:
     """
     experiment, usual = outcome.experiment, outcome.usual
     analyte = typeset.formula(experiment.reaction.analyte)
-    series = usual.series
+    model = tell_model(outcome, style)
+    series = outcome.full.series or usual.series
     claim = series.claim if series else None
     return Story(
         title=experiment.title,
@@ -169,15 +182,20 @@ def tell(outcome: Outcome, style: NumberStyle = numbers.PRINT) -> Story:
         answer=_answer(outcome, style),
         claim=_claim(claim, style) if claim else "",
         agrees=claim.agrees if claim else None,
-        second_way=_second_way(series, style) if series else "",
+        second_way=_second_way(usual.series, style) if usual.series and not model else "",
         warning=_warning(outcome.findings),
-        caveat=_caveat(outcome) if series else "",
-        facts=_facts(outcome, style),
+        caveat=_caveat(outcome) if usual.series and not model else "",
+        facts=facts(outcome, style),
         about_u=ABOUT_U,
-        runs=runs_table(outcome, style),
+        about_budget=ABOUT_BUDGET,
+        runs=(
+            (amounts_table(outcome, style), gas_table(outcome, style))
+            if model
+            else (runs_table(outcome, style),)
+        ),
         readings=readings_table(outcome, style),
         not_used=tuple(sentence for _, sentence in not_used(outcome)),
-        findings=tuple(say(finding, style) for finding in outcome.findings),
+        findings=said(outcome, style),
         steps=derivation(outcome, style),
         budget=budget_lines(outcome, style),
         instruments=instruments_table(experiment, style),
@@ -186,9 +204,10 @@ def tell(outcome: Outcome, style: NumberStyle = numbers.PRINT) -> Story:
         safety=SAFETY,
         method=_method(outcome),
         curve_alt=curve_alt(outcome, style),
-        limiting_alt=limiting_alt(usual.runs, style),
+        limiting_alt=limiting_alt(outcome, style),
         budget_alt=budget_alt(outcome, style),
         liquid_alt=liquid_alt(outcome, style),
+        model=model,
     )
 
 
@@ -210,10 +229,14 @@ def _answer(outcome: Outcome, style: NumberStyle) -> str:
     experiment, usual = outcome.experiment, outcome.usual
     analyte = typeset.formula(experiment.reaction.analyte)
     name = experiment.sample.name
-    if usual.series is None:
-        why = usual.no_series_because.rstrip(".")
-        return f"This row does not tell how much {analyte} the sample ({name}) holds: {why}."
-    content = numbers.quantity(usual.series.sample_mass_fraction, style)
+    series = outcome.full.series or usual.series
+    if series is None:
+        why = in_plain_words(usual.no_series_because, experiment.sample.nominal_mass, style)
+        return (
+            f"This row does not tell how much {analyte} the sample ({name}) holds: "
+            f"{why.rstrip('.')}."
+        )
+    content = numbers.quantity(series.sample_mass_fraction, style)
     return f"We found {content} {analyte} by mass in the sample ({name})."
 
 
@@ -265,38 +288,22 @@ def _caveat(outcome: Outcome) -> str:
     )
 
 
-def _facts(outcome: Outcome, style: NumberStyle) -> tuple[Fact, ...]:
-    series, experiment = outcome.usual.series, outcome.experiment
-    if series is None:
-        return ()
-    nominal = numbers.with_unit(numbers.plain(series.nominal_mass, 0, style), "g", style)
-    at, cross = series.equivalence, series.content_from_equivalence
-    scatter = numbers.fixed(series.birge, 1, style)
-    widened = "; the uncertainties are widened by it" if series.birge > 1 else ""
-    return (
-        Fact(
-            label="Change-over",
-            value=numbers.quantity(at, style),
-            interval=numbers.interval(at, style),
-            note=f"{experiment.reagent.name} that uses up {nominal} of sample",
-        ),
-        Fact(
-            label="Content from the change-over",
-            value=numbers.quantity(cross, style),
-            interval=numbers.interval(cross, style),
-            note="a second way, from that volume and the strength of the reagent",
-        ),
-        Fact(
-            label="Scatter about the two lines",
-            value=f"{scatter} times",
-            interval="",
-            note=f"what the instruments explain; about 1 is expected{widened}",
-        ),
-    )
+def said(outcome: Outcome, style: NumberStyle) -> tuple[Said, ...]:
+    """Return the findings of an outcome in words."""
+    nominal_mass = outcome.experiment.sample.nominal_mass
+    return tuple(say(finding, style, nominal_mass) for finding in outcome.findings)
 
 
-def say(finding: Finding, style: NumberStyle) -> Said:
-    """Return a finding in words."""
+def say(finding: Finding, style: NumberStyle, nominal_mass: float = 1.0) -> Said:
+    """Return a finding in words.
+
+    Parameters
+    ----------
+    finding : Finding
+    style : NumberStyle
+    nominal_mass : float, [g]
+        Of the sample.
+    """
     parts = []
     for name, value in finding.evidence.items():
         words, unit = typeset.split_unit(name)
@@ -310,8 +317,8 @@ def say(finding: Finding, style: NumberStyle) -> Said:
         severity=SEVERITY_WORDS[finding.severity],
         code=finding.code,
         where=", ".join(place) or "whole series",
-        message=finding.message,
-        do=finding.do,
+        message=in_plain_words(finding.message, nominal_mass, style),
+        do=in_plain_words(finding.do, nominal_mass, style),
         evidence="; ".join(parts),
     )
 
@@ -319,7 +326,8 @@ def say(finding: Finding, style: NumberStyle) -> Said:
 def _method(outcome: Outcome) -> str:
     usual = outcome.usual
     date = f", {outcome.made_on}" if outcome.made_on else ""
+    model = "Model of the cup: joint fit. " if outcome.full.series else ""
     return (
-        f"Tarebook {outcome.version}{date}. Usual sum; {usual.draws} Monte Carlo draws, seed "
-        f"{usual.seed}; definition {outcome.experiment.digest[:8]}."
+        f"Tarebook {outcome.version}{date}. {model}Usual sum: {usual.draws} Monte Carlo draws, "
+        f"seed {usual.seed}. Definition {outcome.experiment.digest[:8]}."
     )

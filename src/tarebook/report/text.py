@@ -15,12 +15,14 @@ from rich.text import Text
 from tarebook.diagnosis.findings import Finding
 from tarebook.report import numbers
 from tarebook.report.equipment import Table
+from tarebook.report.model_story import ModelStory
+from tarebook.report.model_words import Drop
 from tarebook.report.numbers import NumberStyle
 from tarebook.report.outcome import Outcome
 from tarebook.report.story import Said, Story, say, tell
 
-BAR = 24
-"""Length of the longest bar in characters."""
+LEAST_BAR, MOST_BAR = 8, 36
+"""Length of the longest bar in characters: on a narrow terminal, and on any other."""
 
 COLOURS = {"stop": "bold red", "look": "yellow", "note": "cyan"}
 
@@ -32,7 +34,7 @@ def text(
     colour: bool = False,
     style: NumberStyle = numbers.TERMINAL,
 ) -> str:
-    """Return the result as lines for a terminal.
+    """Return the result as lines for a terminal: the answer, the runs, then what it rests on.
 
     Parameters
     ----------
@@ -89,25 +91,87 @@ def _parts(story: Story, width: int) -> Iterator[RenderableType]:
         yield Text(story.claim, style="" if story.agrees else "yellow")
     if story.second_way:
         yield Text(story.second_way)
+    if story.model:
+        yield Text(story.model.usual)
     if story.warning:
         yield Text(story.warning, style="bold red")
     if story.caveat:
         yield Text(story.caveat, style="dim")
-    table, concise = _fitting(story.runs, width)
-    yield from _titled("Runs", _grid(table))
-    if concise:
-        yield Text("12.34(56) stands for 12.34 ± 0.56.", style="dim")
+    if story.model and story.model.waterfall:
+        title = "From the usual sum to the model of the cup"
+        yield from _titled(title, _waterfall(story.model.waterfall, width))
+    yield from _tables("Runs", story.runs, width)
     yield from (Text(f"* {line}") for line in story.not_used)
     if story.facts:
-        yield from _titled("Change-over", _facts(story))
+        title = "Beside the answer" if story.model else "Change-over"
+        yield from _titled(title, _facts(story))
     yield ""
     yield Text("Findings", style="bold underline")
     yield from _findings(story.findings)
+    if story.model:
+        yield from _model(story.model, width)
     if story.budget:
-        yield from _titled("Where the uncertainty comes from", _bars(story))
+        yield from _titled("Where the uncertainty comes from", _bars(story, width))
     yield ""
     yield Text(story.about_u, style="dim")
     yield Text(story.method, style="dim")
+
+
+def _model(model: ModelStory, width: int) -> Iterator[RenderableType]:
+    """Yield what the model is, how well it fits and what the readings taught it."""
+    yield from _titled("The model of the cup", Text(model.about, style="dim"))
+    yield Text(model.fit)
+    if model.interval:
+        yield Text(model.interval)
+    if model.residuals:
+        yield from _tables("Readings that fit worst", (model.residuals,), width)
+    # Where the first values are from stands in the report; here there is no room for it.
+    columns = len(model.parameters.columns) - 1
+    short = replace(
+        model.parameters,
+        columns=model.parameters.columns[:columns],
+        rows=tuple(row[:columns] for row in model.parameters.rows),
+        words=(0,),
+    )
+    yield from _tables("What the readings taught", (short,), width)
+    yield from (Text(lesson, style="dim") for lesson in model.lessons)
+
+
+def _tables(title: str, tables: tuple[Table, ...], width: int) -> Iterator[RenderableType]:
+    """Yield tables under one heading; they share the explanation of u in brackets."""
+    fitted = [_fitting(table, width) for table in tables]
+    for place, (table, _) in enumerate(fitted):
+        yield from _titled(title, _grid(table)) if place == 0 else ("", _grid(table))
+    if any(concise for _, concise in fitted):
+        yield Text("12.34(56) stands for 12.34 ± 0.56.", style="dim")
+
+
+def _waterfall(drops: tuple[Drop, ...], width: int) -> RenderableType:
+    """Return the bars of the waterfall, each where the one before it ended."""
+    labels = max(len(drop.label) for drop in drops) + 2
+    numbers_wide = max(len(drop.shown) for drop in drops) + 2
+    room = max(min(width - labels - numbers_wide, MOST_BAR), LEAST_BAR)
+    low = min(drop.content for drop in drops)
+    high = max(drop.content for drop in drops)
+    per_cell = (high - low) / (room - 1) if high > low else 1.0
+
+    def cell(content: float) -> int:
+        return round((content - low) / per_cell)
+
+    grid = Grid.grid(padding=(0, 2, 0, 0))
+    for drop in drops:
+        end, start = cell(drop.content), cell(drop.content - drop.change)
+        if drop.is_total:
+            bar = Text(" " * end + "◆", style="bold")
+        else:
+            first, last = min(start, end), max(start, end)
+            mark, colour = ("█", "cyan") if drop.change >= 0 else ("▒", "yellow")
+            bar = Text(" " * first + mark * max(last - first, 1), style=colour)
+        bold = "bold" if drop.is_total else ""
+        grid.add_row(
+            Text(drop.label, style=bold), Text(drop.shown, justify="right", style=bold), bar
+        )
+    return grid
 
 
 def _titled(title: str, part: RenderableType) -> Iterator[RenderableType]:
@@ -119,9 +183,8 @@ def _titled(title: str, part: RenderableType) -> Iterator[RenderableType]:
 def _grid(table: Table) -> RenderableType:
     grid = Grid(box=box.SIMPLE_HEAD, padding=0, pad_edge=False, show_edge=False)
     for place, head in enumerate(table.columns):
-        grid.add_column(
-            Text(head), justify="left" if place in table.words else "right", no_wrap=True
-        )
+        words = place in table.words
+        grid.add_column(Text(head), justify="left" if words else "right", no_wrap=not words)
     for row in table.rows:
         grid.add_row(*(Text(cell) for cell in row))
     return grid
@@ -186,11 +249,13 @@ def _finding(said: Said) -> RenderableType:
     return lines
 
 
-def _bars(story: Story) -> RenderableType:
+def _bars(story: Story, width: int) -> RenderableType:
     grid = Grid.grid(padding=(0, 2, 0, 0))
     most = max(share.part for share in story.budget)
+    words = max(len(share.source) for share in story.budget) + 2
+    room = max(min(width - words - 7, MOST_BAR), LEAST_BAR)
     for share in story.budget:
-        length = max(1, round(BAR * share.part / most))
+        length = max(1, round(room * share.part / most))
         grid.add_row(
             Text(share.source), Text(share.text, justify="right"), Text("█" * length, style="cyan")
         )

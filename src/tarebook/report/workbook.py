@@ -19,14 +19,15 @@ from tarebook.reduction.results import RunAmounts
 from tarebook.report import typeset
 from tarebook.report.outcome import Outcome
 from tarebook.report.run_tables import not_used
-from tarebook.report.sheets import FIRST_ROW, Book, Column
 from tarebook.report.workbook_lines import write_lines
+from tarebook.report.workbook_model import write_model
+from tarebook.report.workbook_sheets import FIRST_ROW, Book, Column
 
 NO_DATE = dt.datetime(2000, 1, 1)  # noqa: DTZ001 (the file format knows no zone)
 
 
 def workbook(outcome: Outcome) -> bytes:
-    """Return the workbook: readings, constants, the sum run by run, the two lines.
+    """Return the workbook: readings, constants, the sum run by run, the two lines, the model.
 
     Parameters
     ----------
@@ -49,6 +50,8 @@ def workbook(outcome: Outcome) -> bytes:
         _write_runs(book, outcome)
         if outcome.usual.series is not None:
             write_lines(book, outcome, outcome.usual.series)
+        if outcome.full.series is not None:
+            write_model(book, outcome, outcome.full.series)
     return file.getvalue()
 
 
@@ -66,7 +69,13 @@ def _write_readme(book: Book, outcome: Outcome) -> None:
         "with shifted readings, which a sheet cannot do: they stand here as the program found "
         "them, and do not follow a changed input.",
         "The usual sum takes the mass lost for the gas made. Gas that stays in the liquid or the "
-        "vessel, and water vapour that leaves with the gas, are not in it.",
+        "vessel, and water vapour that leaves with the gas, are not in it."
+        + (
+            " The sheet Cup model shows the result of the model that counts them, beside the usual "
+            "one; its numbers are computed by the program and do not follow a changed input."
+            if outcome.full.series
+            else ""
+        ),
         f"Tarebook {outcome.version}; {outcome.usual.draws} draws, seed {outcome.usual.seed}; "
         f"definition {outcome.experiment.digest}.",
     )

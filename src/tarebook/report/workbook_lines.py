@@ -13,7 +13,7 @@ from tarebook.core.arrays import FloatArray
 from tarebook.reduction.results import UsualSeries
 from tarebook.report import typeset
 from tarebook.report.outcome import Outcome
-from tarebook.report.sheets import FIRST_ROW, HAIR, LEVEL, RISE, Book, Column
+from tarebook.report.workbook_sheets import FIRST_ROW, HAIR, LEVEL, RISE, Book, Column
 
 SHEET = "Change-over"
 
@@ -220,6 +220,12 @@ def _line_cells(lines: Lines) -> Iterator[Cell]:
                    "Weighted mean of the gas of the other runs.")  # fmt: skip
     yield Cell("line_break", "where the lines meet", "=(line_p-line_a)/line_b", lines.at, "mL/g", 4,
                "a + b × volume = p, solved for the volume.")  # fmt: skip
+
+
+def result_values(outcome: Outcome, series: UsualSeries) -> dict[str, float]:
+    """Return the results of the sheet by their names, as the sheet calculates them."""
+    cells = _result_cells(outcome, series, two_lines(series))
+    return {cell.name: cell.value for cell in cells}
 
 
 def _result_cells(outcome: Outcome, series: UsualSeries, lines: Lines) -> Iterator[Cell]:

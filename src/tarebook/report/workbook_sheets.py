@@ -145,6 +145,12 @@ class Book:
             return f"Readings!{xl_rowcol_to_cell(row, first)}"
         return f"AVERAGE(Readings!{xl_range(row, first, row, first + many - 1)})"
 
+    def mass_lost(self, row: int) -> str:
+        """Return the formula part that is the mass lost of one run."""
+        parts = (Quantity.LIQUID, Quantity.SAMPLE, Quantity.FINAL)
+        liquid, sample, final = (self.mean_of(row, what) for what in parts)
+        return f"{liquid}+{sample}-{final}"
+
     def scatter(self) -> Any:
         """Return a new chart of points."""
         return self._target.add_chart({"type": "scatter"})

@@ -1,0 +1,109 @@
+"""The few numbers that stand beside the main one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from tarebook.reduction.joint.results import FullSeries
+from tarebook.reduction.results import UsualSeries
+from tarebook.report import numbers, typeset
+from tarebook.report.numbers import NumberStyle
+from tarebook.report.outcome import Outcome
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fact:
+    """One number beside the main one, with what it is and how it was come by."""
+
+    label: str
+    value: str
+    interval: str
+    note: str
+
+
+def facts(outcome: Outcome, style: NumberStyle) -> tuple[Fact, ...]:
+    """Return them: three at most; none where the row has no result."""
+    usual, full = outcome.usual.series, outcome.full.series
+    if full is not None:
+        beside = () if usual is None else (_usual(outcome, usual, style),)
+        return (*beside, _changeover(outcome, usual, full, style), _held_back(outcome, style))
+    return () if usual is None else _usual_alone(outcome, usual, style)
+
+
+def _usual(outcome: Outcome, usual: UsualSeries, style: NumberStyle) -> Fact:
+    gas = typeset.formula(outcome.experiment.reaction.gas)
+    second = numbers.quantity(usual.content_from_equivalence, style)
+    return Fact(
+        label="Usual sum",
+        value=numbers.quantity(usual.sample_mass_fraction, style),
+        interval=numbers.interval(usual.sample_mass_fraction, style),
+        note=f"the mass lost taken for the {gas} made; from where its two lines meet it would be "
+        f"{second}",
+    )
+
+
+def _changeover(
+    outcome: Outcome, usual: UsualSeries | None, full: FullSeries, style: NumberStyle
+) -> Fact:
+    beside = ""
+    if usual is not None:
+        beside = f"; the usual sum says {numbers.quantity(usual.equivalence, style)}"
+    return Fact(
+        label="Change-over",
+        value=numbers.quantity(full.equivalence, style),
+        interval=numbers.interval(full.equivalence, style),
+        note=f"{outcome.experiment.reagent.name} that uses up {_nominal(outcome, style)} of sample"
+        f"{beside}",
+    )
+
+
+def _held_back(outcome: Outcome, style: NumberStyle) -> Fact:
+    gas = typeset.formula(outcome.experiment.reaction.gas)
+    return Fact(
+        label=f"{gas} held back",
+        value=held_back(outcome, style),
+        interval="",
+        note="made, but still dissolved or lying in the vessel at the last weighing: from the run "
+        "with the least to the run with the most",
+    )
+
+
+def held_back(outcome: Outcome, style: NumberStyle) -> str:
+    """Return how much gas the runs held back, from the least to the most."""
+    runs = outcome.full.runs
+    typical = sorted(run.retained.u for run in runs)[len(runs) // 2]
+    amounts = [run.retained.value for run in runs]
+    low, high = (numbers.plain(value, typical, style) for value in (min(amounts), max(amounts)))
+    return numbers.with_unit(f"{low} to {high}" if low != high else low, "g", style)
+
+
+def _nominal(outcome: Outcome, style: NumberStyle) -> str:
+    mass = numbers.plain(outcome.experiment.sample.nominal_mass, 0, style)
+    return numbers.with_unit(mass, "g", style)
+
+
+def _usual_alone(outcome: Outcome, series: UsualSeries, style: NumberStyle) -> tuple[Fact, ...]:
+    at, cross = series.equivalence, series.content_from_equivalence
+    scatter = numbers.fixed(series.birge, 1, style)
+    widened = "; the uncertainties are widened by it" if series.birge > 1 else ""
+    return (
+        Fact(
+            label="Change-over",
+            value=numbers.quantity(at, style),
+            interval=numbers.interval(at, style),
+            note=f"{outcome.experiment.reagent.name} that uses up {_nominal(outcome, style)} of "
+            "sample",
+        ),
+        Fact(
+            label="Content from the change-over",
+            value=numbers.quantity(cross, style),
+            interval=numbers.interval(cross, style),
+            note="a second way, from that volume and the strength of the reagent",
+        ),
+        Fact(
+            label="Scatter about the two lines",
+            value=f"{scatter} times",
+            interval="",
+            note=f"what the instruments explain; about 1 is expected{widened}",
+        ),
+    )

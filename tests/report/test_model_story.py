@@ -1,0 +1,154 @@
+"""What the report says of the model of the cup, in words."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from tarebook.api.reduce import reduce
+from tarebook.model.effects import CupEffect
+from tarebook.model.parameters import NAMES
+from tarebook.reduction.joint.results import Confounded, FullReduction, FullSeries
+from tarebook.report import model_words, numbers
+from tarebook.report.model_story import FAR_OFF, ModelStory, tell_model, worst_readings
+from tarebook.report.outcome import Outcome
+
+
+def series_of(outcome: Outcome) -> FullSeries:
+    assert outcome.full.series is not None
+    return outcome.full.series
+
+
+def told(outcome: Outcome, **changes: object) -> ModelStory:
+    """Return what is said of an outcome whose full series is changed."""
+    series = replace(series_of(outcome), **changes)  # type: ignore[arg-type]
+    full = FullReduction(runs=outcome.full.runs, series=series, no_series_because="")
+    story = tell_model(replace(outcome, full=full), numbers.TERMINAL)
+    assert story is not None
+    return story
+
+
+@pytest.mark.parametrize(
+    ("usual", "full", "words"),
+    [
+        (False, True, "By that sum alone the label would look wrong"),
+        (True, False, "By that sum alone the label would look right"),
+        (True, True, "By that sum too the sample agrees with its label"),
+        (False, False, "By that sum too the sample does not agree with its label"),
+    ],
+)
+def test_the_claim_is_held_against_both(
+    outcome: Outcome, usual: bool, full: bool, words: str
+) -> None:
+    before, series = outcome.usual.series, series_of(outcome)
+    assert before is not None
+    assert before.claim is not None
+    assert series.claim is not None
+    changed = replace(before, claim=replace(before.claim, agrees=usual))
+    both = replace(outcome, usual=replace(outcome.usual, series=changed))
+    assert words in told(both, claim=replace(series.claim, agrees=full)).usual
+
+
+def test_the_effect_that_moves_the_content_most_is_named(example: Outcome) -> None:
+    effects = {effect.value for effect in CupEffect}
+    steps = [step for step in series_of(example).waterfall if step.label in effects]
+    most = max(steps, key=lambda step: abs(step.change))
+    assert f"most of all {model_words.effect_label(most.label)}" in told(example).usual
+
+
+def test_every_effect_and_every_parameter_has_words_of_its_own(example: Outcome) -> None:
+    for effect in CupEffect:
+        assert model_words.effect_label(effect.value) != effect.value
+        assert model_words.effect_words(effect.value) == effect.words
+    for name in NAMES:
+        assert model_words.parameter_name(name, example.experiment) != name.replace("_", " ")
+
+
+@pytest.mark.parametrize(
+    ("p", "words"),
+    [
+        (0.5, "as close to the model as their uncertainties promise"),
+        (0.01, "a little farther from the model"),
+        (0.0001, "a reading is wrong, or the model does not hold here"),
+        (0.9999, "these may be stated too wide"),
+    ],
+)
+def test_the_fit_is_said_in_words(outcome: Outcome, p: float, words: str) -> None:
+    assert words in told(outcome, p_chi2=p).fit
+
+
+def test_without_a_reading_to_spare_nothing_is_claimed(outcome: Outcome) -> None:
+    assert "no reading to spare" in told(outcome, dof=0).fit
+
+
+def test_the_interval_is_explained_where_it_is_a_profile(outcome: Outcome) -> None:
+    assert told(outcome, interval_method="linear").interval == ""
+    assert "profile" in told(outcome, interval_method="profile").interval
+
+
+def test_parameters_are_shown_before_and_after(outcome: Outcome) -> None:
+    rows = {row[0]: row for row in told(outcome).parameters.rows}
+    held = next(p for p in series_of(outcome).parameters if p.name == "hold_up_reagent")
+    row = rows["reagent left at each pour"]
+    assert row[1] == numbers.quantity(
+        replace(held.value, value=held.prior, u=held.prior_u), numbers.TERMINAL
+    )
+    assert row[2] == numbers.quantity(held.value, numbers.TERMINAL)
+    assert row[3] == numbers.share(held.learned, numbers.TERMINAL)
+    assert "content" not in rows
+
+
+def test_what_the_readings_do_not_tell_is_said(outcome: Outcome) -> None:
+    pair = Confounded(first="evaporation", second="degassing", correlation=-0.987)
+    lessons = told(
+        outcome,
+        uninformed=("own_acid", "first_pk_shift"),
+        confounded=(pair,),
+        assumptions=("No solid is left over.",),
+    ).lessons
+    assert lessons[0].startswith(
+        "Not informed by the readings: acid of the sample itself and shift of"
+    )
+    assert "water that evaporates and how fast that pressure falls (−0.99)" in lessons[1]
+    assert lessons[2] == "Taken for granted: No solid is left over."
+    quiet = told(outcome, uninformed=(), confounded=(), assumptions=())
+    assert quiet.lessons == ()
+
+
+def test_one_reading_a_run_is_named_as_fitting_worst(example: Outcome) -> None:
+    worst = worst_readings(example)
+    assert len({run for run, _, _ in worst}) == len(worst)
+    by_run = {run.run: run for run in example.full.runs}
+    for name, residual, _ in worst:
+        odd = [r for r in by_run[name].residuals if r.leverage < 0.9]
+        assert abs(residual.standardised) == max(abs(r.standardised) for r in odd) > FAR_OFF
+    quiet = [run for run in by_run if run not in {name for name, _, _ in worst}]
+    for name in quiet:
+        assert all(
+            abs(r.standardised) <= FAR_OFF for r in by_run[name].residuals if r.leverage < 0.9
+        )
+    table = told(example).residuals
+    assert (table is None) is (not worst)
+
+
+def test_the_reading_with_swapped_digits_fits_worst() -> None:
+    """The example's maker swapped two digits of the reagent's volume in run 4."""
+    messy = Path(__file__).parents[2] / "examples" / "messy-pool-granules"
+    run, residual, _ = worst_readings(reduce(messy, draws=2_000))[0]
+    assert (run, residual.reading) == ("4", "reagent_mL")
+
+
+def test_without_the_model_there_is_nothing_to_tell(usual_outcome: Outcome) -> None:
+    assert tell_model(usual_outcome, numbers.TERMINAL) is None
+
+
+def test_where_the_usual_sum_has_no_result_the_model_says_why(outcome: Outcome) -> None:
+    usual = replace(
+        outcome.usual, series=None, no_series_because="the mass lost does not grow with the reagent"
+    )
+    said = told(replace(outcome, usual=usual)).usual
+    assert said == (
+        "The usual sum has no result for this row: the mass lost does not grow with the reagent."
+    )
