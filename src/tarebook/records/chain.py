@@ -31,6 +31,8 @@ from tarebook.records.events import (
     time_text,
 )
 
+_CANONICAL = json.JSONEncoder(ensure_ascii=False, sort_keys=True, separators=(",", ":"))
+
 LINE_FIELDS = tuple(sorted((*FIELDS, "sequence", "received", "previous")))
 """The keys of a line, in their order."""
 
@@ -116,7 +118,7 @@ def _line(event: Event, sequence: int, received: str, previous: str) -> str:
 
 def canonical(values: Mapping[str, Any]) -> str:
     """Return JSON as RFC 8785 writes it, of objects with ASCII keys, texts and whole numbers."""
-    return json.dumps(values, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
+    return _CANONICAL.encode(values)
 
 
 def received_of(line: str) -> Received:

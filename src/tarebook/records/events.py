@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from enum import StrEnum
@@ -27,7 +26,9 @@ MOST_IN_FIELD = 200
 
 _ID = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}")
 _PLACE = re.compile(r"[1-9][0-9]{0,4}")
-_OFTEN_IN_NOTES = "\n\r\t"
+# Control characters and halves of characters; a note may have several lines.
+_NOT_PRINTED = re.compile(r"[\x00-\x1f\x7f-\x9f\ud800-\udfff]")
+_NOT_IN_NOTES = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff]")
 
 
 class Kind(StrEnum):
@@ -270,7 +271,6 @@ def _faults_of_texts(event: Event) -> list[Fault]:
     for name in ("group", "run", "typed", "instrument", "who", "device", "reason"):
         text = getattr(event, name)
         most = long.get(name, MOST_IN_FIELD)
-        free = _OFTEN_IN_NOTES if name == "typed" else ""
         if name in ("group", "run", "device") and not text:
             faults.append(Fault(where=name, found="nothing", allowed="its name"))
         elif len(text) > most:
@@ -279,7 +279,7 @@ def _faults_of_texts(event: Event) -> list[Fault]:
         elif text != text.strip():
             allowed = "no spaces at either end"
             faults.append(Fault(where=name, found=shown(text), allowed=allowed))
-        elif any(unicodedata.category(c) in ("Cc", "Cs") and c not in free for c in text):
+        elif (_NOT_IN_NOTES if name == "typed" else _NOT_PRINTED).search(text):
             found = f"{shown(text)}, which holds a control character"
             faults.append(Fault(where=name, found=found, allowed="characters that can be printed"))
     return faults

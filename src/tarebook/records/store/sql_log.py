@@ -6,21 +6,22 @@ import datetime as dt
 import threading
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from typing import Any
 
-from sqlalchemy import Connection, Engine, RowMapping, bindparam, insert, select, text
+from sqlalchemy import Connection, Engine, Row, bindparam, insert, select, text
 
 from tarebook.records.chain import (
-    LINE_FIELDS,
     Head,
     Link,
     canonical,
     chained,
     first_hash,
+    hash_of,
     head_after,
-    received_of,
+    line_of,
 )
 from tarebook.records.errors import DamagedRecordError, IdTakenError, RecordError
-from tarebook.records.events import Event, Received, object_of, time_text
+from tarebook.records.events import FIELDS, Event, Kind, Received, object_of, time_of, time_text
 from tarebook.records.log import new_ones, not_empty, whole_chain
 from tarebook.records.store.refusals import plainly
 from tarebook.records.store.schema import EVENTS
@@ -31,8 +32,9 @@ _LAST = (
     .order_by(EVENTS.c.sequence.desc())
     .limit(1)
 )
+_NAMES = (*FIELDS, "sequence", "received", "previous", "hash")
 _AFTER = (
-    select(EVENTS)
+    select(*(EVENTS.c[name] for name in _NAMES))
     .where(EVENTS.c.experiment == bindparam("experiment"), EVENTS.c.sequence > bindparam("after"))
     .order_by(EVENTS.c.sequence)
 )
@@ -210,18 +212,33 @@ class SqlLog:
             return
         with self._know:
             after = {"experiment": self._number, "after": self._known.head.count}
-            rows = connection.execute(_AFTER, after).mappings().all()
+            rows = connection.execute(_AFTER, after).all()
             self._known.add([self._received(row) for row in rows])
 
-    def _received(self, row: RowMapping) -> Received:
+    def _received(self, row: Row[Any]) -> Received:
+        """Return an event from its row, whose hash must still be right."""
+        values = dict(zip(_NAMES, row, strict=True))
+        number = values["sequence"]
         try:
-            return received_of(_line_of_row(row))
+            received = Received(
+                sequence=values.pop("sequence"),
+                received=time_of(values.pop("received")),
+                previous=values.pop("previous"),
+                hash=values.pop("hash"),
+                event=Event(
+                    **values | {"kind": Kind(values["kind"]), "taken": time_of(values["taken"])}
+                ),
+            )
+            fault = "" if received.hash == hash_of(line_of(received)) else "its hash is another one"
         except ValueError as error:
+            fault = str(error)
+        if fault:
             raise DamagedRecordError(
                 self._name,
-                f"event {row['sequence']} was altered: {error}",
+                f"event {number} was altered: {fault}",
                 "Keep the file as it is, and see where: tarebook verify FOLDER.",
-            ) from error
+            )
+        return received
 
     def events(self, *, group: str = "", after: int = 0) -> tuple[Received, ...]:
         """Return the events of a group, or of all, with a sequence number above `after`."""
@@ -245,8 +262,8 @@ class SqlLog:
         """Return every event as it stands in the database, nothing believed."""
         after = {"experiment": self._number, "after": -1}
         with plainly(self._name), self._engine.connect() as connection:
-            for row in connection.execute(_AFTER, after).mappings():
-                yield Link(line=_line_of_row(row), hash=row["hash"])
+            for row in connection.execute(_AFTER, after):
+                yield Link(line=_line_of_row(row), hash=row.hash)
 
     def restore(self, events: Sequence[Received]) -> None:
         """Record the events of an archive as they were received; see `EventLog.restore`."""
@@ -270,5 +287,7 @@ def _interrupted(name: str) -> RecordError:
     return RecordError(name, "the work was interrupted", "Send the readings again.")
 
 
-def _line_of_row(row: RowMapping) -> str:
-    return canonical({name: row[EVENTS.c[name]] for name in LINE_FIELDS})
+def _line_of_row(row: Row[Any]) -> str:
+    values = dict(zip(_NAMES, row, strict=True))
+    del values["hash"]
+    return canonical(values)
