@@ -11,6 +11,9 @@ from tarebook.report.sheets.hazard_page import waste_lines
 from tarebook.report.sheets.names import supply_name
 from tarebook.report.sheets.setting import Data, Setting, common, compiled, short
 
+WORTH_SAYING = 1.5
+"""A titration that knows the strength so many times better is worth a line."""
+
 CORROSIVE = ("H314",)
 """Statements for which the bottle is opened in the fume cupboard."""
 
@@ -134,6 +137,7 @@ def _stock(setting: Setting) -> Data:
     size = writing.volume(recipe.batch)
     many = "stock.one_batch" if recipe.n_batches == 1 else "stock.batches"
     intro.append(words(many, count=recipe.n_batches, size=size))
+    intro.append(words("stock.ware_glass"))
     return {
         "intro": intro,
         "rows": _amounts(setting, name),
@@ -207,7 +211,6 @@ def _steps(setting: Setting) -> list[str]:
         words("stock.step_cool"),
         words("stock.step_can" if recipe.by_mass else "stock.step_mark"),
         words("stock.step_label"),
-        words("stock.ware_glass"),
     ]
     return lines
 
@@ -222,7 +225,7 @@ def _strengths(setting: Setting) -> list[str]:
         lines.append(words("stock.made_volume", strength=writing.plus_minus(recipe.made_by_volume)))
     check = setting.prepared.check
     without = recipe.made_by_mass or recipe.made_by_volume
-    if check is not None and without is not None and without.u > check.expected.u:
+    if check is not None and without is not None and without.u > WORTH_SAYING * check.expected.u:
         lines.append(
             words(
                 "stock.titrate",
