@@ -300,13 +300,15 @@ def test_an_interrupt_inside_a_command(monkeypatch: pytest.MonkeyPatch) -> None:
     assert "Traceback" not in result.output
 
 
-def test_a_terminal_without_the_letters_gets_question_marks_and_json_gets_escapes() -> None:
-    latin = {**os.environ, "PYTHONIOENCODING": "ascii"}
-    done = process("reduce", str(EXAMPLES / NAMES[0]), "--draws", "1000", env=latin)
+def test_a_terminal_without_the_letters_gets_others_and_json_gets_escapes() -> None:
+    """No letter is a reason to fail: subscripts go, the JSON keeps what it holds."""
+    plain_letters = {**os.environ, "PYTHONIOENCODING": "ascii"}
+    done = process("reduce", str(EXAMPLES / NAMES[0]), "--draws", "1000", env=plain_letters)
     assert done.returncode == 0
-    assert "NaHCO?" in done.stdout
+    assert done.stdout.isascii()
+    assert "NaHCO" in done.stdout
     folder = str(EXAMPLES / NAMES[1])
-    plain = process("check", folder, "--json", env=latin)
+    plain = process("check", folder, "--json", env=plain_letters)
     assert as_json(plain.stdout) == as_json(process("check", folder, "--json").stdout)
 
 
@@ -361,7 +363,7 @@ odd = st.sampled_from(
 )
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(
     rows=st.lists(st.integers(1, 8), min_size=1, max_size=8, unique=True),
     slips=st.lists(st.tuples(st.integers(0, 7), st.integers(1, 8), odd), max_size=30),

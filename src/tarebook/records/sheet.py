@@ -6,6 +6,7 @@ import csv
 import io
 import re
 from collections.abc import Iterable
+from itertools import islice
 
 from tarebook.core.errors import Fault, InputError
 from tarebook.records.readings import NEEDED, Quantity, Reading, RunTable, memory_value
@@ -67,7 +68,8 @@ def _rows(text: str, name: str) -> list[tuple[int, list[str]]]:
     # With newline="" the reader sees every line ending there is, as its documentation asks for.
     reader = csv.reader(io.StringIO(text, newline=""))
     try:
-        return list(enumerate(reader, start=1))
+        # A series with its blank lines; what is longer is refused without being read to its end.
+        return list(islice(enumerate(reader, start=1), 10 * MOST_RUNS))
     except csv.Error:
         fault = Fault(
             where=f"{name}, line {reader.line_num}",
@@ -135,7 +137,7 @@ class _Sheet:
             self._fault(where, "nothing", "at least one run", do)
         if len(self.rows) > MOST_RUNS:
             where, do = f"row {self.top + 1} and below", "Is this another file?"
-            self._fault(where, f"{len(self.rows)} rows", f"at most {MOST_RUNS} runs", do)
+            self._fault(where, f"more than {MOST_RUNS} rows", f"at most {MOST_RUNS} runs", do)
             self.rows = []
 
     def _length(self, number: int, row: list[str]) -> None:
