@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import pytest
-from phreeqpy.iphreeqc.phreeqc_dll import IPhreeqc  # type: ignore[import-untyped] # has no types
+from phreeqpy.iphreeqc.phreeqc_dll import IPhreeqc
 from pytest_benchmark.fixture import BenchmarkFixture
 
 from tarebook.chemistry.equilibrium import (

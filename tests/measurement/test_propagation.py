@@ -2,7 +2,7 @@ import math
 
 import numpy as np
 import pytest
-import uncertainties  # type: ignore[import-untyped]  # it has no types
+import uncertainties
 from hypothesis import given
 from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays

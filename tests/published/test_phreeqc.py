@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 import pytest
 from numpy.typing import NDArray
-from phreeqpy.iphreeqc.phreeqc_dll import IPhreeqc  # type: ignore[import-untyped] # has no types
+from phreeqpy.iphreeqc.phreeqc_dll import IPhreeqc
 
 from tarebook.chemistry.equilibrium import (
     Acid,
