@@ -50,7 +50,7 @@ def granted(experiment: Experiment, wishes: Wishes) -> Experiment:
     """
     if not wishes.any_amount:
         return experiment
-    n_runs = wishes.n_runs or len(experiment.planned)
+    n_runs = len(experiment.planned) if wishes.n_runs is None else wishes.n_runs
     if not FEWEST_RUNS <= n_runs <= MOST_RUNS:
         nearest = FEWEST_RUNS if n_runs < FEWEST_RUNS else MOST_RUNS
         because = (

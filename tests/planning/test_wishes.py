@@ -1,0 +1,103 @@
+"""Wishes: granted, or refused with the nearest that works."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+
+import numpy as np
+import pytest
+
+from tarebook.core.units import litres
+from tarebook.planning.changes import row_of, with_stock
+from tarebook.planning.feasible import granted
+from tarebook.planning.plan import Plan
+from tarebook.planning.rows import Best
+from tarebook.planning.wishes import ImpossibleWishError, PlanBeyondModelError, Wishes
+from tarebook.series.experiment import Experiment
+
+
+def test_no_wish_leaves_the_row(pool: Experiment) -> None:
+    assert granted(pool, Wishes(best=Best.EQUIVALENCE)) is pool
+
+
+@pytest.mark.parametrize(
+    "wishes",
+    [
+        Wishes(n_runs=12),
+        Wishes(n_runs=4),
+        Wishes(sample_mass=1.0),
+        Wishes(stock=0.9),
+        Wishes(total_volume=0.05),
+        Wishes(total_volume=0.03, sample_mass=0.9, stock=0.8, n_runs=6),
+    ],
+)
+def test_granted_wishes_are_kept_and_work(
+    pool: Experiment, planned: Callable[..., Plan], wishes: Wishes
+) -> None:
+    plan = planned(pool, wishes)
+    made = plan.experiment
+    assert plan.works
+    assert plan.laid_out_anew
+    assert len(made.planned) == (wishes.n_runs or 8)
+    assert made.total_volume == (wishes.total_volume or pool.total_volume)
+    assert made.sample.nominal_mass == (wishes.sample_mass or 1.5)
+    if wishes.stock:
+        assert made.reagent.concentration.value == pytest.approx(wishes.stock)
+    assert plan.between
+    np.testing.assert_allclose(np.diff(row_of(made)), np.diff(row_of(made))[0], rtol=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("wishes", "because"),
+    [
+        (Wishes(stock=0.1), "the change-over lies at"),
+        (Wishes(sample_mass=0.01), "known to 20 %"),
+        (Wishes(sample_mass=3.0), "the change-over lies at"),
+        (Wishes(total_volume=0.3), "holds 200 mL"),
+        (Wishes(total_volume=0.15), "cannot be measured"),
+        (Wishes(total_volume=0.04003), "cannot be measured"),
+        (Wishes(total_volume=0.02), "the change-over lies at"),
+        (Wishes(stock=15.0), "beyond what the model"),
+    ],
+)
+def test_impossible_wish_names_the_nearest_that_works(
+    pool: Experiment, wishes: Wishes, because: str
+) -> None:
+    with pytest.raises(ImpossibleWishError) as refused:
+        granted(pool, wishes)
+    assert because in refused.value.because
+    offers = re.findall(r"--([a-zA-Z-]+) (\d+(?:\.\d+)?)", refused.value.nearest)
+    assert offers
+    for option, number in offers:
+        value = float(number)
+        wished = {
+            "total_volume": wishes.total_volume,
+            "sample_mass": wishes.sample_mass,
+            "stock": wishes.stock,
+        }
+        wished |= {
+            "stock-mol-per-L": {"stock": value},
+            "sample-g": {"sample_mass": value},
+            "total-mL": {"total_volume": litres(value)},
+        }[option]
+        assert granted(pool, Wishes(**wished)) is not None  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("number", [0, 1, 3, 61])
+def test_number_of_runs_has_bounds(pool: Experiment, number: int) -> None:
+    with pytest.raises(ImpossibleWishError, match=r"Use --runs (4|60)\."):
+        granted(pool, Wishes(n_runs=number))
+
+
+@pytest.mark.parametrize(
+    "wishes", [Wishes(stock=-1.0), Wishes(sample_mass=0.0), Wishes(total_volume=-0.01)]
+)
+def test_amounts_are_positive(pool: Experiment, wishes: Wishes) -> None:
+    with pytest.raises(ImpossibleWishError, match="more than zero"):
+        granted(pool, wishes)
+
+
+def test_row_beyond_the_model(pool: Experiment, planned: Callable[..., Plan]) -> None:
+    with pytest.raises(PlanBeyondModelError, match="Works instead"):
+        planned(with_stock(pool, 5.0))
