@@ -81,7 +81,6 @@ def postgresql_engine(url: str) -> Engine:
             connect_args={
                 "connect_timeout": int(PATIENCE),
                 "application_name": "tarebook",
-                "options": "-c synchronous_commit=on -c lock_timeout=10s -c timezone=UTC",
             },
         )
     except ModuleNotFoundError as error:
@@ -89,12 +88,20 @@ def postgresql_engine(url: str) -> Engine:
             name_of(url), "the driver is not installed", "Run: pip install 'tarebook[department]'."
         ) from error
     event.listen(engine, "handle_error", _lost)
+    event.listen(engine, "connect", _wait_for_the_disk)
     return engine
 
 
 def name_of(url: str) -> str:
     """Return the address of a database without the password, for messages."""
     return make_url(url).render_as_string(hide_password=True)
+
+
+def _wait_for_the_disk(connection: Any, _: ConnectionPoolEntry) -> None:
+    """Let a commit return when it is on the disk, whatever the server does by default."""
+    connection.execute("SET synchronous_commit = on")
+    connection.execute(f"SET lock_timeout = '{PATIENCE:g}s'")
+    connection.commit()
 
 
 def _lost(context: ExceptionContext) -> None:
