@@ -98,14 +98,5 @@ def _check_wishes(experiment: Experiment, groups: int, balances: int) -> None:
                 do="Without a balance there is nothing to weigh.",
             )
         )
-    if experiment.total_volume > experiment.vessel.capacity:
-        faults.append(
-            Fault(
-                where="experiment.toml, key vessel.capacity_mL",
-                found=f"{1000 * experiment.vessel.capacity:g} mL",
-                allowed=f"more than the total volume, {1000 * experiment.total_volume:g} mL",
-                do="Take a larger vessel or a smaller total_mL.",
-            )
-        )
     if faults:
         raise InputError(faults)

@@ -1,0 +1,181 @@
+"""Hazards at their concentration, the gas against the room, what is left over."""
+
+from __future__ import annotations
+
+import datetime as dt
+from importlib import resources
+from typing import Any
+
+import numpy as np
+import pytest
+
+from tarebook.core.errors import OutOfRangeError
+from tarebook.core.tables import reference_table
+from tarebook.planning.prepare.hazards import classify, hazards, percent_of
+from tarebook.planning.prepare.neutralise import WasteWay, waste
+from tarebook.planning.prepare.stock_check import stock_check
+from tarebook.planning.prepare.stock_recipe import stock_recipe
+from tarebook.planning.prepare.ventilation import AirVerdict, air_load, rise
+from tarebook.series.definition import parse_definition
+from tarebook.series.experiment import Confirmed, Experiment
+
+BLANK = (resources.files("tarebook.api") / "blank.toml").read_text(encoding="utf-8")
+GAS_CONSTANT = 8.314462618
+
+
+@pytest.fixture(scope="module")
+def experiment() -> Experiment:
+    return parse_definition(BLANK)
+
+
+def metal() -> Experiment:
+    text = BLANK.replace("NaHCO3 + HCl -> NaCl + H2O + CO2", "Mg + HCl -> MgCl2 + H2")
+    text = text.replace('sample = "NaHCO3"', 'sample = "Mg"').replace('gas = "CO2"', 'gas = "H2"')
+    return parse_definition(text.replace("nominal_g = 1.00", "nominal_g = 0.10"))
+
+
+def test_corrosion_takes_the_place_of_the_exclamation_mark_for_skin_and_eyes() -> None:
+    # HCl at 37 % keeps it for the airways, NaOH at 10 % has nothing left for it.
+    assert classify("HCl", 37.0).pictograms == ("GHS05", "GHS07")
+    assert classify("NaOH", 10.0).pictograms == ("GHS05",)
+    assert classify("NaOH", 1.0).pictograms == ("GHS05", "GHS07")
+
+
+def test_statements_bring_the_signal_word_and_what_to_do() -> None:
+    strong = classify("HCl", 30.0)
+    assert strong.signal == "danger"
+    assert {"P280", "P305+P351+P338", "P310"} <= set(strong.P)
+    weak = classify("HCl", 1.8)
+    assert (weak.H, weak.signal) == (("H290",), "warning")
+
+
+def test_every_code_of_the_table_is_known_and_bands_fall() -> None:
+    table = reference_table("tarebook.planning", "hazards")
+    codes = table["codes"]["H"]
+    for row in table["substances"]:
+        starts = [band["from_percent"] for band in row["bands"]]
+        assert starts == sorted(starts, reverse=True)
+        assert not starts or starts[-1] == 0
+        used = [code for band in row["bands"] for code in band["H"]] + list(row.get("solid", []))
+        assert set(used) <= set(codes), row["key"]
+        assert row["basis"] in ("read", "secondary", "library", "memory")
+
+
+def test_what_is_not_in_the_table_is_never_called_harmless() -> None:
+    unknown = classify("HNO3", 3.0)
+    assert not unknown.known
+    assert not unknown.verified
+    assert not classify("HCl", None).known
+
+
+def test_a_row_is_unverified_until_a_person_confirms_it() -> None:
+    row = classify("HCl", 3.0)
+    assert not row.verified
+    confirmed = Confirmed(substance="HCl", sheet="sheet of 2026", by="xy", on=dt.date(2027, 2, 20))
+    assert classify("HCl", 3.0, [confirmed]).verified
+    assert not classify("NaOH", 3.0, [confirmed]).verified
+
+
+@pytest.mark.parametrize("percent", [0.0, -1.0, 101.0])
+def test_impossible_percentages_are_refused(percent: float) -> None:
+    with pytest.raises(OutOfRangeError):
+        classify("HCl", percent)
+
+
+def test_all_that_stands_around_is_listed(experiment: Experiment) -> None:
+    found = hazards(experiment, stock_recipe(experiment, 1.0), stock_check(experiment))
+    assert [one.what for one in found] == ["stock", "bought", "sample", "titrant"]
+    stock, bought = found[0].classification, found[1].classification
+    assert stock.mass_percent == pytest.approx(percent_of(0.5, 36.458, 1007.0), rel=0.002)
+    assert bought.mass_percent == pytest.approx(37.0)
+
+
+def test_room_air_by_hand(experiment: Experiment) -> None:
+    """One group of the blank row: 1.00 g of NaHCO3 at most in each of eight cups.
+
+    By hand: n(NaHCO3) = 1.00/84.006 = 11.904 mmol; 0.500 mol/L gives 4, 6, 8, 10 mmol in the first
+    four cups and then the sample limits: 28 + 4 x 11.904 = 75.62 mmol. At 21 degC and 101.3 kPa a
+    mole fills 24.141 L: 1.8254 L in 200 m3 is 9.13 ppm.
+    """
+    air = air_load(experiment, 1, 60.0, 4)
+    np.testing.assert_allclose(air.amount, 0.07562, atol=5e-6)
+    np.testing.assert_allclose(air.volume, 1.8254, atol=2e-4)
+    np.testing.assert_allclose(1e6 * air.unventilated, 9.13, atol=0.005)
+    # Two changes an hour over one hour: (1 - e^-2)/2 of it is there at the end.
+    np.testing.assert_allclose(air.peak / air.unventilated, (1 - np.exp(-2.0)) / 2.0, rtol=1e-12)
+    # Four people, 18 L an hour each.
+    np.testing.assert_allclose(air.breathed, rise(72.0, 200e3, 2.0, 1.0), rtol=1e-12)
+    assert air.verdict is AirVerdict.FINE
+
+
+def test_the_rooms_balance_solves_its_differential_equation() -> None:
+    volume, room, changes, hours = 50.0, 150e3, 1.7, 2.0
+    steps, share = 200_000, 0.0
+    each = hours / steps
+    for _ in range(steps):
+        share += each * (volume / hours / room - changes * share)
+    np.testing.assert_allclose(rise(volume, room, changes, hours), share, rtol=1e-5)
+
+
+def test_a_small_room_is_refused_with_the_groups_that_it_takes() -> None:
+    text = BLANK + "\nvolume_m3 = 10\nair_changes_per_hour = 0\n"
+    small = parse_definition(text.replace("nominal_g = 1.00", "nominal_g = 1.50"))
+    air = air_load(small, 30, 60.0, 60)
+    assert air.verdict is AirVerdict.TOO_MUCH
+    assert not air.room_is_assumed
+    assert air.most_groups is not None
+    fewer = air_load(small, max(air.most_groups, 1), 60.0, 60)
+    if air.most_groups >= 1:
+        assert fewer.verdict is AirVerdict.FINE
+        assert air_load(small, air.most_groups + 1, 60.0, 60).verdict is not AirVerdict.FINE
+
+
+def test_hydrogen_burns_and_rises() -> None:
+    air = air_load(metal(), 3, 60.0, 8)
+    assert air.burns
+    assert air.relative_density < 0.1
+    assert air.limits is not None
+    assert air.limits.flammable == 0.04
+    assert air.breathed == 0.0
+
+
+def test_pressure_under_a_stopper_by_hand(experiment: Experiment) -> None:
+    # 11.904 mmol in 160 mL at 294.15 K, without what dissolves.
+    air = air_load(experiment, 1, 60.0, 2)
+    pressure = 1.00 / 84.006 * GAS_CONSTANT * 294.15 / 160e-6
+    np.testing.assert_allclose(air.stoppered, pressure, rtol=1e-4)
+
+
+def test_left_over_acid_by_hand(experiment: Experiment) -> None:
+    # Over 11.904 mmol the cups of 24 to 36 mL hold 12, 14, 16, 18 mmol: 12.384 mmol spare; the
+    # first four lack 7.904, 5.904, 3.904, 1.904 mmol: 19.62. 1 L made, 176 mL poured.
+    left = waste(experiment, 1, 1.0)
+    spare, unused, stock = 0.012384, 0.019616, (1.0 - 0.176) * 0.5
+    assert left.way is WasteWay.ACID
+    np.testing.assert_allclose(left.equivalents, spare + stock, rtol=1e-4)
+    np.testing.assert_allclose(left.mass, (spare + stock) * 84.006, rtol=1e-4)
+    molar = GAS_CONSTANT * 294.15 / 101.3
+    np.testing.assert_allclose(left.gas_on_pooling, min(spare, unused) * molar, rtol=1e-3)
+
+
+def test_an_unknown_reagent_is_collected() -> None:
+    text = BLANK.replace("HCl", "HNO3").replace("NaCl", "NaNO3")
+    left = waste(parse_definition(text), 2, 1.0)
+    assert left.way is WasteWay.COLLECT
+    assert left.neutraliser == ""
+
+
+def test_a_base_is_neutralised_with_citric_acid() -> None:
+    changes: dict[str, Any] = {
+        "NaHCO3 + HCl -> NaCl + H2O + CO2": "NH4Cl + NaOH -> NaCl + H2O + NH3",
+        'sample = "NaHCO3"': 'sample = "NH4Cl"',
+        'reagent = "HCl"': 'reagent = "NaOH"',
+        'gas = "CO2"': 'gas = "NH3"',
+    }
+    text = BLANK
+    for old, new in changes.items():
+        text = text.replace(old, new)
+    left = waste(parse_definition(text), 1, 0.5)
+    assert left.way is WasteWay.BASE
+    assert left.gas_volume == 0.0
+    np.testing.assert_allclose(left.mass, left.equivalents / 3.0 * 210.14, rtol=1e-4)
