@@ -103,7 +103,7 @@ def exact() -> Callable[..., RunTable]:
         rng = np.random.Generator(np.random.SFC64(1))
         contents = simulate(experiment, parameters, rng).contents
         state = cup_state(experiment, parameters, contents)
-        tare = 15.0 + 0.1 * np.arange(len(experiment.planned))
+        tare = np.linspace(15.0, 16.0, len(experiment.planned), dtype=np.float64)
         shown = expected_readings(experiment, parameters, contents, tare, state)
         columns = {
             Quantity.TARE: tare,

@@ -158,7 +158,7 @@ def test_hard_series_all_settle(build: Build, drawn: Drawn) -> None:
         }
     )
     steps = []
-    for table, _ in drawn(hard, 60, seed=7, low=0.6):
+    for table, _ in drawn(hard, 40, seed=7, low=0.6):
         found = solve(problem_of(hard, table))
         steps.append(found.steps)
         assert np.all(np.isfinite(found.covariance))

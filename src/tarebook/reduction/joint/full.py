@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tarebook.core.arrays import FloatArray
-from tarebook.core.errors import OutOfRangeError
+from tarebook.core.errors import OutOfRangeError, TarebookError
 from tarebook.core.quantity import Estimate
 from tarebook.model.cup import Contents, cup_state
 from tarebook.model.cup_chemistry import assumptions, solves_equilibrium
@@ -45,6 +45,7 @@ from tarebook.reduction.joint.results import (
 )
 from tarebook.reduction.joint.solve import (
     CONTENT,
+    CONTENT_RANGE,
     N_CURVED,
     STEP,
     NoFitError,
@@ -58,6 +59,9 @@ from tarebook.reduction.results import BudgetShare, SetAside
 from tarebook.series.experiment import Experiment
 
 FEWEST_RUNS = 3
+OPEN_U = 0.4
+"""g/g; with a standard uncertainty above it the interval spans all contents there are."""
+
 BAND_POINTS = 61
 """Points of the model's curve along the row."""
 
@@ -98,13 +102,59 @@ def reduce_full(
         return FullReduction(runs=(), series=None, no_series_because=why)
     try:
         solution = solve(joint_problem(experiment, table, runs, effects))
+        require_content(solution)
         return FullReduction(
             runs=_runs(solution),
             series=_series(solution, usual_content, pictures),
             no_series_because="",
         )
-    except (OutOfRangeError, NoFitError, np.linalg.LinAlgError) as error:
+    except (OutOfRangeError, NoFitError, OpenContentError) as error:
         return FullReduction(runs=(), series=None, no_series_because=str(error))
+
+
+class OpenContentError(TarebookError, ArithmeticError):
+    """The readings leave open what the sample holds.
+
+    Attributes
+    ----------
+    content, u : float, [g/g]
+        Where the fit ended.
+    why : str
+        What the readings lack, and what to do.
+    """
+
+    code = "open-content"
+
+    def __init__(self, content: float, u: float, why: str) -> None:
+        super().__init__(content, u, why)
+        self.content, self.u, self.why = content, u, why
+
+    def __str__(self) -> str:
+        return f"The fit ends at a content of {self.content:.2f} ± {self.u:.2g} g/g. {self.why}"
+
+
+def require_content(solution: Solution) -> None:
+    """Refuse a fit whose content is at the end of its range or open.
+
+    Raises
+    ------
+    OpenContentError
+    """
+    content = float(solution.unknowns[CONTENT])
+    u = math.sqrt(solution.covariance[CONTENT, CONTENT])
+    low, high = CONTENT_RANGE
+    if np.all(solution.predicted.state.excess < 0) and (u > OPEN_U or content >= high):
+        why = "The reagent is used up in every run: add runs with more of it, or with less sample."
+    elif not low < content < high:
+        why = (
+            f"That is the end of what is looked at ({low:g} to {high:g}): check the strength of "
+            "the stock, the reaction and the units of the masses."
+        )
+    elif u > OPEN_U:
+        why = "The readings do not say what the sample holds: too many of them are missing."
+    else:
+        return
+    raise OpenContentError(content, u, why)
 
 
 def _series(solution: Solution, usual_content: float | None, pictures: bool) -> FullSeries:

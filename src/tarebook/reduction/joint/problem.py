@@ -20,7 +20,7 @@ from tarebook.model.effects import CupEffect
 from tarebook.model.observables import expected_readings
 from tarebook.model.parameters import NAMES, Parameters, from_fit_scale
 from tarebook.model.priors import Prior, priors
-from tarebook.records.readings import Quantity, RunTable
+from tarebook.records.readings import VOLUMES, Quantity, RunTable
 from tarebook.series.experiment import Experiment
 
 READ = (
@@ -44,6 +44,9 @@ N_SHARED = len(NAMES) + len(LINEARITIES)
 PLAN_RELATIVE_U = 0.05
 PLAN_U = 0.0005
 """Where a volume was not read the plan stands in: 5 % and 0.5 mL about the target."""
+
+NOTHING_POURED_U = 1e-9
+"""L; where the reading is 0."""
 
 SAMPLE_RELATIVE_U = 0.05
 """Where the sample was not weighed its nominal mass stands in, to 5 %."""
@@ -127,6 +130,9 @@ def joint_problem(
     taken = counts > 0
     observed, u = _stand_ins(experiment, table, keep, observed, taken)
     u[taken] = (readings_u(experiment, observed) / np.sqrt(np.maximum(counts, 1.0)))[taken]
+    # Of nothing, nothing was poured: no eye errs about that.
+    poured = observed[: len(VOLUMES)]
+    u[: len(VOLUMES)][taken[: len(VOLUMES)] & (poured == 0.0)] = NOTHING_POURED_U
     balance, own = experiment.equipment.balance, experiment.equipment.sample_balance
     return JointProblem(
         experiment=experiment,

@@ -16,7 +16,15 @@ from tarebook.core.errors import OutOfRangeError
 from tarebook.reduction.joint.learned import NORMAL_95
 from tarebook.reduction.joint.problem import predict, rows_of
 from tarebook.reduction.joint.results import IntervalMethod
-from tarebook.reduction.joint.solve import CONTENT, NoFitError, Solution, solve
+from tarebook.reduction.joint.solve import (
+    CONTENT,
+    CONTENT_RANGE,
+    NoFitError,
+    Solution,
+    solve,
+)
+
+MOST_SECANTS = 20
 
 POOR = 0.10
 """Relative error of the linear sum of squares at the ends that makes a profile worth its time."""
@@ -59,16 +67,22 @@ def _linear_is_good(solution: Solution, u: float) -> bool:
 
 
 def _end(solution: Solution, best: float, first: float) -> float:
-    """Return where the profile of the sum of squares has grown by that of 95 %, by secant steps."""
+    """Return where the profile of the sum of squares has grown by that of 95 %, by secant steps.
+
+    A profile that stays flat ends where contents are no longer looked at.
+    """
     fixed = np.zeros(len(solution.unknowns), dtype=np.bool_)
     fixed[CONTENT] = True
     start, distance = solution.unknowns, first
-    for _ in range(8):
+    low, high = CONTENT_RANGE
+    for _ in range(MOST_SECANTS):
+        distance = float(np.clip(distance, low - best, high - best))
         moved = start.copy()
         moved[CONTENT] = best + distance
         there = solve(solution.problem, start=moved, fixed=fixed, with_covariance=False)
         root = math.sqrt(max(there.chi2 - solution.chi2, 1e-12))
-        if abs(root / NORMAL_95 - 1.0) < 1e-3:
+        at_the_end = best + distance in (low, high)
+        if abs(root / NORMAL_95 - 1.0) < 1e-3 or (at_the_end and root < NORMAL_95):
             break
         # The profile is smooth and near the linear one: a step of more than twice is no help.
         start, distance = there.unknowns, distance * float(np.clip(NORMAL_95 / root, 0.5, 2.0))

@@ -62,6 +62,10 @@ SCAN = np.linspace(0.05, 1.3, 26)
 MOST_U = 12.0
 """Trial steps stay within this many prior standard uncertainties: a logarithm must not run away."""
 
+RIDGE = 1e-12
+"""Added to the normal matrix in natural steps, so that a content of which the readings say nothing
+gets an enormous u and not a division by zero."""
+
 LEAST_CONCENTRATION = 1e-6
 """mol/L; a trial step must not leave the acid."""
 
@@ -164,7 +168,7 @@ def solve(
     here = linearise(problem, unknowns, central=False)
     steps, central = 0, False
     while True:
-        local = _Local(problem, here, free)
+        local = _local(problem, here, free)
         if local.promised < SETTLED:
             if central or not with_covariance:
                 break
@@ -258,7 +262,7 @@ class _Local:
         self.point, self.free = point, free
         self.scales = problem.scales()[free]
         self.slopes = point.jacobian[:, free] * self.scales
-        self.normal = self.slopes.T @ self.slopes
+        self.normal = self.slopes.T @ self.slopes + RIDGE * np.eye(len(self.scales))
         self.gradient = self.slopes.T @ point.rows
         self.step = np.asarray(np.linalg.solve(self.normal, self.gradient), dtype=np.float64)
         # What a full step takes off the sum of squares if the rows are straight.
@@ -273,6 +277,20 @@ class _Local:
     def covariance(self) -> FloatArray:
         """Return the covariance of the free unknowns."""
         return np.asarray(np.linalg.inv(self.normal) * np.outer(self.scales, self.scales))
+
+
+def _local(problem: JointProblem, point: Point, free: BoolArray) -> _Local:
+    """Return the straight model; a content that pushes against its range is left where it is."""
+    local = _Local(problem, point, free)
+    content = float(point.unknowns[CONTENT])
+    if free[CONTENT]:
+        low, high = CONTENT_RANGE
+        push = float(local.step[np.count_nonzero(free[:CONTENT])])
+        if (content >= high and push > 0) or (content <= low and push < 0):
+            held = free.copy()
+            held[CONTENT] = False
+            return _Local(problem, point, held)
+    return local
 
 
 def _trial(problem: JointProblem, local: _Local, central: bool) -> Point | None:

@@ -1,0 +1,184 @@
+"""The joint fit: time of one series, of a course, and memory of many draws.
+
+Times are also given in units of one call of the forward model for 17 sets of unknowns, made in the
+same run, so that a slow machine is not taken for a slow fit.
+"""
+
+from __future__ import annotations
+
+import os
+import time
+import tracemalloc
+from collections.abc import Callable
+from concurrent.futures import ProcessPoolExecutor
+from pathlib import Path
+from statistics import median
+
+import numpy as np
+from pytest_benchmark.fixture import BenchmarkFixture
+
+from tarebook.model.cup import Contents, CupState, in_blocks
+from tarebook.model.effects import ALL_EFFECTS
+from tarebook.model.parameters import NAMES, Parameters
+from tarebook.model.priors import drawn_parameters
+from tarebook.model.simulate import simulate
+from tarebook.records.readings import RunTable
+from tarebook.reduction.joint.full import reduce_full
+from tarebook.reduction.joint.problem import joint_problem, predict
+from tarebook.reduction.joint.profile import content_interval
+from tarebook.reduction.joint.solve import perturbed, solve
+from tarebook.reduction.results import SetAside
+from tarebook.series.definition import parse_definition
+from tarebook.series.experiment import Experiment
+
+EXAMPLE = Path(__file__).parents[2] / "examples" / "clean-pool-granules" / "experiment.toml"
+NONE = SetAside(unusable={}, doubtful={})
+GROUPS = 250
+DRAWS = 1_000_000
+GIBIBYTE = 2**30
+
+
+def experiment() -> Experiment:
+    return parse_definition(EXAMPLE.read_text(encoding="utf-8"))
+
+
+def tables(n: int, seed: int) -> list[RunTable]:
+    """Series of groups that share a definition and nothing else."""
+    one = experiment()
+    rng = np.random.Generator(np.random.SFC64(seed))
+    found = []
+    for _ in range(n):
+        drawn = drawn_parameters(one, rng, 1)
+        truth = Parameters(**{name: getattr(drawn, name)[0, 0] for name in NAMES})
+        truth = truth.with_values(content=np.array(rng.uniform(0.8, 1.0)))
+        found.append(simulate(one, truth, rng).table)
+    return found
+
+
+def best_of(repeats: int, work: Callable[[], object]) -> float:
+    times = []
+    for _ in range(repeats):
+        start = time.perf_counter()
+        work()
+        times.append(time.perf_counter() - start)
+    return min(times)
+
+
+def test_one_series(benchmark: BenchmarkFixture) -> None:
+    """Fit, covariance and interval of eight runs: 40 different series, the median of them."""
+    one, series = experiment(), tables(40, 1)
+    times: list[float] = []
+
+    def fit(table: RunTable) -> None:
+        start = time.perf_counter()
+        content_interval(solve(joint_problem(one, table, table.runs, ALL_EFFECTS)))
+        times.append(time.perf_counter() - start)
+
+    def fits() -> None:
+        for table in series:
+            fit(table)
+
+    run = benchmark.pedantic
+    run(fits, rounds=3, warmup_rounds=1)  # type: ignore[no-untyped-call] # half typed
+    problem = joint_problem(one, series[0], series[0].runs, ALL_EFFECTS)
+    sets = perturbed(problem, problem.start(), central=False)
+    call = best_of(20, lambda: predict(problem, sets))
+    middle = median(times)
+    benchmark.extra_info.update(median_ms=1e3 * middle, calls=middle / call)
+    print(
+        f"\nfit of 8 runs with covariance and interval: median {1e3 * middle:.1f} ms "
+        f"(aim 50), {middle / call:.0f} calls of the model of {1e3 * call:.2f} ms"
+    )
+    # 12 on a quiet machine; a busy one stretches both alike
+    assert middle / call < 40
+
+
+def test_everything_of_one_series(benchmark: BenchmarkFixture) -> None:
+    """With waterfall, band and all that is shown."""
+    one, (table,) = experiment(), tables(1, 2)
+    run = benchmark.pedantic
+    run(lambda: reduce_full(one, table, NONE, 0.88), rounds=7, warmup_rounds=1)  # type: ignore[no-untyped-call] # half typed
+    assert benchmark.stats is not None
+    whole = benchmark.stats.stats.median
+    plain = best_of(5, lambda: reduce_full(one, table, NONE, 0.88, pictures=False))
+    benchmark.extra_info.update(median_ms=1e3 * whole, ratio=whole / plain)
+    print(
+        f"\nfull reduction with waterfall and band: median {1e3 * whole:.0f} ms (aim 150), "
+        f"{whole / plain:.1f} times the {1e3 * plain:.0f} ms without them"
+    )
+    assert whole / plain < 20
+
+
+def reduced(table: RunTable) -> float:
+    """Return the content of one group; at the top of the module so that a process can find it."""
+    found = reduce_full(experiment_of_this_process(), table, NONE, None, pictures=False)
+    assert found.series is not None
+    return found.series.sample_mass_fraction.value
+
+
+_KEPT: dict[int, Experiment] = {}
+
+
+def experiment_of_this_process() -> Experiment:
+    return _KEPT.setdefault(os.getpid(), experiment())
+
+
+def test_a_course(benchmark: BenchmarkFixture) -> None:
+    """250 groups, on one process and on two."""
+    series = tables(GROUPS, 3)
+    start = time.perf_counter()
+    alone = [reduced(table) for table in series]
+    one_core = time.perf_counter() - start
+
+    def together() -> list[float]:
+        with ProcessPoolExecutor(2) as pool:
+            return list(pool.map(reduced, series, chunksize=10))
+
+    run = benchmark.pedantic
+    found = run(together, rounds=1)  # type: ignore[no-untyped-call] # half typed
+    assert benchmark.stats is not None
+    two_cores = benchmark.stats.stats.min
+    benchmark.extra_info.update(one_process_s=one_core, two_processes_s=two_cores)
+    print(
+        f"\n{GROUPS} groups: {two_cores:.1f} s on two processes (aim 10), {one_core:.1f} s on one "
+        f"(ratio {one_core / two_cores:.2f})"
+    )
+    np.testing.assert_allclose(found, alone, rtol=1e-9)
+
+
+def test_memory_of_many_draws(benchmark: BenchmarkFixture) -> None:
+    """A million draws of eight cups in blocks: all arrays together, at the worst moment."""
+    one = experiment()
+    rng = np.random.Generator(np.random.SFC64(4))
+    parameters = drawn_parameters(one, rng, DRAWS)
+    reagent = np.array([run.reagent for run in one.planned])
+    contents = Contents(
+        reagent=reagent,
+        diluent=one.total_volume - reagent,
+        sample=np.full(8, one.sample.nominal_mass),
+        temperature=np.full(8, one.room.temperature),
+        minutes=np.full(8, 10.0),
+    )
+
+    def released(state: CupState) -> np.ndarray[tuple[int, ...], np.dtype[np.float64]]:
+        return state.gas_released
+
+    def all_draws() -> np.ndarray[tuple[int, ...], np.dtype[np.float64]]:
+        return in_blocks(one, parameters, contents, released)
+
+    tracemalloc.start()
+    run = benchmark.pedantic
+    found = run(all_draws, rounds=1)  # type: ignore[no-untyped-call] # half typed
+    _, peak = tracemalloc.get_traced_memory()
+    tracemalloc.stop()
+    assert benchmark.stats is not None
+    seconds = benchmark.stats.stats.min
+    own = sum(getattr(parameters, name).nbytes for name in NAMES)
+    benchmark.extra_info.update(peak_GiB=(peak + own) / GIBIBYTE, seconds=seconds)
+    print(
+        f"\n{DRAWS:,} draws x 8 cups: {seconds:.0f} s, at most {(peak + own) / GIBIBYTE:.2f} GiB "
+        "(aim 2)"
+    )
+    assert found.shape == (DRAWS, 8)
+    assert np.all(np.isfinite(found))
+    assert peak + own < 2 * GIBIBYTE
