@@ -304,7 +304,7 @@ def budget(
         y["axis"] = None
         mark = text("ink", dy=-6, align="left")
         layers.append(layer(rows, mark, x={"value": 0}, y=y, text={"field": "source"}))
-    return chart(layers, width, (36 if stacked else 19) * len(rows), style)
+    return chart(layers, width, (36 if stacked else 18) * len(rows), style)
 
 
 def liquid(
@@ -342,7 +342,7 @@ def liquid(
         layer(rows, rule("ink"), x=x, y=renamed(y, "y_low"), y2={"field": "y_high"}),
         *points(rows, x, y),
     ]
-    return chart(layers, width, 125, style)
+    return chart(layers, width, 100, style)
 
 
 def _used_points(outcome: Outcome) -> list[dict[str, Any]]:

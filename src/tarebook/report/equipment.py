@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from tarebook.chemistry.equilibrium.acids import equilibrium_table, table_source
 from tarebook.core.quantity import Source
 from tarebook.core.units import millilitres
 from tarebook.measurement.instruments import Balance, VolumeInstrument
+from tarebook.model.cup_chemistry import cup_chemistry
 from tarebook.report import numbers, typeset
 from tarebook.report.numbers import NumberStyle
 from tarebook.series.experiment import Experiment
@@ -88,14 +90,35 @@ def constants_table(experiment: Experiment, style: NumberStyle) -> Table:
     )
 
 
-def sources(experiment: Experiment) -> tuple[str, ...]:
-    """Return every work that a number rests on, each once, with how sure it is."""
+def sources(experiment: Experiment, *, with_model: bool = False) -> tuple[str, ...]:
+    """Return every work that a number rests on, each once, with how sure it is.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    with_model : bool
+        Whether the equilibria of the model of the cup are among them; what was known of its
+        parameters stands in a table of its own.
+    """
+    known = (*_all_sources(experiment), *(_equilibrium_sources(experiment) if with_model else ()))
     named = dict.fromkeys(
         typeset.source(source)
-        for source in _all_sources(experiment)
+        for source in known
         if source.basis not in ("declared", "found", "common practice")
+        and not source.work.endswith("the definition")
     )
     return (*named, *METHOD_SOURCES)
+
+
+def _equilibrium_sources(experiment: Experiment) -> Iterable[Source]:
+    chemistry = cup_chemistry(experiment.reaction)
+    if chemistry is None:
+        return
+    table = equilibrium_table()
+    for row in ("water", "henry", "activity"):
+        yield table_source(table[row])
+    for acid in chemistry.system.acids:
+        yield acid.source
 
 
 def _all_sources(experiment: Experiment) -> Iterable[Source]:

@@ -200,7 +200,7 @@ def tell(outcome: Outcome, style: NumberStyle = numbers.PRINT) -> Story:
         budget=budget_lines(outcome, style),
         instruments=instruments_table(experiment, style),
         constants=constants_table(experiment, style),
-        sources=sources(experiment),
+        sources=sources(experiment, with_model=model is not None),
         safety=SAFETY,
         method=_method(outcome),
         curve_alt=curve_alt(outcome, style),

@@ -201,10 +201,10 @@ def _fitting(table: Table, width: int) -> tuple[Table, bool]:
     heads = [head.split("\n") for head in table.columns]
     columns = zip(heads, *rows, strict=True)
     needed = sum(max(len(t) for t in (*head, *cells)) + 1 for head, *cells in columns) - 1
-    concise = needed > width
-    if concise:
-        rows = tuple(tuple(_BOTH.sub(_in_brackets, cell) for cell in row) for row in rows)
-    return replace(table, rows=rows), concise
+    if needed <= width:
+        return replace(table, rows=rows), False
+    short = tuple(tuple(_BOTH.sub(_in_brackets, cell) for cell in row) for row in rows)
+    return replace(table, rows=short), short != rows
 
 
 _BOTH = re.compile(r"(\S+)±(\S+)")
