@@ -27,7 +27,7 @@ def test_update_is_what_a_new_inverse_gives(
 ) -> None:
     factors, base, goal = field
     before = information(factors, base, np.array([0, 3]))
-    inverse: FloatArray = np.linalg.inv(before)
+    inverse = np.asarray(np.linalg.inv(before), dtype=np.float64)
     fast = with_one_more(inverse, factors, goal if wanted else None).mean(axis=0)
     slow = np.array(
         [

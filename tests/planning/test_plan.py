@@ -13,6 +13,7 @@ from tarebook.planning.changes import (
     pleasing_numbers,
     row_of,
     with_balances,
+    with_row,
     with_sample,
     with_stock,
 )

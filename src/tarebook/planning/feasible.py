@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable
 
 import numpy as np
@@ -69,26 +70,28 @@ def granted(experiment: Experiment, wishes: Wishes) -> Experiment:
 def _amounts(experiment: Experiment, wishes: Wishes) -> Experiment:
     changed = experiment
     if wishes.total_volume is not None:
-        if not wishes.total_volume > 0:
+        if not 0 < wishes.total_volume < math.inf:
             raise _not_positive("--total-mL", millilitres(wishes.total_volume))
         changed = with_total(changed, wishes.total_volume)
     if wishes.sample_mass is not None:
-        if not wishes.sample_mass > 0:
+        if not 0 < wishes.sample_mass < math.inf:
             raise _not_positive("--sample-g", wishes.sample_mass)
         changed = with_sample(changed, wishes.sample_mass)
     if wishes.stock is not None:
-        if not wishes.stock > 0:
+        if not 0 < wishes.stock < math.inf:
             raise _not_positive("--stock-mol-per-L", wishes.stock)
         changed = with_stock(changed, wishes.stock)
     return changed
 
 
 def _not_positive(option: str, value: float) -> ImpossibleWishError:
-    return ImpossibleWishError(f"{option} {value:g}", "it must be more than zero", "")
+    return ImpossibleWishError(f"{option} {value:g}", "it must be a number above zero", "")
 
 
 def _laid_out(experiment: Experiment, n_runs: int, wishes: Wishes) -> Experiment | None:
     """Return the experiment with the best even row; None where there is none."""
+    if experiment.total_volume > experiment.vessel.capacity:
+        return None
     try:
         row = even_row(experiment, n_runs, content_range(experiment), wishes.best)
     except TarebookError:
@@ -216,8 +219,6 @@ def _nearest(
         try:
             tried = change(experiment, value)
         except TarebookError:
-            continue
-        if tried.total_volume > tried.vessel.capacity:
             continue
         planned = _laid_out(tried, n_runs, wishes)
         if planned is not None and not _stops(planned):

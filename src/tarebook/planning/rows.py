@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from enum import StrEnum
+from itertools import count
 
 import numpy as np
 
@@ -132,20 +133,19 @@ def spacing(experiment: Experiment) -> float:
     instrument, total = experiment.equipment.reagent, experiment.total_volume
     if instrument.kind in SINGLE_MARK:
         return instrument.capacity
-    if instrument.graduation == 0.0:
-        power = 10.0 ** math.floor(math.log10(millilitres(total) / MOST_CANDIDATES))
-        return litres(next(f * power for f in (1, 2, 5, 10, 20)
-                           if millilitres(total) / (f * power) <= MOST_CANDIDATES))  # fmt: skip
-    half = instrument.graduation / 2.0
-    return half * next(f for f in (1, 2, 4, 10, 20, 40, 100, 200, 400, 1000)
-                       if total / (f * half) <= MOST_CANDIDATES)  # fmt: skip
+    finest = instrument.graduation / 2.0
+    if finest == 0.0:
+        # Nothing is printed on it: steps that please, from a hundredth of the total or so.
+        finest = litres(10.0 ** math.floor(math.log10(millilitres(total) / MOST_CANDIDATES)))
+    factors = (times * 10**power for power in count() for times in (1, 2, 4))
+    return finest * next(f for f in factors if total / (f * finest) <= MOST_CANDIDATES)
 
 
 def grid(experiment: Experiment) -> Grid:
     """Return the reagent volumes that can be poured so that the diluent can be poured too."""
     step, total = spacing(experiment), experiment.total_volume
-    count = math.ceil(total / step - 1e-9)
-    volume: FloatArray = step * np.arange(1, count, dtype=np.float64)
+    end = math.ceil(total / step - 1e-9)
+    volume: FloatArray = step * np.arange(1, end, dtype=np.float64)
     rest = total - volume
     equipment = experiment.equipment
     fits = pourable(equipment.reagent, volume) & pourable(equipment.diluent, rest)
