@@ -10,7 +10,7 @@ import pytest
 from pypdf import PdfReader
 
 from tarebook.report import numbers
-from tarebook.report.document import document
+from tarebook.report.document import document, first_page
 from tarebook.report.outcome import Outcome
 
 USUAL_HEADINGS = (
@@ -124,6 +124,15 @@ def test_all_parts_are_there_and_no_heading_ends_a_page(
 
 def test_the_same_outcome_gives_the_same_bytes(pdf: bytes, outcome: Outcome) -> None:
     assert document(outcome) == pdf
+
+
+def test_the_first_page_is_drawn_the_same_each_time(outcome: Outcome) -> None:
+    first, second = (first_page(outcome, ppi=40) for _ in range(2))
+    assert first == second
+    assert first.startswith(b"\x89PNG")
+    width, height = (int.from_bytes(first[at : at + 4], "big") for at in (16, 20))
+    # A4 is 210 mm x 297 mm; an inch is 25.4 mm.
+    assert (width, height) == pytest.approx((40 * 210 / 25.4, 40 * 297 / 25.4), abs=1)
 
 
 def test_the_date_is_that_of_the_outcome(outcome: Outcome) -> None:

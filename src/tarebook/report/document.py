@@ -67,6 +67,34 @@ def document(outcome: Outcome, *, paper: Paper = "a4", style: NumberStyle = numb
     return _compiled(inputs, midnight, _fonts(system=True), [])
 
 
+def first_page(
+    outcome: Outcome, *, ppi: float = 96.0, paper: Paper = "a4", style: NumberStyle = numbers.PRINT
+) -> bytes:
+    """Return the first page of the report as a picture.
+
+    Parameters
+    ----------
+    outcome : Outcome
+    ppi : float
+        Pixels per inch.
+    paper : {"a4", "letter"}
+    style : NumberStyle
+
+    Returns
+    -------
+    bytes
+        PNG.
+    """
+    pages = typst.compile(
+        _template(),
+        font_paths=_fonts(system=False),
+        sys_inputs=_inputs(outcome, paper, style),
+        format="png",
+        ppi=ppi,
+    )
+    return bytes(pages[0] if isinstance(pages, list) else pages)
+
+
 def _compiled(
     inputs: dict[str, str],
     created: dt.datetime,

@@ -48,6 +48,11 @@ def text(
     return _printed(_parts(tell(outcome, style), width), width, colour)
 
 
+def summary(outcome: Outcome, *, width: int = 80, style: NumberStyle = numbers.TERMINAL) -> str:
+    """Return the beginning of `text`: the answer, where it comes from, the runs."""
+    return _printed(_answer(tell(outcome, style), width), width)
+
+
 def findings_text(
     findings: Iterable[Finding],
     *,
@@ -60,7 +65,7 @@ def findings_text(
     return _printed(_findings(said), width, colour)
 
 
-def _printed(parts: Iterator[RenderableType], width: int, colour: bool) -> str:
+def _printed(parts: Iterator[RenderableType], width: int, colour: bool = False) -> str:
     page = io.StringIO()
     console = Console(
         file=page,
@@ -78,7 +83,7 @@ def _printed(parts: Iterator[RenderableType], width: int, colour: bool) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _parts(story: Story, width: int) -> Iterator[RenderableType]:
+def _answer(story: Story, width: int) -> Iterator[RenderableType]:
     if story.invented:
         yield Text(story.invented, style="bold magenta")
     yield Text(story.title, style="bold")
@@ -102,6 +107,10 @@ def _parts(story: Story, width: int) -> Iterator[RenderableType]:
         yield from _titled(title, _waterfall(story.model.waterfall, width))
     yield from _tables("Runs", story.runs, width)
     yield from (Text(f"* {line}") for line in story.not_used)
+
+
+def _parts(story: Story, width: int) -> Iterator[RenderableType]:
+    yield from _answer(story, width)
     if story.facts:
         title = "Beside the answer" if story.model else "Change-over"
         yield from _titled(title, _facts(story))
