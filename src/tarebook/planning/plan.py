@@ -167,7 +167,9 @@ def make_plan(
     progress("placing the runs")
     rows = _rows(experiment, contents, wishes, rng)
     progress("trying other sample masses")
-    other = None if wishes.sample_mass is not None else _other_sample(experiment, contents, wishes, rng, rows)
+    other = None
+    if wishes.sample_mass is None:
+        other = _other_sample(experiment, contents, wishes, rng, rows)
     progress("asking how exact each reading must be")
     care = exactness(experiment, contents, wishes.best)
     better = upgrades(experiment, contents, wishes.best)

@@ -137,8 +137,9 @@ def spacing(experiment: Experiment) -> float:
     if finest == 0.0:
         # Nothing is printed on it: steps that please, from a hundredth of the total or so.
         finest = litres(10.0 ** math.floor(math.log10(millilitres(total) / MOST_CANDIDATES)))
-    factors = (times * 10**power for power in count() for times in (1, 2, 4))
-    return finest * next(f for f in factors if total / (f * finest) <= MOST_CANDIDATES)
+    factors = (times * 10.0**power for power in count() for times in (1, 2, 4))
+    coarser: float = next(f for f in factors if total / (f * finest) <= MOST_CANDIDATES)
+    return coarser * finest
 
 
 def grid(experiment: Experiment) -> Grid:

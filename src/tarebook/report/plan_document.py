@@ -26,6 +26,9 @@ STANDARDS: list[typst.PDFStandard] = ["ua-1", "a-2a"]
 NO_GLYPH = "could not be displayed with font"
 """What typst says where the shipped font lacks a character, which the standards forbid."""
 
+MOST_BARS = 5
+"""Upgrades that the page has room for; the text has them all."""
+
 NO_DATE = dt.datetime(2000, 1, 1, tzinfo=dt.UTC)
 """Written into the file where the plan has no date."""
 
@@ -73,7 +76,7 @@ def _inputs(outcome: PlanOutcome, paper: Paper, style: NumberStyle) -> dict[str,
         ),
         "rows": (plan_charts.rows_chart(plan, width=390, title="", style=style), story.rows_alt),
         "upgrades": (
-            plan_charts.upgrades_chart(story.upgrades, width=270, style=style),
+            plan_charts.upgrades_chart(story.upgrades[:MOST_BARS], width=270, style=style),
             story.upgrades_alt,
         ),
     }
