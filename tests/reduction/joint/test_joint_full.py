@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable
 from dataclasses import replace
 from itertools import pairwise
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -128,6 +129,21 @@ def test_a_wrong_reading_stands_out(granules: Experiment, table: RunTable) -> No
     assert largest["6"] > 3
     assert wrong.series is not None
     assert wrong.series.p_chi2 < 0.05
+
+
+def test_what_a_splash_does(granules: Experiment, exact: Exact) -> None:
+    """docs/model.md: 50 mg that left one cup as drops and not as gas."""
+    table = exact(granules, 0.944)
+    readings = tuple(
+        replace(r, value=r.value - 0.050) if r.run == "7" and r.quantity is Quantity.FINAL else r
+        for r in table.readings
+    )
+    found = reduce_full(granules, replace(table, readings=readings), NONE, None, pictures=False)
+    assert found.series is not None
+    higher = 100 * (found.series.sample_mass_fraction.value / 0.944 - 1)
+    page = (Path(__file__).parents[3] / "docs" / "model.md").read_text(encoding="utf-8")
+    assert f"raises the content by {higher:.1f} %" in " ".join(page.split())
+    assert found.series.p_chi2 < 1e-6
 
 
 def test_chances_and_limiting(found: FullReduction) -> None:
