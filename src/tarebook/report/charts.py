@@ -160,8 +160,9 @@ def _line_layers(
     aside: dict[str, Any] = (
         {"dx": 12, "dy": 12, "align": "left"} if below else {"dx": -12, "dy": -8, "align": "right"}
     )
+    rising = text("rise", text="reagent limits", **aside)
     labels += [
-        layer(middle, text("rise", text="reagent limits", **aside), x=x, y=y),
+        *(layer(middle, mark, x=x, y=y) for mark in (halo(rising), rising)),
         layer([{"x": x_most, "y": over}],
               text("level", dy=-12, align="right", text="sample limits"),
               x=x, y=y),
