@@ -20,7 +20,7 @@ from tarebook.api.record import (
     open_record,
     read_file,
 )
-from tarebook.core.errors import CannotWriteError, Fault, InputError, TarebookError
+from tarebook.core.errors import CannotWriteError, Fault, InputError
 from tarebook.core.version import VERSION
 from tarebook.records import archive as archives
 from tarebook.records.chain import Head, Verdict, verify_links
@@ -98,6 +98,8 @@ def import_readings(
     RecordError
         If the record cannot take it; nothing was recorded.
     """
+    if not file.exists():
+        raise _no_such(file, "a sheet like readings.csv, or an archive")
     table = parse_sheet(read_text(file.parent, file.name), file.name)
     now = now or clock()
     with open_record(folder) as opened:
@@ -140,7 +142,7 @@ def import_archive(folder: Path, file: Path) -> Verified:
             )
     try:
         head = _restore(folder, archive)
-    except TarebookError:
+    except Exception:
         # None of them was there before.
         for name in (DEFINITION, KEY_FILE, STORE, f"{STORE}-wal", f"{STORE}-shm"):
             (folder / name).unlink(missing_ok=True)
@@ -380,8 +382,9 @@ def _archive_files(path: Path) -> dict[str, bytes]:
         raise InputError([Fault(where=str(path), found=found, allowed=allowed)]) from None
 
 
-def _no_such(path: Path) -> InputError:
-    allowed = "an experiment folder, an archive, or a backup"
+def _no_such(
+    path: Path, allowed: str = "an experiment folder, an archive, or a backup"
+) -> InputError:
     return InputError([Fault(where=str(path), found="no such file", allowed=allowed)])
 
 
