@@ -57,6 +57,8 @@ STEP = 1e-3
 NOTHING_KNOWN = 1e6
 """Variance of a difference that a missing reading leaves open, [g2]."""
 
+CONTENT: Final = NAMES.index("content")
+CONCENTRATION: Final = NAMES.index("concentration")
 CONTENT_U = 0.3
 """Where nothing is known of the content: as good as nothing, but a number."""
 
@@ -67,8 +69,9 @@ MOST_OF_TOTAL, LEAST_OF_TOTAL = 3.0, 0.3
 MOST_OF_SAMPLE = 5.0
 """Contents for which the model is asked, in total volumes and nominal masses."""
 
-MOST_MOLALITY = 1.2
-"""Of ions of one charge, mol/kg: the activity model ends at an ionic strength of 1.5."""
+MOST_MOLALITY = 0.92
+"""Of ions of one charge, mol/kg: the activity model ends at an ionic strength of 1.5, and a
+bicarbonate that loses its gas for hours turns to carbonate, with half as much strength again."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -188,9 +191,10 @@ def view(experiment: Experiment, prior: Shared, shared: FloatArray, cups: Cups) 
         Shared unknowns in natural steps from the centre.
     cups : Cups
     """
-    asked, possible = _within_model(experiment, cups)
     k, n_names = cups.n, len(NAMES)
     shared = np.broadcast_to(shared, (k, N_SHARED))
+    content = prior.centre[CONTENT] + prior.step[CONTENT] * shared[:, CONTENT]
+    asked, possible = _within_model(experiment, content, cups)
     volumes_steps = {REAGENT: 1e-5, DILUENT: 1e-5, SAMPLE: 1e-3}
     moves = n_names + len(volumes_steps)
     sets = np.tile((prior.centre + prior.step * shared)[:, :n_names], (1 + moves, 1, 1))
@@ -230,7 +234,9 @@ def view(experiment: Experiment, prior: Shared, shared: FloatArray, cups: Cups) 
     )
 
 
-def _within_model(experiment: Experiment, cups: Cups) -> tuple[Cups, BoolArray]:
+def _within_model(
+    experiment: Experiment, content: FloatArray, cups: Cups
+) -> tuple[Cups, BoolArray]:
     """Return the cups with contents for which the model can be asked, and which were as read."""
     total, nominal = experiment.total_volume, experiment.sample.nominal_mass
     observed = cups.observed.copy()
@@ -241,7 +247,7 @@ def _within_model(experiment: Experiment, cups: Cups) -> tuple[Cups, BoolArray]:
     volume = observed[REAGENT] + observed[DILUENT]
     most_sample, most_reagent = _most_amounts(experiment)
     # What the plan itself asks for is never cut.
-    sample = np.maximum(most_sample, 1.2 * nominal / total) * volume
+    sample = np.maximum(most_sample / np.maximum(content, 0.1), 1.2 * nominal / total) * volume
     observed[SAMPLE] = np.clip(observed[SAMPLE], 0.0, np.minimum(sample, MOST_OF_SAMPLE * nominal))
     planned = experiment.reagent.concentration.value
     share = np.maximum(observed[REAGENT] / volume, 1e-3)

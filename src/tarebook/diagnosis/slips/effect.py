@@ -8,7 +8,6 @@ from typing import Final
 
 import numpy as np
 
-from tarebook.core.arrays import FloatArray
 from tarebook.diagnosis.slips.cups import Views, view
 from tarebook.diagnosis.slips.hypotheses import Hypothesis
 from tarebook.diagnosis.slips.kinds import SlipKind
@@ -17,9 +16,6 @@ from tarebook.diagnosis.slips.shared import information
 from tarebook.diagnosis.slips.weigh import Weighed, changed_cups
 from tarebook.records.readings import Quantity
 from tarebook.reduction.joint.problem import READ
-
-LEFT_OPEN: Final = 1e3
-"""Standard uncertainty of a reading that is left out, over the size of the reading."""
 
 WHOLE_CUP: Final = (Quantity.REAGENT, Quantity.DILUENT, Quantity.LIQUID, Quantity.FINAL)
 
@@ -77,7 +73,7 @@ def effect_of(weights: SeriesWeights, run: int, weighed: Weighed) -> Effect:
     """
     fit, hypothesis = weights.fit, weighed.hypothesis
     as_read, _ = _content(weights, run, fit.views.pick([run]))
-    without, u = _content(weights, run, _opened(weights, run, left_out(hypothesis)))
+    without, u = _content(weights, run, fit.views.pick([run]), left_out(hypothesis))
     put_right = math.nan
     if hypothesis.law is None:
         case = weights.cases[run]
@@ -87,26 +83,17 @@ def effect_of(weights: SeriesWeights, run: int, weighed: Weighed) -> Effect:
     return Effect(as_read=as_read, put_right=put_right, without=without, u=u)
 
 
-def _content(weights: SeriesWeights, run: int, views: Views) -> tuple[float, float]:
-    says, pulls = information(views)
+def _content(
+    weights: SeriesWeights, run: int, views: Views, left_open: tuple[Quantity, ...] = ()
+) -> tuple[float, float]:
+    """Return the content if a run is seen like this, some of its readings left open."""
+    weight = np.linalg.inv(views.own[0])
+    for quantity in left_open:
+        move = views.by_own[0, :, READ.index(quantity)] if quantity in READ else np.zeros(2)
+        through = weight @ move
+        said = float(move @ through)
+        # Less than nothing can be taken away once another reading was left open.
+        if said > 1e-9 * float(move @ move) * float(np.trace(weight)) > 0.0:
+            weight = weight - np.outer(through, through) / said
+    says, pulls = information(views, weight[None])
     return weights.fit.content(*weights.fit.with_run(run, says[0], pulls[0]))
-
-
-def _opened(weights: SeriesWeights, run: int, quantities: tuple[Quantity, ...]) -> Views:
-    """Return the view of a run with some readings left open."""
-    views = weights.fit.views.pick([run])
-    own: FloatArray = views.own.copy()
-    for quantity in quantities:
-        if quantity in READ:
-            row = READ.index(quantity)
-            move = views.by_own[0, :, row]
-            size = LEFT_OPEN * max(float(abs(weights.fit.cups.observed[row, run])), 1e-3)
-            own[0] += size**2 * np.outer(move, move)
-    return Views(
-        gap=views.gap,
-        by_shared=views.by_shared,
-        by_own=views.by_own,
-        own=own,
-        known=views.known,
-        possible=views.possible,
-    )

@@ -11,6 +11,7 @@ import numpy as np
 
 from tarebook.core.arrays import FloatArray
 from tarebook.diagnosis.slips.cups import (
+    CONCENTRATION,
     DILUENT,
     FINAL,
     LIQUID,
@@ -33,7 +34,6 @@ from tarebook.diagnosis.slips.shared import (
     information,
     solved,
 )
-from tarebook.model.parameters import NAMES
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.reduction.joint.problem import N_SHARED, READ
 from tarebook.series.experiment import Experiment
@@ -55,7 +55,6 @@ TOGETHER: Final = (
 SHORTEST_BLOCK: Final = 3
 """Two rows one off are two runs exchanged."""
 
-CONCENTRATION: Final = NAMES.index("concentration")
 OTHER_STOCK: Final = 0.5
 """Relative spread of a stock that is not the one of the definition: half or half as much again."""
 
@@ -73,6 +72,8 @@ class Exchange:
         Where each run's own readings stand.
     log_evidence : float
         Of the runs concerned, the rate of the slip included.
+    log_rate : float
+        Of the slip, made in this way.
     probability : float, [1]
     """
 
@@ -80,6 +81,7 @@ class Exchange:
     quantities: tuple[Quantity, ...]
     source: dict[str, str]
     log_evidence: float
+    log_rate: float
     probability: float = 0.0
 
 
@@ -107,6 +109,7 @@ def pairs_exchanged(
                 quantities=tuple(READ[row] for row in rows),
                 source={cases[i].run: cases[j].run, cases[j].run: cases[i].run},
                 log_evidence=log,
+                log_rate=math.log(rate),
             )
 
 
@@ -144,7 +147,16 @@ def columns_shifted(cases: Sequence[Case], fit: SharedFit) -> Iterator[Exchange]
                     quantities=(READ[row],),
                     source={cases[i].run: cases[source[i]].run for i in range(n) if source[i] != i},
                     log_evidence=log,
+                    log_rate=math.log(rate),
                 )
+
+
+def log_row(cases: Sequence[Case], fit: SharedFit) -> float:
+    """Return the logarithm of the evidence of a row in which nothing more went wrong."""
+    log = 0.0
+    for i in range(len(cases)):
+        log += _log_of(cases, rest_without(fit, [i]), fit.views.pick([i]), (), i, i)
+    return log
 
 
 def _both_read(cases: Sequence[Case], rows: tuple[int, ...], i: int, j: int) -> bool:
@@ -228,8 +240,7 @@ def other_stock(experiment: Experiment, fit: SharedFit, odds: SlipOdds) -> Other
     free = fit_shared(experiment, wide, fit.cups)
     rate = odds.rate(SlipKind.OTHER_STOCK_THROUGHOUT)
     log_odds = math.log(rate) - math.log1p(-rate) + _log_series(free) - _log_series(fit)
-    moved, _ = free.without([])
-    strength = defined + float(step[CONCENTRATION] * (free.shared + moved)[CONCENTRATION])
+    strength = defined + float(step[CONCENTRATION] * free.shared[CONCENTRATION])
     return OtherStock(
         fit=free,
         strength=strength,

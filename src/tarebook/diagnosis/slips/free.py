@@ -16,7 +16,15 @@ from typing import Final
 import numpy as np
 
 from tarebook.core.arrays import FloatArray
-from tarebook.diagnosis.slips.cups import FINAL, LIQUID, MASS_MOVES, TARE, Views, view
+from tarebook.diagnosis.slips.cups import (
+    CONCENTRATION,
+    FINAL,
+    LIQUID,
+    MASS_MOVES,
+    TARE,
+    Views,
+    view,
+)
 from tarebook.diagnosis.slips.habits import HABITUAL
 from tarebook.diagnosis.slips.hypotheses import Case, Hypothesis, Law, refresh_u, step_of
 from tarebook.diagnosis.slips.likelihood import (
@@ -27,9 +35,6 @@ from tarebook.diagnosis.slips.likelihood import (
     squares,
 )
 from tarebook.diagnosis.slips.shared import SharedFit
-from tarebook.model.parameters import NAMES
-
-CONCENTRATION: Final = NAMES.index("concentration")
 
 STRENGTH_SPREAD: Final = 0.7
 """Of the logarithm of a wrong strength over the right one: half and double are usual."""
@@ -175,7 +180,7 @@ def _curved(case: Case, fit: SharedFit, rest: Rest, searches: Sequence[_Search])
     rows = np.array([s.hypothesis.free for s, _ in tried])
     centre = np.array([s.centre for s, _ in tried])
     precision = np.array([s.precision for s, _ in tried])
-    low = np.where(strength, -3.0, 0.0)
+    low, high = np.where(strength, -3.0, 0.0), np.where(strength, 3.0, np.inf)
     many = np.arange(len(tried))
     wide = np.where(strength, STRENGTH_SPREAD, case.habits.wide[rows])
     for step in range(NEWTON_STEPS + 1):
@@ -192,11 +197,11 @@ def _curved(case: Case, fit: SharedFit, rest: Rest, searches: Sequence[_Search])
         curvature = np.maximum(curvature, wide**-2)
         if step < NEWTON_STEPS:
             pull = -np.einsum("ka,kab,kb->k", move, weight, gap) + (centre - value) * precision
-            value = np.maximum(value + pull / curvature, low)
+            value = np.clip(value + pull / curvature, low, high)
     log = log_likelihood(gap, covariance) + np.where(views.possible, 0.0, IMPOSSIBLE)
     square = squares(gap, covariance)
     ends = [
-        _finish(*(float(x[i]) for x in (log, curvature, value, square)), search)
+        _finish(float(log[i]), float(curvature[i]), float(value[i]), float(square[i]), search)
         for i, (search, _) in enumerate(tried)
     ]
     return [
@@ -234,7 +239,8 @@ def _log_size(case: Case, hypothesis: Hypothesis, value: float) -> float:
     if law is Law.REPLACED:
         return -math.log(step)
     if law is Law.ANY:
-        most = LARGEST_MASS if row in (TARE, LIQUID, FINAL) else max(case.values[row], 10.0 * step)
+        wide = max(case.values[row], float(case.habits.wide[row]))
+        most = LARGEST_MASS if row in (TARE, LIQUID, FINAL) else wide
         size = min(max(abs(off), 3.0 * step), most)
         # What is as small as the steps of the scale is no slip.
         small = 0.0 if abs(off) >= 3.0 * step else -2.0

@@ -83,6 +83,7 @@ DIGITS: Final = frozenset(
 
 TOO_LIGHT: Final = frozenset(
     {
+        SlipKind.OTHER_STOCK,
         SlipKind.LIQUID_LOST,
         SlipKind.SAMPLE_LOST,
         SlipKind.WEIGHED_LATE,
@@ -90,7 +91,9 @@ TOO_LIGHT: Final = frozenset(
         SlipKind.UNKNOWN,
     }
 )
-TOO_HEAVY: Final = frozenset({SlipKind.WEIGHED_EARLY, SlipKind.NOT_ZEROED, SlipKind.UNKNOWN})
+TOO_HEAVY: Final = frozenset(
+    {SlipKind.WEIGHED_EARLY, SlipKind.OTHER_STOCK, SlipKind.NOT_ZEROED, SlipKind.UNKNOWN}
+)
 OF_FREE_SIZE: Final = frozenset({SlipKind.NOT_ZEROED, SlipKind.UNKNOWN})
 ONCE_MORE: Final = frozenset({SlipKind.TARGET_WRITTEN, SlipKind.COPIED, SlipKind.UNKNOWN})
 NOT_TOLD_APART: Final = (TOO_LIGHT, TOO_HEAVY, OF_FREE_SIZE, ONCE_MORE)

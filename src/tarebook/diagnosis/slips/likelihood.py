@@ -36,7 +36,8 @@ class Rest:
 def squares(gap: FloatArray, spread: FloatArray) -> FloatArray:
     """Return sums of squares of differences over their covariance, shape (k,)."""
     solved = np.linalg.solve(spread, gap[..., None])[..., 0]
-    return np.einsum("ka,ka->k", gap, solved)
+    total: FloatArray = np.einsum("ka,ka->k", gap, solved)
+    return total
 
 
 def log_likelihood(gap: FloatArray, spread: FloatArray) -> FloatArray:

@@ -6,6 +6,7 @@ what was written.
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -49,14 +50,11 @@ def _close_digits() -> dict[str, frozenset[str]]:
     close: dict[str, set[str]] = {digit: set() for digit in "0123456789"}
     pairs = [*_LOOK_ALIKE, "01", "02"]
     pairs += [row[i : i + 2] for row in _KEYPAD for i in range(2)]
-    pairs += [
-        above + below
-        for a, b in (_KEYPAD[:2], _KEYPAD[1:])
-        for above, below in zip(a, b, strict=True)
-    ]
-    for first, second in pairs:
-        close[first].add(second)
-        close[second].add(first)
+    for above, below in itertools.pairwise(_KEYPAD):
+        pairs += [above[i] + below[i] for i in range(3)]
+    for pair in pairs:
+        close[pair[0]].add(pair[1])
+        close[pair[1]].add(pair[0])
     return {digit: frozenset(found) for digit, found in close.items()}
 
 

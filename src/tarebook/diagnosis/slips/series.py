@@ -10,6 +10,7 @@ import numpy as np
 
 from tarebook.core.arrays import FloatArray
 from tarebook.diagnosis.slips.cups import (
+    CONCENTRATION,
     DILUENT,
     REAGENT,
     SAMPLE,
@@ -18,10 +19,10 @@ from tarebook.diagnosis.slips.cups import (
     shared_prior,
 )
 from tarebook.diagnosis.slips.exchange import (
-    CONCENTRATION,
     Exchange,
     OtherStock,
     columns_shifted,
+    log_row,
     other_stock,
     pairs_exchanged,
     put_back,
@@ -44,6 +45,7 @@ FAR_FROM_USUAL: Final = 5.0
 """Spreads by which a reading misses its plan, from which the run's hypotheses are weighed."""
 
 MANY_DOUBTFUL: Final = 3
+SHIFTS_TRIED: Final = 6
 PULLED: Final = 2.0
 """Standard uncertainties by which the fit moves the stock, from which another one is tried."""
 
@@ -114,16 +116,16 @@ def weigh_series(
     misfit = _misfits(fit)
     doubtful = _doubtful(cases, fit, misfit)
     weights = {i: weigh_run(cases[i], fit) for i in doubtful}
-    stock = None
-    if abs(fit.shared[CONCENTRATION]) > PULLED or len(doubtful) >= MANY_DOUBTFUL:
-        tried = other_stock(experiment, fit, odds)
-        stock = tried if tried.probability > 0.5 else None
-    if may_shift and len(doubtful) >= MANY_DOUBTFUL and stock is None:
+    if may_shift and len(doubtful) >= MANY_DOUBTFUL:
         shifted = _shifted(cases, fit, weights)
         if shifted is not None:
             moved = put_back(table, shifted)
             again = weigh_series(experiment, moved, odds, may_shift=False)
             return replace(again, shifted=shifted) if again else None
+    stock = None
+    if abs(fit.shared[CONCENTRATION]) > PULLED or len(doubtful) >= MANY_DOUBTFUL:
+        tried = other_stock(experiment, fit, odds)
+        stock = tried if tried.probability > 0.5 else None
     if stock is not None:
         fit = stock.fit
         misfit = _misfits(fit)
@@ -169,16 +171,31 @@ def _doubtful(cases: tuple[Case, ...], fit: SharedFit, misfit: FloatArray) -> li
 def _shifted(
     cases: tuple[Case, ...], fit: SharedFit, weights: dict[int, RunWeights]
 ) -> Exchange | None:
-    """Return the column that is probably one row off, if one is."""
-    found = list(columns_shifted(cases, fit))
-    if not found:
-        return None
-    best = max(found, key=lambda exchange: exchange.log_evidence)
+    """Return the column that is probably one row off, if one is.
+
+    The shared unknowns of a row with a shifted column are off too: the best few are fitted anew.
+    """
+    found = sorted(columns_shifted(cases, fit), key=lambda exchange: -exchange.log_evidence)
     single = sum(
         (weights.get(i) or weigh_run(case, fit)).log_evidence for i, case in enumerate(cases)
     )
+    tried = [_fitted_anew(cases, exchange) for exchange in found[:SHIFTS_TRIED]]
+    if not tried:
+        return None
+    best = max(tried, key=lambda exchange: exchange.log_evidence)
     probability = 1.0 / (1.0 + math.exp(min(single - best.log_evidence, 700.0)))
     return replace(best, probability=probability) if probability > 0.5 else None
+
+
+def _fitted_anew(cases: tuple[Case, ...], exchange: Exchange) -> Exchange:
+    experiment, odds = cases[0].experiment, cases[0].odds
+    runs = tuple(case.run for case in cases)
+    table = put_back(cases[0].table, exchange)
+    problem = joint_problem(experiment, table, runs, ALL_EFFECTS)
+    fit = fit_shared(experiment, shared_prior(problem), cups_of(problem))
+    habits = habits_of(experiment, runs, fit.cups)
+    moved = tuple(case_of(experiment, table, odds, habits, runs, i) for i in range(len(runs)))
+    return replace(exchange, log_evidence=exchange.log_rate + log_row(moved, fit))
 
 
 def _exchanged(

@@ -14,12 +14,18 @@ from dataclasses import dataclass
 import numpy as np
 
 from tarebook.core.arrays import BoolArray, FloatArray
-from tarebook.diagnosis.slips.cups import CONTENT_U, Cups, Shared, Views, view
-from tarebook.model.parameters import NAMES
+from tarebook.diagnosis.slips.cups import (
+    CONCENTRATION,
+    CONTENT,
+    CONTENT_U,
+    Cups,
+    Shared,
+    Views,
+    view,
+)
 from tarebook.reduction.joint.problem import N_SHARED
 from tarebook.series.experiment import Experiment
 
-CONTENT = NAMES.index("content")
 MOST_LEFT_OUT = 3
 PRICE = 16.0
 """Growth of the sum of squares that a run must cause to be left out: 0.03 % of good runs do."""
@@ -31,6 +37,9 @@ SETTLED = 0.02
 
 LONGEST_STEP = 4.0
 """In natural steps: the model is not straight over longer ones."""
+
+FARTHEST = 6.0
+"""Natural steps from the centre that a shared unknown may take; the content has its own range."""
 
 STARTS = np.linspace(0.05, 1.15, 12)
 """Contents from which the fit may begin."""
@@ -89,14 +98,21 @@ def solved(
     says: FloatArray, pulls: FloatArray, shared: FloatArray
 ) -> tuple[FloatArray, FloatArray]:
     """Return mean (from `shared`) and covariance from information and the unit prior."""
-    covariance = np.linalg.inv(says + np.eye(N_SHARED))
+    covariance = np.asarray(np.linalg.inv(says + np.eye(N_SHARED)), dtype=np.float64)
     return covariance @ (pulls - shared), covariance
 
 
-def information(views: Views) -> tuple[FloatArray, FloatArray]:
-    """Return what each view says of the shared unknowns: matrices and pulls."""
-    weight = np.linalg.inv(views.own)
-    through = np.einsum("kas,kab->ksb", views.by_shared, weight)
+def information(views: Views, weight: FloatArray | None = None) -> tuple[FloatArray, FloatArray]:
+    """Return what each view says of the shared unknowns: matrices and pulls.
+
+    Parameters
+    ----------
+    views : Views
+    weight : ndarray, shape (k, 2, 2), optional
+        Of the differences; else the inverse of their own covariance.
+    """
+    used = np.linalg.inv(views.own) if weight is None else weight
+    through = np.einsum("kas,kab->ksb", views.by_shared, used)
     says = np.einsum("ksb,kbt->kst", through, views.by_shared)
     pulls = np.einsum("ksb,kb->ks", through, views.gap)
     return says, pulls
@@ -121,7 +137,7 @@ def fit_shared(experiment: Experiment, prior: Shared, cups: Cups) -> SharedFit:
         kept, moved = _choose(views, says, pulls, shared)
         longest = float(np.max(np.abs(moved)))
         shared = shared + moved * min(1.0, LONGEST_STEP / max(longest, 1e-12))
-        shared[CONTENT] = _content_in_range(prior, shared[CONTENT])
+        shared = _in_range(prior, shared)
         if longest < SETTLED and np.array_equal(kept, before):
             break
     views = view(experiment, prior, shared, cups)
@@ -131,9 +147,14 @@ def fit_shared(experiment: Experiment, prior: Shared, cups: Cups) -> SharedFit:
     )
 
 
-def _content_in_range(prior: Shared, content: float) -> float:
-    low, high = (np.array([0.01, 1.5]) - prior.centre[CONTENT]) / prior.step[CONTENT]
-    return float(np.clip(content, low, high))
+def _in_range(prior: Shared, shared: FloatArray) -> FloatArray:
+    """Return shared unknowns for which the model can be asked, however bad the readings are."""
+    inside: FloatArray = np.clip(shared, -FARTHEST, FARTHEST)
+    own = prior.centre[CONCENTRATION]
+    for index, ends in ((CONTENT, (0.01, 1.5)), (CONCENTRATION, (0.1 * own, 2.0 * own))):
+        low, high = (np.array(ends) - prior.centre[index]) / prior.step[index]
+        inside[index] = np.clip(shared[index], low, high)
+    return inside
 
 
 def _best_start(experiment: Experiment, prior: Shared, cups: Cups) -> FloatArray:
@@ -149,7 +170,8 @@ def _best_start(experiment: Experiment, prior: Shared, cups: Cups) -> FloatArray
     misfit = np.einsum("ka,ka->k", views.gap, np.linalg.solve(spread, views.gap[..., None])[..., 0])
     score = np.minimum(misfit.reshape(n_starts, n), PRICE).sum(axis=1)
     score = score + shared[:, CONTENT] ** 2
-    return shared[int(np.argmin(score))]
+    best: FloatArray = shared[int(np.argmin(score))]
+    return best
 
 
 def _choose(

@@ -64,8 +64,8 @@ class RunWeights:
     Attributes
     ----------
     run : str
-    log_evidence_of_none : float
-        Of "just chance".
+    log_evidence : float
+        Of the run, whatever happened.
     misfit : float, [1]
         Sum of squares of the run's two differences as read: about 2 in a good run.
     probability_of_none : float, [1]
@@ -73,15 +73,10 @@ class RunWeights:
     """
 
     run: str
-    log_evidence_of_none: float
+    log_evidence: float
     misfit: float
     probability_of_none: float
     weighed: tuple[Weighed, ...]
-
-    @property
-    def log_evidence(self) -> float:
-        """Of the run, whatever happened."""
-        return self.log_evidence_of_none - math.log(max(self.probability_of_none, 1e-300))
 
 
 def log_habits(case: Case, values: dict[int, float]) -> float:
@@ -154,7 +149,7 @@ def _normalised(run: str, none: float, misfit: float, weighed: list[Weighed]) ->
     ]
     return RunWeights(
         run=run,
-        log_evidence_of_none=none,
+        log_evidence=float(np.logaddexp.reduce(logs)),
         misfit=misfit,
         probability_of_none=float(parts[0]),
         weighed=tuple(sorted(with_probability, key=lambda w: -w.probability)),
