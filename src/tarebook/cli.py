@@ -332,6 +332,47 @@ def prepare(
         _say(note)
 
 
+@main.command()
+@FOLDER
+@click.option("--port", default=8420, show_default=True, help="0 for any that is free.")
+@click.option("--browser/--no-browser", default=True, help="Open a browser.  [default: browser]")
+@click.option("--share", is_flag=True, help="Let the room's network in: secret and join codes.")
+@click.option("--https", is_flag=True, help="With a certificate of its own.")
+@click.option("--groups", default=0, metavar="N", help="Make groups 1 to N that are not there yet.")
+@click.option("--new-secret", is_flag=True, help="Give the instructor a new secret.")
+@click.option("--balance", default="", metavar="PORT", help="Serial port of a balance.")
+@click.option("--baud", default=9600, show_default=True, help="Speed of that port.")
+@click.option("--balance-line", default="", metavar="REGEX", help="Its lines; see docs/bench.md.")
+def bench(
+    folder: Path,
+    port: int,
+    browser: bool,
+    share: bool,
+    https: bool,
+    groups: int,
+    new_secret: bool,
+    balance: str,
+    baud: int,
+    balance_line: str,
+) -> None:
+    """Open the app for FOLDER in the browser: plan, prepare, record, results."""
+    # The server and what it needs take a while to import.
+    from tarebook.web.serve import Options, serve
+
+    options = Options(
+        port=port,
+        shares=share,
+        https=https,
+        opens=browser and _has_screen(),
+        new_secret=new_secret,
+        groups=groups,
+        balance=balance,
+        baud=baud,
+        line=balance_line,
+    )
+    serve(folder, options, _say)
+
+
 def _events(count: int) -> str:
     return f"{count} event{'' if count == 1 else 's'}"
 

@@ -1,1 +1,1 @@
-"""The bench app: a local web server; translation only."""
+"""The app at the bench: a local web server; translation only."""

@@ -3,24 +3,53 @@
 from __future__ import annotations
 
 from tarebook.api.bench.access import CODE_LENGTH, MOST_GROUPS, Access, Group, UnknownGroupError
+from tarebook.api.bench.balance import BalancePort, LineFormatError, NoPortError
+from tarebook.api.bench.documents import (
+    MEDIA,
+    REPORT_FILES,
+    report_file,
+    sheet_made,
+    sheets_made,
+    table_of_group,
+)
+from tarebook.api.bench.planned import BEST, plan_curve, plan_for_page, sliders, wishes_of
 from tarebook.api.bench.receive import MOST_EVENTS, record_events
-from tarebook.api.bench.results import GroupResult, group_result, results_view
+from tarebook.api.bench.results import GroupResult, group_result, progress, results_view
+from tarebook.api.bench.sheet_upload import take_sheet
 from tarebook.api.bench.views import experiment_view, series_view
 from tarebook.api.bench.workspace import Workspace, open_workspace
+from tarebook.api.record import RecordError
 
 __all__ = [
+    "BEST",
     "CODE_LENGTH",
+    "MEDIA",
     "MOST_EVENTS",
     "MOST_GROUPS",
+    "REPORT_FILES",
     "Access",
+    "BalancePort",
     "Group",
     "GroupResult",
+    "LineFormatError",
+    "NoPortError",
+    "RecordError",
     "UnknownGroupError",
     "Workspace",
     "experiment_view",
     "group_result",
     "open_workspace",
+    "plan_curve",
+    "plan_for_page",
+    "progress",
     "record_events",
+    "report_file",
     "results_view",
     "series_view",
+    "sheet_made",
+    "sheets_made",
+    "sliders",
+    "table_of_group",
+    "take_sheet",
+    "wishes_of",
 ]

@@ -106,6 +106,11 @@ class Access:
             self._keep(self._state)
 
     @property
+    def place(self) -> Path:
+        """Folder for what only the owner may read."""
+        return self.folder / PLACE
+
+    @property
     def groups(self) -> tuple[Group, ...]:
         """The groups, sorted as people do."""
         return tuple(sorted(self._state.groups, key=lambda group: natural(group.name)))

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tarebook.api.bench.belief import finished
+from tarebook.api.bench.planned import curve_points
 from tarebook.api.bench.reductions import Reduced
 from tarebook.api.bench.views import SEED, experiment_view
 from tarebook.api.bench.workspace import GroupRecord, Workspace
@@ -60,6 +61,13 @@ def group_result(workspace: Workspace, group: str) -> GroupResult:
             group=group, record=record, reduced=None, pending=False, why_not=str(error)
         )
     return GroupResult(group=group, record=record, reduced=reduced, pending=pending)
+
+
+def progress(workspace: Workspace) -> dict[str, int]:
+    """Return how many runs each group has finished."""
+    return {
+        group: len(finished(workspace.of_group(group).folded.table)) for group in workspace.groups()
+    }
 
 
 def results_view(
@@ -159,12 +167,4 @@ def _curve(workspace: Workspace) -> tuple[Json, ...]:
     except OutOfRangeError:
         # The plan says why; the picture then has no curve to compare with.
         return ()
-    return tuple(
-        {
-            "reagent_mL": millilitres(point.reagent),
-            "lost_g": point.lost,
-            "low_g": point.low,
-            "high_g": point.high,
-        }
-        for point in found.curve
-    )
+    return tuple(curve_points(found))

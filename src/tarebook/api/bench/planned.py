@@ -1,0 +1,219 @@
+"""The plan as its page shows it: a curve at once, the whole a moment later."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from tarebook.api.bench.workspace import Workspace
+from tarebook.api.plan import plan, wishes
+from tarebook.core.errors import Fault, InputError, OutOfRangeError
+from tarebook.core.units import millilitres
+from tarebook.planning.contents import content_range
+from tarebook.planning.expected import Expected, expect
+from tarebook.planning.feasible import granted
+from tarebook.planning.wishes import PlanBeyondModelError, Wishes
+from tarebook.report.payload import Json
+from tarebook.series.experiment import Experiment
+
+if TYPE_CHECKING:
+    from tarebook.report.plan_story import PlanStory
+
+SEED = 20
+BEST: Final = ("content", "equivalence")
+SPAN = (0.4, 2.5)
+"""A slider goes from and to this multiple of what the definition has."""
+
+RUNS = (4, 16)
+MOST_RUNS = 40
+"""Runs that may be wished for in the page; the command line takes more."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wish:
+    """One slider.
+
+    Attributes
+    ----------
+    name : str
+        Of the field, with its unit.
+    label, unit : str
+    usual : str
+        What the definition has.
+    low, high, step : float
+        Of the slider.
+    """
+
+    name: str
+    label: str
+    unit: str
+    usual: str
+    low: float
+    high: float
+    step: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Planned:
+    """A plan, as its page shows it."""
+
+    story: PlanStory
+    curve_wide: str
+    curve_narrow: str
+
+
+def sliders(workspace: Workspace) -> tuple[Wish, ...]:
+    """Return what can be wished for."""
+    experiment = workspace.experiment
+    return (
+        _slider("total_mL", "Liquid in each cup", "mL", millilitres(experiment.total_volume)),
+        Wish(
+            name="runs",
+            label="Cups in the row",
+            unit="",
+            usual=str(len(experiment.planned)),
+            low=RUNS[0],
+            high=max(RUNS[1], len(experiment.planned)),
+            step=1,
+        ),
+        _slider("sample_g", "Sample in each cup", "g", experiment.sample.nominal_mass),
+        _slider(
+            "stock_mol_per_L",
+            f"Strength of the {experiment.reagent.name}",
+            "mol/L",
+            experiment.reagent.concentration.value,
+        ),
+    )
+
+
+def _slider(name: str, label: str, unit: str, usual: float) -> Wish:
+    step = 10.0 ** (np.floor(np.log10(usual)) - 1)
+    low, high = (round(usual * end / step) * step for end in SPAN)
+    digits = max(0, -int(np.floor(np.log10(step))))
+    return Wish(
+        name=name,
+        label=label,
+        unit=unit,
+        usual=f"{usual:.4g}",
+        low=round(low, digits),
+        high=round(high, digits),
+        step=round(step, digits),
+    )
+
+
+def wishes_of(given: Mapping[str, str]) -> Wishes:
+    """Return the wishes of a form; a field that is blank or lacks is no wish.
+
+    Raises
+    ------
+    InputError
+        With every field that is no number, or a number nobody can pour.
+    """
+    faults: list[Fault] = []
+    numbers: dict[str, float] = {}
+    for name in ("total_mL", "runs", "sample_g", "stock_mol_per_L"):
+        typed = given.get(name, "").strip().replace(",", ".")
+        if not typed:
+            continue
+        try:
+            number = float(typed)
+        except ValueError:
+            number = float("nan")
+        if not 0 < number < 1e6:
+            allowed = "a number above 0"
+            faults.append(Fault(where=name, found=repr(typed[:20]), allowed=allowed))
+        numbers[name] = number
+    runs = numbers.get("runs")
+    if runs is not None and not faults and (runs != int(runs) or runs > MOST_RUNS):
+        allowed = f"a whole number up to {MOST_RUNS}"
+        faults.append(Fault(where="runs", found=f"{runs:g}", allowed=allowed))
+    best = given.get("best", BEST[0])
+    if best not in BEST:
+        faults.append(Fault(where="best", found=repr(best[:20]), allowed=", ".join(BEST)))
+    if faults:
+        raise InputError(faults)
+    return wishes(
+        total_mL=numbers.get("total_mL"),
+        runs=None if runs is None else int(runs),
+        sample_g=numbers.get("sample_g"),
+        stock_mol_per_L=numbers.get("stock_mol_per_L"),
+        best="equivalence" if best == "equivalence" else "content",
+    )
+
+
+def plan_curve(experiment: Experiment, wish: Wishes) -> Json:
+    """Return the curve to expect of a row; fast enough to follow a slider.
+
+    Raises
+    ------
+    ImpossibleWishError
+        If a wish cannot be fulfilled, with the nearest that can.
+    PlanBeyondModelError
+        If the model cannot say anything about the row.
+    """
+    wished = granted(experiment, wish)
+    rng = np.random.Generator(np.random.SFC64(SEED))
+    try:
+        found = expect(wished, content_range(wished), rng)
+    except OutOfRangeError as error:
+        raise PlanBeyondModelError(str(error).partition(". ")[0], "Ask for less.") from error
+    return {
+        "curve": curve_points(found),
+        "runs": [
+            {
+                "run": run.run,
+                "reagent_mL": millilitres(run.reagent),
+                "diluent_mL": millilitres(run.diluent),
+                "lost_g": run.lost.value,
+                "low_g": run.lost.low,
+                "high_g": run.lost.high,
+                "p_reagent_limiting": run.p_reagent_limiting,
+            }
+            for run in found.runs
+        ],
+        "equivalence_mL": {
+            "value": millilitres(found.equivalence.value),
+            "low": millilitres(found.equivalence.low),
+            "high": millilitres(found.equivalence.high),
+        },
+    }
+
+
+def curve_points(found: Expected) -> list[Json]:
+    """Return an expected curve as plain numbers."""
+    return [
+        {
+            "reagent_mL": millilitres(point.reagent),
+            "lost_g": point.lost,
+            "low_g": point.low,
+            "high_g": point.high,
+        }
+        for point in found.curve
+    ]
+
+
+def plan_for_page(folder: Path, wish: Wishes) -> Planned:
+    """Plan a row in full for its page; runs in the background process.
+
+    Raises
+    ------
+    ImpossibleWishError, PlanBeyondModelError
+        As `plan_curve`.
+    """
+    from tarebook.report import plan_charts
+    from tarebook.report.drawing import svg
+    from tarebook.report.page import NARROW, WIDE
+    from tarebook.report.plan_story import tell_plan
+
+    outcome = plan(folder, wish, today=False)
+    wide = plan_charts.plan_curve(outcome.plan, width=WIDE)
+    narrow = plan_charts.plan_curve(outcome.plan, width=NARROW)
+    return Planned(
+        story=tell_plan(outcome),
+        curve_wide=svg(wide, adaptive=True, prefix="plan-w"),
+        curve_narrow=svg(narrow, adaptive=True, prefix="plan-n"),
+    )

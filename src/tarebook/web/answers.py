@@ -1,0 +1,63 @@
+"""How answers are made: JSON, and pages from templates."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from starlette.requests import Request
+from starlette.responses import HTMLResponse, Response
+
+from tarebook import api
+from tarebook.web import sessions
+
+
+def json_answer(content: Any, *, status: int = 200) -> Response:
+    """Return JSON; a number without bound is a fault of ours and refused."""
+    text = json.dumps(content, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+    return Response(text.encode(), status, media_type="application/json")
+
+
+_TEMPLATES = Environment(
+    loader=PackageLoader("tarebook.web"),
+    autoescape=True,
+    undefined=StrictUndefined,
+    trim_blocks=True,
+    lstrip_blocks=True,
+)
+
+
+def page(request: Request, name: str, *, status: int = 200, **context: Any) -> HTMLResponse:
+    """Return a page from a template, with what every page needs.
+
+    Parameters
+    ----------
+    request : Request
+    name : str
+        Of the template.
+    status : int
+    **context
+        What the template shows.
+    """
+    return HTMLResponse(rendered(request, name, **context), status)
+
+
+def rendered(request: Request, name: str, **context: Any) -> str:
+    """Return a template filled in."""
+    state = request.app.state if "app" in request.scope else None
+    session = getattr(request.state, "session", None)
+    workspace = getattr(state, "workspace", None)
+    experiment = workspace.experiment if workspace is not None else None
+    common = {
+        "title": experiment.title if experiment else "",
+        "invented": experiment.invented if experiment else "",
+        "role": session.role.value if session else "guest",
+        "own_group": session.group if session else "",
+        "csrf": sessions.csrf(request) if session and state is not None else "",
+        "path": request.scope["path"],
+        "class_is_shared": workspace.access.shares if workspace is not None else False,
+        "is_shared": state.settings.shares if state is not None else False,
+        "version": api.VERSION,
+    }
+    return _TEMPLATES.get_template(name).render(common | context)

@@ -1,0 +1,78 @@
+"""The app: routes, what stands before them, and what they share."""
+
+from __future__ import annotations
+
+from starlette.applications import Starlette
+from starlette.middleware import Middleware
+from starlette.middleware.gzip import GZipMiddleware
+from starlette.responses import Response
+from starlette.routing import Mount, Route
+from starlette.staticfiles import StaticFiles
+from starlette.types import ASGIApp, Scope
+
+from tarebook.api import bench
+from tarebook.web import before, pages, readings, results
+from tarebook.web.errors import HANDLERS
+from tarebook.web.guard import Guard, Tries
+from tarebook.web.sessions import SessionMiddleware, Sessions
+from tarebook.web.settings import Settings
+
+
+class Files(StaticFiles):
+    """Files of ours; a browser asks each time whether it has the newest."""
+
+    async def get_response(self, path: str, scope: Scope) -> Response:
+        """Return a file."""
+        answer = await super().get_response(path, scope)
+        answer.headers["cache-control"] = "no-cache"
+        # The bench page's worker looks after pages above its own folder.
+        if path.startswith("bench"):
+            answer.headers["service-worker-allowed"] = "/"
+        return answer
+
+
+def routes() -> list[Route | Mount]:
+    """Return all routes."""
+    return [
+        *pages.ROUTES,
+        *readings.ROUTES,
+        *results.ROUTES,
+        *before.ROUTES,
+        Mount("/static", Files(packages=[("tarebook.web", "static")])),
+        Mount("/fonts", Files(packages=[("tarebook.report", "fonts")])),
+    ]
+
+
+def build_app(
+    workspace: bench.Workspace,
+    settings: Settings,
+    *,
+    balance: bench.BalancePort | None = None,
+    tries: Tries | None = None,
+) -> ASGIApp:
+    """Return the app of an open folder.
+
+    Parameters
+    ----------
+    workspace : Workspace
+    settings : Settings
+    balance : BalancePort, optional
+    tries : Tries, optional
+        Counts wrong codes; a new count if not given.
+    """
+    sessions = Sessions(workspace.access, settings)
+    app = Starlette(
+        routes=routes(),
+        middleware=[
+            Middleware(GZipMiddleware, minimum_size=2000),
+            Middleware(SessionMiddleware, sessions=sessions, settings=settings),
+        ],
+        exception_handlers=HANDLERS,
+    )
+    app.state.workspace = workspace
+    app.state.settings = settings
+    app.state.sessions = sessions
+    app.state.tries = tries or Tries()
+    app.state.balance = balance
+    app.state.notes = ()
+    return Guard(app, settings=settings)

@@ -1,0 +1,271 @@
+"""The way in, the first page, the groups, and the projector."""
+
+from __future__ import annotations
+
+import io
+from typing import Any
+from urllib.parse import quote
+
+import segno
+from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import FormData, UploadFile
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+
+from tarebook import api
+from tarebook.api import bench
+from tarebook.web.answers import page
+from tarebook.web.guard import Tries
+from tarebook.web.readings import visible_groups, workspace_of
+from tarebook.web.refusals import Refusal, no_such, not_understood
+from tarebook.web.sessions import (
+    FIELD,
+    Role,
+    may_see,
+    refuse_forged,
+    require,
+    session_of,
+    sessions_of,
+)
+
+MOST_FIELDS = 20
+
+
+async def form_of(request: Request, *, files: int = 0) -> FormData:
+    """Return a form that comes from a page of ours.
+
+    Raises
+    ------
+    Refusal
+        403 if it does not.
+    """
+    form = await request.form(max_files=files, max_fields=MOST_FIELDS)
+    refuse_forged(request, text_of(form, FIELD))
+    return form
+
+
+def text_of(form: FormData, name: str) -> str:
+    """Return a field of a form as a text; empty where it lacks."""
+    value = form.get(name, "")
+    return value if isinstance(value, str) else ""
+
+
+async def get_start(request: Request) -> Response:
+    """Show the first page: the way in, or the way through the work."""
+    session = session_of(request)
+    if session.role is Role.GUEST:
+        return join_page(request, "/")
+    if session.role is Role.GROUP:
+        return RedirectResponse("/bench", 303)
+    return page(request, "start.html", **await run_in_threadpool(_overview, request))
+
+
+def _overview(request: Request) -> dict[str, Any]:
+    workspace = workspace_of(request)
+    view = bench.experiment_view(workspace)
+    progress = bench.progress(workspace)
+    n_runs = len(workspace.opened.planned)
+    return {
+        "equation": view["equation"],
+        "taken_over": workspace.taken_over,
+        "n_runs": n_runs,
+        "total_mL": f"{1000.0 * workspace.experiment.total_volume:g}",
+        "n_groups": len(workspace.access.groups),
+        "n_done": sum(progress.values()),
+        "n_cups": n_runs * len(progress),
+    }
+
+
+def join_page(
+    request: Request, next_: str, *, wrong: str = "", wrong_secret: str = "", status: int = 200
+) -> Response:
+    """Show where codes and the secret are typed."""
+    return page(
+        request, "join.html", status=status, next=local(next_), wrong=wrong,
+        wrong_secret=wrong_secret,
+    )  # fmt: skip
+
+
+def local(address: str) -> str:
+    """Return an address if it is one of ours, else the first page.
+
+    Examples
+    --------
+    >>> local("/bench/3?group=2"), local("//elsewhere.test"), local("https://elsewhere.test")
+    ('/bench/3?group=2', '/', '/')
+    """
+    plain = address.isascii() and address.isprintable() and "\\" not in address
+    return address if plain and address.startswith("/") and address[1:2] != "/" else "/"
+
+
+async def get_join(request: Request) -> Response:
+    """Show where codes are typed."""
+    return join_page(request, request.query_params.get("next", "/"))
+
+
+async def post_join(request: Request) -> Response:
+    """Let a group in by its code."""
+    form = await form_of(request)
+    tries, address = _tries(request)
+    next_ = local(text_of(form, "next"))
+    group = workspace_of(request).access.group_of_code(text_of(form, "code"))
+    if group is None:
+        tries.wrong(address)
+        return join_page(request, next_, wrong="There is no such code. Look again.", status=403)
+    request.state.session = sessions_of(request).of_group(group)
+    return RedirectResponse(next_ if next_ != "/" else "/bench", 303)
+
+
+async def post_enter(request: Request) -> Response:
+    """Let the instructor in by the secret."""
+    form = await form_of(request)
+    tries, address = _tries(request)
+    next_ = local(text_of(form, "next"))
+    access = workspace_of(request).access
+    if not await run_in_threadpool(access.is_secret, text_of(form, "secret")):
+        tries.wrong(address)
+        said = "That is not the secret. It was printed when the app was first shared."
+        return join_page(request, next_, wrong_secret=said, status=403)
+    request.state.session = sessions_of(request).instructor()
+    return RedirectResponse(next_, 303)
+
+
+def _tries(request: Request) -> tuple[Tries, str]:
+    """Return the count of wrong codes and who is trying, or refuse to look at another one."""
+    tries: Tries = request.app.state.tries
+    address = request.client.host if request.client else ""
+    wait = tries.wait(address)
+    if wait:
+        message = "Too many wrong codes came from here."
+        raise Refusal(429, "wait", message, f"Wait {wait} seconds, then try again.", wait)
+    return tries, address
+
+
+async def post_leave(request: Request) -> Response:
+    """End the session on this device."""
+    await form_of(request)
+    request.state.session = sessions_of(request).guest()
+    return RedirectResponse("/", 303)
+
+
+async def get_run(request: Request) -> Response:
+    """Lead the code on a bench sheet to its run."""
+    group, run = request.path_params["group"], request.path_params["run"]
+    target = f"/bench/{quote(run, safe='')}"
+    if session_of(request).role is Role.GUEST:
+        return join_page(request, target)
+    await run_in_threadpool(may_see, request, group)
+    query = f"?group={quote(group)}" if session_of(request).is_instructor else ""
+    return RedirectResponse(f"{target}{query}", 303)
+
+
+async def get_groups(request: Request) -> Response:
+    """Show the groups and their codes."""
+    require(request, Role.INSTRUCTOR)
+    return await _groups_page(request)
+
+
+async def _groups_page(request: Request, said: str = "", status: int = 200) -> Response:
+    workspace = workspace_of(request)
+    progress = await run_in_threadpool(bench.progress, workspace)
+    groups = workspace.access.groups
+    return page(
+        request,
+        "groups.html",
+        status=status,
+        groups=groups,
+        address=request.app.state.settings.address,
+        done={group.name: progress.get(group.name, 0) for group in groups},
+        n_runs=len(workspace.opened.planned),
+        most=bench.MOST_GROUPS,
+        said=said,
+    )
+
+
+async def post_groups(request: Request) -> Response:
+    """Make groups 1 to N that are not there yet."""
+    require(request, Role.INSTRUCTOR)
+    count = text_of(await form_of(request), "count")
+    if not (count.isascii() and count.isdigit() and 1 <= int(count[:6]) <= bench.MOST_GROUPS):
+        said = f"How many groups there are is a whole number from 1 to {bench.MOST_GROUPS}."
+        return await _groups_page(request, said, 400)
+    names = tuple(str(number) for number in range(1, int(count) + 1))
+    await run_in_threadpool(workspace_of(request).access.add, names)
+    return RedirectResponse("/groups", 303)
+
+
+async def post_code(request: Request) -> Response:
+    """Give a group a new code."""
+    require(request, Role.INSTRUCTOR)
+    name = text_of(await form_of(request), "group")
+    await run_in_threadpool(workspace_of(request).access.new_code, name)
+    return RedirectResponse("/groups", 303)
+
+
+async def post_share(request: Request) -> Response:
+    """Share the results of the class with every group, or no longer."""
+    require(request, Role.INSTRUCTOR)
+    shares = text_of(await form_of(request), "shares") == "yes"
+    await run_in_threadpool(workspace_of(request).access.share, shares)
+    return RedirectResponse("/groups", 303)
+
+
+async def post_sheet(request: Request) -> Response:
+    """Take a sheet that was written on paper and typed elsewhere."""
+    require(request, Role.INSTRUCTOR)
+    form = await form_of(request, files=1)
+    file = form.get("file")
+    if not isinstance(file, UploadFile):
+        raise not_understood("There is no file.")
+    group = await run_in_threadpool(may_see, request, text_of(form, "group"))
+    data = await file.read()
+    try:
+        await run_in_threadpool(
+            bench.take_sheet, workspace_of(request), group, data, file.filename or ""
+        )
+    except api.InputError as error:
+        return await _groups_page(request, str(error), 400)
+    return RedirectResponse(f"/results?group={quote(group)}", 303)
+
+
+async def get_square(request: Request) -> Response:
+    """Draw the code that a phone scans to join."""
+    require(request, Role.INSTRUCTOR)
+    group = workspace_of(request).access.group(request.path_params["group"])
+    address = request.app.state.settings.address
+    if not address:
+        raise no_such("code: the app is not shared")
+    # After the # nothing reaches a log, not even ours.
+    made = segno.make(f"{address}/join#{group.code}", error="m")
+    out = io.BytesIO()
+    made.save(out, kind="svg", scale=4, border=4, light="#ffffff", dark="#1b2528", xmldecl=False)
+    return Response(out.getvalue(), media_type="image/svg+xml")
+
+
+async def get_projector(request: Request) -> Response:
+    """Show the page for the wall."""
+    session = require(request, Role.GROUP, Role.INSTRUCTOR)
+    if not session.is_instructor and not workspace_of(request).access.shares:
+        raise Refusal(
+            403, "not-yours", "The results of the class are not shared.", "Go to your own results."
+        )
+    await run_in_threadpool(visible_groups, request)
+    return page(request, "projector.html")
+
+
+ROUTES = [
+    Route("/", get_start),
+    Route("/join", get_join),
+    Route("/join", post_join, methods=["POST"]),
+    Route("/enter", post_enter, methods=["POST"]),
+    Route("/leave", post_leave, methods=["POST"]),
+    Route("/run/{group}/{run:path}", get_run),
+    Route("/groups", get_groups),
+    Route("/groups", post_groups, methods=["POST"]),
+    Route("/groups/code", post_code, methods=["POST"]),
+    Route("/groups/share", post_share, methods=["POST"]),
+    Route("/groups/sheet", post_sheet, methods=["POST"]),
+    Route("/groups/{group}/square.svg", get_square),
+    Route("/projector", get_projector),
+]

@@ -1,0 +1,116 @@
+"""The routes that the bench page talks to."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import Route
+
+from tarebook.api import bench
+from tarebook.web.answers import json_answer, page
+from tarebook.web.refusals import Refusal, not_understood
+from tarebook.web.sessions import HEADER, Role, csrf, may_see, refuse_forged, require
+
+
+def workspace_of(request: Request) -> bench.Workspace:
+    """Return the open folder."""
+    workspace: bench.Workspace = request.app.state.workspace
+    return workspace
+
+
+async def get_bench(request: Request) -> Response:
+    """Show the bench page."""
+    group = await run_in_threadpool(may_see, request, request.query_params.get("group", ""))
+    run = request.path_params.get("run", "")
+    groups = [one.name for one in workspace_of(request).access.groups]
+    return page(request, "bench.html", group=group, run=run, groups=groups)
+
+
+async def get_series(request: Request) -> Response:
+    """Give the bench page all that it needs."""
+    group = await run_in_threadpool(may_see, request, request.query_params.get("group", ""))
+    view = await run_in_threadpool(bench.series_view, workspace_of(request), group)
+    return json_answer({**view, "csrf": csrf(request)})
+
+
+async def post_events(request: Request) -> Response:
+    """Take what was recorded at the bench."""
+    require(request, Role.GROUP, Role.INSTRUCTOR)
+    refuse_forged(request, request.headers.get(HEADER, ""))
+    body = json_body(await request.body())
+    asked = body.get("group") or ""
+    if not isinstance(asked, str):
+        raise not_understood("The group must be a text.")
+    group = await run_in_threadpool(may_see, request, asked)
+    done = await run_in_threadpool(
+        bench.record_events, workspace_of(request), group, body.get("events")
+    )
+    return json_answer(done)
+
+
+async def get_results(request: Request) -> Response:
+    """Give points and results of the groups that may be seen."""
+    session = require(request, Role.GROUP, Role.INSTRUCTOR)
+    groups = await run_in_threadpool(visible_groups, request)
+    after = request.query_params.get("after", "-1")
+    view = await run_in_threadpool(
+        bench.results_view,
+        workspace_of(request),
+        groups,
+        after=int(after) if after.isascii() and after.isdigit() and len(after) < 16 else -1,
+        expected=session.is_instructor,
+    )
+    return json_answer(view)
+
+
+async def get_balance(request: Request) -> Response:
+    """Give what the balance at this machine showed; to a browser on this machine alone."""
+    require(request, Role.GROUP, Role.INSTRUCTOR)
+    if request.client is not None and request.client.host not in ("127.0.0.1", "::1", "testclient"):
+        raise Refusal(403, "not-yours", "The balance stands at another place.")
+    port = request.app.state.balance
+    after = request.query_params.get("after", "0")
+    seen = int(after) if after.isascii() and after.isdigit() and len(after) < 16 else 0
+    if port is None:
+        return json_answer({"connected": False, "name": "", "readings": [], "last": 0})
+    return json_answer(port.since(seen))
+
+
+def visible_groups(request: Request) -> list[str]:
+    """Return the groups whose readings a session may see."""
+    session = require(request, Role.GROUP, Role.INSTRUCTOR)
+    workspace = workspace_of(request)
+    if session.is_instructor or workspace.access.shares:
+        return list(workspace.groups())
+    return [session.group]
+
+
+def json_body(body: bytes) -> dict[str, Any]:
+    """Return a JSON object.
+
+    Raises
+    ------
+    Refusal
+        400 if it is none.
+    """
+    try:
+        given = json.loads(body)
+    except (ValueError, RecursionError):
+        raise not_understood("This is no JSON in UTF-8.") from None
+    if not isinstance(given, dict):
+        raise not_understood("This is no JSON object.")
+    return given
+
+
+ROUTES = [
+    Route("/bench", get_bench),
+    Route("/bench/{run:path}", get_bench),
+    Route("/api/series", get_series),
+    Route("/api/events", post_events, methods=["POST"]),
+    Route("/api/results", get_results),
+    Route("/api/balance", get_balance),
+]

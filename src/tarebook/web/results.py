@@ -1,0 +1,81 @@
+"""The results of a group as a page, as a part of it that is fetched anew, and as files."""
+
+from __future__ import annotations
+
+import asyncio
+import datetime as dt
+from typing import Any
+
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import Route
+
+from tarebook.api import bench
+from tarebook.web.answers import page
+from tarebook.web.readings import visible_groups, workspace_of
+from tarebook.web.refusals import no_such, of_other_group
+
+
+async def get_results(request: Request) -> Response:
+    """Show the results of a group."""
+    groups = await run_in_threadpool(visible_groups, request)
+    context = await _result(request, groups)
+    return page(request, "results.html", groups=groups, **context)
+
+
+async def get_part(request: Request) -> Response:
+    """Give the part of the page that changes."""
+    groups = await run_in_threadpool(visible_groups, request)
+    return page(request, "results_part.html", **await _result(request, groups))
+
+
+async def _result(request: Request, groups: list[str]) -> dict[str, Any]:
+    group = _picked(request, groups)
+    result = await run_in_threadpool(bench.group_result, workspace_of(request), group)
+    return {
+        "group": group,
+        "reduced": result.reduced,
+        "pending": result.pending,
+        "why_not": result.why_not,
+        "head": result.record.head,
+        "files": list(bench.REPORT_FILES.items()),
+    }
+
+
+def _picked(request: Request, groups: list[str]) -> str:
+    asked = request.query_params.get("group", "")
+    if not asked:
+        own = request.state.session.group
+        return own if own in groups else groups[0]
+    if asked not in groups:
+        raise no_such("group") if request.state.session.is_instructor else of_other_group()
+    return asked
+
+
+async def get_file(request: Request) -> Response:
+    """Give a file of a group's report."""
+    groups = await run_in_threadpool(visible_groups, request)
+    group, name = _picked(request, groups), request.path_params["name"]
+    if name not in bench.REPORT_FILES:
+        raise no_such("file")
+    workspace = workspace_of(request)
+    table = await run_in_threadpool(bench.table_of_group, workspace, group)
+    today = dt.datetime.now(dt.UTC).astimezone().date().isoformat()
+    job = workspace.background.start(bench.report_file, workspace.experiment, table, name, today)
+    return download(await asyncio.wrap_future(job), name, f"group-{group}-{name}")
+
+
+def download(data: bytes, name: str, called: str, *, inline: bool = False) -> Response:
+    """Return a file, to keep or to look at."""
+    plain = "".join(c if c.isascii() and (c.isalnum() or c in "-._") else "_" for c in called)
+    how = "inline" if inline else "attachment"
+    headers = {"content-disposition": f'{how}; filename="{plain}"'}
+    return Response(data, media_type=bench.MEDIA[name.rpartition(".")[2]], headers=headers)
+
+
+ROUTES = [
+    Route("/results", get_results),
+    Route("/results/part", get_part),
+    Route("/results/file/{name}", get_file),
+]

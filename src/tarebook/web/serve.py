@@ -1,0 +1,219 @@
+"""Start the app: where it listens, what the terminal says, and how it ends."""
+
+from __future__ import annotations
+
+import contextlib
+import datetime as dt
+import io
+import socket
+import threading
+import webbrowser
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+import segno
+import uvicorn
+
+from tarebook import api
+from tarebook.api import bench
+from tarebook.web.app import build_app
+from tarebook.web.certificate import certificate, fingerprint
+from tarebook.web.settings import Settings
+
+LOOPBACK, EVERYWHERE = "127.0.0.1", "0.0.0.0"  # noqa: S104 - asked for with --share
+
+
+class PortTakenError(api.TarebookError, OSError):
+    """The app cannot listen where it should.
+
+    Parameters
+    ----------
+    port : int
+    reason : str
+    """
+
+    code = "port-taken"
+
+    def __init__(self, port: int, reason: str) -> None:
+        super().__init__(port, reason)
+        self.port, self.reason = port, reason
+
+    def __str__(self) -> str:
+        return (
+            f"The app cannot listen on port {self.port}: {self.reason}. Is it running already? "
+            "Another port: --port N."
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Options:
+    """How the app is to be started.
+
+    Attributes
+    ----------
+    port : int
+        0 for any that is free.
+    shares : bool
+        Whether the room's network may reach it.
+    https : bool
+    opens : bool
+        Whether to open a browser.
+    new_secret : bool
+        Whether the instructor gets a new secret.
+    groups : int
+        Groups 1 to this many are there; 0 leaves them as they are.
+    balance : str
+        Serial port of a balance; empty without one.
+    baud : int
+    line : str
+        Pattern of the balance's lines; empty for the usual one.
+    """
+
+    port: int
+    shares: bool = False
+    https: bool = False
+    opens: bool = False
+    new_secret: bool = False
+    groups: int = 0
+    balance: str = ""
+    baud: int = 9600
+    line: str = ""
+
+
+def serve(folder: Path, options: Options, say: Callable[[str], None]) -> None:
+    """Serve the app of a folder until it is stopped.
+
+    Parameters
+    ----------
+    folder : Path
+    options : Options
+    say : callable of str
+        Prints a line on the terminal.
+
+    Raises
+    ------
+    TarebookError
+        If the folder cannot be used, or the port or the balance cannot be had.
+    """
+    with contextlib.ExitStack() as stack:
+        workspace = stack.enter_context(bench.open_workspace(folder))
+        listening = stack.enter_context(_listening(options))
+        port: int = listening.getsockname()[1]
+        host = _own_address() if options.shares else LOOPBACK
+        scheme = "https" if options.https else "http"
+        address = f"{scheme}://{host}:{port}"
+        settings = Settings(
+            port=port,
+            shares=options.shares,
+            https=options.https,
+            address=address if options.shares else "",
+            balance=options.balance,
+        )
+        balance = None
+        if options.balance:
+            pattern = {"pattern": options.line} if options.line else {}
+            balance = bench.BalancePort(options.balance, baud=options.baud, **pattern)
+            stack.callback(balance.close)
+        if options.groups:
+            workspace.access.add(tuple(str(n) for n in range(1, options.groups + 1)))
+        server = _Server(_config(workspace, settings, balance, host))
+        _tell(workspace, options, address, say)
+        if options.opens:
+            server.then = lambda: webbrowser.open(f"{scheme}://{LOOPBACK}:{port}/")
+        server.run(sockets=[listening])
+
+
+class _Server(uvicorn.Server):
+    """Opens the browser when the app can answer."""
+
+    then: Callable[[], object] | None = None
+
+    async def startup(self, sockets: list[socket.socket] | None = None) -> None:
+        await super().startup(sockets)
+        if self.then is not None:
+            threading.Thread(target=self.then, daemon=True).start()
+
+
+def _config(
+    workspace: bench.Workspace,
+    settings: Settings,
+    balance: bench.BalancePort | None,
+    host: str,
+) -> uvicorn.Config:
+    certified: Path | None = None
+    key: Path | None = None
+    if settings.https:
+        names = ["localhost", LOOPBACK, host, socket.gethostname()]
+        now = dt.datetime.now(dt.UTC)
+        place = workspace.access.place
+        certified, key = certificate(place, list(dict.fromkeys(names)), now)
+    return uvicorn.Config(
+        build_app(workspace, settings, balance=balance),
+        log_level="warning",
+        # Addresses of pages may hold names of groups; nobody needs them in a log.
+        access_log=False,
+        server_header=False,
+        date_header=True,
+        proxy_headers=False,
+        lifespan="off",
+        ws="none",
+        timeout_keep_alive=75,
+        timeout_graceful_shutdown=5,
+        backlog=512,
+        ssl_certfile=certified,
+        ssl_keyfile=key,
+    )
+
+
+def _listening(options: Options) -> socket.socket:
+    """Return the socket on which the app listens: known to be ours before anything is printed."""
+    listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+    try:
+        listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        listening.bind((EVERYWHERE if options.shares else LOOPBACK, options.port))
+        listening.listen(512)
+    except (OSError, OverflowError) as error:
+        listening.close()
+        reason = (getattr(error, "strerror", None) or str(error)).lower()
+        raise PortTakenError(options.port, reason) from None
+    return listening
+
+
+def _own_address() -> str:
+    """Return the address of this machine in the room's network; loopback if there is none.
+
+    Nothing is sent: a datagram socket that is given a far address only chooses its own end of the
+    way. The far address is one that leads nowhere (RFC 5737).
+    """
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
+        try:
+            probe.connect(("192.0.2.1", 9))
+            address: str = probe.getsockname()[0]
+        except OSError:
+            return LOOPBACK
+    return address
+
+
+def _tell(
+    workspace: bench.Workspace, options: Options, address: str, say: Callable[[str], None]
+) -> None:
+    """Say on the terminal where the app is and how to come in: no other place shows the secret."""
+    access = workspace.access
+    say(f"“{workspace.experiment.title}” is at the bench: {address}")
+    if workspace.taken_over:
+        say(f"Brought {workspace.taken_over} entries of readings.csv into the record, group 1.")
+    if options.shares:
+        if options.new_secret or not access.has_secret:
+            say(f"Secret of the instructor, shown this once: {access.new_secret()}")
+        else:
+            say("Secret of the instructor: the one shown before. Another: --new-secret.")
+        out = io.StringIO()
+        segno.make(f"{address}/join", error="m").terminal(out=out, border=2, compact=True)
+        say(out.getvalue().rstrip("\n"))
+        for group in access.groups:
+            say(f"  group {group.name}: {group.shown_code}")
+        if options.https:
+            path = access.place / "certificate.pem"
+            say(f"Phones ask once about the certificate. Its fingerprint: {fingerprint(path)}")
+    say("Stop with Ctrl-C. Whatever was acknowledged is on the disk.")
