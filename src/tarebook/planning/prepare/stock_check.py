@@ -181,7 +181,7 @@ def titration_block(check: StockCheck, titres: str = "____, ____, ____") -> str:
             "[reagent.strength]",
             'given_as = "titration"',
             f"titrant_mol_per_L = {check.titrant_strength.value:.4f}",
-            f"titrant_u_mol_per_L = {check.titrant_strength.u:.4f}",
+            f"titrant_u_mol_per_L = {check.titrant_strength.u:.6f}".rstrip("0"),
             f"titrant_mL = [{titres}]",
             f"burette_tolerance_mL = {float(millilitres(check.burette_tolerance)):g}",
             f"aliquot_mL = {aliquot:g}",

@@ -1,0 +1,125 @@
+"""Texts, numbers, dates and times of the printed sheets."""
+
+from __future__ import annotations
+
+import datetime as dt
+import string
+
+import pytest
+
+from tarebook.core.errors import InputError
+from tarebook.core.quantity import Measured, Source
+from tarebook.core.tables import reference_table
+from tarebook.measurement.volumes import VolumeKind
+from tarebook.report.languages.words import LANGUAGES, words
+from tarebook.report.languages.writing import writing
+
+
+def places(text: str) -> list[str]:
+    return sorted(name for _, name, _, _ in string.Formatter().parse(text) if name)
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_every_language_has_the_same_keys_and_places(language: str) -> None:
+    english, other = words("en").texts, words(language).texts
+    assert set(other) == set(english)
+    assert {key: places(text) for key, text in other.items()} == {
+        key: places(text) for key, text in english.items()
+    }
+
+
+def test_the_second_language_is_not_a_copy() -> None:
+    english, german = words("en").texts, words("de").texts
+    same = [key for key, text in german.items() if text == english[key] and text]
+    # Names that are spelled alike, and texts that hold nothing but a place.
+    assert set(same) == {
+        "handout.column_diluent",
+        "handout.column_reagent",
+        "handout.name",
+        "key.column_analyte",
+        "key.column_reagent",
+        "labels.strength",
+        "question.a_amount",
+        "question.a_dilution",
+        "question.a_equivalence",
+        "question.a_reagent",
+    }
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_every_code_and_name_of_the_tables_has_a_text(language: str) -> None:
+    said = words(language)
+    table = reference_table("tarebook.planning", "hazards")
+    for code, row in table["codes"]["H"].items():
+        assert said(f"H.{code}")
+        assert said(f"pictogram.{row['pictogram']}")
+        assert said(f"signal.{row['signal']}")
+        for precaution in row["P"]:
+            assert said(f"P.{precaution}")
+    for row in table["substances"]:
+        assert said(f"substance.{row['key']}")
+    for row in reference_table("tarebook.planning", "bought")["bought"]:
+        assert said(f"substance.bought_{row['key']}")
+        assert said(f"stock.step_heat_{row['heat']}")
+    for kind in VolumeKind:
+        assert said(f"item.{kind.value}", size="1 mL")
+        assert said(f"ware.{kind.value}", size="1 mL")
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_the_line_of_safety_says_who_decides(language: str) -> None:
+    line = words(language)("sheet.check")
+    wanted = {
+        "en": "Check against your supplier's safety data sheet and local rules; "
+        "the person in charge decides.",
+        "de": "Mit dem Sicherheitsdatenblatt Ihres Lieferanten und den örtlichen Vorschriften "
+        "vergleichen; die verantwortliche Person entscheidet.",
+    }
+    assert line == wanted[language]
+
+
+def test_numbers_have_the_decimal_sign_of_the_place() -> None:
+    assert writing("en").number(12.345) == "12.3"
+    assert writing("de").number(12.345) == "12,3"
+    assert writing("de").volume(0.0125) == "12,5\u00a0mL"
+    assert writing("de").volume(1.25) == "1,25\u00a0L"
+    assert writing("en").mass(1234.0) == "1.23\u00a0kg"
+    measured = Measured(value=0.7507, u=0.0024, unit="mol/L", source=Source("x", "declared"))
+    assert writing("de").plus_minus(measured) == "0,7507\u202f±\u202f0,0024"
+
+
+@pytest.mark.parametrize(
+    ("value", "digits", "expected"),
+    [
+        (0.0, 3, "0"),
+        (0.00012345, 3, "0.000123"),
+        (99.96, 3, "100"),
+        (1500.0, 3, "1500"),
+        (-2.5, 3, "\u22122.5"),
+        (18.7666, 4, "18.77"),
+    ],
+)
+def test_significant_digits(value: float, digits: int, expected: str) -> None:
+    assert writing("en").number(value, digits) == expected
+
+
+def test_dates_and_times_follow_language_and_paper() -> None:
+    day, moment = dt.date(2027, 3, 2), dt.time(14, 5)
+    british, american, german = writing("en"), writing("en", "letter"), writing("de", "letter")
+    assert british.date(day) == "Tuesday, 2 March 2027"
+    assert american.date(day) == "Tuesday, March 2, 2027"
+    assert german.date(day) == "Dienstag, 2. März 2027"
+    assert (british.time(moment), german.time(moment)) == ("14:05", "14:05")
+    assert american.time(moment).replace("\u202f", " ") == "2:05 PM"
+
+
+def test_the_definition_can_name_the_place() -> None:
+    canadian = writing("en", "a4", "en-CA")
+    assert canadian.locale == "en_CA"
+    assert canadian.time(dt.time(9, 0)).lower().replace("\u202f", " ").startswith("9:00 a")
+
+
+@pytest.mark.parametrize("locale", ["xx_YY", "de_DE", "nonsense", "fr"])
+def test_a_place_of_another_language_is_refused(locale: str) -> None:
+    with pytest.raises(InputError, match=r"course\.locale"):
+        writing("en", "a4", locale)

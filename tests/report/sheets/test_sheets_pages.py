@@ -1,0 +1,278 @@
+"""The sheets as they come out of the printer."""
+
+from __future__ import annotations
+
+import io
+import itertools
+import re
+import time
+from collections.abc import Callable
+from typing import Any
+
+import numpy as np
+import pypdfium2
+import pytest
+import typst
+from pypdf import PdfReader
+
+from tarebook.report.sheets.bench import bench_sheets
+from tarebook.report.sheets.handout import handout
+from tarebook.report.sheets.hazard_page import hazard_page
+from tarebook.report.sheets.key import key
+from tarebook.report.sheets.labels import labels
+from tarebook.report.sheets.pictograms import DRAWN, RED, pictogram
+from tarebook.report.sheets.prep_room import prep_room
+from tarebook.report.sheets.questions import questions
+from tarebook.report.sheets.setting import Setting
+
+SettingOf = Callable[..., Setting]
+SHEETS = (bench_sheets, labels, prep_room, hazard_page, handout, key)
+CASES = ("clean-pool-granules", "messy-pool-granules", "weak-acid-foot-bath", "blank")
+SIZES = {"a4": (595, 842), "letter": (612, 792)}
+CORROSIVE = 'given_as = "mol per L"\nmol_per_L = 3.7'
+
+
+def texts(pdf: bytes) -> list[str]:
+    """Return the words of each page, one space between them, words divided at line ends whole."""
+    pages = []
+    for page in PdfReader(io.BytesIO(pdf)).pages:
+        text = page.extract_text().replace("\u00ad\n", "").replace("\u00ad", "")
+        pages.append(" ".join(text.replace("\u00a0", " ").replace("\u202f", " ").split()))
+    return pages
+
+
+def squeezed(text: str) -> str:
+    """Return a text without spaces and hyphens, so that line ends do not matter."""
+    return "".join(text.split()).replace("-", "")
+
+
+def ink(pdf: bytes, page: int) -> np.ndarray[Any, np.dtype[np.bool_]]:
+    """Return where a page has ink, at 72 dots an inch."""
+    picture = pypdfium2.PdfDocument(pdf)[page].render(scale=1, grayscale=True).to_numpy()
+    return np.asarray(picture[:, :, 0] if picture.ndim == 3 else picture) < 200
+
+
+@pytest.mark.parametrize("sheet", SHEETS, ids=lambda sheet: sheet.__name__)
+@pytest.mark.parametrize(("language", "paper"), [("en", "a4"), ("de", "letter")])
+@pytest.mark.parametrize("name", CASES)
+def test_every_page_fits_says_who_decides_and_what_is_invented(
+    setting_of: SettingOf,
+    name: str,
+    language: str,
+    paper: str,
+    sheet: Callable[[Setting], bytes],
+) -> None:
+    setting = setting_of(name, language=language, paper=paper)
+    pdf = sheet(setting)
+    reader = PdfReader(io.BytesIO(pdf))
+    check = setting.writing.words("sheet.check")
+    invented = setting.prepared.experiment.invented
+    for number, page in enumerate(reader.pages):
+        assert tuple(round(float(side)) for side in page.mediabox[2:]) == SIZES[paper]
+        # Nothing within 6 mm of the edge, where printers cannot print.
+        marks = ink(pdf, number)
+        assert not marks[:17].any()
+        assert not marks[-17:].any()
+        assert not marks[:, :17].any()
+        assert not marks[:, -17:].any()
+    for text in texts(pdf):
+        assert squeezed(check) in squeezed(text)
+        assert squeezed(invented) in squeezed(text)
+        assert bool(invented) == (setting.writing.words("sheet.invented") in text)
+    root: Any = reader.root_object
+    assert root["/Lang"].startswith(language)
+    assert "<pdfuaid:part>1</pdfuaid:part>" in root["/Metadata"].get_object().get_data().decode()
+
+
+@pytest.mark.parametrize(
+    ("name", "language", "paper"), list(itertools.product(CASES, ("en", "de"), ("a4", "letter")))
+)
+def test_a_bench_sheet_is_one_page(
+    setting_of: SettingOf, name: str, language: str, paper: str
+) -> None:
+    setting = setting_of(name, language=language, paper=paper)
+    pages = texts(bench_sheets(setting))
+    planned = setting.prepared.experiment.planned
+    assert len(pages) == 2 * len(planned)
+    words = setting.writing.words
+    for page, (group, run) in zip(pages, itertools.product((1, 2), planned), strict=True):
+        assert f"{words('sheet.group')} {group} · {words('sheet.run')} {run.run}" in page
+        for volume in (run.reagent, run.diluent):
+            assert setting.writing.volume(volume).replace("\u00a0", " ") in page
+
+
+def test_long_names_still_fit_on_one_page(setting_of: SettingOf, definition_of: Any) -> None:
+    long = "x" * 60 + " and a great deal more to say about what it is and where it came from"
+    text = definition_of("blank")
+    for old in (
+        '"hydrochloric acid"',
+        '"sodium bicarbonate powder"',
+        '"My mixing series"',
+        '"cup"',
+    ):
+        assert old in text
+        text = text.replace(old, f'"{long}"')
+    setting = setting_of(text=text, language="de", paper="letter")
+    assert len(texts(bench_sheets(setting))) == 16
+
+
+def test_a_cup_stands_on_the_circle(setting_of: SettingOf) -> None:
+    """The circle is wider than the rim of the cup, 70 mm: measured on the page."""
+    setting = setting_of("clean-pool-granules")
+    page = pypdfium2.PdfDocument(bench_sheets(setting))[0]
+    pixels = np.asarray(page.render(scale=2, rev_byteorder=True).to_numpy()[:, :, :3], dtype=int)
+    accent = np.abs(pixels - np.array([0x0B, 0x5D, 0x73])).sum(axis=2) < 60
+    height = accent.shape[0]
+    band = accent[int(height * 0.15) : int(height * 0.45), : int(accent.shape[1] * 0.48)]
+    columns = np.flatnonzero(band.any(axis=0))
+    wide = (columns[-1] - columns[0]) / accent.shape[1] * 210.0
+    assert 78.0 < wide < 86.0
+
+
+def test_320_bench_sheets_are_quick_and_small(setting_of: SettingOf) -> None:
+    setting = setting_of(groups=40, balances=6)
+    begun = time.process_time()
+    pdf = bench_sheets(setting)
+    # Processor time: what else the machine does is not counted.
+    assert time.process_time() - begun < 5.0
+    assert len(PdfReader(io.BytesIO(pdf)).pages) == 320
+    assert len(pdf) < 10_000_000
+
+
+def test_the_same_lesson_gives_the_same_bytes(setting_of: SettingOf) -> None:
+    setting = setting_of()
+    for sheet in SHEETS:
+        assert sheet(setting) == sheet(setting)
+
+
+def test_german_sheets_have_a_decimal_comma(setting_of: SettingOf) -> None:
+    for sheet in (key, prep_room, hazard_page):
+        pages = " ".join(texts(sheet(setting_of("weak-acid-foot-bath", language="de"))))
+        # The definition's own block is TOML and keeps its points.
+        pages = re.sub(r"\[reagent\.strength\].*?titrant_moles_per_mole = \d\.\d", "", pages)
+        pages = re.sub(r"Tarebook \d\.\d\.\d|thermo \S+|chemicals \S+", "", pages)
+        assert re.search(r"\d,\d", pages)
+        assert not re.search(r"\d\.\d+ ?(mL|g|mol|%|min|L)", pages)
+
+
+def test_twelve_hours_on_letter_paper_in_english(setting_of: SettingOf) -> None:
+    assert "2:00 PM" in texts(bench_sheets(setting_of(paper="letter")))[0]
+    assert "14:00" in texts(bench_sheets(setting_of(paper="a4")))[0]
+    without = texts(bench_sheets(setting_of(start=None)))[0]
+    assert "14:00" not in without
+
+
+def test_a_staggered_start_is_printed_for_each_group(setting_of: SettingOf) -> None:
+    setting = setting_of("blank", groups=12, balances=3)
+    assert setting.stagger > 0
+    pages = texts(bench_sheets(setting))
+    assert "starts at 14:00" in pages[0]
+    last = setting.start_of(11)
+    assert last > "14:00"
+    assert f"starts at {last}" in pages[-1]
+
+
+def test_unverified_rows_say_so_until_confirmed(setting_of: SettingOf, definition_of: Any) -> None:
+    blank = " ".join(texts(hazard_page(setting_of("blank"))))
+    assert "unverified: from memory" in blank
+    assert "unverified: from a secondary source" in blank
+    assert "hold them against" in blank
+    text = definition_of("blank")
+    for substance in ("HCl", "NaHCO3", "NaOH"):
+        text += (
+            f'\n[[prepare.confirmed]]\nsubstance = "{substance}"\nsheet = "supplier, 2026-05"\n'
+            'by = "AB"\non = 2027-02-20\n'
+        )
+    confirmed = " ".join(texts(hazard_page(setting_of(text=text))))
+    assert "unverified" not in confirmed
+    assert "confirmed by AB on 20 Feb 2027 against: supplier, 2026-05" in confirmed
+
+
+def test_what_the_table_does_not_hold_is_never_printed_as_harmless(
+    setting_of: SettingOf, definition_of: Any
+) -> None:
+    text = definition_of("blank").replace("HCl", "HNO3").replace("NaCl", "NaNO3")
+    text += (
+        '\n[prepare.bought]\nname = "nitric acid, 65 %"\nstrength = { given_as = '
+        '"mass fraction and density", mass_fraction = 0.65, density_g_per_mL = 1.39 }\n'
+    )
+    setting = setting_of(text=text)
+    page = " ".join(texts(hazard_page(setting)))
+    assert page.count("That does not mean harmless") == 2
+    assert "Not in the hazard table" in " ".join(texts(labels(setting)))
+    assert "Work in the fume cupboard" in " ".join(texts(prep_room(setting)))
+
+
+def test_a_metal_makes_hydrogen_and_the_sheet_says_no_flame(
+    setting_of: SettingOf, definition_of: Any
+) -> None:
+    text = definition_of("blank")
+    for old, new in (
+        ("NaHCO3 + HCl -> NaCl + H2O + CO2", "Mg + HCl -> MgCl2 + H2"),
+        ('sample = "NaHCO3"', 'sample = "Mg"'),
+        ('gas = "CO2"', 'gas = "H2"'),
+        ("nominal_g = 1.00", "nominal_g = 0.10"),
+    ):
+        text = text.replace(old, new)
+    page = " ".join(texts(hazard_page(setting_of(text=text))))
+    assert "It burns: from 4 % in air on. No flame" in page
+    assert "Never stopper" in page
+    assert "breathe out" not in page
+
+
+def test_nothing_on_a_full_label_is_cut(setting_of: SettingOf, definition_of: Any) -> None:
+    text = definition_of("blank").replace('given_as = "mol per L"\nmol_per_L = 0.500', CORROSIVE)
+    for paper in ("a4", "letter"):
+        setting = setting_of(text=text, language="de", paper=paper, groups=1)
+        words = setting.writing.words
+        page = squeezed(" ".join(texts(labels(setting))))
+        stock = setting.prepared.hazards[0].classification
+        assert set(stock.H) == {"H290", "H315", "H319", "H335"}
+        for code in stock.H:
+            assert squeezed(words(f"H.{code}")) in page
+        assert squeezed(words("hazard.unverified_memory")) in page
+
+
+def test_the_key_answers_every_question_of_the_handout(setting_of: SettingOf) -> None:
+    for language in ("en", "de"):
+        setting = setting_of("weak-acid-foot-bath", language=language)
+        asked, answered = (squeezed(" ".join(texts(sheet(setting)))) for sheet in (handout, key))
+        for one in questions(setting):
+            assert squeezed(one.asked) in asked
+            assert squeezed(one.asked) in answered
+            assert squeezed(one.answer) in answered
+            assert squeezed(one.answer) not in asked
+
+
+def test_worked_answers_of_the_blank_series_by_hand(setting_of: SettingOf) -> None:
+    """1.00 g of pure NaHCO3, 0.500 mol/L HCl, 8 to 36 mL in 40 mL, 200 mL cups at 21 degC."""
+    worked = {one.key: one.answer.replace("\u00a0", " ") for one in questions(setting_of("blank"))}
+    assert worked["amount"].endswith("= 11.9 mmol")  # 1.00 / 84.006
+    assert worked["reagent"] == "0.5 mol/L × 24 mL = 12 mmol"
+    assert worked["dilution"] == "0.5 mol/L × 24 mL / 40 mL = 0.3 mol/L"
+    assert "run 1: 4 mmol of HCl" in worked["limiting"]
+    assert "11.9 mmol × 44.01 g/mol = 0.5239 g" in worked["gas"]  # 44.009 / 84.006
+    assert worked["equivalence"].endswith("= 23.81 mL; between run 4 and run 5")
+    assert worked["tolerance"] == "0.5 mol/L × 0.5 mL = 0.25 mmol, that is 2.1 % of 12 mmol"
+    assert "= 182 kPa" in worked["stopper"]  # 11.904e-3 x 8.3145 x 294.15 / 160e-6
+
+
+@pytest.mark.parametrize("code", DRAWN)
+def test_a_pictogram_is_a_black_symbol_inside_a_red_frame(code: str) -> None:
+    """A square on its point, red frame, white ground; the symbol stays clear of the frame."""
+    source = (
+        b"#set page(width: 100pt, height: 100pt, margin: 0mm)\n"
+        b"#image(bytes(sys.inputs.svg), width: 100%)"
+    )
+    drawn = typst.compile(source, sys_inputs={"svg": pictogram(code)}, format="pdf")
+    picture = pypdfium2.PdfDocument(drawn)[0].render(scale=4, rev_byteorder=True).to_numpy()
+    pixels = np.asarray(picture[:, :, :3], dtype=int)
+    n = pixels.shape[0]
+    y, x = np.mgrid[0:n, 0:n]
+    away = (abs(x - n / 2 + 0.5) + abs(y - n / 2 + 0.5)) / n * 100.0
+    red = np.abs(pixels - np.array([int(RED[i : i + 2], 16) for i in (1, 3, 5)])).sum(axis=2) < 40
+    black = pixels.sum(axis=2) < 150
+    assert red[(away > 44.0) & (away < 48.0)].all()
+    assert not red[away < 40.0].any()
+    assert 0.04 < black[away < 40.0].mean() < 0.5
+    assert not black[away > 40.0].any()
