@@ -7,6 +7,9 @@ missing=""
 command -v soffice >/dev/null 2>&1 || missing="$missing libreoffice-calc-nogui"
 command -v pdftoppm >/dev/null 2>&1 || missing="$missing poppler-utils"
 command -v chromium >/dev/null 2>&1 || missing="$missing chromium"
+# The server is not on the path: its programs lie in a folder of their version.
+{ command -v initdb || ls /usr/lib/postgresql/*/bin/initdb; } >/dev/null 2>&1 ||
+    missing="$missing postgresql"
 [ -z "$missing" ] && exit 0
 
 if command -v apt-get >/dev/null 2>&1 && [ "$(id -u)" = 0 ]; then
