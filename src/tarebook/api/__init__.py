@@ -23,8 +23,8 @@ from tarebook.report.payload import Json, findings_payload, payload
 from tarebook.report.plan_payload import plan_payload
 
 if TYPE_CHECKING:
-    from tarebook.api.prepare import Preparations
     from tarebook.api.write_report import Written
+    from tarebook.api.write_sheets import Preparations
 
 __all__ = [
     "DEFAULT_DRAWS",
@@ -79,8 +79,8 @@ def prepare(
     seed: int = DEFAULT_SEED,
     progress: Callable[[str], None] = lambda _: None,
 ) -> Preparations:
-    """Write what is printed before a lesson; see `tarebook.api.prepare.prepare`."""
-    from tarebook.api.prepare import prepare as write_sheets
+    """Write what is printed before a lesson; see `tarebook.api.write_sheets.prepare`."""
+    from tarebook.api.write_sheets import prepare as write_sheets
 
     return write_sheets(
         folder,

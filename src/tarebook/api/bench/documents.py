@@ -93,7 +93,7 @@ def table_of_group(workspace: Workspace, group: str) -> RunTable:
 
 def sheets_made(folder: Path) -> tuple[Sheet, ...]:
     """Return the files of the last preparation that are there."""
-    from tarebook.api.prepare import FILES
+    from tarebook.api.write_sheets import FILES
 
     made = []
     for name, (_, what) in FILES.items():
@@ -106,7 +106,7 @@ def sheets_made(folder: Path) -> tuple[Sheet, ...]:
 
 def sheet_made(folder: Path, name: str) -> bytes | None:
     """Return a file of the last preparation; None if it is not one or is not there."""
-    from tarebook.api.prepare import FILES
+    from tarebook.api.write_sheets import FILES
 
     place = folder / OUT / name
     return place.read_bytes() if name in FILES and place.is_file() else None

@@ -1,0 +1,138 @@
+"""From a folder to the sheets in `out`, and wishes that cannot be met."""
+
+from __future__ import annotations
+
+import io
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+from pypdf import PdfReader
+
+from tarebook import api
+from tarebook.cli import main
+from tarebook.core.errors import InputError
+
+NAMES = {
+    "prep-room.pdf",
+    "hazards.pdf",
+    "bench-sheets.pdf",
+    "labels.pdf",
+    "handout.pdf",
+    "key.pdf",
+}
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    api.start(tmp_path / "new")
+    return tmp_path / "new"
+
+
+def test_a_new_folder_is_prepared_without_any_readings(folder: Path) -> None:
+    (folder / "readings.csv").unlink()
+    done = api.prepare(folder, groups=3, date="2027-03-02")
+    assert {path.name for path, _ in done.files} == NAMES
+    assert {path.name for path in (folder / "out").iterdir()} == NAMES
+    sheets = PdfReader(io.BytesIO((folder / "out" / "bench-sheets.pdf").read_bytes()))
+    assert len(sheets.pages) == 3 * 8
+    assert any("Unverified hazard rows" in note for note in done.notes)
+
+
+@pytest.mark.parametrize("name", api.example_names())
+def test_the_examples_are_prepared(tmp_path: Path, name: str) -> None:
+    api.start(tmp_path / name, like=name)
+    done = api.prepare(
+        tmp_path / name, groups=2, date="2027-03-02", time="14:00", paper="letter", language="de"
+    )
+    assert {path.name for path, _ in done.files} == NAMES
+    for path, _ in done.files:
+        reader = PdfReader(io.BytesIO(path.read_bytes()))
+        assert str(reader.root_object["/Lang"]) == "de-DE"
+
+
+def test_the_same_wishes_give_the_same_files(folder: Path) -> None:
+    first = {
+        path.name: path.read_bytes()
+        for path, _ in api.prepare(folder, groups=2, date="2027-03-02").files
+    }
+    second = {
+        path.name: path.read_bytes()
+        for path, _ in api.prepare(folder, groups=2, date="2027-03-02").files
+    }
+    assert first == second
+
+
+def test_all_wrong_wishes_are_named_at_once_and_nothing_is_written(folder: Path) -> None:
+    with pytest.raises(InputError) as caught:
+        api.prepare(folder, groups=2, date="2027-02-30", time="25:00", address="somewhere")
+    assert [fault.where for fault in caught.value.faults] == ["--date", "--time", "--address"]
+    assert not (folder / "out").exists()
+
+
+@pytest.mark.parametrize("date", ["", "tomorrow", "2027-13-01", "02.03.2027", "2027-02-29"])
+def test_a_date_that_is_none_is_refused(folder: Path, date: str) -> None:
+    with pytest.raises(InputError, match="--date"):
+        api.prepare(folder, groups=1, date=date)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (["--groups", "0"], "--groups: found 0; allowed: 1 to 500"),
+        (["--groups", "501"], "Prepare them in parts"),
+        (["--groups", "2", "--balances", "0"], "--balances: found 0"),
+    ],
+)
+def test_impossible_numbers_end_with_exit_code_2(
+    folder: Path, arguments: list[str], said: str
+) -> None:
+    result = CliRunner().invoke(main, ["prepare", str(folder), "--date", "2027-03-02", *arguments])
+    assert result.exit_code == 2
+    assert said in result.stderr
+    assert result.stdout == ""
+    assert not (folder / "out").exists()
+
+
+def test_an_unknown_reagent_says_what_to_write(folder: Path) -> None:
+    definition = folder / "experiment.toml"
+    text = definition.read_text(encoding="utf-8").replace("HCl", "HNO3").replace("NaCl", "NaNO3")
+    definition.write_text(text, encoding="utf-8")
+    result = CliRunner().invoke(
+        main, ["prepare", str(folder), "--date", "2027-03-02", "--groups", "2"]
+    )
+    assert result.exit_code == 2
+    assert "a table [prepare.bought]" in result.stderr
+    assert "Traceback" not in result.stderr
+
+
+def test_the_command_says_what_it_wrote(folder: Path) -> None:
+    wish = ["--groups", "4", "--balances", "2", "--date", "2027-03-02", "--time", "14:00"]
+    result = CliRunner().invoke(main, ["prepare", str(folder), *wish])
+    assert result.exit_code == 0
+    for name in NAMES:
+        assert name in result.stdout
+    assert "The last group is done after about" in result.stdout
+
+
+def test_the_language_is_that_of_the_definition_unless_asked(folder: Path) -> None:
+    with (folder / "experiment.toml").open("a", encoding="utf-8") as file:
+        file.write('\n[course]\nname = "Chemie 1"\nlanguage = "de"\n')
+
+    def language(wished: api.Language | None) -> str:
+        api.prepare(folder, groups=1, date="2027-03-02", language=wished)
+        reader = PdfReader(io.BytesIO((folder / "out" / "handout.pdf").read_bytes()))
+        assert "Chemie 1" in reader.pages[0].extract_text()
+        return str(reader.root_object["/Lang"])
+
+    assert language(None) == "de-DE"
+    assert language("en") == "en-GB"
+
+
+def test_other_commands_do_not_load_what_only_printing_needs() -> None:
+    names = ("simpy", "segno", "babel", "typst")
+    code = f"import sys, tarebook.cli; print([m for m in {names} if m in sys.modules])"
+    told = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert told.stdout.strip() == "[]"
