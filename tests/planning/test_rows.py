@@ -54,10 +54,12 @@ def test_best_is_better_than_even_is_better_than_equal(bath: Experiment, best: B
     placed = best_row(bath, 9, contents, best, rng())
     even = even_row(bath, 9, contents, best)
     assert placed is not None
+    equal = equal_steps(bath, 9)
     assert even is not None
+    assert equal is not None
     u = [
         described(bath, name, row, contents).u(best)
-        for name, row in (("best", placed), ("even", even), ("equal", equal_steps(bath, 9)))
+        for name, row in (("best", placed), ("even", even), ("equal", equal))
     ]
     assert u[0] < u[1] < u[2]
 
@@ -96,14 +98,15 @@ def test_transfer_pipette_gives_whole_fillings(pool: Experiment) -> None:
     pipette = volume_instrument("transfer pipette", 0.005, grade="A")
     experiment = with_ware(pool, reagent=pipette)
     volumes = grid(experiment).reagent
-    np.testing.assert_allclose(volumes, [0.005, 0.01, 0.015, 0.02, 0.025], rtol=1e-12)
+    np.testing.assert_allclose(volumes, [0.0, 0.005, 0.01, 0.015, 0.02, 0.025], rtol=1e-12)
 
 
 def test_piston_pipette_is_set_not_read(pool: Experiment) -> None:
     piston = volume_instrument("piston pipette", 0.01)
     experiment = with_ware(replace(pool, total_volume=0.015), reagent=piston)
     volumes = grid(experiment).reagent
-    assert volumes.min() >= 0.001
+    assert volumes[0] == 0.0
+    assert volumes[1] >= 0.001
     assert volumes.max() <= 0.01 + 1e-9
     assert len(volumes) > 10
 
@@ -122,3 +125,30 @@ def test_row_keeps_names_where_it_can(bath: Experiment) -> None:
     fewer = with_row(bath, np.linspace(0.006, 0.038, 4))
     assert [run.run for run in fewer.planned] == ["1", "2", "3", "4"]
     assert all(run.reagent + run.diluent == pytest.approx(0.045) for run in fewer.planned)
+
+
+def test_ends_of_the_row_are_there_if_one_pour_holds_all(pool: Experiment) -> None:
+    volumes = grid(pool).reagent
+    assert volumes[0] == 0.0
+    assert volumes[-1] == pool.total_volume
+    assert volumes[1] == pytest.approx(0.005)  # a tenth of the cylinder
+    larger = grid(replace(pool, total_volume=0.06)).reagent
+    assert larger[0] == pytest.approx(0.01)  # of 60 mL at most 50 are diluent
+    assert larger[-1] == pytest.approx(0.05)
+
+
+def test_no_ware_no_row(pool: Experiment) -> None:
+    """Two cylinders of 50 mL cannot make 150 mL in one pour each."""
+    much = replace(pool, total_volume=0.15)
+    assert grid(much).reagent.size == 0
+    assert equal_steps(much, 8) is None
+    assert even_row(much, 8, content_range(much), Best.CONTENT) is None
+    assert best_row(much, 8, content_range(much), Best.CONTENT, rng()) is None
+
+
+def test_total_between_two_steps(pool: Experiment) -> None:
+    odd = replace(pool, total_volume=0.0403)
+    even = even_row(odd, 8, content_range(odd), Best.CONTENT)
+    assert even is not None
+    assert is_readable(even, 0.0005).all()
+    assert grid(odd).reagent[-1] == pytest.approx(0.0403)

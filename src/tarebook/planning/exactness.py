@@ -281,6 +281,7 @@ def _kinds(
             (min(care.target - care.target_low, care.target_high - care.target), care.run)
             for care in of_kind
             if care.target is not None
+            and 0.0 < care.target < _most(experiment, care.quantity)
             and care.target_low is not None
             and care.target_high is not None
         ]
@@ -296,6 +297,11 @@ def _kinds(
             )
         )
     return tuple(sorted(kinds, key=lambda kind: (_ease(kind), kind.quantity.value)))
+
+
+def _most(experiment: Experiment, quantity: Quantity) -> float:
+    """Return the target from which on nothing can be missed: all reagent, no diluent."""
+    return experiment.total_volume if quantity is Quantity.REAGENT else math.inf
 
 
 def _ease(kind: KindCare) -> float:

@@ -106,6 +106,8 @@ def readable(instrument: VolumeInstrument, volume: FloatArray) -> BoolArray:
 def pourable(instrument: VolumeInstrument, volume: FloatArray) -> BoolArray:
     """Return which volumes an instrument measures well: read to its step, neither low nor twice.
 
+    Nothing at all needs no measuring and is always fine.
+
     Parameters
     ----------
     instrument : VolumeInstrument
@@ -116,7 +118,8 @@ def pourable(instrument: VolumeInstrument, volume: FloatArray) -> BoolArray:
     slack = 1e-9
     least = rule["lowest_part"] * instrument.capacity - slack
     fits: BoolArray = (volume >= least) & (volume <= fills * instrument.capacity + slack)
-    return fits & readable(instrument, volume)
+    poured: BoolArray = (volume < slack) | (fits & readable(instrument, volume))
+    return poured
 
 
 def _on_line(instrument: VolumeInstrument, volume: FloatArray) -> BoolArray:
@@ -143,10 +146,13 @@ def spacing(experiment: Experiment) -> float:
 
 
 def grid(experiment: Experiment) -> Grid:
-    """Return the reagent volumes that can be poured so that the diluent can be poured too."""
+    """Return the reagent volumes that can be poured so that the diluent can be poured too.
+
+    Nothing but diluent and nothing but reagent are among them if one pour can hold all of it.
+    """
     step, total = spacing(experiment), experiment.total_volume
     end = math.ceil(total / step - 1e-9)
-    volume: FloatArray = step * np.arange(1, end, dtype=np.float64)
+    volume: FloatArray = np.append(step * np.arange(end, dtype=np.float64), total)
     rest = total - volume
     equipment = experiment.equipment
     fits = pourable(equipment.reagent, volume) & pourable(equipment.diluent, rest)
@@ -183,12 +189,15 @@ def described(
     )
 
 
-def equal_steps(experiment: Experiment, n_runs: int) -> FloatArray:
+def equal_steps(experiment: Experiment, n_runs: int) -> FloatArray | None:
     """Return the row that needs no thought: the total volume in n + 1 equal steps, [L].
 
-    Rounded to volumes that can be poured.
+    Rounded to volumes that can be poured; None where the ware can measure none.
     """
     volumes = grid(experiment).reagent
+    volumes = volumes[(volumes > 0.0) & (volumes < experiment.total_volume)]
+    if not volumes.size:
+        return None
     wanted = experiment.total_volume * np.arange(1, n_runs + 1) / (n_runs + 1)
     nearest: FloatArray = volumes[np.argmin(np.abs(wanted[:, None] - volumes), axis=1)]
     return nearest
@@ -262,7 +271,8 @@ def even_row(
     """
     every = grid(experiment)
     low, high = equivalence_range(experiment, contents)
-    volumes, step = every.reagent, every.spacing
+    step = every.spacing
+    volumes = every.reagent[is_readable(every.reagent, step)]
     if not volumes.size or volumes[0] >= low or volumes[-1] <= high:
         return None
     volumes = volumes[: within_model(experiment, volumes, contents.scenarios)]

@@ -269,6 +269,11 @@ def _rows_note(plan: Plan, style: NumberStyle) -> str:
     said = (
         f"Gain: how much smaller u of {_wanted(plan)} is than with equal steps of the whole volume."
     )
+    best = plan.row("best")
+    if best and (best.reagent[0] == 0.0 or best.reagent[-1] == plan.experiment.total_volume):
+        said += (
+            " A vessel filled from one measuring vessel alone tells what stays behind in that one."
+        )
     other = plan.other_sample
     if other is None:
         return said
