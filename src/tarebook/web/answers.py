@@ -61,3 +61,15 @@ def rendered(request: Request, name: str, **context: Any) -> str:
         "version": api.VERSION,
     }
     return _TEMPLATES.get_template(name).render(common | context)
+
+
+def local(address: str) -> str:
+    """Return an address if it is one of ours, else the first page.
+
+    Examples
+    --------
+    >>> local("/bench/3?group=2"), local("//elsewhere.test"), local("https://elsewhere.test")
+    ('/bench/3?group=2', '/', '/')
+    """
+    plain = address.isascii() and address.isprintable() and "\\" not in address
+    return address if plain and address.startswith("/") and address[1:2] != "/" else "/"

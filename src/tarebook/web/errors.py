@@ -8,7 +8,7 @@ from starlette.responses import Response
 
 from tarebook import api
 from tarebook.api import bench
-from tarebook.web.answers import json_answer, page
+from tarebook.web.answers import json_answer, local, page
 from tarebook.web.refusals import BodyTooLargeError, Refusal
 
 TITLES = {
@@ -60,6 +60,11 @@ async def on_refusal(request: Request, error: Exception) -> Response:
     """Return the answer to what a route refused."""
     assert isinstance(error, Refusal)  # noqa: S101 - registered for this class alone
     headers = dict(error.headers or {})
+    if error.status_code == 401 and not wants_json(request):
+        # Whoever joins now comes back to the page that was asked for.
+        asked = request.url.path + (f"?{request.url.query}" if request.url.query else "")
+        asked = local(asked if request.method == "GET" else "/")
+        return page(request, "join.html", status=401, next=asked, wrong="", wrong_secret="")
     return refusal(request, error.status_code, error.code, error.message, error.do, headers)
 
 
@@ -82,6 +87,8 @@ async def on_tarebook(request: Request, error: Exception) -> Response:
     elif isinstance(error, api.CannotWriteError):
         status = 503
     message, do = str(error), ""
+    if isinstance(error, bench.RecordError | api.CannotWriteError):
+        do = error.fix or "Send it again."
     if isinstance(error, api.InputError):
         message = " ".join(
             f"{f.where}: found {f.found}; allowed: {f.allowed}." for f in error.faults

@@ -15,7 +15,7 @@ from starlette.routing import Route
 
 from tarebook import api
 from tarebook.api import bench
-from tarebook.web.answers import page
+from tarebook.web.answers import local, page
 from tarebook.web.guard import Tries
 from tarebook.web.readings import visible_groups, workspace_of
 from tarebook.web.refusals import Refusal, no_such, not_understood
@@ -85,18 +85,6 @@ def join_page(
         request, "join.html", status=status, next=local(next_), wrong=wrong,
         wrong_secret=wrong_secret,
     )  # fmt: skip
-
-
-def local(address: str) -> str:
-    """Return an address if it is one of ours, else the first page.
-
-    Examples
-    --------
-    >>> local("/bench/3?group=2"), local("//elsewhere.test"), local("https://elsewhere.test")
-    ('/bench/3?group=2', '/', '/')
-    """
-    plain = address.isascii() and address.isprintable() and "\\" not in address
-    return address if plain and address.startswith("/") and address[1:2] != "/" else "/"
 
 
 async def get_join(request: Request) -> Response:
