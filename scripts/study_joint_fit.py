@@ -38,7 +38,7 @@ TOP = Path(__file__).parents[1]
 PAGE = TOP / "docs" / "studies" / "joint-fit.md"
 
 SEED = 20
-SERIES = 600
+SERIES = 1000
 USUAL_DRAWS = 4_000
 CLEAN = SetAside(unusable={}, doubtful={})
 ATMOSPHERE = 101325.0
@@ -330,12 +330,12 @@ PAGE_TEXT = """# Does the joint fit find what is true?
 Made by `make study` (scripts/study_joint_fit.py), seed {seed}, {n} series of each kind; the same
 seed gives the same page. All readings are simulated.
 
-For each series a truth is drawn: the content evenly over {contents}, and everything else from what
-is taken to be known beforehand: acid of the sample, strength of the stock, scale of each
-cylinder, liquid left at each pour, pressure and loss of the dissolved gas, gas left in the
-vessel, evaporation, humidity of the gas. Then every error of every instrument is drawn, the
-readings are rounded as instruments round, and the series is reduced without a look at the truth, by
-the usual sum and by the joint fit.
+For each series a truth is drawn: the content evenly over {contents},
+and everything else from what is taken to be known beforehand: acid of the sample, strength of the
+stock, scale of each cylinder, liquid left at each pour, pressure and loss of the dissolved gas, gas
+left in the vessel, evaporation, humidity of the gas. Then every error of every instrument is drawn,
+the readings are rounded as instruments round, and the series is reduced without a look at the
+truth, by the usual sum and by the joint fit.
 
 *Bias* is the mean relative error of the content, with its standard error; *sd* its standard
 deviation; *mean u* the root mean square of the standard uncertainties stated; *covers* how many
