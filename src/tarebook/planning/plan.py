@@ -17,7 +17,7 @@ from tarebook.planning.exactness import Exactness, exactness
 from tarebook.planning.expected import Expected, expect
 from tarebook.planning.feasible import granted, nearest_that_works
 from tarebook.planning.information import candidates, uncertainties
-from tarebook.planning.judge import faults
+from tarebook.planning.judge import FEWEST_RUNS, faults
 from tarebook.planning.remedies import with_remedies, works
 from tarebook.planning.rows import Best, Row, best_row, described, equal_steps, even_row
 from tarebook.planning.variants import Upgrade, Variant, upgrades, variants
@@ -28,6 +28,7 @@ SAMPLE_RANGE = (0.4, 2.5)
 """Sample masses looked at for the best one, as multiples of the nominal mass."""
 
 MOST_SAMPLES = 16
+LONG_ROW = 24
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -156,13 +157,24 @@ def make_plan(
     """
     progress("looking at the wishes")
     experiment = granted(experiment, wishes)
+    try:
+        return _made(experiment, wishes, rng, progress)
+    except OutOfRangeError as error:
+        n_runs = max(len(experiment.planned), FEWEST_RUNS)
+        nearest = nearest_that_works(experiment, n_runs, wishes)
+        because = str(error).partition(". ")[0].rstrip(".")
+        raise PlanBeyondModelError(because, nearest) from error
+
+
+def _made(
+    experiment: Experiment,
+    wishes: Wishes,
+    rng: np.random.Generator,
+    progress: Callable[[str], None],
+) -> Plan:
     contents = content_range(experiment)
     progress("judging the row")
-    try:
-        expected = expect(experiment, contents, rng)
-    except OutOfRangeError as error:
-        nearest = nearest_that_works(experiment, len(experiment.planned), wishes)
-        raise PlanBeyondModelError(str(error).partition(". ")[0], nearest) from error
+    expected = expect(experiment, contents, rng)
     advices = with_remedies(experiment, contents, wishes.best, faults(experiment, contents))
     progress("placing the runs")
     rows = _rows(experiment, contents, wishes, rng)
@@ -203,7 +215,7 @@ def _rows(
     experiment: Experiment, contents: ContentRange, wishes: Wishes, rng: np.random.Generator
 ) -> tuple[Row, ...]:
     row, best = row_of(experiment), wishes.best
-    n = len(row)
+    n = max(len(row), FEWEST_RUNS)
     placed: dict[str, FloatArray | None] = {"given": row}
     try:
         placed["equal steps"] = equal_steps(experiment, n)
@@ -227,16 +239,18 @@ def _other_sample(
     rows: tuple[Row, ...],
 ) -> OtherSample | None:
     """Return the sample mass of the smallest u; None if that is the mass as it is."""
-    nominal, n = experiment.sample.nominal_mass, len(experiment.planned)
+    nominal, n = experiment.sample.nominal_mass, max(len(experiment.planned), FEWEST_RUNS)
     low, high = SAMPLE_RANGE
     masses = [m for m in pleasing_numbers(nominal, TWO_DIGITS) if low <= m / nominal <= high]
     thinned = sorted(masses)[:: max(len(masses) // MOST_SAMPLES, 1)]
+    # A glance at each mass is enough to choose one; long rows are placed much alike anyway.
+    starts = 2 if n <= LONG_ROW else 1
     now = next((row for row in rows if row.name == "best"), None)
     found = [] if now is None else [OtherSample(mass=nominal, row=now)]
     for mass in thinned:
         changed = with_sample(experiment, mass)
         try:
-            volumes = best_row(changed, n, contents, wishes.best, rng)
+            volumes = best_row(changed, n, contents, wishes.best, rng, starts)
         except OutOfRangeError:
             continue  # Beyond what the model's constants hold for.
         if volumes is None or not works(with_row(changed, volumes), contents, "vessel-rather-full"):
@@ -251,7 +265,16 @@ def _other_sample(
         return u if wishes.best is Best.CONTENT else u / other.mass
 
     winner = min(found, key=relative)
-    return None if winner.mass == nominal else winner
+    if winner.mass == nominal:
+        return None
+    changed = with_sample(experiment, winner.mass)
+    again = best_row(changed, n, contents, wishes.best, rng)
+    if again is None:
+        return winner
+    with_more_starts = OtherSample(
+        mass=winner.mass, row=described(changed, "best", again, contents)
+    )
+    return min(winner, with_more_starts, key=relative)
 
 
 def _lessons(experiment: Experiment, contents: ContentRange) -> tuple[Lesson, ...]:

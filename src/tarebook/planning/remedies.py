@@ -21,7 +21,7 @@ from tarebook.planning.changes import (
     with_vessel,
 )
 from tarebook.planning.contents import ContentRange
-from tarebook.planning.judge import facts, faults, placement_is_good
+from tarebook.planning.judge import FEWEST_RUNS, facts, faults, placement_is_good
 from tarebook.planning.rows import Best, even_row
 from tarebook.series.experiment import Experiment
 
@@ -105,7 +105,8 @@ def _placements(
 def _rows(
     experiment: Experiment, contents: ContentRange, best: Best, code: str
 ) -> Iterator[Remedy]:
-    row = even_row(experiment, len(experiment.planned), contents, best)
+    n_runs = max(len(experiment.planned), FEWEST_RUNS)
+    row = even_row(experiment, n_runs, contents, best)
     if row is None:
         return
     changed = with_row(experiment, row)
@@ -128,7 +129,8 @@ def _samples(
             continue
         changed, words = with_sample(experiment, other), f"{other:g} g of sample"
         if not placement_is_good(changed, contents):
-            row = even_row(changed, len(changed.planned), contents, best)
+            n_runs = max(len(changed.planned), FEWEST_RUNS)
+            row = even_row(changed, n_runs, contents, best)
             if row is None:
                 continue
             changed = with_row(changed, row)

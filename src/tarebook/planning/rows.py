@@ -209,6 +209,7 @@ def best_row(
     contents: ContentRange,
     best: Best,
     rng: np.random.Generator,
+    n_starts: int = N_STARTS,
 ) -> FloatArray | None:
     """Return the best placement on volumes that end at a line; None if none spans the change-over.
 
@@ -220,6 +221,8 @@ def best_row(
     best : Best
     rng : numpy.random.Generator
         Of the starts.
+    n_starts : int
+        More of them find the best more surely.
 
     Returns
     -------
@@ -232,7 +235,7 @@ def best_row(
     if not volumes.size or not allowed.any(axis=1).all():
         return None
     field = candidates(experiment, volumes, contents.scenarios)
-    starts = rng.integers(0, len(volumes), (N_STARTS, n_runs))
+    starts = rng.integers(0, len(volumes), (n_starts, n_runs))
     found = exchange(field.factors, field.base, allowed, _goal(field, best), starts)
     return volumes[list(found.chosen)]
 
