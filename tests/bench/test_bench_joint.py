@@ -1,7 +1,7 @@
 """The joint fit: time of one series, of a course, and memory of many draws.
 
-Times are also given in units of one call of the forward model for 17 sets of unknowns, made in the
-same run, so that a slow machine is not taken for a slow fit.
+Times are given by the clock and by the processor's own count, which a busy machine does not
+stretch, and in units of one call of the forward model for 17 sets of unknowns, made in the same run.
 """
 
 from __future__ import annotations
@@ -55,24 +55,25 @@ def tables(n: int, seed: int) -> list[RunTable]:
     return found
 
 
-def best_of(repeats: int, work: Callable[[], object]) -> float:
+def processor_time(repeats: int, work: Callable[[], object]) -> float:
+    """Return the median time on the processor, s."""
     times = []
     for _ in range(repeats):
-        start = time.perf_counter()
+        start = time.process_time()
         work()
-        times.append(time.perf_counter() - start)
-    return min(times)
+        times.append(time.process_time() - start)
+    return median(times)
 
 
 def test_one_series(benchmark: BenchmarkFixture) -> None:
     """Fit, covariance and interval of eight runs: 40 different series, the median of them."""
     one, series = experiment(), tables(40, 1)
-    times: list[float] = []
+    times: list[tuple[float, float]] = []
 
     def fit(table: RunTable) -> None:
-        start = time.perf_counter()
+        start = time.perf_counter(), time.process_time()
         content_interval(solve(joint_problem(one, table, table.runs, ALL_EFFECTS)))
-        times.append(time.perf_counter() - start)
+        times.append((time.perf_counter() - start[0], time.process_time() - start[1]))
 
     def fits() -> None:
         for table in series:
@@ -82,15 +83,15 @@ def test_one_series(benchmark: BenchmarkFixture) -> None:
     run(fits, rounds=3, warmup_rounds=1)  # type: ignore[no-untyped-call] # half typed
     problem = joint_problem(one, series[0], series[0].runs, ALL_EFFECTS)
     sets = perturbed(problem, problem.start(), central=False)
-    call = best_of(20, lambda: predict(problem, sets))
-    middle = median(times)
-    benchmark.extra_info.update(median_ms=1e3 * middle, calls=middle / call)
+    call = processor_time(50, lambda: predict(problem, sets))
+    clock, processor = (median(column) for column in zip(*times, strict=True))
+    benchmark.extra_info.update(median_ms=1e3 * clock, calls=processor / call)
     print(
-        f"\nfit of 8 runs with covariance and interval: median {1e3 * middle:.1f} ms "
-        f"(aim 50), {middle / call:.0f} calls of the model of {1e3 * call:.2f} ms"
+        f"\nfit of 8 runs with covariance and interval: median {1e3 * clock:.1f} ms (aim 50), "
+        f"{1e3 * processor:.1f} ms on the processor: {processor / call:.0f} calls of the model of "
+        f"{1e3 * call:.2f} ms"
     )
-    # 12 on a quiet machine; a busy one stretches both alike
-    assert middle / call < 40
+    assert processor / call < 30
 
 
 def test_everything_of_one_series(benchmark: BenchmarkFixture) -> None:
@@ -99,14 +100,16 @@ def test_everything_of_one_series(benchmark: BenchmarkFixture) -> None:
     run = benchmark.pedantic
     run(lambda: reduce_full(one, table, NONE, 0.88), rounds=7, warmup_rounds=1)  # type: ignore[no-untyped-call] # half typed
     assert benchmark.stats is not None
-    whole = benchmark.stats.stats.median
-    plain = best_of(5, lambda: reduce_full(one, table, NONE, 0.88, pictures=False))
-    benchmark.extra_info.update(median_ms=1e3 * whole, ratio=whole / plain)
+    clock = benchmark.stats.stats.median
+    whole = processor_time(7, lambda: reduce_full(one, table, NONE, 0.88))
+    plain = processor_time(7, lambda: reduce_full(one, table, NONE, 0.88, pictures=False))
+    benchmark.extra_info.update(median_ms=1e3 * clock, ratio=whole / plain)
     print(
-        f"\nfull reduction with waterfall and band: median {1e3 * whole:.0f} ms (aim 150), "
-        f"{whole / plain:.1f} times the {1e3 * plain:.0f} ms without them"
+        f"\nfull reduction with waterfall and band: median {1e3 * clock:.0f} ms (aim 150), "
+        f"{1e3 * whole:.0f} ms on the processor, {whole / plain:.1f} times the "
+        f"{1e3 * plain:.0f} ms without them"
     )
-    assert whole / plain < 20
+    assert whole / plain < 12
 
 
 def reduced(table: RunTable) -> float:
@@ -126,9 +129,9 @@ def experiment_of_this_process() -> Experiment:
 def test_a_course(benchmark: BenchmarkFixture) -> None:
     """250 groups, on one process and on two."""
     series = tables(GROUPS, 3)
-    start = time.perf_counter()
+    start = time.perf_counter(), time.process_time()
     alone = [reduced(table) for table in series]
-    one_core = time.perf_counter() - start
+    one_core, processor = time.perf_counter() - start[0], time.process_time() - start[1]
 
     def together() -> list[float]:
         with ProcessPoolExecutor(2) as pool:
@@ -141,7 +144,7 @@ def test_a_course(benchmark: BenchmarkFixture) -> None:
     benchmark.extra_info.update(one_process_s=one_core, two_processes_s=two_cores)
     print(
         f"\n{GROUPS} groups: {two_cores:.1f} s on two processes (aim 10), {one_core:.1f} s on one "
-        f"(ratio {one_core / two_cores:.2f})"
+        f"(ratio {one_core / two_cores:.2f}), {processor:.1f} s on the processor"
     )
     np.testing.assert_allclose(found, alone, rtol=1e-9)
 
