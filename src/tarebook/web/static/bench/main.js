@@ -1,0 +1,620 @@
+// The bench page: what it knows, what it does, and when it draws.
+
+import { Balance } from "./balance.js";
+import { readRunCode } from "./codes.js";
+import { byId, counted, deviceWord, fill, h } from "./dom.js";
+import { newDeviceName, newId, timeAfter } from "./ids.js";
+import { newLock } from "./lock.js";
+import { readNumber } from "./numbers.js";
+import { Panel } from "./panel.js";
+import { belongs, Queue } from "./queue.js";
+import { drawRuns, drawSteps, withoutRun } from "./sheet.js";
+import { current, goals, merged, nextStep, questions, shown } from "./steps.js";
+import { openStore } from "./store.js";
+import { Sync } from "./sync.js";
+import * as talk from "./talk.js";
+import { drawTrouble, standing } from "./trouble.js";
+import { leadKeys, padTypes } from "./typing.js";
+
+/** @typedef {import("./steps.js").Reading} Reading */
+/** @typedef {import("./steps.js").Run} Run */
+/** @typedef {import("./steps.js").Step} Step */
+/** @typedef {import("./queue.js").Entry} Entry */
+
+/**
+ * What the entry is for: the next reading, one more of the same, or another value for one.
+ * @typedef {{kind: "read", step: Step} | {kind: "second", step: Step}
+ *   | {kind: "change", step: Step, reading: Reading, reason: string} | {kind: "done"}} Task
+ */
+
+const root = byId("bench");
+const data = /** @type {Record<string, string>} */ ({ ...root.dataset });
+const instructor = data.role === "instructor";
+
+class Bench {
+  /**
+   * @param {import("./store.js").Store} store
+   * @param {Record<string, any>} kept
+   */
+  constructor(store, kept) {
+    this.store = store;
+    this.queue = new Queue(store);
+    /** @type {Entry[]} */
+    this.entries = kept.entries;
+    this.series = kept.series;
+    this.device = kept.device;
+    this.lastTaken = kept.lastTaken;
+    this.asked = new Set(kept.asked);
+    /** @type {Record<string, string[]>} */
+    this.leftOut = kept.leftOut;
+    this.run = runOfAddress() || data.run || "";
+    /** @type {Step | null} */
+    this.picked = null;
+    /** @type {Extract<Task, {kind: "change" | "second"}> | null} */
+    this.special = null;
+    this.forgetting = -1;
+    this.warned = "";
+    this.turn = Promise.resolve();
+    this.channel = "BroadcastChannel" in window ? new BroadcastChannel("bench") : null;
+    this.lock = newLock(store, newId(), navigator.locks, () => Date.now());
+    this.sync = new Sync({
+      queue: this.queue,
+      lock: this.lock,
+      talk,
+      group: data.group,
+      everyGroup: instructor,
+      changed: () => void this.changed(),
+    });
+    this.panel = new Panel({
+      submit: (typed) => this.submit(typed),
+      reason: (reason) => this.because(reason),
+      leaveOut: () => this.leaveOut(),
+      second: () => this.second(),
+      takeBack: () => this.takeBack(),
+      cancel: () => this.cancel(),
+    });
+    this.balance = new Balance((typed) => this.panel.offer(typed, this.task()));
+  }
+
+  /** @returns {import("./queue.js").Place} */
+  get place() {
+    const experiment = this.series?.experiment;
+    return { group: data.group, title: experiment?.title ?? data.title, hash: experiment?.hash ?? "" };
+  }
+
+  /** @returns {Step[]} */
+  get steps() {
+    return this.series.steps;
+  }
+
+  /** Entries of the place where the page works. */
+  get mine() {
+    const { place } = this;
+    return this.entries.filter((entry) => belongs(entry, place));
+  }
+
+  /** @returns {Run[]} */
+  get runs() {
+    const { mine } = this;
+    return this.series.runs.map((/** @type {Run} */ run) => merged(run, mine, this.steps));
+  }
+
+  /** @returns {Run} */
+  get now() {
+    const run = this.series.runs.find((/** @type {Run} */ one) => one.run === this.run);
+    return merged(run ?? this.series.runs[0], this.mine, this.steps);
+  }
+
+  /** @returns {Task} */
+  task() {
+    if (this.special) return this.special;
+    const run = this.now;
+    const left = new Set(this.leftOut[run.run] ?? []);
+    if (this.picked && current(run, this.picked.quantity).length) this.picked = null;
+    const step = this.picked ?? nextStep(this.steps, run, left);
+    return step ? { kind: "read", step } : { kind: "done" };
+  }
+
+  start() {
+    for (const event of ["online", "pageshow", "focus"]) {
+      window.addEventListener(event, () => this.sync.want());
+    }
+    document.addEventListener("visibilitychange", () => {
+      if (document.visibilityState === "visible") this.sync.want();
+    });
+    window.addEventListener("offline", () => this.sync.want());
+    window.addEventListener("pagehide", () => void this.lock.drop());
+    window.addEventListener("popstate", () => this.go(runOfAddress() || this.run, false));
+    this.channel?.addEventListener("message", () => void this.reload());
+    window.addEventListener("beforeunload", (event) => {
+      // What only this page's memory holds would be gone.
+      if (!this.store.durable && this.mine.length) event.preventDefault();
+    });
+    byId("run-before").addEventListener("click", () => this.go(this.beside(-1), true));
+    byId("run-after").addEventListener("click", () => this.go(this.beside(1), true));
+    byId("run-now").addEventListener("click", (event) => {
+      const button = /** @type {HTMLElement} */ (event.currentTarget);
+      button.setAttribute("aria-expanded", String(button.getAttribute("aria-expanded") !== "true"));
+    });
+    byId("done-next").addEventListener("click", (event) => {
+      event.preventDefault();
+      this.go(this.unfinished(), true);
+    });
+    const who = byId("who");
+    who.addEventListener("change", () => void this.keep("who", this.who()));
+    const entry = /** @type {HTMLInputElement} */ (byId("entry"));
+    leadKeys(entry, { submit: () => this.panel.submit(), cancel: () => this.cancel() });
+    padTypes(byId("keys"), entry);
+    this.draw();
+    this.panel.focus();
+    this.sync.want();
+    this.balance.start();
+  }
+
+  /** @returns {string} */
+  who() {
+    return /** @type {HTMLInputElement} */ (byId("who")).value.trim();
+  }
+
+  /**
+   * Take what was typed. What comes in fast is taken one after the other, in order.
+   * @param {string} typed
+   */
+  submit(typed) {
+    this.turn = this.turn.then(() => this.take(typed)).catch((error) => this.failed(typed, error));
+  }
+
+  /** @param {string} typed */
+  async take(typed) {
+    const code = readRunCode(typed);
+    if (code) return this.scanned(code);
+    const task = this.task();
+    if (!typed) return this.panel.refuse("", "Type what the instrument shows first.");
+    if (task.kind === "done") {
+      return this.panel.refuse("", "This run is complete. Choose a value on the sheet to change it.");
+    }
+    const { step } = task;
+    const read = readNumber(step.unit, typed);
+    if ("fault" in read) return this.panel.refuse(typed, read.fault);
+    const run = this.now;
+    if (task.kind === "change") {
+      if (!task.reason) return this.panel.askWhy(typed, `${shown(task.reading)} → ${shown({ ...read, typed, unit: step.unit })}`);
+      return this.correct(task, typed, task.reason);
+    }
+    const repeats = current(run, step.quantity).map((reading) => reading.repeat);
+    const repeat = task.kind === "second" ? Math.max(0, ...repeats) + 1 : 1;
+    await this.record([{ kind: "reading", run: run.run, quantity: step.quantity, typed, repeat }]);
+    this.special = null;
+    this.picked = null;
+    this.afterReading(run.run, step, typed);
+  }
+
+  /**
+   * @param {Extract<Task, {kind: "change"}>} task
+   * @param {string} typed Empty to take the reading back.
+   * @param {string} reason
+   */
+  async correct(task, typed, reason) {
+    const { reading, step } = task;
+    const common = { run: this.now.run, quantity: step.quantity, supersedes: reading.id, reason, repeat: reading.repeat };
+    await this.record([typed ? { kind: "correction", typed, ...common } : { kind: "withdrawal", ...common }]);
+    this.special = null;
+    this.panel.clear();
+    if (typed) this.afterReading(this.now.run, step, typed);
+    else {
+      this.draw();
+      this.say(`Taken back: ${shown(reading)}, ${step.label}. It stays visible, struck through.`);
+    }
+    this.panel.focus();
+  }
+
+  /**
+   * Keep events on this device, then send them.
+   * @param {Pick<import("./queue.js").BenchEvent, "kind" | "run" | "quantity" | "typed" | "supersedes"
+   *   | "reason" | "repeat">[]} made
+   */
+  async record(made) {
+    const events = made.map((event) => {
+      this.lastTaken = timeAfter(this.lastTaken, Date.now());
+      return { id: newId(), ...event, taken_at: this.lastTaken, who: this.who(), device: this.device };
+    });
+    this.entries = await this.queue.add(this.place, events);
+    this.channel?.postMessage("queued");
+    this.sync.want();
+  }
+
+  /**
+   * @param {string} run
+   * @param {Step} step
+   * @param {string} typed
+   */
+  afterReading(run, step, typed) {
+    this.draw();
+    const task = this.task();
+    const next = task.kind === "done" ? `Run ${run} is complete.` : `Next: ${task.step.label}${goalWords(this.now, task.step)}.`;
+    this.say(`Kept: ${typed}, ${step.label}. ${next}`);
+    this.reveal();
+  }
+
+  /** @param {string} reason */
+  because(reason) {
+    const task = this.task();
+    if (task.kind !== "change") return;
+    const typed = this.panel.typed;
+    this.turn = this.turn.then(() => this.correct(task, typed, reason)).catch((error) => this.failed(typed, error));
+  }
+
+  takeBack() {
+    const task = this.task();
+    if (task.kind === "change") this.panel.askWhy("", `${shown(task.reading)} is taken back`);
+  }
+
+  second() {
+    const task = this.task();
+    if (task.kind !== "change") return;
+    this.special = { kind: "second", step: task.step };
+    this.draw();
+    this.panel.focus();
+  }
+
+  leaveOut() {
+    const task = this.task();
+    if (task.kind !== "read") return;
+    const { run } = this.now;
+    this.leftOut = { ...this.leftOut, [run]: [...(this.leftOut[run] ?? []), task.step.quantity] };
+    this.picked = null;
+    void this.keep(`left-out:${data.group}`, this.leftOut);
+    this.draw();
+    this.panel.focus();
+    this.reveal();
+  }
+
+  cancel() {
+    if (this.panel.back()) return;
+    this.special = null;
+    this.picked = null;
+    this.panel.clear();
+    this.draw();
+    this.panel.focus();
+  }
+
+  /**
+   * @param {Reading} reading
+   * @param {string} reason
+   */
+  change(reading, reason) {
+    const step = this.steps.find((one) => one.quantity === reading.quantity);
+    if (!step) return;
+    if (reason) this.answered(reading);
+    this.special = { kind: "change", step, reading, reason };
+    this.panel.clear();
+    this.draw();
+    this.panel.focus();
+    this.reveal();
+  }
+
+  /** @param {Reading} reading */
+  answered(reading) {
+    this.asked.add(reading.id);
+    void this.keep(`asked:${data.group}`, [...this.asked]);
+  }
+
+  /**
+   * @param {Reading} chosen
+   * @param {Reading[]} others
+   */
+  choose(chosen, others) {
+    const reason = `of two readings ${shown(chosen)} counts`;
+    const events = others.map((other) => ({
+      kind: /** @type {const} */ ("withdrawal"),
+      run: this.now.run,
+      quantity: other.quantity,
+      supersedes: other.id,
+      reason,
+      repeat: other.repeat,
+    }));
+    this.turn = this.turn
+      .then(() => this.record(events))
+      .then(() => {
+        this.draw();
+        this.say(`${shown(chosen)} counts; the other stays visible, struck through.`);
+        this.panel.focus();
+      })
+      .catch((error) => this.failed("", error));
+  }
+
+  /** @param {import("./codes.js").RunCode} code */
+  scanned(code) {
+    const known = this.series.runs.some((/** @type {Run} */ run) => run.run === code.run);
+    if (code.group !== data.group && !instructor) {
+      return this.panel.refuse("", `This sheet is of group ${code.group}; this is group ${data.group}.`);
+    }
+    if (code.group !== data.group) {
+      location.assign(`/bench/${encodeURIComponent(code.run)}?group=${encodeURIComponent(code.group)}`);
+      return;
+    }
+    if (!known) return this.panel.refuse("", `There is no run ${code.run} in this series.`);
+    this.go(code.run, true);
+    const old = code.hash && code.hash !== this.place.hash.slice(0, 8).toUpperCase();
+    this.say(`Run ${code.run}.${old ? " The sheet was printed before the definition was changed: the targets are those shown here." : ""}`);
+    if (old) this.panel.refuse("", "This sheet was printed before the definition was changed: the targets shown here are the ones to meet.");
+  }
+
+  /**
+   * @param {string} run
+   * @param {boolean} pushes Whether it becomes a step of the history.
+   */
+  go(run, pushes) {
+    if (!run) return;
+    this.run = run;
+    this.special = null;
+    this.picked = null;
+    this.panel.clear();
+    if (pushes && runOfAddress() !== run) history.pushState(null, "", address(run));
+    byId("run-now").setAttribute("aria-expanded", "false");
+    this.draw();
+    this.panel.focus();
+    this.reveal();
+    this.say(`Run ${run}.`);
+  }
+
+  /** @param {number} by */
+  beside(by) {
+    const runs = this.series.runs.map((/** @type {Run} */ run) => run.run);
+    return runs[runs.indexOf(this.now.run) + by] ?? "";
+  }
+
+  /** The next run that is not complete, after this one first. */
+  unfinished() {
+    const { runs } = this;
+    const at = runs.findIndex((run) => run.run === this.now.run);
+    const turned = [...runs.slice(at + 1), ...runs.slice(0, at)];
+    const open = turned.find((run) => nextStep(this.steps, run, new Set(this.steps.filter((s) => s.optional).map((s) => s.quantity))));
+    return open?.run ?? "";
+  }
+
+  /** Something came from the server. */
+  async changed() {
+    this.entries = await this.queue.all();
+    if (this.sync.series) this.series = this.sync.series;
+    this.channel?.postMessage("changed");
+    this.draw();
+  }
+
+  /** Another page of this device did something. */
+  async reload() {
+    this.entries = await this.queue.all();
+    const series = await this.queue.series(data.group);
+    if (series) {
+      this.series = series;
+      this.sync.series = series;
+    }
+    this.draw();
+    if (this.mine.some((entry) => !entry.refused)) this.sync.want();
+  }
+
+  /**
+   * @param {string} key
+   * @param {any} value
+   */
+  async keep(key, value) {
+    await this.store.change((at) => at.keep(key, value));
+  }
+
+  /**
+   * @param {string} typed
+   * @param {unknown} error
+   */
+  failed(typed, error) {
+    const why = error instanceof Error ? error.message : String(error);
+    this.panel.refuse(typed, `This was not kept: the ${deviceWord()} could not write it (${why}). Press Keep again, and note it on paper.`);
+  }
+
+  /** @param {string} text */
+  say(text) {
+    byId("say").textContent = text;
+  }
+
+  /** Bring the step that is next into view. */
+  reveal() {
+    const step = document.querySelector("#steps .step[aria-current]") ?? document.querySelector("#steps .question");
+    const calm = matchMedia("(prefers-reduced-motion: reduce)").matches;
+    step?.scrollIntoView({ block: "nearest", behavior: calm ? "auto" : "smooth" });
+  }
+
+  draw() {
+    this.drawStanding();
+    if (!this.series) return;
+    const { runs, now: run, device, asked, steps } = this;
+    this.run = run.run;
+    const asks = questions(steps, run, device, asked);
+    const task = this.task();
+    byId("work").hidden = false;
+    byId("run-title").textContent = `Run ${run.run}`;
+    byId("run-now").textContent = `Run ${run.run} of ${runs.length}`;
+    /** @type {HTMLButtonElement} */ (byId("run-before")).disabled = !this.beside(-1);
+    /** @type {HTMLButtonElement} */ (byId("run-after")).disabled = !this.beside(1);
+    const open = new Set(runs.filter((one) => questions(steps, one, device, asked).length).map((one) => one.run));
+    const waits = new Set(this.mine.map((entry) => entry.event.run));
+    fill(byId("run-list"), drawRuns(runs, run.run, steps, { address, waits, asks: open }, (to) => this.go(to, true)));
+    this.drawElsewhere(open, run.run);
+    const what = { run, steps, now: task.kind === "done" ? "" : task.step.quantity, device, asks, changing: task.kind === "change" ? task.reading.id : "" };
+    fill(
+      byId("steps"),
+      drawSteps(what, {
+        pick: (quantity) => this.pick(quantity),
+        change: (reading) => this.change(reading, ""),
+        keep: (reading) => this.keepOdd(reading),
+        readAgain: (reading) => this.change(reading, "read again"),
+        choose: (chosen, others) => this.choose(chosen, others),
+      }),
+    );
+    this.drawOfRun(run);
+    this.panel.draw(task, run, this.unfinished());
+    this.warn(asks);
+  }
+
+  /** @param {string} quantity */
+  pick(quantity) {
+    this.special = null;
+    this.picked = this.steps.find((step) => step.quantity === quantity) ?? null;
+    this.panel.clear();
+    this.draw();
+    this.panel.focus();
+  }
+
+  /** @param {Reading} reading */
+  keepOdd(reading) {
+    this.answered(reading);
+    this.draw();
+    this.say(`Kept: ${shown(reading)}.`);
+    this.panel.focus();
+  }
+
+  /**
+   * Say aloud what is odd, once.
+   * @param {ReturnType<typeof questions>} asks
+   */
+  warn(asks) {
+    const last = asks.at(-1);
+    const id = last ? last.reading.id : "";
+    if (id === this.warned) return;
+    this.warned = id;
+    byId("warn").textContent = last ? `${withoutRun(last.finding.message, last.finding.run)} ${last.finding.do} Keep it or read again.` : "";
+    if (last) {
+      const calm = matchMedia("(prefers-reduced-motion: reduce)").matches;
+      document.querySelector("#steps .question")?.scrollIntoView({ block: "nearest", behavior: calm ? "auto" : "smooth" });
+    }
+  }
+
+  drawStanding() {
+    const waiting = this.mine.filter((entry) => !entry.refused).length;
+    const net = byId("net");
+    const { text, state, join } = standing(this.sync.phase, waiting, this.store.durable);
+    if (net.textContent !== text) net.textContent = text;
+    net.dataset.state = state;
+    const again = /** @type {HTMLAnchorElement} */ (byId("join-again"));
+    again.hidden = !join;
+    again.href = `/join?next=${encodeURIComponent(location.pathname + location.search)}`;
+    const label = (/** @type {string} */ quantity) => this.series?.steps.find((/** @type {Step} */ step) => step.quantity === quantity)?.label ?? quantity;
+    fill(
+      byId("trouble"),
+      drawTrouble(this.entries, this.place, { everyGroup: instructor, forgetting: this.forgetting, label }, {
+        retype: (entry) => void this.retype(entry),
+        ask: (order) => {
+          this.forgetting = order;
+          this.drawStanding();
+        },
+        forget: (entry) => void this.forget(entry),
+        adopt: () => void this.adopt(),
+      }),
+    );
+  }
+
+  /** @param {Entry} entry */
+  async retype(entry) {
+    const { event } = entry;
+    await this.forget(entry);
+    this.go(event.run, true);
+    const reading = this.now.readings.find((one) => one.id === event.supersedes && one.current);
+    if (reading) this.change(reading, "");
+    else if (!current(this.now, event.quantity).length) this.pick(event.quantity);
+    this.panel.put(event.typed ?? "");
+  }
+
+  /** @param {Entry} entry */
+  async forget(entry) {
+    this.entries = await this.queue.forget(entry.order);
+    this.forgetting = -1;
+    this.draw();
+  }
+
+  async adopt() {
+    this.entries = await this.queue.adopt(this.place);
+    this.draw();
+    this.sync.want();
+  }
+
+  /**
+   * @param {ReadonlySet<string>} open
+   * @param {string} here
+   */
+  drawElsewhere(open, here) {
+    const others = [...open].filter((run) => run !== here);
+    const line = byId("elsewhere");
+    line.hidden = others.length === 0;
+    fill(line, others.length ? [
+      h("span", {}, `${counted(others.length, "run asks", "runs ask")} about an odd value: `),
+      ...others.map((run) => h("a", { href: address(run), id: `asks-${run}`, click: (event) => {
+        event.preventDefault();
+        this.go(run, true);
+      } }, `run ${run}`)),
+    ] : []);
+  }
+
+  /** @param {Run} run */
+  drawOfRun(run) {
+    const quantities = new Set(this.steps.map((step) => step.quantity));
+    const said = run.said.filter((one) => !one.reading || !quantities.has(one.reading));
+    fill(byId("of-run"), [
+      ...said.map((one) => h("p", { class: `odd is-${one.severity}` }, h("b", {}, withoutRun(one.message, run.run)), ` ${one.do}`)),
+      run.rough ? h("p", { class: "soft" }, "The full check follows when the server has everything.") : "",
+    ].filter((node) => node instanceof Node));
+  }
+}
+
+/**
+ * @param {Run} run
+ * @param {Step} step
+ */
+function goalWords(run, step) {
+  const { target } = goals(run, step);
+  return target ? `, target ${target}` : "";
+}
+
+/** @param {string} run */
+function address(run) {
+  return `/bench/${encodeURIComponent(run)}${location.search}`;
+}
+
+/** @returns {string} */
+function runOfAddress() {
+  const part = /^\/bench\/([^/]+)$/.exec(location.pathname)?.[1] ?? "";
+  try {
+    return decodeURIComponent(part);
+  } catch {
+    return "";
+  }
+}
+
+/** Read what the device keeps; give it a name at the first time. */
+async function begin() {
+  const store = await openStore();
+  const coarse = matchMedia("(pointer: coarse)").matches;
+  const kept = await store.change(async (at) => {
+    let device = await at.get("device");
+    if (!device) {
+      device = newDeviceName(coarse, Math.min(screen.width, screen.height));
+      await at.keep("device", device);
+    }
+    return {
+      device,
+      entries: await at.all(),
+      series: (await at.get(`series:${data.group}`)) ?? null,
+      lastTaken: (await at.get("last-taken")) ?? "",
+      asked: (await at.get(`asked:${data.group}`)) ?? [],
+      leftOut: (await at.get(`left-out:${data.group}`)) ?? {},
+      who: (await at.get("who")) ?? "",
+    };
+  });
+  // Another experiment may be open at this address since.
+  if (kept.series && data.title && kept.series.experiment.title !== data.title) kept.series = null;
+  /** @type {HTMLInputElement} */ (byId("who")).value = kept.who;
+  new Bench(store, kept).start();
+  if ("serviceWorker" in navigator) {
+    navigator.serviceWorker.register(`/static/bench/worker.js?v=${encodeURIComponent(data.version)}`, { scope: "/" }).catch(() => undefined);
+  }
+  void navigator.storage?.persist?.();
+}
+
+void begin();

@@ -1,0 +1,112 @@
+// Numbers as people type them. The server reads them by the same rules and has the last word; here
+// the meaning is shown before anything is sent.
+
+/** Exponents of ten from the unit that was typed to the unit of the column. */
+const UNITS = /** @type {Record<string, Record<string, number>>} */ ({
+  g: { g: 0, mg: -3, kg: 3 },
+  mL: { ml: 0, cm3: 0, "cm³": 0, cc: 0, l: 3, cl: 1, "µl": -3, "μl": -3, ul: -3 },
+  "°C": { "°c": 0, "° c": 0, "°": 0, c: 0 },
+  min: { min: 0, "min.": 0, minutes: 0, "'": 0 },
+});
+
+const PLAIN = /^[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][+-]?[0-9]+)?$/;
+const TYPED = /^([+\-−]?)\s*([0-9]{1,3}(?:[\s'’][0-9]{3})+|[0-9]*)(?:[.,]([0-9]*))?\s*([\p{L}°µ].*|'|)$/u;
+
+/**
+ * @typedef {{number: string, value: number}} Read
+ * @typedef {{fault: string}} Unread
+ */
+
+/**
+ * Return the number that was typed, in the unit of its column, every digit kept.
+ * @param {string} unit "g", "mL", "°C" or "min".
+ * @param {string} typed
+ * @returns {Read | Unread}
+ */
+export function readNumber(unit, typed) {
+  const text = typed.trim();
+  if (PLAIN.test(text)) return finite(text, text);
+  const match = TYPED.exec(text);
+  if (!match || !(match[2] || match[3])) {
+    return { fault: `“${shortened(text)}” is no number. Digits with one decimal point or comma.` };
+  }
+  const [, sign, digits, part] = match;
+  const whole = digits.replace(/[^0-9]/g, "") || "0";
+  const allowed = UNITS[unit];
+  let given = match[4].trim();
+  if (!(given in allowed) && unit !== "g") given = given.toLowerCase();
+  if (given && !(given in allowed)) {
+    return { fault: `This is read in ${unit}; “${shortened(given)}” is something else.` };
+  }
+  const shifted = shift(whole, part || "", given ? allowed[given] : 0);
+  return finite(sign === "-" || sign === "−" ? `-${shifted}` : shifted, text);
+}
+
+/**
+ * Move the decimal point without losing a digit.
+ * @param {string} whole
+ * @param {string} part
+ * @param {number} by Places to the right.
+ * @returns {string}
+ */
+function shift(whole, part, by) {
+  if (by === 0) return part ? `${whole}.${part}` : whole;
+  const digits = whole + part;
+  const point = whole.length + by;
+  const padded = point > 0 ? digits.padEnd(point, "0") : "0".repeat(1 - point) + digits;
+  const at = point > 0 ? point : 1;
+  const front = padded.slice(0, at).replace(/^0+(?=[0-9])/, "");
+  return at < padded.length ? `${front}.${padded.slice(at)}` : front;
+}
+
+/**
+ * @param {string} number
+ * @param {string} text
+ * @returns {Read | Unread}
+ */
+function finite(number, text) {
+  const value = Number(number);
+  if (Number.isFinite(value)) return { number, value };
+  return { fault: `No balance or vessel shows “${shortened(text)}”. Look at the digits again.` };
+}
+
+/** @param {string} text */
+function shortened(text) {
+  return text.length > 24 ? `${text.slice(0, 23)}…` : text;
+}
+
+/**
+ * Return how many decimals an instrument shows.
+ * @param {number} step Finest step of its scale; 0 without a scale.
+ * @returns {number}
+ */
+export function decimals(step) {
+  if (!(step > 0)) return 0;
+  const text = step.toFixed(6).replace(/0+$/, "");
+  return text.length - text.indexOf(".") - 1;
+}
+
+/**
+ * Return a target as it is to be met on the instrument.
+ * @param {number} value
+ * @param {number} step
+ * @returns {string}
+ */
+export function targetText(value, step) {
+  return value.toFixed(Math.max(decimals(step), decimals(Number(value.toFixed(6)) % 1)));
+}
+
+/**
+ * Return a range as digits: never narrower than it is.
+ * @param {{low: number, high: number}} range
+ * @param {number} step
+ * @returns {string}
+ */
+export function rangeText(range, step) {
+  const places = Math.max(decimals(step), 1);
+  const scale = 10 ** places;
+  // Binary fractions lie a hair off: 5.800000000000001 is meant as 5.8.
+  const low = (Math.floor(range.low * scale + 1e-6) / scale).toFixed(places);
+  const high = (Math.ceil(range.high * scale - 1e-6) / scale).toFixed(places);
+  return low === high ? low : `${low} to ${high}`;
+}

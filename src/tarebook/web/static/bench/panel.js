@@ -1,0 +1,189 @@
+// The panel at hand: what is asked, the number that is being typed, and why a value changes.
+
+import { byId, fill, h } from "./dom.js";
+import { goals, shown } from "./steps.js";
+
+/** @typedef {import("./main.js").Task} Task */
+/** @typedef {import("./steps.js").Run} Run */
+
+/** A device that ends with two line ends must not be told that it typed nothing. */
+const TWICE_MS = 400;
+
+export class Panel {
+  /**
+   * @param {{submit: (typed: string) => void, reason: (reason: string) => void,
+   *   leaveOut: () => void, second: () => void, takeBack: () => void, cancel: () => void}} does
+   */
+  constructor(does) {
+    this.does = does;
+    /** What was typed before the question why. */
+    this.typed = "";
+    this.submitted = -Infinity;
+    this.entry = /** @type {HTMLInputElement} */ (byId("entry"));
+    const reason = /** @type {HTMLInputElement} */ (byId("reason"));
+    byId("panel").addEventListener("submit", (event) => {
+      event.preventDefault();
+      this.submit();
+    });
+    this.entry.addEventListener("input", () => this.refuse(this.entry.value, ""));
+    byId("leave-out").addEventListener("click", () => does.leaveOut());
+    byId("second").addEventListener("click", () => does.second());
+    byId("take-back").addEventListener("click", () => does.takeBack());
+    byId("cancel").addEventListener("click", () => does.cancel());
+    byId("why-back").addEventListener("click", () => this.back());
+    for (const button of document.querySelectorAll("#why [data-reason]")) {
+      button.addEventListener("click", () => does.reason(/** @type {HTMLElement} */ (button).dataset.reason ?? ""));
+    }
+    const own = () => (reason.value.trim() ? does.reason(reason.value.trim()) : reason.focus());
+    byId("reason-keep").addEventListener("click", own);
+    reason.addEventListener("keydown", (event) => {
+      if (event.key !== "Enter") return;
+      event.preventDefault();
+      own();
+    });
+    byId("letters").addEventListener("click", (event) => {
+      const button = /** @type {HTMLElement} */ (event.currentTarget);
+      const on = this.entry.inputMode === "none";
+      this.entry.inputMode = on ? "text" : "none";
+      button.setAttribute("aria-pressed", String(on));
+      this.entry.blur();
+      this.entry.focus();
+    });
+  }
+
+  submit() {
+    if (!byId("why").hidden) return;
+    const typed = this.entry.value.trim();
+    const now = performance.now();
+    if (!typed && now - this.submitted < TWICE_MS) return;
+    this.submitted = now;
+    this.entry.value = "";
+    this.does.submit(typed);
+  }
+
+  /**
+   * Say why something is not taken; what was typed comes back, unless more was typed since.
+   * @param {string} typed
+   * @param {string} fault
+   */
+  refuse(typed, fault) {
+    if (!this.entry.value) this.entry.value = typed;
+    byId("fault").textContent = fault;
+    if (fault) this.entry.setAttribute("aria-invalid", "true");
+    else this.entry.removeAttribute("aria-invalid");
+  }
+
+  /**
+   * Put a text into the entry for a person to look at.
+   * @param {string} typed
+   */
+  put(typed) {
+    this.entry.value = typed;
+    this.focus();
+  }
+
+  /**
+   * Take what a balance showed into the empty entry; a person presses Keep.
+   * @param {string} typed
+   * @param {Task} task
+   */
+  offer(typed, task) {
+    if (task.kind === "done" || task.step.unit !== "g" || this.entry.value || !byId("why").hidden) return;
+    this.put(typed);
+    byId("say").textContent = `The balance shows ${typed}.`;
+  }
+
+  clear() {
+    this.entry.value = "";
+    this.typed = "";
+    this.refuse("", "");
+    this.show("typing");
+  }
+
+  focus() {
+    if (!byId("typing").hidden) this.entry.focus({ preventScroll: true });
+  }
+
+  /**
+   * @param {string} typed
+   * @param {string} words What changes.
+   */
+  askWhy(typed, words) {
+    this.typed = typed;
+    /** @type {HTMLInputElement} */ (byId("reason")).value = "";
+    byId("why-value").textContent = words;
+    this.show("why");
+    /** @type {HTMLElement | null} */ (document.querySelector("#why [data-reason]"))?.focus({ preventScroll: true });
+    byId("say").textContent = `${words}. Why?`;
+  }
+
+  /**
+   * Go back from the question why to the number.
+   * @returns {boolean} Whether there was a way back.
+   */
+  back() {
+    if (byId("why").hidden) return false;
+    this.show("typing");
+    this.put(this.typed);
+    return true;
+  }
+
+  /** @param {"typing" | "why"} part */
+  show(part) {
+    byId("typing").hidden = part !== "typing";
+    byId("why").hidden = part !== "why";
+  }
+
+  /**
+   * @param {Task} task
+   * @param {Run} run
+   * @param {string} unfinished The run to go to when this one is done.
+   */
+  draw(task, run, unfinished) {
+    const done = task.kind === "done";
+    byId("panel").dataset.task = task.kind;
+    byId("done").hidden = !done;
+    byId("keys").hidden = done;
+    byId("leave-out").hidden = !(task.kind === "read" && task.step.optional);
+    byId("second").hidden = task.kind !== "change" || task.reason !== "";
+    byId("take-back").hidden = task.kind !== "change";
+    byId("cancel").hidden = task.kind !== "change" && task.kind !== "second";
+    byId("asks-what").textContent = title(task, run);
+    this.entry.placeholder = done ? "scan a sheet" : "";
+    byId("entry-unit").textContent = done ? "" : task.step.unit;
+    byId("entry-label").textContent = done ? "Code of a sheet" : `${title(task, run)}, in ${task.step.unit}`;
+    fill(byId("asks-goal"), done ? [] : goalParts(run, task));
+    const next = /** @type {HTMLAnchorElement} */ (byId("done-next"));
+    next.hidden = !unfinished;
+    next.textContent = `Go to run ${unfinished}`;
+    next.href = `/bench/${encodeURIComponent(unfinished)}${location.search}`;
+    byId("done-text").textContent = unfinished ? "Everything of this run is recorded." : "Everything of the series is recorded.";
+  }
+}
+
+/**
+ * @param {Task} task
+ * @param {Run} run
+ * @returns {string}
+ */
+function title(task, run) {
+  if (task.kind === "done") return `Run ${run.run} is complete`;
+  if (task.kind === "second") return `Second reading: ${task.step.label}`;
+  if (task.kind === "change") return `${task.reason === "read again" ? "Read again" : "Change"}: ${task.step.label}`;
+  return task.step.label;
+}
+
+/**
+ * @param {Run} run
+ * @param {Exclude<Task, {kind: "done"}>} task
+ * @returns {Node[]}
+ */
+function goalParts(run, task) {
+  const { target, expected } = goals(run, task.step);
+  const parts = [];
+  if (task.kind === "change") parts.push(h("span", {}, "now ", h("b", {}, shown(task.reading))));
+  if (target) parts.push(h("span", {}, "target ", h("b", {}, target)));
+  if (expected) parts.push(h("span", {}, `expected ${expected}`));
+  if (!parts.length && task.step.instrument) parts.push(h("span", {}, task.step.instrument));
+  return parts;
+}

@@ -1,0 +1,171 @@
+// The queue: what this device recorded and the server has not acknowledged. Every event stays here
+// until its id is acknowledged; one that was refused stays with the reason until a person deals
+// with it.
+
+/**
+ * An event as it is sent.
+ * @typedef {{
+ *   id: string, kind: "reading" | "correction" | "withdrawal", run: string, quantity: string,
+ *   typed?: string, taken_at: string, who: string, device: string, supersedes?: string,
+ *   reason?: string, repeat?: number,
+ * }} BenchEvent
+ *
+ * An event that waits.
+ * @typedef {{
+ *   order: number, group: string, title: string, hash: string, event: BenchEvent,
+ *   refused: {message: string, do: string} | null,
+ * }} Entry
+ *
+ * Where the page works: the group, and the experiment that the server has open.
+ * @typedef {{group: string, title: string, hash: string}} Place
+ */
+
+/** @typedef {import("./store.js").Store} Store */
+
+const SERIES = "series";
+
+/**
+ * Whether an entry belongs where the page works. A definition that was corrected (another hash, the
+ * same title) is the same work; another title is another experiment that came to the same address.
+ * @param {Entry} entry
+ * @param {Place} place
+ * @returns {boolean}
+ */
+export function belongs(entry, place) {
+  return entry.group === place.group && (entry.hash === place.hash || entry.title === place.title);
+}
+
+/**
+ * Return what is to be sent next for a group: in order, not too much at once.
+ * @param {readonly Entry[]} entries
+ * @param {Place} place
+ * @param {number} most
+ * @returns {Entry[]}
+ */
+export function nextBatch(entries, place, most) {
+  return entries.filter((entry) => !entry.refused && belongs(entry, place)).slice(0, most);
+}
+
+export class Queue {
+  /** @param {Store} store */
+  constructor(store) {
+    this.store = store;
+  }
+
+  /** @returns {Promise<Entry[]>} */
+  all() {
+    return this.store.change((at) => at.all());
+  }
+
+  /**
+   * Keep events on the device, all or none.
+   * @param {Place} place
+   * @param {readonly BenchEvent[]} events
+   * @returns {Promise<Entry[]>} All that wait now.
+   */
+  add(place, events) {
+    return this.store.change(async (at) => {
+      for (const event of events) {
+        await at.add({ ...here(place), event, refused: null });
+      }
+      const last = events.at(-1);
+      if (last) await at.keep("last-taken", last.taken_at);
+      return at.all();
+    });
+  }
+
+  /**
+   * Take in what the server said of a delivery: as one whole, so that a value is always either
+   * still waiting or in the view, never in neither.
+   * @param {string} group
+   * @param {{acknowledged: string[], refused: {id: string | null, message: string, do: string}[],
+   *   runs: any[]}} answer
+   * @returns {Promise<{entries: Entry[], series: any}>}
+   */
+  settle(group, answer) {
+    return this.store.change(async (at) => {
+      const done = new Set(answer.acknowledged);
+      const refused = new Map(answer.refused.map((one) => [one.id, one]));
+      for (const entry of await at.all()) {
+        const why = refused.get(entry.event.id);
+        if (done.has(entry.event.id)) await at.remove(entry.order);
+        else if (why) await at.put({ ...entry, refused: { message: why.message, do: why.do } });
+      }
+      const series = await at.get(`${SERIES}:${group}`);
+      const fresh = series ? withRuns(series, answer.runs) : series;
+      if (series) await at.keep(`${SERIES}:${group}`, fresh);
+      return { entries: await at.all(), series: fresh };
+    });
+  }
+
+  /**
+   * Refuse on this device what the server cannot read at all.
+   * @param {string} id
+   * @param {{message: string, do: string}} why
+   */
+  refuse(id, why) {
+    return this.settle("", { acknowledged: [], refused: [{ id, ...why }], runs: [] });
+  }
+
+  /**
+   * Forget a refused event that a person has dealt with.
+   * @param {number} order
+   * @returns {Promise<Entry[]>}
+   */
+  forget(order) {
+    return this.store.change(async (at) => {
+      await at.remove(order);
+      return at.all();
+    });
+  }
+
+  /**
+   * Move what was recorded under another experiment to where the page works.
+   * @param {Place} place
+   * @returns {Promise<Entry[]>}
+   */
+  adopt(place) {
+    return this.store.change(async (at) => {
+      for (const entry of await at.all()) {
+        if (entry.group === place.group && !belongs(entry, place)) {
+          await at.put({ ...entry, ...here(place) });
+        }
+      }
+      return at.all();
+    });
+  }
+
+  /**
+   * Keep a view of the server. Only who holds the lock asks the server, so it is never an old one.
+   * @param {any} series
+   */
+  keepSeries(series) {
+    return this.store.change((at) => at.keep(`${SERIES}:${series.group}`, series));
+  }
+
+  /**
+   * @param {string} group
+   * @returns {Promise<any>}
+   */
+  series(group) {
+    return this.store.change((at) => at.get(`${SERIES}:${group}`));
+  }
+}
+
+/**
+ * Return a view with some runs renewed. Its head stays: other runs may have changed as well.
+ * @param {any} series
+ * @param {any[]} runs
+ * @returns {any}
+ */
+export function withRuns(series, runs) {
+  const by = new Map(runs.map((run) => [run.run, run]));
+  const known = series.runs.map((/** @type {any} */ run) => by.get(run.run) ?? run);
+  const names = new Set(series.runs.map((/** @type {any} */ run) => run.run));
+  return { ...series, runs: [...known, ...runs.filter((run) => !names.has(run.run))] };
+}
+
+/** @param {Place} place */
+function here(place) {
+  return { group: place.group, title: place.title, hash: place.hash };
+}

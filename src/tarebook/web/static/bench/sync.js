@@ -1,0 +1,208 @@
+// Sends what waits, in order, and keeps the view of the series fresh.
+
+import { nextBatch } from "./queue.js";
+
+/** @typedef {import("./queue.js").Place} Place */
+/** @typedef {import("./talk.js").Answer} Answer */
+
+/** Events of one delivery: well under the 64 kB that the server takes. */
+const MOST = 60;
+const HEARTBEAT_MS = 25_000;
+const FIRST_WAIT_MS = 1_000;
+const LONGEST_WAIT_MS = 30_000;
+
+/**
+ * How it stands with the server. "sent": all is there; "sending"; "offline": no answer; "busy": it
+ * asked to wait; "join": the session has ended; "elsewhere": this device joined another group;
+ * "old": the page must be loaded again; "start": nothing is known yet.
+ * @typedef {"start" | "sent" | "sending" | "offline" | "busy" | "join" | "elsewhere" | "old"} Phase
+ */
+
+/**
+ * Return how long to wait before the next try: doubled each time, spread so that forty phones do
+ * not come back in the same moment.
+ * @param {number} failures In a row, from 1.
+ * @param {number} random In [0, 1).
+ * @returns {number} Milliseconds.
+ */
+export function waitAfter(failures, random) {
+  const full = Math.min(FIRST_WAIT_MS * 2 ** (failures - 1), LONGEST_WAIT_MS);
+  return full * (0.5 + random / 2);
+}
+
+export class Sync {
+  /**
+   * @param {{
+   *   queue: import("./queue.js").Queue,
+   *   lock: import("./lock.js").Lock,
+   *   talk: Pick<typeof import("./talk.js"), "getSeries" | "postEvents">,
+   *   group: string,
+   *   everyGroup: boolean,
+   *   changed: () => void,
+   * }} parts `everyGroup`: an instructor's page sends what waits for any group.
+   */
+  constructor(parts) {
+    this.parts = parts;
+    /** @type {Phase} */
+    this.phase = "start";
+    this.token = "";
+    /** @type {any} */
+    this.series = null;
+    this.failures = 0;
+    /** @type {ReturnType<typeof setTimeout> | undefined} */
+    this.timer = undefined;
+    this.running = false;
+    this.again = false;
+    this.most = MOST;
+    this.fresh = false;
+  }
+
+  /** Send now, or as soon as the round under way is over. */
+  want() {
+    clearTimeout(this.timer);
+    if (this.running) {
+      this.again = true;
+      return;
+    }
+    this.running = true;
+    void this.#rounds();
+  }
+
+  async #rounds() {
+    let next = HEARTBEAT_MS;
+    do {
+      this.again = false;
+      try {
+        const spoke = await this.parts.lock.hold((renew) => this.#round(renew));
+        // Another page of this device is speaking: look again when it should be done.
+        next = spoke ?? FIRST_WAIT_MS;
+      } catch {
+        this.failures += 1;
+        next = waitAfter(this.failures, Math.random());
+      }
+    } while (this.again);
+    this.running = false;
+    this.timer = setTimeout(() => this.want(), next);
+  }
+
+  /**
+   * Do all there is to do; return after how many milliseconds to look again.
+   * @param {() => Promise<boolean>} renew
+   * @returns {Promise<number>}
+   */
+  async #round(renew) {
+    if (!this.fresh) {
+      const wait = await this.#refresh();
+      if (wait) return wait;
+    }
+    let spoke = false;
+    let renewed = false;
+    for (;;) {
+      const entries = await this.parts.queue.all();
+      const place = this.#places(entries).find((one) => nextBatch(entries, one, 1).length > 0);
+      if (place === undefined && spoke) break;
+      const batch = place ? nextBatch(entries, place, this.most) : [];
+      if (place) this.#say("sending");
+      const group = place ? place.group : this.parts.group;
+      const answer = await this.parts.talk.postEvents(group, batch.map((one) => one.event), this.token);
+      if (answer.kind === "refused" && answer.code === "old-page" && !renewed) {
+        // The session was renewed since the page was loaded: its token comes with the series.
+        renewed = true;
+        const wait = await this.#refresh();
+        if (wait) return wait;
+        continue;
+      }
+      if (answer.kind !== "ok") {
+        const wait = await this.#failed(answer, batch);
+        if (wait) return wait;
+        continue;
+      }
+      spoke = true;
+      this.failures = 0;
+      this.most = MOST;
+      const dealt = answer.body.acknowledged.length + answer.body.refused.length;
+      const settled = await this.parts.queue.settle(group, answer.body);
+      if (group === this.parts.group && settled.series) this.series = settled.series;
+      this.parts.changed();
+      if (batch.length > 0 && dealt === 0) return this.#wait("busy", 0);
+      if (batch.length === 0 && this.series && answer.body.head !== this.series.head) {
+        // Another device of the group recorded something, or this one did since the last look.
+        const wait = await this.#refresh();
+        if (wait) return wait;
+      }
+      if (!(await renew())) return FIRST_WAIT_MS;
+    }
+    this.#say("sent");
+    return HEARTBEAT_MS;
+  }
+
+  /**
+   * Get the series anew; return after how long to try again, 0 if it is there.
+   * @returns {Promise<number>}
+   */
+  async #refresh() {
+    const answer = await this.parts.talk.getSeries(this.parts.group);
+    if (answer.kind !== "ok") return this.#failed(answer, []);
+    this.series = answer.body;
+    this.token = answer.body.csrf;
+    this.fresh = true;
+    await this.parts.queue.keepSeries(answer.body);
+    this.parts.changed();
+    return 0;
+  }
+
+  /**
+   * Where events may be sent to: the page's own group first.
+   * @param {readonly import("./queue.js").Entry[]} entries
+   * @returns {Place[]}
+   */
+  #places(entries) {
+    const { title, hash } = this.series.experiment;
+    const groups = [this.parts.group];
+    if (this.parts.everyGroup) groups.push(...entries.map((entry) => entry.group));
+    return [...new Set(groups)].map((group) => ({ group, title, hash }));
+  }
+
+  /**
+   * Deal with a failure; return after how long to try again, 0 for at once.
+   * @param {Exclude<Answer, {kind: "ok"}>} answer
+   * @param {readonly import("./queue.js").Entry[]} batch
+   * @returns {Promise<number>}
+   */
+  async #failed(answer, batch) {
+    if (answer.kind === "unreachable") return this.#wait("offline", 0);
+    const { status } = answer;
+    if (status === 401) return this.#wait("join", HEARTBEAT_MS);
+    if (status === 403 && answer.code === "old-page") return this.#wait("old", HEARTBEAT_MS);
+    if (status === 403) return this.#wait("elsewhere", HEARTBEAT_MS);
+    if ((status === 400 || status === 413) && batch.length > 1) {
+      // One of them cannot be read: alone, the others go through.
+      this.most = 1;
+      return 0;
+    }
+    if ((status === 400 || status === 413) && batch.length === 1) {
+      await this.parts.queue.refuse(batch[0].event.id, { message: answer.message, do: answer.do });
+      this.parts.changed();
+      return 0;
+    }
+    return this.#wait("busy", answer.wait * 1000);
+  }
+
+  /**
+   * @param {Phase} phase
+   * @param {number} least Milliseconds.
+   * @returns {number}
+   */
+  #wait(phase, least) {
+    this.failures += 1;
+    this.#say(phase);
+    return Math.max(least, waitAfter(this.failures, Math.random()));
+  }
+
+  /** @param {Phase} phase */
+  #say(phase) {
+    if (phase === this.phase) return;
+    this.phase = phase;
+    this.parts.changed();
+  }
+}

@@ -1,0 +1,69 @@
+// Requests to the server, and what their failures mean.
+
+/** A request that takes longer has no network; the lease of the lock lasts longer than this. */
+export const PATIENCE_MS = 9_000;
+
+/**
+ * @typedef {{kind: "ok", body: any}
+ *   | {kind: "unreachable"}
+ *   | {kind: "refused", status: number, code: string, message: string, do: string, wait: number}} Answer
+ */
+
+/**
+ * @param {string} group
+ * @returns {Promise<Answer>}
+ */
+export function getSeries(group) {
+  return ask(`/api/series?group=${encodeURIComponent(group)}`, {});
+}
+
+/**
+ * @param {string} group
+ * @param {readonly import("./queue.js").BenchEvent[]} events
+ * @param {string} token
+ * @returns {Promise<Answer>}
+ */
+export function postEvents(group, events, token) {
+  return ask("/api/events", {
+    method: "POST",
+    headers: { "content-type": "application/json", "x-csrf-token": token },
+    body: JSON.stringify({ group, events }),
+  });
+}
+
+/**
+ * @param {number} after
+ * @returns {Promise<Answer>}
+ */
+export function getBalance(after) {
+  return ask(`/api/balance?after=${after}`, {});
+}
+
+/**
+ * @param {string} address
+ * @param {RequestInit} init
+ * @returns {Promise<Answer>}
+ */
+async function ask(address, init) {
+  const patience = new AbortController();
+  const timer = setTimeout(() => patience.abort(), PATIENCE_MS);
+  try {
+    const response = await fetch(address, { ...init, cache: "no-store", signal: patience.signal });
+    const body = await response.json().catch(() => null);
+    if (response.ok) return body === null ? { kind: "unreachable" } : { kind: "ok", body };
+    // Something between here and the server (a portal, a proxy) answers in its own way.
+    const error = body?.error ?? {};
+    return {
+      kind: "refused",
+      status: response.status,
+      code: error.code ?? "",
+      message: error.message ?? "",
+      do: error.do ?? "",
+      wait: Number(response.headers.get("retry-after")) || 0,
+    };
+  } catch {
+    return { kind: "unreachable" };
+  } finally {
+    clearTimeout(timer);
+  }
+}

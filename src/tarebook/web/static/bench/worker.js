@@ -1,0 +1,99 @@
+// Where the browser allows it (localhost, https): the bench page opens without a network as well.
+// Readings do not pass through here; they are in the queue of the page.
+
+const VERSION = new URL(self.location.href).searchParams.get("v") ?? "";
+const CACHE = `bench-${VERSION}`;
+const PATIENCE_MS = 3_000;
+
+const FILES = [
+  "/static/app.css",
+  "/static/mark.svg",
+  "/fonts/IBMPlexSans-Regular.ttf",
+  "/fonts/IBMPlexSans-SemiBold.ttf",
+  ...[
+    "bench.css", "balance.js", "codes.js", "dom.js", "ids.js", "lock.js", "main.js", "numbers.js",
+    "panel.js", "queue.js", "sheet.js", "steps.js", "store.js", "sync.js", "talk.js", "trouble.js",
+    "typing.js",
+  ].map((name) => `/static/bench/${name}`),
+];
+
+self.addEventListener("install", (event) => {
+  event.waitUntil(
+    (async () => {
+      const cache = await caches.open(CACHE);
+      await cache.addAll(FILES.map((file) => new Request(file, { cache: "reload" })));
+      await self.skipWaiting();
+    })(),
+  );
+});
+
+self.addEventListener("activate", (event) => {
+  event.waitUntil(
+    (async () => {
+      const old = (await caches.keys()).filter((name) => name.startsWith("bench-") && name !== CACHE);
+      await Promise.all(old.map((name) => caches.delete(name)));
+      await self.clients.claim();
+      // The page that brought the worker was loaded without it: fetch its address once more.
+      for (const client of await self.clients.matchAll({ type: "window" })) {
+        const url = new URL(client.url);
+        if (isBench(url)) await page({ url: url.href }).catch(() => undefined);
+      }
+    })(),
+  );
+});
+
+self.addEventListener("fetch", (event) => {
+  const url = new URL(event.request.url);
+  if (event.request.method !== "GET" || url.origin !== self.location.origin) return;
+  if (event.request.mode === "navigate" && isBench(url)) event.respondWith(page(event.request));
+  else if (FILES.includes(url.pathname)) event.respondWith(file(event));
+});
+
+/** All runs of a group share one page. */
+function isBench(url) {
+  return url.pathname === "/bench" || url.pathname.startsWith("/bench/");
+}
+
+/** The group is in the query of an instructor's page alone. */
+function key(url) {
+  const group = new URL(url).searchParams.get("group");
+  return group === null ? "/bench" : `/bench?group=${encodeURIComponent(group)}`;
+}
+
+/** The page from the server; what is kept of it when there is no answer. */
+async function page(request) {
+  const cache = await caches.open(CACHE);
+  const kept = await cache.match(key(request.url));
+  const patience = new AbortController();
+  const timer = kept ? setTimeout(() => patience.abort(), PATIENCE_MS) : 0;
+  try {
+    // A navigation follows redirects itself; only an answer for this very address is kept.
+    const answer = await fetch(request.url, {
+      credentials: "same-origin",
+      redirect: "manual",
+      signal: patience.signal,
+    });
+    if (answer.ok) await cache.put(key(request.url), answer.clone());
+    // A server in trouble must not stand between a person and what waits on the device.
+    return answer.status >= 500 && kept ? kept : answer;
+  } catch (error) {
+    if (kept) return kept;
+    throw error;
+  } finally {
+    clearTimeout(timer);
+  }
+}
+
+/** A file from what is kept, renewed behind the scenes for the next time. */
+async function file(event) {
+  const cache = await caches.open(CACHE);
+  const { pathname } = new URL(event.request.url);
+  const kept = await cache.match(pathname);
+  const fresh = fetch(event.request).then(async (answer) => {
+    if (answer.ok) await cache.put(pathname, answer.clone());
+    return answer;
+  });
+  if (!kept) return fresh;
+  event.waitUntil(fresh.catch(() => undefined));
+  return kept;
+}
