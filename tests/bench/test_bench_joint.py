@@ -1,7 +1,7 @@
 """The joint fit: time of one series, of a course, and memory of many draws.
 
 Times are given by the clock and by the processor's own count, which a busy machine does not
-stretch, and in units of one call of the forward model for 17 sets of unknowns, made in the same run.
+stretch, and in units of one call of the forward model for 17 sets of unknowns, in the same run.
 """
 
 from __future__ import annotations
