@@ -1,8 +1,12 @@
 # make demo   installs what it needs, reduces and reports the demo, says where the report is
 # make test   installs what it needs, passes all checks and tests
 # make bench  speed, as ratios against a reference in the same run
+# make study  the simulated studies behind docs/studies
 .DEFAULT_GOAL := demo
-.PHONY: demo test bench check system clean
+.PHONY: demo test bench study check system clean
+
+# The matrices of a fit are small: threads inside the linear algebra only get in each other's way.
+export OPENBLAS_NUM_THREADS := 1
 
 PYTHON ?= python3
 VENV := .venv
@@ -52,6 +56,12 @@ test: $(VENV)/testing system check
 
 bench: $(VENV)/testing
 	$(BIN)/pytest -q -o addopts="--import-mode=importlib" --benchmark-only -s tests/bench
+
+# The simulated studies behind the figures in docs/studies; each exits 1 if a bound is not met.
+study: $(VENV)/testing
+	$(BIN)/python scripts/study_joint_fit.py
+	$(BIN)/python scripts/study_placement.py
+	$(BIN)/python scripts/study_slips.py
 
 clean:
 	rm -rf $(VENV) .pytest_cache .mypy_cache .ruff_cache .hypothesis .benchmarks
