@@ -15,7 +15,7 @@ from starlette.routing import Route
 from tarebook import api
 from tarebook.api import bench
 from tarebook.web.answers import json_answer, page
-from tarebook.web.pages import form_of, text_of
+from tarebook.web.pages import fields_of
 from tarebook.web.readings import workspace_of
 from tarebook.web.refusals import no_such
 from tarebook.web.results import download
@@ -91,8 +91,11 @@ async def _prepare_page(
 async def post_prepare(request: Request) -> Response:
     """Make what is printed before the lesson."""
     require(request, Role.INSTRUCTOR)
-    form = await form_of(request)
-    wish = {name: text_of(form, name)[:40] for name in _usual(request)}
+    names = list(_usual(request))
+    wish = {
+        name: typed[:40]
+        for name, typed in zip(names, await fields_of(request, *names), strict=True)
+    }
     workspace = workspace_of(request)
     numbers = {name: wish[name] for name in ("groups", "balances")}
     if not all(n.isascii() and n.isdigit() and len(n) < 6 for n in numbers.values()):

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import io
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
 from typing import Any
 from urllib.parse import quote
 
@@ -32,17 +34,24 @@ from tarebook.web.sessions import (
 MOST_FIELDS = 20
 
 
-async def form_of(request: Request, *, files: int = 0) -> FormData:
-    """Return a form that comes from a page of ours.
+@asynccontextmanager
+async def form_of(request: Request, *, files: int = 0) -> AsyncIterator[FormData]:
+    """Give a form that comes from a page of ours, and let go of its files at the end.
 
     Raises
     ------
     Refusal
         403 if it does not.
     """
-    form = await request.form(max_files=files, max_fields=MOST_FIELDS)
-    refuse_forged(request, text_of(form, FIELD))
-    return form
+    async with request.form(max_files=files, max_fields=MOST_FIELDS) as form:
+        refuse_forged(request, text_of(form, FIELD))
+        yield form
+
+
+async def fields_of(request: Request, *names: str) -> list[str]:
+    """Return some fields of a form that comes from a page of ours; those that lack are empty."""
+    async with form_of(request) as form:
+        return [text_of(form, name) for name in names]
 
 
 def text_of(form: FormData, name: str) -> str:
@@ -94,10 +103,10 @@ async def get_join(request: Request) -> Response:
 
 async def post_join(request: Request) -> Response:
     """Let a group in by its code."""
-    form = await form_of(request)
+    code, asked = await fields_of(request, "code", "next")
     tries, address = _tries(request)
-    next_ = local(text_of(form, "next"))
-    group = workspace_of(request).access.group_of_code(text_of(form, "code"))
+    next_ = local(asked)
+    group = workspace_of(request).access.group_of_code(code)
     if group is None:
         tries.wrong(address)
         return join_page(request, next_, wrong="There is no such code. Look again.", status=403)
@@ -107,11 +116,11 @@ async def post_join(request: Request) -> Response:
 
 async def post_enter(request: Request) -> Response:
     """Let the instructor in by the secret."""
-    form = await form_of(request)
+    secret, asked = await fields_of(request, "secret", "next")
     tries, address = _tries(request)
-    next_ = local(text_of(form, "next"))
+    next_ = local(asked)
     access = workspace_of(request).access
-    if not await run_in_threadpool(access.is_secret, text_of(form, "secret")):
+    if not await run_in_threadpool(access.is_secret, secret):
         tries.wrong(address)
         said = "That is not the secret. It was printed when the app was first shared."
         return join_page(request, next_, wrong_secret=said, status=403)
@@ -132,7 +141,7 @@ def _tries(request: Request) -> tuple[Tries, str]:
 
 async def post_leave(request: Request) -> Response:
     """End the session on this device."""
-    await form_of(request)
+    await fields_of(request)
     request.state.session = sessions_of(request).guest()
     return RedirectResponse("/", 303)
 
@@ -174,7 +183,7 @@ async def _groups_page(request: Request, said: str = "", status: int = 200) -> R
 async def post_groups(request: Request) -> Response:
     """Make groups 1 to N that are not there yet."""
     require(request, Role.INSTRUCTOR)
-    count = text_of(await form_of(request), "count")
+    (count,) = await fields_of(request, "count")
     if not (count.isascii() and count.isdigit() and 1 <= int(count[:6]) <= bench.MOST_GROUPS):
         said = f"How many groups there are is a whole number from 1 to {bench.MOST_GROUPS}."
         return await _groups_page(request, said, 400)
@@ -186,7 +195,7 @@ async def post_groups(request: Request) -> Response:
 async def post_code(request: Request) -> Response:
     """Give a group a new code."""
     require(request, Role.INSTRUCTOR)
-    name = text_of(await form_of(request), "group")
+    (name,) = await fields_of(request, "group")
     await run_in_threadpool(workspace_of(request).access.new_code, name)
     return RedirectResponse("/groups", 303)
 
@@ -194,24 +203,23 @@ async def post_code(request: Request) -> Response:
 async def post_share(request: Request) -> Response:
     """Share the results of the class with every group, or no longer."""
     require(request, Role.INSTRUCTOR)
-    shares = text_of(await form_of(request), "shares") == "yes"
-    await run_in_threadpool(workspace_of(request).access.share, shares)
+    (shares,) = await fields_of(request, "shares")
+    await run_in_threadpool(workspace_of(request).access.share, shares == "yes")
     return RedirectResponse("/groups", 303)
 
 
 async def post_sheet(request: Request) -> Response:
     """Take a sheet that was written on paper and typed elsewhere."""
     require(request, Role.INSTRUCTOR)
-    form = await form_of(request, files=1)
-    file = form.get("file")
-    if not isinstance(file, UploadFile):
-        raise not_understood("There is no file.")
-    group = await run_in_threadpool(may_see, request, text_of(form, "group"))
-    data = await file.read()
+    async with form_of(request, files=1) as form:
+        file = form.get("file")
+        if not isinstance(file, UploadFile):
+            raise not_understood("There is no file.")
+        data, name = await file.read(), file.filename or ""
+        asked = text_of(form, "group")
+    group = await run_in_threadpool(may_see, request, asked)
     try:
-        await run_in_threadpool(
-            bench.take_sheet, workspace_of(request), group, data, file.filename or ""
-        )
+        await run_in_threadpool(bench.take_sheet, workspace_of(request), group, data, name)
     except api.InputError as error:
         return await _groups_page(request, str(error), 400)
     return RedirectResponse(f"/results?group={quote(group)}", 303)
