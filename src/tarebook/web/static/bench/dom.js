@@ -5,7 +5,7 @@
  * @param {string} tag
  * @param {Record<string, string | boolean | ((event: Event) => void) | undefined>} attributes
  *   A function listens to the event that its key names; true sets an empty attribute.
- * @param {...(Node | string | null | false)} children
+ * @param {...(Node | string | null | false | undefined)} children
  * @returns {HTMLElement}
  */
 export function h(tag, attributes, ...children) {
@@ -15,7 +15,7 @@ export function h(tag, attributes, ...children) {
     else if (value === true) element.setAttribute(key, "");
     else if (value !== false && value !== undefined) element.setAttribute(key, value);
   }
-  element.append(...children.filter((child) => child !== null && child !== false));
+  element.append(...children.filter((child) => child instanceof Node || typeof child === "string"));
   return element;
 }
 

@@ -27,8 +27,10 @@ export const LEASE_MS = 12_000;
 export function newLock(store, owner, locks, now) {
   if (locks) {
     return {
-      hold: (work) =>
-        locks.request(NAME, { ifAvailable: true }, (got) => (got ? work(async () => true) : undefined)),
+      hold: async (work) =>
+        await locks.request(NAME, { ifAvailable: true }, async (got) =>
+          got ? await work(async () => true) : undefined,
+        ),
       drop: async () => undefined,
     };
   }

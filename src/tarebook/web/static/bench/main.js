@@ -145,8 +145,16 @@ class Bench {
     const entry = /** @type {HTMLInputElement} */ (byId("entry"));
     leadKeys(entry, { submit: () => this.panel.submit(), cancel: () => this.cancel() });
     padTypes(byId("keys"), entry);
+    // The panel stands over the sheet on a phone: what is brought into view must stop above it.
+    const panel = byId("panel");
+    new ResizeObserver(() => {
+      document.documentElement.style.setProperty("--hand", `${panel.offsetHeight}px`);
+    }).observe(panel);
     this.draw();
-    this.panel.focus();
+    if (this.series) {
+      this.panel.focus();
+      this.reveal();
+    }
     this.sync.want();
     this.balance.start();
   }
@@ -376,9 +384,14 @@ class Bench {
   /** Something came from the server. */
   async changed() {
     this.entries = await this.queue.all();
+    const first = !this.series;
     if (this.sync.series) this.series = this.sync.series;
     this.channel?.postMessage("changed");
     this.draw();
+    if (first && this.series) {
+      this.panel.focus();
+      this.reveal();
+    }
   }
 
   /** Another page of this device did something. */
