@@ -17,7 +17,6 @@ from starlette.routing import Route
 from starlette.testclient import TestClient
 
 from tarebook.api import bench
-from tarebook.web import before
 from tarebook.web.app import build_app, routes
 from tarebook.web.guard import HEADERS, Tries
 from tarebook.web.settings import Settings
@@ -103,8 +102,8 @@ def client(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TestClient]:
         pytest.MonkeyPatch.context() as p,
     ):
         # What takes seconds is made quick; what comes before and after it is the real thing.
-        p.setattr(before.bench, "plan_for_page", _quick_plan)
-        p.setattr(before.api, "prepare", _quick_prepare)
+        p.setattr("tarebook.web.before.bench.plan_for_page", _quick_plan)
+        p.setattr("tarebook.web.before.api.prepare", _quick_prepare)
         address = "http://bench.test:8420"
         app = build_app(
             workspace,
@@ -194,7 +193,7 @@ def test_no_body_is_answered_with_a_fault(
 def test_no_header_is_answered_with_a_fault(client: TestClient, cookie: bytes, host: str) -> None:
     clean = host.replace("\r", "").replace("\n", "")
     # A browser of its own: a cookie that means nothing is replaced by that of a guest.
-    other = TestClient(client.app, base_url=client.base_url, raise_server_exceptions=False)
+    other = TestClient(client.app, base_url=str(client.base_url), raise_server_exceptions=False)
     check(other.get("/api/series", headers={b"cookie": cookie, b"host": clean.encode()}))
 
 

@@ -1,0 +1,260 @@
+"""The pages: what stands on them, what their forms do, and what can be taken away."""
+
+from __future__ import annotations
+
+import io
+import re
+import zipfile
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+import zxingcpp
+from PIL import Image
+from pypdf import PdfReader
+from starlette.testclient import TestClient
+
+from tarebook import api
+from tarebook.api import bench
+from tarebook.web.app import build_app
+from tarebook.web.guard import HEADERS
+from tarebook.web.settings import Settings
+
+Make = Callable[..., dict[str, Any]]
+
+PAGES = (
+    "/", "/plan", "/prepare", "/groups", "/bench", "/bench/3", "/results", "/projector", "/join",
+    "/nothing",
+)  # fmt: skip
+
+
+@pytest.fixture
+def filled(alone: Any, workspace: bench.Workspace) -> Any:
+    """The app with the whole example series recorded by group 1."""
+    sheet = (Path(__file__).parents[2] / "examples/clean-pool-granules/readings.csv").read_bytes()
+    bench.take_sheet(workspace, "1", sheet, "readings.csv")
+    alone.open("/")
+    return alone
+
+
+@pytest.mark.parametrize("address", PAGES)
+def test_every_page_is_guarded_and_whole(filled: Any, address: str) -> None:
+    answer = filled.get(address)
+    assert answer.status_code == (404 if address == "/nothing" else 200)
+    for name, value in HEADERS.items():
+        assert answer.headers[name] == value
+    assert answer.headers["cache-control"] == "no-store"
+    text = answer.text
+    assert "default-src 'none'" in answer.headers["content-security-policy"]
+    # The policy forbids all of these; a page that had them would be broken by it.
+    assert " style=" not in text
+    assert "<style" not in text
+    assert not re.search(r"<script(?![^>]*\bsrc=)", text)
+    assert not re.search(r"\son[a-z]+=", text)
+    outside = {
+        found
+        for found in re.findall(r'(?:href|src|action)="([^"]+)"', text)
+        if not found.startswith(("/", "#"))
+    }
+    assert outside == set()
+    assert '<html lang="en"' in text
+    assert "<h1" in text
+    assert "The readings are simulated" in text
+    assert "{{" not in text
+
+
+def test_what_pages_name_is_there(filled: Any) -> None:
+    named = {
+        found
+        for address in PAGES
+        for found in re.findall(
+            r'(?:href|src)="(/(?:static|fonts)/[^"]+)"', filled.get(address).text
+        )
+    }
+    style = filled.get("/static/app.css").text
+    named |= set(re.findall(r'url\("(/[^"]+)"\)', style))
+    assert "/fonts/IBMPlexSans-Regular.ttf" in named
+    for address in sorted(named):
+        answer = filled.get(address)
+        assert answer.status_code == 200, address
+        assert answer.headers["cache-control"] == "no-cache"
+    assert filled.get("/static/bench/ids.js").headers["service-worker-allowed"] == "/"
+    assert filled.get("/static/../app.py").status_code == 404
+    assert filled.get("/static/%2e%2e/app.py").status_code == 404
+
+
+def test_nothing_is_named_outside_by_scripts_and_styles() -> None:
+    web = Path(__file__).parents[2] / "src" / "tarebook" / "web"
+    for path in [*web.rglob("*.js"), *web.rglob("*.css"), *web.rglob("*.html")]:
+        text = path.read_text(encoding="utf-8").replace("http://www.w3.org/2000/svg", "")
+        assert not re.search(r"https?://[a-z]", text), path
+
+
+def test_start_says_how_far_the_class_is(filled: Any) -> None:
+    text = filled.get("/").text
+    assert "8 of 24 cups are done." in text
+    assert "8 runs, 40 mL in each" in text
+
+
+def test_results_say_the_answer_and_both_sums(filled: Any, workspace: bench.Workspace) -> None:
+    text = filled.get("/results", params={"group": "1"}).text
+    outcome = api.payload(api.reduce(Path(__file__).parents[2] / "examples/clean-pool-granules"))
+    content = outcome["series"]["full"]["sample_mass_fraction"]["value"]
+    assert f"{100 * content:.1f}" in text
+    assert "<svg" in text
+    assert 'role="img"' in text
+    assert "Run by run" in text
+    assert "15.790" in text
+    view = filled.get("/api/results").json()
+    (first, *_rest) = view["groups"]
+    assert first["full"]["sample_mass_fraction"]["value"] == pytest.approx(content, rel=1e-9)
+    assert first["usual"]["sample_mass_fraction"]["value"] > 0
+    assert len(first["points"]) == 8
+    # 54.840 + 1.488 - 56.210 = 0.118 g and 5.1 mL, each brought to 1.500 g of sample, by hand.
+    assert first["points"][0]["lost_g"] == pytest.approx(0.118 * 1.5 / 1.488, rel=1e-6)
+    assert first["points"][0]["reagent_mL"] == pytest.approx(5.1 * 1.5 / 1.488, rel=1e-6)
+    assert len(view["expected"]) > 20
+    assert filled.get("/api/results", params={"after": view["head"]}).json() == {
+        "head": view["head"], "changed": False, "pending": False,
+    }  # fmt: skip
+
+
+def test_results_before_any_reading(alone: Any) -> None:
+    assert "Nothing was recorded yet." in alone.get("/results").text
+    assert alone.get("/results/file/report.pdf").status_code == 400
+
+
+def test_results_with_too_little_say_why(alone: Any, new_event: Make) -> None:
+    alone.csrf = alone.get("/api/series").json()["csrf"]
+    alone.send(new_event("1", "tare_g", "15.790"))
+    answer = alone.get("/results")
+    assert answer.status_code == 200
+    assert "Run by run" in answer.text
+
+
+@pytest.mark.parametrize("name", list(bench.REPORT_FILES))
+def test_every_file_of_a_report_can_be_taken(filled: Any, name: str) -> None:
+    answer = filled.get(f"/results/file/{name}", params={"group": "1"})
+    assert answer.status_code == 200
+    assert answer.headers["content-disposition"] == f'attachment; filename="group-1-{name}"'
+    if name.endswith(".pdf"):
+        assert "pool granules" in PdfReader(io.BytesIO(answer.content)).pages[0].extract_text()
+    elif name.endswith(".xlsx"):
+        assert "xl/workbook.xml" in zipfile.ZipFile(io.BytesIO(answer.content)).namelist()
+    elif name == "readings.csv":
+        assert answer.text.splitlines()[1].startswith("1,15.790,5.1,34.5,54.840,1.488,56.210")
+    else:
+        assert "pool granules" in answer.text or answer.text.startswith("run,")
+    assert filled.get("/results/file/experiment.toml").status_code == 404
+
+
+def test_groups_are_made_and_keep_their_codes(room: Any) -> None:
+    instructor = room.instructor()
+    instructor.open("/groups")
+    before = {group.name: group.code for group in room.workspace.access.groups}
+    assert instructor.form("/groups", count="12").status_code == 303
+    after = {group.name: group.code for group in room.workspace.access.groups}
+    assert list(after) == [str(n) for n in range(1, 13)]
+    assert before.items() <= after.items()
+    text = instructor.get("/groups").text
+    for group in room.workspace.access.groups:
+        assert group.shown_code in text
+    for bad in ("0", "-1", "201", "x", "", "1e1", "٣"):
+        assert instructor.form("/groups", count=bad).status_code == 400
+
+
+def test_the_square_leads_to_the_code_and_keeps_it_out_of_logs(room: Any) -> None:
+    pytest.importorskip("vl_convert")
+    import vl_convert
+
+    answer = room.instructor().get("/groups/2/square.svg")
+    assert answer.headers["content-type"] == "image/svg+xml"
+    drawn = Image.open(io.BytesIO(vl_convert.svg_to_png(answer.text, scale=3)))
+    (read,) = zxingcpp.read_barcodes(drawn.convert("L"))
+    code = room.workspace.access.group("2").code
+    assert read.text == f"http://bench.test:8420/join#{code}"
+
+
+def test_a_sheet_is_checked_then_brought_in(alone: Any, workspace: bench.Workspace) -> None:
+    alone.open("/groups")
+
+    def bring(data: bytes, name: str = "readings.csv") -> Any:
+        return alone.client.post(
+            "/groups/sheet", data={"csrf": alone.csrf, "group": "2"}, files={"file": (name, data)}
+        )
+
+    for bad, said in (
+        (b"\xff\xfe\x00", "UTF-8"),
+        (b"\x00" * 20, "no text"),
+        (b"PK\x03\x04rest of a workbook \xf0", "UTF-8"),
+        (b"run;tare_g;reagent_mL\n1;2;3\n", "semicolons"),
+        (
+            b"run,tare_g,reagent_mL,diluent_mL,vessel_liquid_g,sample_g,final_g\n1,x,,,,,\n",
+            "tare_g",
+        ),
+        (b"", "nothing"),
+    ):
+        answer = bring(bad, "<b>sheet</b>.csv")
+        assert answer.status_code == 400
+        assert said in answer.text
+        assert "<b>sheet" not in answer.text
+    assert workspace.head() == 0
+    good = b"run,tare_g,reagent_mL,diluent_mL,vessel_liquid_g,sample_g,final_g\n1,15.790,5.1,,,,\n"
+    assert bring(good).headers["location"] == "/results?group=2"
+    assert bring(good).status_code == 303
+    assert workspace.head() == 2
+    assert bring(b"x" * 1_100_000).status_code == 413
+
+
+def test_plan_in_full_and_for_a_slider(alone: Any) -> None:
+    curve = alone.get("/api/plan", params={"runs": "6", "total_mL": "50"}).json()
+    assert len(curve["runs"]) == 6
+    assert curve["runs"][0]["reagent_mL"] + curve["runs"][0]["diluent_mL"] == pytest.approx(50)
+    assert curve["curve"][0]["low_g"] <= curve["curve"][0]["lost_g"] <= curve["curve"][0]["high_g"]
+    text = alone.get("/plan", params={"go": "1", "runs": "6", "total_mL": "50"}).text
+    assert "How exact each reading must be" in text
+    assert 'value="6"' in text
+    refused = alone.get("/plan", params={"go": "1", "runs": "2"})
+    assert refused.status_code == 200
+    assert "cannot be had" in refused.text
+    assert alone.get("/api/plan", params={"runs": "2"}).status_code == 400
+    assert alone.get("/api/plan", params={"runs": "six"}).json()["error"]["message"]
+
+
+def test_what_is_printed_is_made_and_given(alone: Any, folder: Path) -> None:
+    alone.open("/prepare")
+    wish = {"groups": "2", "date": "2027-03-02", "time": "14:00", "balances": "1", "paper": "a4",
+            "language": "en"}  # fmt: skip
+    for bad in ({"date": "yesterday"}, {"groups": "x"}, {"groups": "0"}):
+        assert alone.form("/prepare", **{**wish, **bad}).status_code == 400
+    assert "Nothing has been made yet." in alone.get("/prepare").text
+    assert alone.form("/prepare", **wish).status_code == 303
+    text = alone.get("/prepare").text
+    names = re.findall(r'href="/prepare/([^"]+)"', text)
+    assert "bench-sheets.pdf" in names
+    for name in names:
+        answer = alone.get(f"/prepare/{name}")
+        assert answer.headers["content-type"] == "application/pdf"
+        assert len(PdfReader(io.BytesIO(answer.content)).pages) >= 1
+    for other in ("experiment.toml", "..%2Fexperiment.toml", "report.pdf", "%2Fetc%2Fpasswd"):
+        assert alone.get(f"/prepare/{other}").status_code == 404
+
+
+def test_a_fault_of_ours_is_a_page_without_a_trace(
+    workspace: bench.Workspace, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def broken(*_: object) -> None:
+        raise ZeroDivisionError("a secret number")
+
+    monkeypatch.setattr("tarebook.web.readings.bench.series_view", broken)
+    client = TestClient(
+        build_app(workspace, Settings(port=8420)),
+        base_url="http://localhost:8420",
+        raise_server_exceptions=False,
+    )
+    answer = client.get("/api/series")
+    assert answer.status_code == 500
+    assert set(answer.json()["error"]) == {"code", "message", "do"}
+    assert "secret" not in answer.text
+    assert answer.headers["x-content-type-options"] == "nosniff"
