@@ -102,6 +102,12 @@ def example(request: pytest.FixtureRequest) -> Outcome:
 
 
 @pytest.fixture(scope="session")
+def impossible_outcome() -> Outcome:
+    """The same with a minus before the vessel with liquid of run 3."""
+    return outcome_of(READINGS.replace("3,11.91,13.7,25.5,50.88", "3,11.91,13.7,25.5,-50.88"))
+
+
+@pytest.fixture(scope="session")
 def odd_outcome() -> Outcome:
     """The same with a slip: in run 3 the vessel with liquid weighs 10 g too much."""
     return outcome_of(READINGS.replace("3,11.91,13.7,25.5,50.88", "3,11.91,13.7,25.5,60.88"))

@@ -44,7 +44,8 @@ def test_each_example_keeps_the_contract(example: Outcome) -> None:
         assert set(run) >= RUN
         assert set(run["usual"]) >= USUAL_RUN
         assert all(set(finding) == FINDING for finding in run["findings"])
-        if run["left_out"]:
+        # A doubtful reading that the full result leaves out leaves no mass lost to show.
+        if run["left_out"] or run["gas_usual_g"] is None:
             continue
         for name, unit in RUN_QUANTITIES.items():
             in_order(run[name], unit)

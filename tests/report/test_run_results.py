@@ -77,8 +77,16 @@ def test_without_the_model_the_usual_sum_speaks(usual_outcome: Outcome) -> None:
     assert "the final mass" in last.why_not_usual
 
 
-def test_a_run_that_the_fit_sets_aside_says_why(odd_outcome: Outcome) -> None:
+def test_a_run_with_a_doubtful_reading_is_still_in_the_fit(odd_outcome: Outcome) -> None:
     third = run_results(odd_outcome)[2]
     assert third.run == "3"
+    assert third.full is not None
+    assert third.lost is None
+    assert "10.4 g were lost" in third.why_not_usual
+
+
+def test_a_run_that_the_fit_sets_aside_says_why(impossible_outcome: Outcome) -> None:
+    third = run_results(impossible_outcome)[2]
+    assert third.run == "3"
     assert third.full is None
-    assert "10.4 g were lost" in third.why_not_full
+    assert "cannot be" in third.why_not_full

@@ -113,7 +113,8 @@ def test_a_run_that_is_not_used_is_named(
     shown = " ".join(text(outcome).split())
     assert "The usual sum cannot use run 9: not read: the final mass (final_g). The model" in shown
     odd = " ".join(text(odd_outcome).split())
-    assert "Run 3 is left out: 10.4 g were lost" in odd
+    assert "The usual sum cannot use run 3: 10.4 g were lost" in odd
+    assert "The full result does not use run 3: the vessel with liquid" in odd
     assert "do not rely on the result" in odd
 
 

@@ -9,9 +9,11 @@ from pathlib import Path
 from tarebook.api.folder import DEFINITION, READINGS, read_text, refuse_no_folder
 from tarebook.core.errors import Fault, InputError
 from tarebook.core.version import VERSION
-from tarebook.diagnosis.checks import check_table, most_severe_first, runs_to_set_aside
+from tarebook.diagnosis.checks import check_table, most_severe_first
 from tarebook.diagnosis.findings import Finding, Severity
 from tarebook.diagnosis.series import check_full, check_series
+from tarebook.diagnosis.slips.check import check_slips
+from tarebook.diagnosis.slips.robust import handle, say_left_out
 from tarebook.records.readings import RunTable
 from tarebook.records.sheet import parse_sheet
 from tarebook.reduction.joint.full import reduce_full
@@ -106,17 +108,19 @@ def reduce_table(
     experiment: Experiment, table: RunTable, *, seed: int, draws: int, made_on: str
 ) -> Outcome:
     """Reduce readings that are already in memory."""
-    findings = check_table(experiment, table)
-    set_aside = runs_to_set_aside(findings)
-    usual = reduce_usual(experiment, table, set_aside, seed=seed, draws=draws)
+    slips = check_slips(experiment, table)
+    handled = handle(table, check_table(experiment, table), slips)
+    usual = reduce_usual(experiment, table, handled.usual_aside, seed=seed, draws=draws)
     usual_content = usual.series.sample_mass_fraction.value if usual.series else None
-    full = reduce_full(experiment, table, set_aside, usual_content)
+    full = reduce_full(experiment, handled.table, handled.full_aside, usual_content)
+    left_out = say_left_out(experiment, table, handled, full.series)
+    findings = (*handled.findings, *check_series(usual), *check_full(full), *left_out)
     return Outcome(
         experiment=experiment,
         table=table,
         usual=usual,
         full=full,
-        findings=most_severe_first((*findings, *check_series(usual), *check_full(full))),
+        findings=most_severe_first(findings),
         version=VERSION,
         made_on=made_on,
     )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import Final
 
@@ -12,7 +12,7 @@ from tarebook.core.errors import OutOfRangeError
 from tarebook.core.units import millilitres
 from tarebook.diagnosis.findings import Finding, Severity
 from tarebook.diagnosis.slips.cups import DILUENT, REAGENT
-from tarebook.diagnosis.slips.effect import Effect, effect_of, left_out
+from tarebook.diagnosis.slips.effect import Effect, effect_of
 from tarebook.diagnosis.slips.exchange import Exchange
 from tarebook.diagnosis.slips.kinds import SlipKind
 from tarebook.diagnosis.slips.odds import SlipOdds, default_odds
@@ -36,10 +36,11 @@ REAL_POUR: Final = 4.0
 CONFIRMED: Final = 2.5
 """Standard uncertainties within which the mass of the liquid confirms an odd portion."""
 
-ALSO_FROM: Final = 0.2
+ALSO_FROM: Final = 0.1
 """Share of the first explanation from which a second one is named too."""
 
 PREFIX: Final = "slip-"
+"""Before the kind in the code of a finding."""
 
 
 def check_slips(
@@ -94,62 +95,6 @@ def findings_of(weights: SeriesWeights) -> Iterator[Finding]:
             yield from _real_pours(weights, index[run_weights.run])
 
 
-def without_doubtful(table: RunTable, findings: Iterable[Finding]) -> RunTable:
-    """Return the readings without those that a finding of severity stop says not to trust.
-
-    The table itself stays as it is; a reduction that must not rest on a doubtful reading is given
-    this one, and says so.
-
-    Parameters
-    ----------
-    table : RunTable
-    findings : iterable of Finding
-        Others than those of slips are passed over.
-    """
-    doubtful = {
-        (run, quantity)
-        for finding in findings
-        if finding.code.startswith(PREFIX) and finding.severity is Severity.STOP
-        for run in str(finding.evidence.get("runs", finding.run)).split(", ")
-        for quantity in str(finding.evidence.get("leave_out", finding.reading)).split(", ")
-    }
-    kept = tuple(r for r in table.readings if (r.run, r.quantity.value) not in doubtful)
-    return replace(table, readings=kept)
-
-
-TOLD_BY_SLIPS: Final = frozenset(
-    {
-        "liquid-mass-disagrees",
-        "unit-mixed-up",
-        "temperature-odd",
-        "final-above-start",
-        "lost-more-than-sample",
-        "liquid-below-tare",
-        "above-capacity",
-    }
-)
-"""Findings of single readings that only say of a run what a slip explains."""
-
-
-def told_once(plain: Iterable[Finding], slips: Iterable[Finding]) -> tuple[Finding, ...]:
-    """Return all findings, those left out that a slip of the same run explains.
-
-    Parameters
-    ----------
-    plain : iterable of Finding
-    slips : iterable of Finding
-    """
-    slips = tuple(slips)
-    explained = {
-        run
-        for finding in slips
-        if finding.severity is not Severity.NOTE
-        for run in str(finding.evidence.get("runs", finding.run)).split(", ")
-    }
-    rest = [f for f in plain if not (f.code in TOLD_BY_SLIPS and f.run in explained)]
-    return (*slips, *rest)
-
-
 def _not_weighed(error: OutOfRangeError) -> Finding:
     return Finding(
         code="slips-not-weighed",
@@ -189,18 +134,22 @@ def _run_finding(weights: SeriesWeights, index: int, run: RunWeights) -> Finding
     said = say_slip(case, first, gas_gap)
     sure = 1.0 - run.probability_of_none >= STOP_FROM
     matters = effect.how_many_u >= MATTERS_FROM or not bool(weights.fit.views.possible[index])
-    also = [w for w in others if w.probability >= ALSO_FROM * first.probability][:2]
+    # Something we do not know is always possible: it is said only where it comes first.
+    also = [
+        w
+        for w in others
+        if w.probability >= ALSO_FROM * first.probability
+        and w.hypothesis.kind is not SlipKind.UNKNOWN
+    ][:3]
     quantity = first.hypothesis.quantity
     evidence: dict[str, float | str] = {
         "written": written(case, quantity) if quantity in READ else case.typed.get(quantity, ""),
         "probability": 1.0 - run.probability_of_none,
-        "odds_against_chance": (1.0 - run.probability_of_none) / max(run.probability_of_none, 1e-9),
         "probability_of_this": first.probability,
         "misfit_u": math.sqrt(run.misfit),
         "misfit_u_if": math.sqrt(first.misfit),
         "liquid_too_heavy_g": liquid_gap,
         "lost_too_much_g": gas_gap,
-        "leave_out": ", ".join(q.value for q in left_out(first.hypothesis)),
     }
     if math.isfinite(first.value):
         in_ml = quantity in (Quantity.REAGENT, Quantity.DILUENT)
@@ -208,38 +157,39 @@ def _run_finding(weights: SeriesWeights, index: int, run: RunWeights) -> Finding
             millilitres(first.value) if in_ml else first.value
         )
     evidence |= _content_evidence(effect)
-    if also:
-        evidence["also_possible"] = "; ".join(_short(w) for w in also)
     return Finding(
         code=PREFIX + first.hypothesis.kind.value,
         severity=Severity.STOP if sure and matters else Severity.LOOK,
         run=case.run,
         reading=quantity.value,
         message=said.message,
-        do=" ".join(part for part in (said.do, _also(also), _change(effect)) if part),
+        do=" ".join(part for part in (said.do, _also(also, first), _change(effect)) if part),
         evidence=evidence,
     )
 
 
-def _short(weighed: Weighed) -> str:
+def _listed(also: list[Weighed], first: Weighed) -> str:
+    return "; ".join(_short(weighed, first) for weighed in also)
+
+
+def _short(weighed: Weighed, first: Weighed) -> str:
     hypothesis = weighed.hypothesis
     meant = f" ({hypothesis.meant} {hypothesis.quantity.unit})" if hypothesis.meant else ""
-    return f"{hypothesis.quantity.words}: {hypothesis.kind.words}{meant}"
+    same = hypothesis.quantity is first.hypothesis.quantity
+    what = "" if same else f"{hypothesis.quantity.words}: "
+    return f"{what}{hypothesis.kind.words}{meant}"
 
 
-def _also(also: list[Weighed]) -> str:
-    return f"Also possible: {'; '.join(_short(w) for w in also)}." if also else ""
+def _also(also: list[Weighed], first: Weighed) -> str:
+    return f"Also possible: {_listed(also, first)}." if also else ""
 
 
 def _content_evidence(effect: Effect) -> dict[str, float | str]:
-    evidence: dict[str, float | str] = {
+    put_right = math.isfinite(effect.put_right)
+    return {
         "content_as_read": effect.as_read,
-        "content_without": effect.without,
-        "content_u": effect.u,
+        "content_if": effect.put_right if put_right else effect.without,
     }
-    if math.isfinite(effect.put_right):
-        evidence["content_put_right"] = effect.put_right
-    return evidence
 
 
 def _change(effect: Effect) -> str:
@@ -251,10 +201,10 @@ def _change(effect: Effect) -> str:
     after = effect.put_right if math.isfinite(effect.put_right) else effect.without
     how = "put right" if math.isfinite(effect.put_right) else "left out"
     if not -0.5 < effect.as_read < 2.0:
-        return f"As it stands the content found makes no sense; {how}, it is {100 * after:.1f} %."
+        return f"As it stands the content found makes no sense; about {100 * after:.1f} % {how}."
     return (
-        f"The content found is {100 * effect.as_read:.1f} % as it stands and {100 * after:.1f} % "
-        f"with it {how}."
+        f"The content found is about {100 * effect.as_read:.1f} % as it stands and about "
+        f"{100 * after:.1f} % with it {how}."
     )
 
 
@@ -300,7 +250,7 @@ def _exchange_finding(exchange: Exchange, severity: Severity) -> Finding:
     evidence: dict[str, float | str] = {
         "probability": exchange.probability,
         "runs": ", ".join(runs),
-        "leave_out": ", ".join(quantity.value for quantity in exchange.quantities),
+        "columns": ", ".join(quantity.value for quantity in exchange.quantities),
         "own_readings_stand_in": ", ".join(f"{a}: {b}" for a, b in exchange.source.items()),
     }
     if exchange.kind is SlipKind.RUNS_EXCHANGED:
@@ -319,8 +269,8 @@ def _exchange_finding(exchange: Exchange, severity: Severity) -> Finding:
             f"{runs[-1]}."
         )
         do = (
-            "Go through the first notes from run to run; if the column slipped by one row, enter "
-            "its numbers again, each in its own row."
+            "Go through the numbers from run to run where they were first written down; if the "
+            "column slipped by one row, enter them again, each in its own row."
         )
     return Finding(
         code=PREFIX + exchange.kind.value,

@@ -9,7 +9,6 @@ from typing import Final
 import numpy as np
 
 from tarebook.diagnosis.slips.cups import Views, view
-from tarebook.diagnosis.slips.hypotheses import Hypothesis
 from tarebook.diagnosis.slips.kinds import SlipKind
 from tarebook.diagnosis.slips.series import SeriesWeights
 from tarebook.diagnosis.slips.shared import information
@@ -30,11 +29,18 @@ LEFT_OUT: Final = {
 """Readings that say nothing reliable after a slip, where it is more than the one that shows it."""
 
 
-def left_out(hypothesis: Hypothesis) -> tuple[Quantity, ...]:
-    """Return the readings that should not be used if a hypothesis is true."""
-    if hypothesis.kind is SlipKind.TARE_SUBTRACTED:
-        return tuple(READ[row] for row, _ in hypothesis.cup)
-    return LEFT_OUT.get(hypothesis.kind, (hypothesis.quantity,))
+def left_out(kind: SlipKind, quantity: Quantity) -> tuple[Quantity, ...]:
+    """Return the readings of a run that should not be used after a slip.
+
+    Parameters
+    ----------
+    kind : SlipKind
+    quantity : Quantity
+        The reading in which it shows.
+    """
+    if kind is SlipKind.TARE_SUBTRACTED and quantity is Quantity.LIQUID:
+        return (Quantity.LIQUID, Quantity.FINAL)
+    return LEFT_OUT.get(kind, (quantity,))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,7 +79,9 @@ def effect_of(weights: SeriesWeights, run: int, weighed: Weighed) -> Effect:
     """
     fit, hypothesis = weights.fit, weighed.hypothesis
     as_read, _ = _content(weights, run, fit.views.pick([run]))
-    without, u = _content(weights, run, fit.views.pick([run]), left_out(hypothesis))
+    without, u = _content(
+        weights, run, fit.views.pick([run]), left_out(hypothesis.kind, hypothesis.quantity)
+    )
     put_right = math.nan
     if hypothesis.law is None:
         case = weights.cases[run]

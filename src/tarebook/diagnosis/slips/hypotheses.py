@@ -20,6 +20,7 @@ from tarebook.diagnosis.slips.habits import Habits
 from tarebook.diagnosis.slips.kinds import SlipKind
 from tarebook.diagnosis.slips.numbers import meant_numbers
 from tarebook.diagnosis.slips.odds import SlipOdds
+from tarebook.measurement.instruments import is_readable
 from tarebook.measurement.volumes import SINGLE_MARK, VolumeInstrument, VolumeKind, own_u
 from tarebook.records.readings import Quantity, RunTable, memory_value
 from tarebook.reduction.joint.problem import READ
@@ -188,6 +189,8 @@ def _digits(case: Case) -> Iterator[Hypothesis]:
         row = READ.index(quantity)
         for meant in meant_numbers(text):
             value = memory_value(quantity, float(meant.text))
+            if not bool(is_readable(np.asarray(value), step_of(case.experiment, row))):
+                continue
             yield Hypothesis(
                 kind=meant.kind,
                 quantity=quantity,

@@ -37,35 +37,35 @@ class SlipKind(StrEnum):
 
     @property
     def words(self) -> str:
-        """What happened, as the end of a sentence."""
+        """What happened, as a clause."""
         return _WORDS[self]
 
 
 _WORDS: Final[dict[SlipKind, str]] = {
-    SlipKind.DIGIT_WRONG: "one digit wrong",
-    SlipKind.DIGITS_SWAPPED: "two digits swapped",
-    SlipKind.DIGIT_EXTRA: "one digit too many",
-    SlipKind.DIGIT_MISSING: "one digit left out",
-    SlipKind.POINT_SHIFTED: "the decimal point in the wrong place",
-    SlipKind.OTHER_UNIT: "written in another unit",
-    SlipKind.LINE_MISREAD: "read at the wrong line of the scale",
-    SlipKind.MENISCUS_EDGE: "read at the upper edge of the meniscus",
-    SlipKind.TARGET_WRITTEN: "the number asked for written down in place of what was read",
-    SlipKind.COPIED: "copied from the run before",
-    SlipKind.NOT_ZEROED: "the balance not at zero, or tared with something on it",
-    SlipKind.TARE_SUBTRACTED: "the empty vessel already subtracted",
-    SlipKind.LIQUIDS_EXCHANGED: "reagent and diluent exchanged in the cup",
-    SlipKind.VOLUMES_EXCHANGED: "reagent and diluent exchanged on the sheet",
-    SlipKind.SAMPLE_MISSING: "the sample never added",
-    SlipKind.SAMPLE_TWICE: "the sample added twice",
-    SlipKind.SAMPLE_LOST: "part of the sample not in the cup",
+    SlipKind.DIGIT_WRONG: "one digit is wrong",
+    SlipKind.DIGITS_SWAPPED: "two digits are swapped",
+    SlipKind.DIGIT_EXTRA: "one digit is too many",
+    SlipKind.DIGIT_MISSING: "one digit is left out",
+    SlipKind.POINT_SHIFTED: "the decimal point is in the wrong place",
+    SlipKind.OTHER_UNIT: "it was written in another unit",
+    SlipKind.LINE_MISREAD: "the wrong line of the scale was read",
+    SlipKind.MENISCUS_EDGE: "the upper edge of the meniscus was read",
+    SlipKind.TARGET_WRITTEN: "the number asked for was written, not the one read",
+    SlipKind.COPIED: "it was copied from the run before",
+    SlipKind.NOT_ZEROED: "the balance was not at zero, or something else was on it",
+    SlipKind.TARE_SUBTRACTED: "the empty vessel was already subtracted",
+    SlipKind.LIQUIDS_EXCHANGED: "reagent and diluent were exchanged in the cup",
+    SlipKind.VOLUMES_EXCHANGED: "reagent and diluent are exchanged on the sheet",
+    SlipKind.SAMPLE_MISSING: "the sample was never added",
+    SlipKind.SAMPLE_TWICE: "the sample was added twice",
+    SlipKind.SAMPLE_LOST: "part of the sample did not go in",
     SlipKind.LIQUID_LOST: "liquid splashed out or dripped off before the last weighing",
-    SlipKind.WEIGHED_EARLY: "weighed while it still fizzed",
-    SlipKind.WEIGHED_LATE: "left standing much longer than written before the last weighing",
-    SlipKind.OTHER_STOCK: "the reagent of another strength in this one cup",
-    SlipKind.RUNS_EXCHANGED: "the readings of two runs exchanged",
-    SlipKind.COLUMN_SHIFTED: "a column written one row off",
-    SlipKind.OTHER_STOCK_THROUGHOUT: "a stock of another strength than the definition says",
+    SlipKind.WEIGHED_EARLY: "it was weighed while it still fizzed",
+    SlipKind.WEIGHED_LATE: "it stood much longer than written before the last weighing",
+    SlipKind.OTHER_STOCK: "the reagent in this one cup was of another strength",
+    SlipKind.RUNS_EXCHANGED: "the readings of two runs are exchanged",
+    SlipKind.COLUMN_SHIFTED: "a column is written one row off",
+    SlipKind.OTHER_STOCK_THROUGHOUT: "the stock is of another strength than the definition says",
     SlipKind.UNKNOWN: "something we do not know",
 }
 

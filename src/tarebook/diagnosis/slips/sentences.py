@@ -14,6 +14,9 @@ from tarebook.diagnosis.slips.weigh import Weighed
 from tarebook.records.readings import Quantity
 from tarebook.reduction.joint.problem import READ
 
+LIKELY: Final = 0.6
+"""Probability from which one explanation is called the most likely one."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Said:
@@ -50,7 +53,8 @@ def say_slip(case: Case, weighed: Weighed, gas_gap: float) -> Said:
         return _said_repeated(case, weighed)
     if kind is SlipKind.TARE_SUBTRACTED:
         return Said(
-            message=f"Run {case.run}: {quantity.words} stands as {written(case, quantity)}; with "
+            message=f"Run {case.run}: {quantity.words} is written as {written(case, quantity)}; "
+            "with "
             "the empty vessel added it fits the other readings, so the empty vessel was already "
             "subtracted.",
             do=f"Write what the balance showed, vessel and all: about {weighed.hypothesis.meant} g "
@@ -80,19 +84,21 @@ def _said_number(case: Case, weighed: Weighed) -> Said:
     hypothesis = weighed.hypothesis
     quantity, kind = hypothesis.quantity, hypothesis.kind
     meant = f"{hypothesis.meant} {quantity.unit}"
+    likely = "most likely" if weighed.probability >= LIKELY else "perhaps"
     message = (
-        f"Run {case.run}: {quantity.words} stands as {written(case, quantity)}, but {meant} fits "
-        f"the other readings: {kind.words}?"
+        f"Run {case.run}: {quantity.words} is written as {written(case, quantity)}, but {meant} "
+        f"would fit the other readings; {likely} {kind.words}."
     )
     if kind in DIGITS:
         do = (
-            f"Look at the first note of this number, or at the {_instrument(case, quantity)} if "
-            f"it still shows it; if it says {meant}, enter that as a correction."
+            f"Look where the number was first written down, or at the "
+            f"{_instrument(case, quantity)} if it still shows it; if it was {meant}, enter that as "
+            "a correction."
         )
     else:
         do = (
             "If the liquid is still in the cylinder, read it again at eye level, at the bottom of "
-            f"the curved surface, counting the lines; if it says {meant}, enter that as a "
+            f"the curved surface, counting the lines; if it is {meant}, enter that as a "
             "correction. If it is poured already, leave the number and write a note."
         )
     return Said(message=message, do=do)
@@ -114,11 +120,11 @@ def _said_of_any_size(case: Case, weighed: Weighed) -> Said:
     more = "more" if off > 0 else "less"
     size = shown(case, quantity, abs(off))
     message = (
-        f"Run {case.run}: {quantity.words} stands as {written(case, quantity)}, {size} {more} than "
-        "the other readings say"
+        f"Run {case.run}: {quantity.words} is written as {written(case, quantity)}, {size} {more} "
+        "than the other readings say"
     )
     if weighed.hypothesis.kind is SlipKind.NOT_ZEROED:
-        message += ": was the balance not at zero, or was something else on it?"
+        message += "; perhaps the balance was not at zero, or something else was on it."
         do = (
             "While the cup stands there: empty the pan, set the balance to zero, weigh again and "
             "enter the new reading beside the old one. If it is gone, leave the number and write "
@@ -132,8 +138,8 @@ def _said_of_any_size(case: Case, weighed: Weighed) -> Said:
     else:
         message += ", and nothing we know of explains it."
         do = (
-            f"Take {quantity.words} again if you still can, and read the number on the first note; "
-            "if neither helps, leave it and write a note."
+            f"Take {quantity.words} again if you still can, and look where the number was first "
+            "written down; if neither helps, leave it and write a note."
         )
     return Said(message=message, do=do)
 
@@ -145,7 +151,8 @@ def _said_repeated(case: Case, weighed: Weighed) -> Said:
         "the same number as in the run before"
     )  # fmt: skip
     return Said(
-        message=f"Run {case.run}: {quantity.words} stands as {written(case, quantity)}, {like}, "
+        message=f"Run {case.run}: {quantity.words} is written as {written(case, quantity)}, "
+        f"{like}, "
         f"but the other readings say about {about}.",
         do="Ask who took it whether the number was read or only written down; if it was not "
         "read, clear it, or enter what was read.",
@@ -160,8 +167,8 @@ _CUP: Final[dict[SlipKind, tuple[str, str]]] = {
     ),
     SlipKind.VOLUMES_EXCHANGED: (
         "the masses fit if the volumes of reagent and diluent are exchanged on the sheet",
-        "Look at the first note; if the two numbers stand in each other's place, enter both as "
-        "corrections.",
+        "Look where the two numbers were first written down; if they stand in each other's place, "
+        "enter both as corrections.",
     ),
     SlipKind.SAMPLE_MISSING: (
         "the last weighing looks as if the sample never went in",
@@ -205,5 +212,5 @@ def _said_of_cup(case: Case, kind: SlipKind, gas_gap: float) -> Said:
     more = "more" if gas_gap > 0 else "less"
     message = f"Run {case.run}: {what}"
     if kind not in (SlipKind.LIQUIDS_EXCHANGED, SlipKind.VOLUMES_EXCHANGED):
-        message += f" ({abs(gas_gap):.3f} g {more} was lost than expected)"
+        message += f": {abs(gas_gap):.3f} g {more} than expected was lost"
     return Said(message=message + ".", do=do)

@@ -1,0 +1,198 @@
+"""Results that do not rest on doubtful readings, and say so.
+
+A finding of severity stop that is not settled takes the readings it names out of the full result:
+those readings, not the whole run. The textbook's sum needs every reading of a run, so there the run
+stands aside. The readings themselves stay as they are.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from typing import Final
+
+import numpy as np
+
+from tarebook.core.errors import OutOfRangeError
+from tarebook.diagnosis.checks import runs_to_set_aside
+from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.diagnosis.slips.check import PREFIX
+from tarebook.diagnosis.slips.effect import left_out
+from tarebook.diagnosis.slips.kinds import SlipKind
+from tarebook.model.effects import ALL_EFFECTS
+from tarebook.records.readings import Quantity, RunTable
+from tarebook.reduction.joint.problem import READ, joint_problem
+from tarebook.reduction.joint.results import FullSeries
+from tarebook.reduction.joint.solve import CONTENT, NoFitError, solve
+from tarebook.reduction.results import SetAside
+from tarebook.series.experiment import Experiment
+
+TOLD_BY_SLIPS: Final = frozenset(
+    {
+        "liquid-mass-disagrees",
+        "unit-mixed-up",
+        "temperature-odd",
+        "final-above-start",
+        "lost-more-than-sample",
+        "liquid-below-tare",
+        "above-capacity",
+    }
+)
+"""Findings of plain checks that only say of a run what a slip explains."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Handled:
+    """What to reduce, and how, while findings of severity stop stand.
+
+    Attributes
+    ----------
+    findings : tuple of Finding
+        Each thing told once.
+    table : RunTable
+        For the full result: without the doubtful readings.
+    full_aside : SetAside
+        For the full result.
+    usual_aside : SetAside
+        For the textbook's sum, which uses the readings as they are.
+    left_out : tuple of (run, Quantity)
+        Readings that `table` lacks.
+    """
+
+    findings: tuple[Finding, ...]
+    table: RunTable
+    full_aside: SetAside
+    usual_aside: SetAside
+    left_out: tuple[tuple[str, Quantity], ...]
+
+
+def handle(table: RunTable, plain: Iterable[Finding], slips: Iterable[Finding]) -> Handled:
+    """Return what to reduce, and how, given the findings.
+
+    Parameters
+    ----------
+    table : RunTable
+    plain : iterable of Finding
+        Of the plain checks.
+    slips : iterable of Finding
+    """
+    plain = tuple(plain)
+    slips = tuple(_as_severe(finding, plain) for finding in slips)
+    stops = [finding for finding in slips if finding.severity is Severity.STOP]
+    stopped = {run for finding in stops for run in runs_of(finding)}
+    usual = runs_to_set_aside(plain)
+    doubtful = dict(usual.doubtful)
+    for finding in stops:
+        for run in runs_of(finding):
+            if run and run not in usual.unusable:
+                doubtful.setdefault(run, finding.message)
+    left = [f for f in plain if not (f.code in TOLD_BY_SLIPS and f.run in stopped)]
+    gone = {pair for finding in stops for pair in readings_of(finding)}
+    kept = tuple(r for r in table.readings if (r.run, r.quantity) not in gone)
+    left_out = {(r.run, r.quantity) for r in table.readings} & gone
+    return Handled(
+        findings=told_once(plain, slips),
+        table=replace(table, readings=kept),
+        full_aside=runs_to_set_aside(left),
+        usual_aside=SetAside(unusable=usual.unusable, doubtful=doubtful),
+        left_out=tuple(sorted(left_out)),
+    )
+
+
+def told_once(plain: Iterable[Finding], slips: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Return all findings, those left out that a slip of the same run explains."""
+    slips = tuple(slips)
+    explained = {
+        run
+        for finding in slips
+        if finding.severity is not Severity.NOTE
+        for run in runs_of(finding)
+    }
+    return (*slips, *(f for f in plain if not (f.code in TOLD_BY_SLIPS and f.run in explained)))
+
+
+def runs_of(finding: Finding) -> tuple[str, ...]:
+    """Return the runs that a finding of slips is about."""
+    return tuple(str(finding.evidence.get("runs", finding.run)).split(", "))
+
+
+def readings_of(finding: Finding) -> Iterator[tuple[str, Quantity]]:
+    """Yield the readings that should not be used while a finding of slips stands."""
+    if finding.code.startswith(PREFIX):
+        for run in runs_of(finding):
+            if "columns" in finding.evidence:
+                for name in str(finding.evidence["columns"]).split(", "):
+                    yield run, Quantity(name)
+            elif finding.reading:
+                kind = SlipKind(finding.code.removeprefix(PREFIX))
+                for quantity in left_out(kind, Quantity(finding.reading)):
+                    yield run, quantity
+
+
+def _as_severe(slip: Finding, plain: tuple[Finding, ...]) -> Finding:
+    """Return a slip, as severe as the plain findings whose place it takes."""
+    stops = any(
+        finding.severity is Severity.STOP
+        and finding.code in TOLD_BY_SLIPS
+        and finding.run in runs_of(slip)
+        for finding in plain
+    )
+    return (
+        replace(slip, severity=Severity.STOP) if stops and slip.severity is Severity.LOOK else slip
+    )
+
+
+def say_left_out(
+    experiment: Experiment, table: RunTable, handled: Handled, series: FullSeries | None
+) -> tuple[Finding, ...]:
+    """Return a note on what the full result does not use, and what it would be with it.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    table : RunTable
+        As read.
+    handled : Handled
+    series : FullSeries or None
+        The full result.
+    """
+    if not handled.left_out or series is None:
+        return ()
+    named = "; ".join(f"run {run}: {quantity.words}" for run, quantity in handled.left_out)
+    content = series.sample_mass_fraction.value
+    as_read = _content_as_read(experiment, table)
+    evidence: dict[str, float | str] = {"content": content}
+    if as_read is None:
+        with_them = "With these readings as they stand there is no result that makes sense."
+    else:
+        evidence["content_as_read"] = as_read
+        with_them = (
+            f"It finds {100 * content:.1f} %; with these readings as they stand it would be "
+            f"{100 * as_read:.1f} %."
+        )
+    return (
+        Finding(
+            code="doubtful-left-out",
+            severity=Severity.NOTE,
+            message=f"The full result does not use {named}. {with_them}",
+            do="Settle the findings above: a correction brings the reading back into the result.",
+            evidence=evidence,
+        ),
+    )
+
+
+def _content_as_read(experiment: Experiment, table: RunTable) -> float | None:
+    """Return the content of the joint fit with every reading as it stands; None without one."""
+    runs = tuple(run for run in table.runs if any(table.of(run, q) for q in READ))
+    try:
+        # A reading that cannot be may drive the fit to a cup without water: no result either.
+        with np.errstate(divide="raise", invalid="raise"):
+            solution = solve(joint_problem(experiment, table, runs, ALL_EFFECTS))
+    except (NoFitError, OutOfRangeError, np.linalg.LinAlgError, FloatingPointError):
+        return None
+    content = float(solution.unknowns[CONTENT])
+    return content if 0.0 < content < SENSIBLE else None
+
+
+SENSIBLE: Final = 1.4
+"""A content from which a result says only that it cannot be, [g/g]."""
