@@ -151,10 +151,9 @@ class Bench {
       document.documentElement.style.setProperty("--hand", `${panel.offsetHeight}px`);
     }).observe(panel);
     this.draw();
-    if (this.series) {
-      this.panel.focus();
-      this.reveal();
-    }
+    if (this.series) this.panel.focus();
+    // Only now the lines have their height.
+    void document.fonts.ready.then(() => this.reveal("auto"));
     this.sync.want();
     this.balance.start();
   }
@@ -169,7 +168,20 @@ class Bench {
    * @param {string} typed
    */
   submit(typed) {
-    this.turn = this.turn.then(() => this.take(typed)).catch((error) => this.failed(typed, error));
+    this.inTurn(() => this.take(typed), typed);
+  }
+
+  /**
+   * Do something after all that was begun before.
+   * @param {() => Promise<void> | void} work
+   * @param {string} typed Comes back into the entry if it fails.
+   */
+  inTurn(work, typed) {
+    const panel = byId("panel");
+    panel.setAttribute("aria-busy", "true");
+    const turn = this.turn.then(work).catch((error) => this.failed(typed, error));
+    this.turn = turn;
+    void turn.then(() => turn === this.turn && panel.removeAttribute("aria-busy"));
   }
 
   /** @param {string} typed */
@@ -249,7 +261,7 @@ class Bench {
     const task = this.task();
     if (task.kind !== "change") return;
     const typed = this.panel.typed;
-    this.turn = this.turn.then(() => this.correct(task, typed, reason)).catch((error) => this.failed(typed, error));
+    this.inTurn(() => this.correct(task, typed, reason), typed);
   }
 
   takeBack() {
@@ -321,14 +333,12 @@ class Bench {
       reason,
       repeat: other.repeat,
     }));
-    this.turn = this.turn
-      .then(() => this.record(events))
-      .then(() => {
-        this.draw();
-        this.say(`${shown(chosen)} counts; the other stays visible, struck through.`);
-        this.panel.focus();
-      })
-      .catch((error) => this.failed("", error));
+    this.inTurn(async () => {
+      await this.record(events);
+      this.draw();
+      this.say(`${shown(chosen)} counts; the other stays visible, struck through.`);
+      this.panel.focus();
+    }, "");
   }
 
   /** @param {import("./codes.js").RunCode} code */
@@ -390,7 +400,7 @@ class Bench {
     this.draw();
     if (first && this.series) {
       this.panel.focus();
-      this.reveal();
+      this.reveal("auto");
     }
   }
 
@@ -428,11 +438,14 @@ class Bench {
     byId("say").textContent = text;
   }
 
-  /** Bring the step that is next into view. */
-  reveal() {
-    const step = document.querySelector("#steps .step[aria-current]") ?? document.querySelector("#steps .question");
+  /**
+   * Bring what asks, or else the step that is next, into view.
+   * @param {ScrollBehavior} behavior
+   */
+  reveal(behavior = "smooth") {
+    const step = document.querySelector("#steps .question") ?? document.querySelector("#steps .step[aria-current]");
     const calm = matchMedia("(prefers-reduced-motion: reduce)").matches;
-    step?.scrollIntoView({ block: "nearest", behavior: calm ? "auto" : "smooth" });
+    step?.scrollIntoView({ block: "nearest", behavior: calm ? "auto" : behavior });
   }
 
   draw() {
@@ -494,10 +507,7 @@ class Bench {
     if (id === this.warned) return;
     this.warned = id;
     byId("warn").textContent = last ? `${withoutRun(last.finding.message, last.finding.run)} ${last.finding.do} Keep it or read again.` : "";
-    if (last) {
-      const calm = matchMedia("(prefers-reduced-motion: reduce)").matches;
-      document.querySelector("#steps .question")?.scrollIntoView({ block: "nearest", behavior: calm ? "auto" : "smooth" });
-    }
+    if (last) this.reveal();
   }
 
   drawStanding() {

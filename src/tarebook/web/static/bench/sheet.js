@@ -128,8 +128,8 @@ function says(run, step, what, does) {
   const ask = what.asks.find((one) => one.step.quantity === step.quantity);
   return findings(run, step).map((finding) => {
     const text = withoutRun(finding.message, run.run);
-    if (finding.severity === "note") return h("p", { class: "meaning" }, text);
-    const asked = ask && ask.finding === finding;
+    if (finding.severity === "note") return h("p", { class: "meaning" }, text, finding.do && ` ${finding.do}`);
+    const asked = ask && ask.finding.message === finding.message;
     if (!ask || !asked) {
       return h("p", { class: `odd is-${finding.severity}` }, h("b", {}, text), finding.do && ` ${finding.do}`);
     }

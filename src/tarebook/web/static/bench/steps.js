@@ -159,7 +159,8 @@ export function questions(steps, run, device, asked) {
 }
 
 /**
- * Return what is to be said of a step: by the server, or what the range alone says until it answers.
+ * Return what is to be said of a step: by the server, and by the range where the server has not
+ * called the value odd itself (it has not seen it yet, or spoke of something else).
  * @param {Run} run
  * @param {Step} step
  * @returns {Finding[]}
@@ -168,22 +169,33 @@ export function findings(run, step) {
   const readings = current(run, step.quantity);
   const last = readings.at(-1);
   if (!last) return [];
-  if (!readings.some((one) => one.waits)) {
-    return run.said.filter((one) => one.reading === step.quantity && one.code !== "two-readings");
-  }
+  const waits = readings.some((one) => one.waits);
+  const said = waits
+    ? []
+    : run.said.filter((one) => one.reading === step.quantity && one.code !== "two-readings");
   const range = run.expected[step.quantity];
-  const value = last.value;
-  if (!range || value === null || holds(range, value)) return [];
-  return [
-    {
-      code: "outside-expected",
-      severity: "look",
-      run: run.run,
-      reading: step.quantity,
-      message: `${shown(last)} is not what was expected: ${rangeText(range, step.step)} ${step.unit}.`,
-      do: "Look again while it stands there. The full check follows when the server answers.",
-    },
-  ];
+  const told = said.some((one) => one.severity !== "note");
+  if (told || !range || last.value === null || holds(range, last.value)) return said;
+  return [...said, outside(run, step, last, range, waits)];
+}
+
+/**
+ * @param {Run} run
+ * @param {Step} step
+ * @param {Reading} last
+ * @param {{low: number, high: number}} range
+ * @param {boolean} waits
+ * @returns {Finding}
+ */
+function outside(run, step, last, range, waits) {
+  return {
+    code: "outside-expected",
+    severity: "look",
+    run: run.run,
+    reading: step.quantity,
+    message: `${shown(last)} is not what was expected: ${rangeText(range, step.step)} ${step.unit}.`,
+    do: `Look again while it stands there.${waits ? " The full check follows when the server answers." : ""}`,
+  };
 }
 
 /**

@@ -1,7 +1,7 @@
 // Keys from wherever they come: a keyboard, a scanner, or a balance that types like one.
 
 /** A person does not type two characters within this time; a device does. */
-const FAST_MS = 35;
+const FAST_MS = 45;
 /** So many in a row are a device. */
 const FEWEST = 4;
 
@@ -47,7 +47,7 @@ export function leadKeys(entry, then) {
       }
       const target = event.target instanceof HTMLElement ? event.target : document.body;
       if (target !== entry && target.matches("input, select, textarea")) return;
-      const time = performance.now();
+      const time = event.timeStamp;
       // Some devices end with a tab instead of Enter.
       if (event.key === "Enter" || event.key === "Tab") {
         const typed = burst.ends(time) || (event.key === "Enter" && (target === entry || target === document.body));
