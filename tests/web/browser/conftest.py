@@ -133,10 +133,13 @@ class Bench:
 
     def worker_is_ready(self) -> None:
         """Wait until a reload would work without a network."""
-        ready = """async () => navigator.serviceWorker.controller !== null
-            && await caches.match(location.pathname.replace(/\\/[^/]+$/, '/bench')
-                .replace('/bench/bench', '/bench') + location.search) !== undefined"""
-        self.page.wait_for_function(ready)
+        ready = """async () => {
+            const key = location.pathname.replace(/^\\/bench\\/.*$/, '/bench') + location.search;
+            while (!navigator.serviceWorker.controller || !await caches.match(key)) {
+                await new Promise((resolve) => setTimeout(resolve, 50));
+            }
+        }"""
+        self.page.evaluate(ready)
 
 
 @contextmanager
@@ -245,7 +248,7 @@ def device(chromium: Browser) -> Iterator[Callable[..., Bench]]:
             bench = Bench(site, group or site.new_group(), context, page)
             page.on("pageerror", lambda error: bench.faults.append(str(error)))
             context.on(
-                "request",
+                "requestfinished",
                 lambda request: (
                     bench.sent.extend(_ids(request.post_data or ""))
                     if request.url.endswith("/api/events")
