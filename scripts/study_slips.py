@@ -17,7 +17,7 @@ from functools import cache
 from pathlib import Path
 
 import numpy as np
-from phreeqpy.iphreeqc.phreeqc_dll import IPhreeqc  # type: ignore[import-untyped] # has no types
+from phreeqpy.iphreeqc.phreeqc_dll import IPhreeqc
 
 from tarebook.chemistry.equilibrium import StrongIon, System, acid, phreeqc_database
 from tarebook.core.arrays import FloatArray
@@ -346,8 +346,8 @@ def _cup_slip(
         return rewritten(table, run, Quantity.DILUENT, reagent), replace(planted, truth=reagent)
     if kind is SlipKind.LIQUIDS_EXCHANGED:
         inside = series.contents
-        reagent, diluent = float(inside.reagent[index]), float(inside.diluent[index])
-        return with_cup(series, of, index, reagent=diluent, diluent=reagent), planted
+        first, second = float(inside.reagent[index]), float(inside.diluent[index])
+        return with_cup(series, of, index, reagent=second, diluent=first), planted
     if kind is SlipKind.SAMPLE_MISSING:
         return with_cup(series, of, index, sample=0.0), planted
     if kind is SlipKind.SAMPLE_TWICE:
@@ -462,7 +462,7 @@ def can_be_told(weights: SeriesWeights, planted: Planted) -> bool:
     _, spread = rest_without(weights.fit, [index]).gaps(views)
     move = views.by_own[0, :, row]
     u = 1.0 / math.sqrt(max(float(move @ np.linalg.solve(spread[0], move)), 1e-30))
-    near = defaultdict(float)
+    near: dict[SlipKind, float] = defaultdict(float)
     for h in all_of_them:
         value = _value(h, row)
         if h.kind is not planted.kind and value is not None and abs(value - truth) < 3.0 * u:
@@ -617,8 +617,8 @@ def one_series(seed: int, world: str, n_slips: int) -> Slipped:
         change = WORLDS[world]
         if change is not None:
             series = change(series, of, rng)
-        clean, planted = series.table, []
-        table = clean
+        clean, table = series.table, series.table
+        planted: list[Planted] = []
         for _ in range(n_slips):
             kind = kinds[int(rng.integers(len(kinds)))]
             done = plant(kind, series, of, rng)

@@ -1,0 +1,206 @@
+"""Slips planted in simulated series are named; clean series are left in peace.
+
+The full study is scripts/study_slips.py; a part of it with the same seeds runs here.
+"""
+
+from __future__ import annotations
+
+import importlib.util
+import sys
+from pathlib import Path
+from types import ModuleType
+from typing import Any
+
+import numpy as np
+import pytest
+
+from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.diagnosis.slips.check import check_slips, check_so_far
+from tarebook.diagnosis.slips.kinds import SlipKind
+from tarebook.records.readings import Quantity, RunTable, table_of
+from tarebook.records.sheet import parse_sheet
+from tarebook.series.definition import parse_definition
+from tarebook.series.experiment import Experiment
+
+TOP = Path(__file__).parents[2]
+
+
+@pytest.fixture(scope="module")
+def study() -> ModuleType:
+    """The study's script, as a module."""
+    spec = importlib.util.spec_from_file_location("study_slips", TOP / "scripts/study_slips.py")
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    # Its dataclasses look their module up by name.
+    sys.modules["study_slips"] = module
+    spec.loader.exec_module(module)
+    return module
+
+
+def example(name: str) -> tuple[Experiment, RunTable]:
+    folder = TOP / "examples" / name
+    experiment = parse_definition((folder / "experiment.toml").read_text(encoding="utf-8"))
+    return experiment, parse_sheet((folder / "readings.csv").read_text(encoding="utf-8"))
+
+
+def severe(findings: tuple[Finding, ...]) -> list[Finding]:
+    return [f for f in findings if f.severity is not Severity.NOTE]
+
+
+def series_of(study: Any, seed: int) -> Any:
+    """A clean simulated series of the pool granules."""
+    of = study.experiment("clean-pool-granules")
+    rng = np.random.Generator(np.random.SFC64(seed))
+    return of, study.simulate(of, study.drawn(of, rng), rng)
+
+
+def test_clean_series_are_left_in_peace(study: Any) -> None:
+    """The study's first 50 clean series: at most 1 % may carry a stop, 5 % a look."""
+    outcomes = [study.judge((seed, "as the model", 0)) for seed in range(50)]
+    assert sum(o.stops > 0 for o in outcomes) <= 1
+    assert sum(o.looks > 0 for o in outcomes) <= 3
+
+
+def test_large_slips_are_found_and_named(study: Any) -> None:
+    """The study's first 30 series with one slip, the whole study's bounds with room for chance."""
+    outcomes = [study.judge((seed, "as the model", 1)) for seed in range(30)]
+    assert sum(o.found for o in outcomes) >= 29
+    assert sum(o.first_weighing for o in outcomes) >= 27
+    told = [o for o in outcomes if o.told]
+    assert len(told) > 10
+    assert sum(o.kind for o in told) >= 0.8 * len(told)
+
+
+def test_two_slips_do_not_hide_one_another(study: Any) -> None:
+    outcomes = [study.judge((seed, "as the model", 2)) for seed in range(12)]
+    assert sum(o.all_named for o in outcomes) >= 10
+
+
+def test_another_chemistry_and_another_noise(study: Any) -> None:
+    for world in ("PHREEQC with ion pairs", "heavier tails"):
+        clean = [study.judge((seed, world, 0)) for seed in range(8)]
+        assert sum(o.stops > 0 for o in clean) == 0, world
+        slipped = [study.judge((seed, world, 1)) for seed in range(8)]
+        assert sum(o.found for o in slipped) >= 7, world
+
+
+def test_readings_are_never_changed(study: Any) -> None:
+    slipped = study.one_series(3, "as the model", 1)
+    before = slipped.table
+    copy = RunTable(runs=before.runs, readings=tuple(before.readings), notes=dict(before.notes))
+    check_slips(slipped.experiment, slipped.table)
+    assert slipped.table == copy
+
+
+@pytest.mark.parametrize("name", ["clean-pool-granules", "weak-acid-foot-bath"])
+def test_the_clean_examples_have_no_slips(name: str) -> None:
+    assert severe(check_slips(*example(name))) == []
+
+
+def test_the_messy_example_tells_its_story() -> None:
+    experiment, table = example("messy-pool-granules")
+    found = {finding.run: finding for finding in check_slips(experiment, table)}
+    assert set(found) == {"4", "6"}
+    assert found["4"].message == (
+        "Run 4: the reagent poured is written as 18.7 mL, but 18.0 mL would fit the other "
+        "readings; perhaps the upper edge of the meniscus was read."
+    )
+    assert "two digits are swapped (17.8 mL)" in found["4"].do
+    assert found["6"].message == (
+        "Run 6: the sample is written as 1510 g, but 1.510 g would fit the other readings; most "
+        "likely it was written in another unit."
+    )
+    for finding in found.values():
+        assert finding.severity is Severity.STOP
+        assert float(finding.evidence["probability"]) > 0.95
+        assert float(finding.evidence["misfit_u"]) > 5 * float(finding.evidence["misfit_u_if"]) / 2
+        assert "enter that as a correction" in finding.do
+
+
+def test_at_the_bench_after_every_reading(study: Any) -> None:
+    """Nothing is said of a clean series while it grows, reading by reading."""
+    of, series = series_of(study, 5)
+    order = (
+        Quantity.TARE, Quantity.REAGENT, Quantity.DILUENT, Quantity.LIQUID, Quantity.SAMPLE,
+        Quantity.FINAL,
+    )  # fmt: skip
+    readings = [r for run in series.table.runs for q in order for r in series.table.of(run, q)]
+    for k in range(len(readings) + 1):
+        so_far = RunTable(runs=series.table.runs, readings=tuple(readings[:k]))
+        assert severe(check_so_far(of, so_far)) == [], readings[k - 1]
+
+
+@pytest.mark.parametrize(
+    ("quantity", "written"),
+    [(Quantity.TARE, "86.567"), (Quantity.DILUENT, "3.05"), (Quantity.LIQUID, "76.731")],
+)
+def test_at_the_bench_a_slip_in_the_second_run(
+    study: Any, quantity: Quantity, written: str
+) -> None:
+    of, series = series_of(study, 5)
+    table = study.rewritten(series.table, "2", quantity, written)
+    before_sample = {Quantity.TARE, Quantity.REAGENT, Quantity.DILUENT, Quantity.LIQUID}
+    so_far = RunTable(
+        runs=table.runs,
+        readings=tuple(
+            r
+            for r in table.readings
+            if r.run == "1" or (r.run == "2" and r.quantity in before_sample)
+        ),
+    )
+    (found,) = severe(check_so_far(of, so_far))
+    assert (found.run, found.reading) == ("2", quantity.value)
+    assert study.typed(series.table, "2", quantity) in found.message
+
+
+def test_an_odd_pour_that_the_mass_confirms_is_real(study: Any) -> None:
+    of, series = series_of(study, 8)
+    index = series.table.runs.index("3")
+    really = float(series.contents.reagent[index]) + 0.006
+    table = study.with_cup(series, of, index, reagent=really)
+    table = study.moved(table, "3", Quantity.REAGENT, 6.0)
+    findings = check_slips(of, table)
+    assert severe(findings) == []
+    (note,) = [finding for finding in findings if finding.code == "odd-pour-is-real"]
+    assert (note.run, note.reading) == ("3", "reagent_mL")
+    assert "really poured" in note.message
+    # The same number without the liquid behind it is no pour.
+    odd = study.moved(series.table, "3", Quantity.REAGENT, 6.0)
+    (found,) = severe(check_slips(of, odd))
+    assert (found.run, found.reading) == ("3", "reagent_mL")
+
+
+def test_a_column_one_row_off(study: Any) -> None:
+    of, series = series_of(study, 9)
+    table = series.table
+    for run, other in zip(table.runs, (*table.runs[1:], table.runs[0]), strict=True):
+        text = study.typed(series.table, other, Quantity.TARE)
+        table = study.rewritten(table, run, Quantity.TARE, text)
+    first = severe(check_slips(of, table))[0]
+    assert first.code == f"slip-{SlipKind.COLUMN_SHIFTED.value}"
+    assert first.reading == "tare_g"
+
+
+def test_a_stock_that_is_not_the_one_of_the_definition(study: Any) -> None:
+    of = study.experiment("clean-pool-granules")
+    rng = np.random.Generator(np.random.SFC64(10))
+    truth = study.drawn(of, rng)
+    strong = truth.with_values(concentration=1.2 * truth.concentration)
+    table = study.simulate(of, strong, rng).table
+    (found,) = severe(check_slips(of, table))
+    assert found.code == f"slip-{SlipKind.OTHER_STOCK_THROUGHOUT.value}"
+    named = float(found.evidence["strength_mol_per_L"])
+    assert named == pytest.approx(float(strong.concentration), rel=0.02)
+
+
+def test_an_empty_sheet_and_a_temperature_in_fahrenheit() -> None:
+    experiment, table = example("clean-pool-granules")
+    empty = table_of(table.runs, {})
+    assert check_slips(experiment, empty) == ()
+    readings = tuple(r for r in table.readings if r.quantity is not Quantity.TEMPERATURE)
+    warm = table_of(table.runs, {Quantity.TEMPERATURE: ["69.8", *["21.0"] * 7]})
+    mixed = RunTable(runs=table.runs, readings=(*readings, *warm.readings))
+    (found,) = severe(check_slips(experiment, mixed))
+    assert (found.code, found.run) == ("slip-other-unit", "1")
+    assert "21.0 °C" in found.message
