@@ -182,7 +182,8 @@ if __name__ == "__main__":
 def test_the_process_beside_the_server_ends_with_it_however_it_ends(tmp_path: Path) -> None:
     script = tmp_path / "orphan.py"
     script.write_text(ORPHAN)
-    with subprocess.Popen([sys.executable, str(script)], stdout=subprocess.PIPE) as app:
+    command = [sys.executable, str(script)]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL) as app:
         assert app.stdout is not None
         worker = int(app.stdout.readline())
         assert Path(f"/proc/{worker}").exists()

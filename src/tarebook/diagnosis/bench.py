@@ -9,13 +9,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from tarebook.core.arrays import FloatArray
-from tarebook.diagnosis.liquid import compare_liquid
+from tarebook.diagnosis.liquid import LiquidCheck
 from tarebook.measurement.volumes import VolumeInstrument, own_u
 from tarebook.model.cup import Contents, cup_state
 from tarebook.model.delivery import delivered, liquid_mass, liquid_reading, reagent_density
 from tarebook.model.observables import expected_readings
 from tarebook.model.parameters import Parameters
-from tarebook.model.priors import drawn_parameters, priors
+from tarebook.model.priors import priors
 from tarebook.model.simulate import POURING_STEPS, SAMPLE_SPREAD
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.series.experiment import Experiment
@@ -23,7 +23,6 @@ from tarebook.series.experiment import Experiment
 COVERAGE = 2.0
 """Half-length of a range in standard uncertainties: 95 %."""
 
-N_DRAWS = 200
 PERCENT = (2.5, 97.5)
 
 MEDIAN_OVER_MEAN = math.sqrt(math.pi / 2.0)
@@ -90,6 +89,7 @@ def expected_next(
     run: str,
     belief: Belief,
     liquid: LiquidInCup | None,
+    parameters: Parameters,
     rng: np.random.Generator,
 ) -> Mapping[Quantity, Range]:
     """Return the ranges that can be given for a run, each from what is read before it.
@@ -103,6 +103,8 @@ def expected_next(
     belief : Belief
     liquid : LiquidInCup or None
         Of the run; see `liquid_in_cup`.
+    parameters : Parameters
+        Draws from the priors, arrays of shape (n, 1).
     rng : numpy.random.Generator
 
     Returns
@@ -129,21 +131,25 @@ def expected_next(
         middle = tare + liquid.by_volume + liquid.shift
         half = COVERAGE * liquid.u
         ranges[Quantity.LIQUID] = Range(low=middle - half, high=middle + half)
-    final = _final(experiment, table, run, belief, rng)
+    final = _final(experiment, table, run, belief, parameters, rng)
     if final is not None:
         ranges[Quantity.FINAL] = final
     return ranges
 
 
-def liquid_in_cup(experiment: Experiment, table: RunTable, run: str) -> LiquidInCup | None:
+def liquid_in_cup(
+    experiment: Experiment, table: RunTable, run: str, check: LiquidCheck
+) -> LiquidInCup | None:
     """Return what the liquid of a run should weigh by its volumes; None before both are read.
 
     Parameters
     ----------
     experiment : Experiment
     table : RunTable
-        Of the group; the other runs say how much liquid stays behind at a pour.
+        Of the group.
     run : str
+    check : LiquidCheck
+        Of the group; its other runs say how much liquid stays behind at a pour.
     """
     reagent, diluent = (_mean(table, run, q) for q in (Quantity.REAGENT, Quantity.DILUENT))
     if reagent is None or diluent is None or min(reagent, diluent) < 0 or reagent + diluent <= 0:
@@ -178,11 +184,14 @@ def liquid_in_cup(experiment: Experiment, table: RunTable, run: str) -> LiquidIn
     of_scale = float(np.sum((per_litre * scale * volumes) ** 2))
     shift = -float(np.sum(per_litre * held * poured))
     shift_u2 = float(np.sum((per_litre * held_u * poured) ** 2))
-    others = compare_liquid(experiment, _without(table, run))
-    if len(others.runs) and poured.all():
-        median_u2 = MEDIAN_OVER_MEAN**2 * float(np.mean(others.u**2)) / len(others.runs) + of_scale
+    others = np.array([other != run for other in check.runs], dtype=bool)
+    if others.any() and poured.all():
+        own_u2 = float(np.mean(check.u[others] ** 2)) / int(others.sum())
+        median_u2 = MEDIAN_OVER_MEAN**2 * own_u2 + of_scale
         weights = np.array([1.0 / max(shift_u2, 1e-12), 1.0 / median_u2])
-        shift = float(weights @ np.array([shift, np.median(others.difference)]) / weights.sum())
+        shift = float(
+            weights @ np.array([shift, np.median(check.difference[others])]) / weights.sum()
+        )
         shift_u2 = float(1.0 / weights.sum())
     return LiquidInCup(by_volume=by_volume, shift=shift, u=math.sqrt(single + of_scale + shift_u2))
 
@@ -192,7 +201,12 @@ _ONE = (np.array(0.0), np.array(1.0))
 
 
 def _final(
-    experiment: Experiment, table: RunTable, run: str, belief: Belief, rng: np.random.Generator
+    experiment: Experiment,
+    table: RunTable,
+    run: str,
+    belief: Belief,
+    parameters: Parameters,
+    rng: np.random.Generator,
 ) -> Range | None:
     liquid, sample = (_mean(table, run, q) for q in (Quantity.LIQUID, Quantity.SAMPLE))
     if liquid is None or sample is None or sample <= 0:
@@ -207,7 +221,8 @@ def _final(
         volumes[quantity] = read
     if sum(volumes.values()) <= 0:
         return None
-    parameters = _believed(drawn_parameters(experiment, rng, N_DRAWS), belief, rng)
+    parameters = _believed(parameters, belief, rng)
+    n = len(parameters.content)
     contents = _contents(experiment, table, run, parameters, volumes, sample, rng)
     state = cup_state(experiment, parameters, contents)
     shown = expected_readings(experiment, parameters, contents, np.array(0.0), state)
@@ -218,18 +233,19 @@ def _final(
         equipment.balance.linearity_u,
         equipment.sample_balance.weighing_u,
     )
-    low, high = np.percentile(liquid + sample - lost + u * rng.standard_normal(N_DRAWS), PERCENT)
+    low, high = np.percentile(liquid + sample - lost + u * rng.standard_normal(n), PERCENT)
     return Range(low=float(low), high=float(high))
 
 
 def _believed(parameters: Parameters, belief: Belief, rng: np.random.Generator) -> Parameters:
     first, second = belief.content
+    shape = np.shape(parameters.content)
     if not belief.fitted:
-        return parameters.with_values(content=rng.uniform(first, second, (N_DRAWS, 1)))
-    values = {"content": np.clip(first + second * rng.standard_normal((N_DRAWS, 1)), 1e-6, None)}
+        return parameters.with_values(content=rng.uniform(first, second, shape))
+    values = {"content": np.clip(first + second * rng.standard_normal(shape), 1e-6, None)}
     if belief.own_acid is not None:
         acid, u = belief.own_acid
-        values["own_acid"] = acid + u * rng.standard_normal((N_DRAWS, 1))
+        values["own_acid"] = acid + u * rng.standard_normal(shape)
     return parameters.with_values(**values)
 
 
@@ -243,19 +259,19 @@ def _contents(
     rng: np.random.Generator,
 ) -> Contents:
     equipment = experiment.equipment
-    each = np.ones((N_DRAWS, 1))
+    each = np.ones_like(parameters.content)
     temperature = _mean(table, run, Quantity.TEMPERATURE) or experiment.room.temperature
     minutes = _mean(table, run, Quantity.MINUTES)
     waited = max(minutes, 0.0) * each if minutes is not None else None
     if waited is None:
         usual = experiment.procedure.minutes
-        waited = usual * (1.0 + MINUTES_SPREAD * rng.uniform(-1.0, 1.0, (N_DRAWS, 1)))
+        waited = usual * (1.0 + MINUTES_SPREAD * rng.uniform(-1.0, 1.0, each.shape))
 
     def truly(
         instrument: VolumeInstrument, read: float, scale: FloatArray, held: FloatArray
     ) -> FloatArray:
         own = float(own_u(instrument, np.array(read))) if read > 0 else 0.0
-        noisy = read + own * rng.standard_normal((N_DRAWS, 1))
+        noisy = read + own * rng.standard_normal(each.shape)
         return np.maximum(delivered(np.maximum(noisy, 0.0), scale, held), 0.0)
 
     return Contents(
@@ -301,10 +317,3 @@ def _targets(experiment: Experiment, run: str) -> dict[Quantity, float]:
 def _mean(table: RunTable, run: str, quantity: Quantity) -> float | None:
     values = [reading.value for reading in table.of(run, quantity)]
     return sum(values) / len(values) if values else None
-
-
-def _without(table: RunTable, run: str) -> RunTable:
-    return RunTable(
-        runs=tuple(other for other in table.runs if other != run),
-        readings=tuple(reading for reading in table.readings if reading.run != run),
-    )

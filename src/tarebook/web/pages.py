@@ -76,7 +76,7 @@ def _overview(request: Request) -> dict[str, Any]:
     progress = bench.progress(workspace)
     n_runs = len(workspace.opened.planned)
     return {
-        "equation": view["equation"],
+        "equation": view["equation_shown"],
         "taken_over": workspace.taken_over,
         "n_runs": n_runs,
         "total_mL": f"{1000.0 * workspace.experiment.total_volume:g}",

@@ -5,7 +5,9 @@ from __future__ import annotations
 import contextlib
 import datetime as dt
 import io
+import signal
 import socket
+import sys
 import threading
 import webbrowser
 from collections.abc import Callable
@@ -121,6 +123,8 @@ def serve(folder: Path, options: Options, say: Callable[[str], None]) -> None:
         _tell(workspace, options, address, say)
         if options.opens:
             server.then = lambda: webbrowser.open(f"{scheme}://{LOOPBACK}:{port}/")
+        # The server hands a signal on when it has ended: let the folder be closed then.
+        signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))
         server.run(sockets=[listening])
 
 

@@ -163,11 +163,20 @@ class SessionMiddleware:
 
         async def send_with_cookie(message: Message) -> None:
             now: Session = state["session"]
-            if message["type"] == "http.response.start" and now != before:
+            # A file or an answer to a script must not replace the session of the page beside it.
+            changed = now != before and not (now is found and _is_beside_a_page(scope, now))
+            if message["type"] == "http.response.start" and changed:
                 MutableHeaders(scope=message).append("set-cookie", self.sessions.written(now))
             await send(message)
 
         await self.app(scope, receive, send_with_cookie)
+
+
+def _is_beside_a_page(scope: Scope, session: Session) -> bool:
+    """Return whether a request is one that a page makes and that needs no new session."""
+    path: str = scope["path"]
+    of_guest = path.startswith("/api/") and session.role is Role.GUEST
+    return of_guest or path.startswith(("/static/", "/fonts/"))
 
 
 def session_of(request: Request) -> Session:

@@ -47,11 +47,11 @@ class Background:
             return self._executor().submit(job, *args, **kwargs)
 
     def close(self) -> None:
-        """End the process; what it was doing is lost."""
+        """End the process when it has done what it is doing; what waits is dropped."""
         with self._lock:
             pool, self._pool = self._pool, None
         if pool is not None:
-            pool.shutdown(wait=False, cancel_futures=True)
+            pool.shutdown(wait=True, cancel_futures=True)
 
     def _executor(self) -> Executor:
         with self._lock:

@@ -10,7 +10,8 @@ import numpy as np
 from tarebook.api.bench.belief import finished
 from tarebook.api.bench.planned import curve_points
 from tarebook.api.bench.reductions import Reduced
-from tarebook.api.bench.views import SEED, experiment_view
+from tarebook.api.bench.say import SEED
+from tarebook.api.bench.views import experiment_view
 from tarebook.api.bench.workspace import GroupRecord, Workspace
 from tarebook.core.errors import OutOfRangeError, TarebookError
 from tarebook.core.units import millilitres

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -18,13 +19,23 @@ from tarebook.diagnosis.bench import (
 )
 from tarebook.diagnosis.checks import most_severe_first
 from tarebook.diagnosis.findings import Finding, Severity
-from tarebook.diagnosis.liquid import FEWEST_FOR_A_MEDIAN, check_liquid
+from tarebook.diagnosis.liquid import (
+    FEWEST_FOR_A_MEDIAN,
+    LiquidCheck,
+    check_liquid,
+    compare_liquid,
+)
 from tarebook.diagnosis.readings import check_readings
 from tarebook.diagnosis.slips.kinds import SlipKind
 from tarebook.diagnosis.slips.numbers import meant_numbers
+from tarebook.model.parameters import Parameters
+from tarebook.model.priors import drawn_parameters
 from tarebook.records.fold import Conflict
 from tarebook.records.readings import MASSES, VOLUMES, Quantity, Reading, RunTable, memory_value
 from tarebook.series.experiment import Experiment
+
+SEED, N_DRAWS = 20, 200
+"""Of the draws behind the ranges: the same readings always give the same range."""
 
 NOT_YET = frozenset({"run-missing", "reading-missing", "run-not-planned"})
 """Findings of a finished sheet; at the bench a blank is a step that comes."""
@@ -56,13 +67,45 @@ _DO = {
 }
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Look:
+    """What is the same for all runs of a group, so that it is worked out once.
+
+    Attributes
+    ----------
+    liquid : LiquidCheck
+    odd_liquids : tuple of Finding
+    draws : Parameters
+        From the priors.
+    """
+
+    liquid: LiquidCheck
+    odd_liquids: tuple[Finding, ...]
+    draws: Parameters
+
+
+def draws_of(experiment: Experiment) -> Parameters:
+    """Return draws from the priors of an experiment; always the same."""
+    return drawn_parameters(experiment, np.random.Generator(np.random.SFC64(SEED)), N_DRAWS)
+
+
+def look_at_group(experiment: Experiment, table: RunTable, draws: Parameters) -> Look:
+    """Return what is the same for all runs of a group."""
+    liquid = compare_liquid(experiment, table)
+    odd: tuple[Finding, ...] = ()
+    # With fewer runs the check cannot tell what every pour leaves behind; the range can.
+    if len(liquid.runs) >= FEWEST_FOR_A_MEDIAN:
+        odd = tuple(check_liquid(experiment, table))
+    return Look(liquid=liquid, odd_liquids=odd, draws=draws)
+
+
 def look_at_run(
     experiment: Experiment,
     table: RunTable,
     run: str,
     belief: Belief,
     conflicts: tuple[Conflict, ...],
-    seed: int,
+    look: Look,
 ) -> tuple[Mapping[Quantity, Range], tuple[Finding, ...]]:
     """Return what is to be expected of a run, and what there is to say of it now.
 
@@ -75,8 +118,8 @@ def look_at_run(
     belief : Belief
     conflicts : tuple of Conflict
         Of the group.
-    seed : int
-        Of the draws behind the ranges.
+    look : Look
+        At the group as a whole.
 
     Returns
     -------
@@ -85,13 +128,13 @@ def look_at_run(
     said : tuple of Finding
         The most severe first.
     """
-    liquid = liquid_in_cup(experiment, table, run)
-    rng = np.random.Generator(np.random.SFC64(seed))
+    liquid = liquid_in_cup(experiment, table, run, look.liquid)
+    rng = np.random.Generator(np.random.SFC64(SEED))
     ranges: Mapping[Quantity, Range] = {}
     # A reading so far off that no constant holds for it has a finding of its own.
     with contextlib.suppress(OutOfRangeError):
-        ranges = expected_next(experiment, table, run, belief, liquid, rng)
-    return ranges, _said(experiment, table, run, liquid, ranges, conflicts)
+        ranges = expected_next(experiment, table, run, belief, liquid, look.draws, rng)
+    return ranges, _said(experiment, table, run, liquid, ranges, conflicts, look)
 
 
 def _said(
@@ -101,6 +144,7 @@ def _said(
     liquid: LiquidInCup | None,
     ranges: Mapping[Quantity, Range],
     conflicts: tuple[Conflict, ...],
+    look: Look,
 ) -> tuple[Finding, ...]:
     alone = RunTable(
         runs=(run,), readings=tuple(reading for reading in table.readings if reading.run == run)
@@ -110,9 +154,7 @@ def _said(
         for finding in check_readings(experiment, alone)
         if finding.run == run and finding.code not in NOT_YET
     ]
-    # With fewer runs the check cannot tell what every pour leaves behind; the range can.
-    if np.sum(table.taken(Quantity.LIQUID)) >= FEWEST_FOR_A_MEDIAN:
-        found += [finding for finding in check_liquid(experiment, table) if finding.run == run]
+    found += [finding for finding in look.odd_liquids if finding.run == run]
     told = {finding.reading for finding in found}
     found += [finding for finding in _outside(alone, ranges) if finding.reading not in told]
     found += [_conflict(one) for one in conflicts if one.run == run]

@@ -5,17 +5,15 @@ from __future__ import annotations
 import threading
 from collections.abc import Iterable
 
-from tarebook.api.bench.say import look_at_run, outward
+from tarebook.api.bench.say import Look, look_at_group, look_at_run, outward
 from tarebook.api.bench.steps import ORDER, steps
 from tarebook.api.bench.workspace import GroupRecord, Workspace
 from tarebook.core.units import millilitres
 from tarebook.records.events import Received, time_text
 from tarebook.records.fold import Conflict, Entry
 from tarebook.records.readings import NEEDED, Quantity, RunTable
+from tarebook.report import typeset
 from tarebook.report.payload import Json, findings_payload
-
-SEED = 20
-"""Of the draws behind the ranges: the same readings always give the same range."""
 
 _MODEL = threading.Semaphore(2)
 """So many runs are looked at by the model at once; more would only take turns."""
@@ -50,6 +48,7 @@ def experiment_view(workspace: Workspace) -> Json:
     return {
         "title": experiment.title,
         "equation": experiment.reaction.equation.text,
+        "equation_shown": typeset.equation(experiment.reaction.equation),
         "invented": experiment.invented,
         "hash": experiment.digest,
     }
@@ -59,7 +58,9 @@ def runs_view(workspace: Workspace, group: str, runs: Iterable[str]) -> list[Jso
     """Return some runs of a group as they now stand."""
     record = workspace.of_group(group)
     received = {one.event.id: one for one in record.received}
-    return [_run(workspace, group, record, received, run) for run in runs]
+    with _MODEL:
+        look = look_at_group(workspace.experiment, record.folded.table, workspace.draws)
+    return [_run(workspace, group, record, received, look, run) for run in runs]
 
 
 def _runs(workspace: Workspace, record: GroupRecord) -> tuple[str, ...]:
@@ -74,13 +75,14 @@ def _run(
     group: str,
     record: GroupRecord,
     received: dict[str, Received],
+    look: Look,
     run: str,
 ) -> Json:
     experiment, folded = workspace.experiment, record.folded
     table = _with_run(folded.table, run)
     with _MODEL:
         belief = workspace.beliefs.of_run(group, run, workspace.contents)
-        ranges, said = look_at_run(experiment, table, run, belief, folded.conflicts, SEED)
+        ranges, said = look_at_run(experiment, table, run, belief, folded.conflicts, look)
     conflicts = [conflict for conflict in folded.conflicts if conflict.run == run]
     torn = {event.id for conflict in conflicts for event in conflict.events}
     return {

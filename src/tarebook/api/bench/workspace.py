@@ -12,9 +12,11 @@ from tarebook.api.bench.access import Access
 from tarebook.api.bench.background import Background
 from tarebook.api.bench.belief import Beliefs
 from tarebook.api.bench.reductions import Reductions
+from tarebook.api.bench.say import draws_of
 from tarebook.api.exchange import import_readings
 from tarebook.api.folder import READINGS
 from tarebook.api.record import LONE_GROUP, OpenRecord, open_record
+from tarebook.model.parameters import Parameters
 from tarebook.planning.contents import ContentRange, content_range
 from tarebook.records.events import Received
 from tarebook.records.fold import Folded, fold, natural
@@ -54,6 +56,8 @@ class Workspace:
         Computes what takes longer than an answer may.
     beliefs : Beliefs
     reductions : Reductions
+    draws : Parameters
+        From the priors, for the ranges of what is to be expected.
     contents : ContentRange
         What is believed of the sample before any reading.
     taken_over : int
@@ -67,6 +71,7 @@ class Workspace:
     background: Background
     beliefs: Beliefs
     reductions: Reductions
+    draws: Parameters
     contents: ContentRange
     taken_over: int = 0
     expected_curve: tuple[Json, ...] | None = None
@@ -142,6 +147,7 @@ def open_workspace(folder: Path, *, workers: bool = True) -> Iterator[Workspace]
                 background=background,
                 beliefs=Beliefs(background),
                 reductions=Reductions(background),
+                draws=draws_of(opened.experiment),
                 contents=content_range(opened.experiment),
                 taken_over=taken_over,
             )
