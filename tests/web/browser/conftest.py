@@ -146,7 +146,8 @@ class Bench:
 def run_app(folder: Path, *options: str, port: int = 0) -> Iterator[Site]:
     """Run the app until the end of the block."""
     port = port or _free_port()
-    command = [Path(sys.executable).with_name("tarebook"), "bench", folder, "--no-browser"]
+    program = str(Path(sys.executable).with_name("tarebook"))
+    command = [program, "bench", str(folder), "--no-browser"]
     process = subprocess.Popen(
         [*command, "--port", str(port), "--groups", str(N_GROUPS), *options],
         stdout=subprocess.PIPE,
@@ -208,8 +209,11 @@ def chromium() -> Iterator[Browser]:
 
 @pytest.fixture(scope="session")
 def alone(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Site]:
-    """The app for whoever sits at the machine: localhost, no login."""
-    with run_app(_folder(tmp_path_factory.mktemp("alone") / "pool")) as site:
+    """The app for whoever sits at the machine: localhost, no login; group 1 is done."""
+    place = _folder(tmp_path_factory.mktemp("alone") / "pool")
+    shutil.copy(EXAMPLE / "readings.csv", place)
+    with run_app(place) as site:
+        site.n_given = 1
         yield site
 
 

@@ -219,13 +219,11 @@ class Bench {
     const common = { run: this.now.run, quantity: step.quantity, supersedes: reading.id, reason, repeat: reading.repeat };
     await this.record([typed ? { kind: "correction", typed, ...common } : { kind: "withdrawal", ...common }]);
     this.special = null;
-    this.panel.clear();
     if (typed) this.afterReading(this.now.run, step, typed);
     else {
       this.draw();
       this.say(`Taken back: ${shown(reading)}, ${step.label}. It stays visible, struck through.`);
     }
-    this.panel.focus();
   }
 
   /**
@@ -261,6 +259,9 @@ class Bench {
     const task = this.task();
     if (task.kind !== "change") return;
     const typed = this.panel.typed;
+    // At once, so that what is typed next finds its place.
+    this.panel.clear();
+    this.panel.focus();
     this.inTurn(() => this.correct(task, typed, reason), typed);
   }
 
@@ -352,18 +353,26 @@ class Bench {
       return;
     }
     if (!known) return this.panel.refuse("", `There is no run ${code.run} in this series.`);
-    this.go(code.run, true);
+    this.turnTo(code.run, true);
     const old = code.hash && code.hash !== this.place.hash.slice(0, 8).toUpperCase();
     this.say(`Run ${code.run}.${old ? " The sheet was printed before the definition was changed: the targets are those shown here." : ""}`);
     if (old) this.panel.refuse("", "This sheet was printed before the definition was changed: the targets shown here are the ones to meet.");
   }
 
   /**
+   * Turn to a run, after what was typed before is kept: it belongs to the run it was typed in.
    * @param {string} run
    * @param {boolean} pushes Whether it becomes a step of the history.
    */
   go(run, pushes) {
-    if (!run) return;
+    if (run) this.inTurn(() => this.turnTo(run, pushes), "");
+  }
+
+  /**
+   * @param {string} run
+   * @param {boolean} pushes
+   */
+  turnTo(run, pushes) {
     this.run = run;
     this.special = null;
     this.picked = null;
@@ -468,10 +477,10 @@ class Bench {
     fill(
       byId("steps"),
       drawSteps(what, {
-        pick: (quantity) => this.pick(quantity),
-        change: (reading) => this.change(reading, ""),
+        pick: (quantity) => this.inTurn(() => this.pick(quantity), ""),
+        change: (reading) => this.inTurn(() => this.change(reading, ""), ""),
         keep: (reading) => this.keepOdd(reading),
-        readAgain: (reading) => this.change(reading, "read again"),
+        readAgain: (reading) => this.inTurn(() => this.change(reading, "read again"), ""),
         choose: (chosen, others) => this.choose(chosen, others),
       }),
     );
@@ -538,7 +547,7 @@ class Bench {
   async retype(entry) {
     const { event } = entry;
     await this.forget(entry);
-    this.go(event.run, true);
+    this.turnTo(event.run, true);
     const reading = this.now.readings.find((one) => one.id === event.supersedes && one.current);
     if (reading) this.change(reading, "");
     else if (!current(this.now, event.quantity).length) this.pick(event.quantity);
