@@ -20,6 +20,9 @@ from tarebook import api
 
 FOLDER = click.argument("folder", type=click.Path(path_type=Path))
 FILE = click.argument("file", type=click.Path(path_type=Path))
+GROUP = click.option(
+    "--group", default="", metavar="NAME", help="Whose readings, where several groups recorded."
+)
 SLOW = 2.0
 """Seconds after which a person wants to see that something is going on."""
 
@@ -97,14 +100,15 @@ def start(folder: Path, like: str, examples: bool) -> None:
 
 @main.command()
 @FOLDER
+@GROUP
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of a table.")
 @click.option("--draws", default=api.DEFAULT_DRAWS, show_default=True, help="Monte Carlo draws.")
 @click.option("--seed", default=api.DEFAULT_SEED, show_default=True, help="Monte Carlo seed.")
-def reduce(folder: Path, as_json: bool, draws: int, seed: int) -> None:
+def reduce(folder: Path, group: str, as_json: bool, draws: int, seed: int) -> None:
     """Say what the readings in FOLDER come to: amounts, change-over, content, findings."""
     with _Progress() as step:
         step("reading and reducing")
-        outcome = api.reduce(folder, seed=seed, draws=draws)
+        outcome = api.reduce(folder, group=group, seed=seed, draws=draws)
     if as_json:
         _say(_json(api.payload(outcome)))
     else:
@@ -114,10 +118,11 @@ def reduce(folder: Path, as_json: bool, draws: int, seed: int) -> None:
 
 @main.command()
 @FOLDER
+@GROUP
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of a list.")
-def check(folder: Path, as_json: bool) -> None:
+def check(folder: Path, group: str, as_json: bool) -> None:
     """List what is odd about the readings in FOLDER, and what to do about it."""
-    findings = api.check(folder)
+    findings = api.check(folder, group)
     if as_json:
         _say(_json({"findings": api.findings_payload(findings)}))
     else:
@@ -127,16 +132,19 @@ def check(folder: Path, as_json: bool) -> None:
 
 @main.command()
 @FOLDER
+@GROUP
 @click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4", show_default=True)
 @click.option("--draws", default=api.DEFAULT_DRAWS, show_default=True, help="Monte Carlo draws.")
 @click.option("--seed", default=api.DEFAULT_SEED, show_default=True, help="Monte Carlo seed.")
 @click.option(
     "--browser/--no-browser", default=False, help="Open the page when done.  [default: no-browser]"
 )
-def report(folder: Path, paper: api.Paper, draws: int, seed: int, browser: bool) -> None:
+def report(
+    folder: Path, group: str, paper: api.Paper, draws: int, seed: int, browser: bool
+) -> None:
     """Write the report of FOLDER: PDF, page, workbook, CSV and charts, into FOLDER/out."""
     with _Progress() as step:
-        done = api.report(folder, paper=paper, seed=seed, draws=draws, progress=step)
+        done = api.report(folder, group=group, paper=paper, seed=seed, draws=draws, progress=step)
     _say(f"The report of “{done.title}” is ready:")
     for path, what in done.files:
         _say(f"  {path}  {what}")

@@ -20,8 +20,9 @@ from hypothesis import strategies as st
 
 from tarebook import cli
 from tarebook.api import exchange
+from tarebook.api.folder import KEY_FILE, STORE
 from tarebook.api.incoming import changes
-from tarebook.api.record import KEY_FILE, SETTING, STORE, open_record, record
+from tarebook.api.record import SETTING, open_record, record
 from tarebook.core.errors import CannotWriteError, InputError
 from tarebook.records.errors import (
     BrokenArchiveError,

@@ -11,10 +11,9 @@ from typing import Any
 
 import pytest
 
+from tarebook.api.folder import KEY_FILE, STORE
 from tarebook.api.record import (
-    KEY_FILE,
     SETTING,
-    STORE,
     Event,
     OpenRecord,
     correct,

@@ -99,6 +99,7 @@ def prepare(
 def report(
     folder: Path,
     *,
+    group: str = "",
     paper: Paper = "a4",
     seed: int = DEFAULT_SEED,
     draws: int = DEFAULT_DRAWS,
@@ -107,7 +108,7 @@ def report(
     """Write the report of a folder; see `tarebook.api.write_report.report`."""
     from tarebook.api.write_report import report as write_report
 
-    return write_report(folder, paper=paper, seed=seed, draws=draws, progress=progress)
+    return write_report(folder, group=group, paper=paper, seed=seed, draws=draws, progress=progress)
 
 
 def as_text(outcome: Outcome, *, colour: bool = False, width: int = 80) -> str:

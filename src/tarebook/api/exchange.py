@@ -7,12 +7,10 @@ import re
 from dataclasses import dataclass
 from pathlib import Path
 
-from tarebook.api.folder import DEFINITION, OUT, READINGS, read_text, write_all
+from tarebook.api.folder import DEFINITION, KEY_FILE, OUT, READINGS, STORE, read_text, write_all
 from tarebook.api.incoming import Changes, changes
 from tarebook.api.record import (
-    KEY_FILE,
     LONE_GROUP,
-    STORE,
     clock,
     new_id,
     nothing_recorded,

@@ -14,6 +14,8 @@ from tarebook.core.errors import CannotWriteError, Fault, InputError
 DEFINITION = "experiment.toml"
 READINGS = "readings.csv"
 OUT = "out"
+STORE = "tarebook.db"
+KEY_FILE = "record.toml"
 MOST_BYTES = 10_000_000
 """A definition or a sheet larger than this is some other file."""
 
@@ -55,6 +57,11 @@ _REASONS = {
     errno.EISDIR: ("a folder stands where the file should go", "Move that folder away."),
     errno.ENAMETOOLONG: ("the name is too long", "Choose a shorter name."),
 }
+
+
+def has_record(folder: Path) -> bool:
+    """Return whether anything was ever recorded for a folder, here or in a database."""
+    return (folder / STORE).exists() or (folder / KEY_FILE).exists()
 
 
 def read_text(folder: Path, name: str) -> str:

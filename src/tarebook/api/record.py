@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal, TypeAlias
 
-from tarebook.api.folder import DEFINITION, read_text, write_all
+from tarebook.api.folder import DEFINITION, KEY_FILE, STORE, read_text, write_all
 from tarebook.core.errors import Fault, InputError
 from tarebook.records.errors import (
     IdTakenError,
@@ -73,8 +73,6 @@ __all__ = [
     "withdraw",
 ]
 
-STORE = "tarebook.db"
-KEY_FILE = "record.toml"
 SETTING = "TAREBOOK_DATABASE"
 LONE_GROUP = "1"
 """The group of a bench where only one works."""

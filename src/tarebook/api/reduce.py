@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 
-from tarebook.api.folder import DEFINITION, READINGS, read_text, refuse_no_folder
+from tarebook.api.folder import DEFINITION, READINGS, has_record, read_text, refuse_no_folder
 from tarebook.core.errors import Fault, InputError
 from tarebook.core.version import VERSION
 from tarebook.diagnosis.checks import check_table, most_severe_first
@@ -28,13 +28,24 @@ MOST_NUMBERS = 50_000_000
 """Runs times draws: three numbers of eight bytes are kept for each, 1.2 GB in all."""
 
 
-def load(folder: Path) -> tuple[Experiment, RunTable]:
+def load(folder: Path, group: str = "") -> tuple[Experiment, RunTable]:
     """Return definition and readings of a folder.
+
+    The record is what was taken at the bench, so its readings count where there are any;
+    `readings.csv` counts where nothing was recorded.
+
+    Parameters
+    ----------
+    folder : Path
+    group : str
+        Whose readings; needed only where several groups recorded.
 
     Raises
     ------
     InputError
-        With the faults of both files together.
+        With the faults of both files together, or the groups to choose from.
+    RecordError
+        If there is a record and it cannot be opened.
     """
     refuse_no_folder(folder)
     faults: list[Fault] = []
@@ -43,16 +54,43 @@ def load(folder: Path) -> tuple[Experiment, RunTable]:
         experiment = parse_definition(read_text(folder, DEFINITION), DEFINITION)
     except InputError as error:
         faults += error.faults
-    try:
-        table = parse_sheet(read_text(folder, READINGS), READINGS)
-    except InputError as error:
-        faults += error.faults
-    if experiment is None or table is None:
+    if experiment is not None and has_record(folder):
+        table = _recorded(folder, group)
+    if table is None:
+        try:
+            table = parse_sheet(read_text(folder, READINGS), READINGS)
+        except InputError as error:
+            faults += error.faults
+        if group:
+            allowed = "the option only where groups recorded at the bench"
+            faults.append(Fault(where="--group", found=repr(group), allowed=allowed))
+    if faults or experiment is None or table is None:
         raise InputError(faults)
     return experiment, table
 
 
-def check(folder: Path) -> tuple[Finding, ...]:
+def _recorded(folder: Path, group: str) -> RunTable | None:
+    """Return what a group recorded; None where nobody recorded anything."""
+    # The SQL toolkit is heavy to import, and most folders have no record.
+    from tarebook.api.record import open_record
+
+    with open_record(folder, mode="read") as opened:
+        tables = {
+            name: folded.table for name, folded in opened.groups().items() if folded.table.readings
+        }
+    if not tables:
+        return None
+    if group in tables:
+        return tables[group]
+    if not group and len(tables) == 1:
+        return next(iter(tables.values()))
+    names = ", ".join(sorted(tables))
+    found = repr(group) if group else "no group named"
+    fault = Fault(where="--group", found=found, allowed=names, do="Name one: --group NAME.")
+    raise InputError([fault])
+
+
+def check(folder: Path, group: str = "") -> tuple[Finding, ...]:
     """Return the findings of a folder, the most severe first.
 
     Raises
@@ -60,17 +98,24 @@ def check(folder: Path) -> tuple[Finding, ...]:
     InputError
         If the folder cannot be read.
     """
-    return reduce(folder).findings
+    return reduce(folder, group=group).findings
 
 
 def reduce(
-    folder: Path, *, seed: int = DEFAULT_SEED, draws: int = DEFAULT_DRAWS, today: bool = True
+    folder: Path,
+    *,
+    group: str = "",
+    seed: int = DEFAULT_SEED,
+    draws: int = DEFAULT_DRAWS,
+    today: bool = True,
 ) -> Outcome:
     """Reduce the readings of a folder.
 
     Parameters
     ----------
     folder : Path
+    group : str
+        Whose readings, where several groups recorded at the bench.
     seed, draws : int
         Of the Monte Carlo; the same seed gives the same digits.
     today : bool
@@ -84,7 +129,7 @@ def reduce(
     faults = list(_option_faults(seed, draws))
     if faults:
         raise InputError(faults)
-    experiment, table = load(folder)
+    experiment, table = load(folder, group)
     most = MOST_NUMBERS // len(table.runs)
     if draws > most:
         found, allowed = f"{draws} for {len(table.runs)} runs", f"at most {most} for so many runs"

@@ -42,6 +42,7 @@ class Written:
 def report(
     folder: Path,
     *,
+    group: str = "",
     paper: Paper = "a4",
     seed: int = DEFAULT_SEED,
     draws: int = DEFAULT_DRAWS,
@@ -52,6 +53,8 @@ def report(
     Parameters
     ----------
     folder : Path
+    group : str
+        Whose readings, where several groups recorded at the bench.
     paper : {"a4", "letter"}
     seed, draws : int
         Of the Monte Carlo.
@@ -70,7 +73,7 @@ def report(
         If a file cannot be written; what was there before is untouched.
     """
     progress("reading and reducing")
-    outcome = reduce(folder, seed=seed, draws=draws)
+    outcome = reduce(folder, group=group, seed=seed, draws=draws)
     progress("drawing the charts")
     files = _charts(outcome)
     progress("setting the report")

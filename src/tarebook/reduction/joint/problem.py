@@ -48,6 +48,9 @@ PLAN_U = 0.0005
 NOTHING_POURED_U = 1e-9
 """L; where the reading is 0."""
 
+NOTHING_POURED_U = 1e-8
+"""Where nothing was poured there is no line and no meniscus to err about: a hundredth of a uL."""
+
 SAMPLE_RELATIVE_U = 0.05
 """Where the sample was not weighed its nominal mass stands in, to 5 %."""
 
@@ -164,7 +167,8 @@ def readings_u(experiment: Experiment, observed: FloatArray) -> FloatArray:
     equipment = experiment.equipment
 
     def volume(instrument: VolumeInstrument, reading: FloatArray) -> FloatArray:
-        return own_u(instrument, np.maximum(np.nan_to_num(reading), 0.0))
+        volumes = np.maximum(np.nan_to_num(reading), 0.0)
+        return np.where(volumes > 0, own_u(instrument, volumes), NOTHING_POURED_U)
 
     main = np.full(observed.shape[1], equipment.balance.weighing_u)
     own = np.full(observed.shape[1], equipment.sample_balance.weighing_u)
@@ -250,13 +254,20 @@ def predict(problem: JointProblem, unknowns: FloatArray) -> Predicted:
         unknowns[:, N_SHARED + i * n : N_SHARED + (i + 1) * n] for i in range(len(LATENT))
     )
     scale = 1.0 if CupEffect.CALIBRATION in effects else 0.0
-    held = 1.0 if CupEffect.HOLD_UP in effects else 0.0
+    # Whether anything was poured is what was written down, not what a trial step says: the liquid
+    # left behind would else come and go where nothing was poured.
+    poured = problem.observed[[READ.index(quantity) for quantity in VOLUMES]] > 0
+    held = poured * (1.0 if CupEffect.HOLD_UP in effects else 0.0)
     contents = Contents(
         reagent=_not_negative(
-            delivered(reagent, scale * parameters.scale_reagent, held * parameters.hold_up_reagent)
+            delivered(
+                reagent, scale * parameters.scale_reagent, held[0] * parameters.hold_up_reagent
+            )
         ),
         diluent=_not_negative(
-            delivered(diluent, scale * parameters.scale_diluent, held * parameters.hold_up_diluent)
+            delivered(
+                diluent, scale * parameters.scale_diluent, held[1] * parameters.hold_up_diluent
+            )
         ),
         sample=sample,
         temperature=problem.temperature,
