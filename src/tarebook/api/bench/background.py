@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import importlib
 import multiprocessing
 import os
 import signal
@@ -46,6 +47,11 @@ class Background:
             self.close()
             return self._executor().submit(job, *args, **kwargs)
 
+    def warm(self) -> None:
+        """Begin the process before it is needed: its first job would else wait for its imports."""
+        if self._workers:
+            self.start(_import_all)
+
     def close(self) -> None:
         """End the process when it has done what it is doing; what waits is dropped."""
         with self._lock:
@@ -69,6 +75,11 @@ def _done(job: Callable[Given, Made], *args: Given.args, **kwargs: Given.kwargs)
     except Exception as error:
         future.set_exception(error)
     return future
+
+
+def _import_all() -> None:
+    for name in ("tarebook.api.bench.reductions", "tarebook.report.page", "tarebook.report.story"):
+        importlib.import_module(name)
 
 
 def _settle() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+import time
 from concurrent.futures import Future
 from dataclasses import dataclass, field
 
@@ -13,6 +14,9 @@ from tarebook.planning.contents import ContentRange
 from tarebook.records.readings import NEEDED, RunTable
 from tarebook.reduction.joint.full import FEWEST_RUNS, reduce_full
 from tarebook.series.experiment import Experiment
+
+PAUSE = 10.0
+"""Seconds between two fits of one group; a cup takes minutes, a test of the app may not."""
 
 MOST_KEPT = 40
 """Fits of a group that are kept, the last ones."""
@@ -71,6 +75,7 @@ class Beliefs:
     background: Background
     _fits: dict[str, list[SoFar]] = field(default_factory=dict)
     _running: set[str] = field(default_factory=set)
+    _begun: dict[str, float] = field(default_factory=dict)
     _lock: threading.Lock = field(default_factory=threading.Lock)
 
     def look_at(self, experiment: Experiment, table: RunTable, group: str) -> None:
@@ -81,6 +86,10 @@ class Beliefs:
             fresh = bool(fits) and fits[-1].runs == runs
             if fresh or len(runs) < FEWEST_RUNS or group in self._running:
                 return
+            now = time.monotonic()
+            if now - self._begun.get(group, -PAUSE) < PAUSE:
+                return
+            self._begun[group] = now
             self._running.add(group)
         running = self.background.start(fit_so_far, experiment, table)
         running.add_done_callback(lambda future: self._keep(group, future))

@@ -140,6 +140,7 @@ def open_workspace(folder: Path, *, workers: bool = True) -> Iterator[Workspace]
         if opened.log.head().count == 0 and (folder / READINGS).exists():
             taken_over = len(import_readings(folder, folder / READINGS, group=LONE_GROUP).events)
         background = Background(workers=workers)
+        background.warm()
         try:
             yield Workspace(
                 opened=opened,
