@@ -158,8 +158,12 @@ function says(run, step, what, does) {
 export function withoutRun(message, run) {
   const start = `Run ${run}: `;
   if (!message.startsWith(start)) return message;
-  const rest = message.slice(start.length);
-  return rest.charAt(0).toUpperCase() + rest.slice(1);
+  return capital(message.slice(start.length));
+}
+
+/** @param {string} text */
+function capital(text) {
+  return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
 /**
@@ -176,7 +180,7 @@ function chooser(run, step, conflict, device, does) {
   return h(
     "div",
     { class: "question is-look", role: "group", "aria-label": `${counted(torn.length, "reading")} of ${step.label}` },
-    h("p", {}, h("b", {}, `${step.label} was recorded ${torn.length === 2 ? "twice" : `${torn.length} times`}, by devices that did not know of each other. `), "Until somebody chooses, all of them count."),
+    h("p", {}, h("b", {}, `${capital(step.label)} was recorded ${torn.length === 2 ? "twice" : `${torn.length} times`}, by devices that did not know of each other. `), "Until somebody chooses, all of them count."),
     h(
       "ul",
       { class: "torn" },
@@ -194,6 +198,7 @@ function chooser(run, step, conflict, device, does) {
               click: () => does.choose(reading, torn.filter((other) => other.id !== reading.id)),
             },
             `${shown(reading)} counts`,
+            h("span", { class: "hidden" }, ` (${origin(reading, device)})`),
           ),
         ),
       ),
