@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import importlib.util
 import sys
+from dataclasses import replace
 from pathlib import Path
 from types import ModuleType
 from typing import Any
@@ -204,3 +205,20 @@ def test_an_empty_sheet_and_a_temperature_in_fahrenheit() -> None:
     (found,) = severe(check_slips(experiment, mixed))
     assert (found.code, found.run) == ("slip-other-unit", "1")
     assert "21.0 °C" in found.message
+
+
+def test_one_of_two_readings_of_a_vessel_is_wrong(study: Any) -> None:
+    """The vessel of run 4 was weighed twice; in the second number two digits are swapped."""
+    of, series = series_of(study, 6)
+    (first,) = series.table.of("4", Quantity.TARE)
+    letters = list(first.typed)
+    letters[1], letters[3] = letters[3], letters[1]
+    swapped = "".join(letters)
+    assert abs(float(swapped) - first.value) > 1.0
+    again = replace(first, typed=swapped, value=float(swapped))
+    table = RunTable(runs=series.table.runs, readings=(*series.table.readings, again))
+    (found,) = severe(check_slips(of, table))
+    assert found.message.startswith(
+        f"Run 4: the empty vessel is written as {swapped} g, but {first.typed} g would fit"
+    )
+    assert found.code == "slip-digits-swapped"

@@ -151,11 +151,7 @@ def _run_finding(weights: SeriesWeights, index: int, run: RunWeights) -> Finding
         "liquid_too_heavy_g": liquid_gap,
         "lost_too_much_g": gas_gap,
     }
-    if math.isfinite(first.value):
-        in_ml = quantity in (Quantity.REAGENT, Quantity.DILUENT)
-        evidence[f"would_be_{'mL' if in_ml else 'g'}"] = (
-            millilitres(first.value) if in_ml else first.value
-        )
+    evidence |= _would_be(first)
     evidence |= _content_evidence(effect)
     return Finding(
         code=PREFIX + first.hypothesis.kind.value,
@@ -166,6 +162,17 @@ def _run_finding(weights: SeriesWeights, index: int, run: RunWeights) -> Finding
         do=" ".join(part for part in (said.do, _also(also, first), _change(effect)) if part),
         evidence=evidence,
     )
+
+
+def _would_be(first: Weighed) -> dict[str, float | str]:
+    quantity = first.hypothesis.quantity
+    key = f"would_be_{quantity.unit.replace('°C', 'C')}"
+    if first.hypothesis.meant:
+        return {key: float(first.hypothesis.meant)}
+    if not math.isfinite(first.value):
+        return {}
+    in_ml = quantity in (Quantity.REAGENT, Quantity.DILUENT)
+    return {key: millilitres(first.value) if in_ml else first.value}
 
 
 def _listed(also: list[Weighed], first: Weighed) -> str:

@@ -18,6 +18,7 @@ from typing import Final
 import numpy as np
 
 from tarebook.core.arrays import BoolArray, FloatArray
+from tarebook.core.errors import OutOfRangeError
 from tarebook.core.units import kelvin
 from tarebook.measurement.air import air_density
 from tarebook.measurement.buoyancy import buoyancy_factor
@@ -193,8 +194,10 @@ def view(experiment: Experiment, prior: Shared, shared: FloatArray, cups: Cups) 
     """
     k, n_names = cups.n, len(NAMES)
     shared = np.broadcast_to(shared, (k, N_SHARED))
-    content = prior.centre[CONTENT] + prior.step[CONTENT] * shared[:, CONTENT]
-    asked, possible = _within_model(experiment, content, cups)
+    content, concentration = (
+        prior.centre[i] + prior.step[i] * shared[:, i] for i in (CONTENT, CONCENTRATION)
+    )
+    asked, possible = _within_model(experiment, content, concentration, cups)
     volumes_steps = {REAGENT: 1e-5, DILUENT: 1e-5, SAMPLE: 1e-3}
     moves = n_names + len(volumes_steps)
     sets = np.tile((prior.centre + prior.step * shared)[:, :n_names], (1 + moves, 1, 1))
@@ -203,7 +206,15 @@ def view(experiment: Experiment, prior: Shared, shared: FloatArray, cups: Cups) 
         sets[1 + i, :, i] += STEP * prior.step[i]
     for i, step in enumerate(volumes_steps.values()):
         contents[1 + n_names + i, i] += step
-    expected = _expected(experiment, sets, contents, asked)
+    try:
+        expected = _expected(experiment, sets, contents, asked)
+    except OutOfRangeError:
+        beyond = _beyond_model(experiment, sets, contents, asked)
+        possible = possible & ~beyond
+        stand_in = np.where(beyond, int(np.argmin(beyond)), np.arange(k))
+        expected = _expected(
+            experiment, sets[:, stand_in], contents[:, :, stand_in], asked.pick(stand_in)
+        )
     slopes = expected[1:] - expected[0]
     by_shared = np.zeros((k, 2, N_SHARED))
     by_shared[:, :, :n_names] = np.moveaxis(slopes[:n_names], 0, -1) / STEP
@@ -235,7 +246,7 @@ def view(experiment: Experiment, prior: Shared, shared: FloatArray, cups: Cups) 
 
 
 def _within_model(
-    experiment: Experiment, content: FloatArray, cups: Cups
+    experiment: Experiment, content: FloatArray, concentration: FloatArray, cups: Cups
 ) -> tuple[Cups, BoolArray]:
     """Return the cups with contents for which the model can be asked, and which were as read."""
     total, nominal = experiment.total_volume, experiment.sample.nominal_mass
@@ -249,9 +260,8 @@ def _within_model(
     # What the plan itself asks for is never cut.
     sample = np.maximum(most_sample / np.maximum(content, 0.1), 1.2 * nominal / total) * volume
     observed[SAMPLE] = np.clip(observed[SAMPLE], 0.0, np.minimum(sample, MOST_OF_SAMPLE * nominal))
-    planned = experiment.reagent.concentration.value
     share = np.maximum(observed[REAGENT] / volume, 1e-3)
-    strength = np.minimum(cups.strength, np.maximum(most_reagent / planned / share, 1.0))
+    strength = np.minimum(cups.strength, np.maximum(most_reagent / concentration / share, 1.0))
     temperature = np.clip(cups.temperature, *MODEL_TEMPERATURES)
     possible = np.all(observed == cups.observed, axis=0) & (temperature == cups.temperature)
     possible &= strength == cups.strength
@@ -269,6 +279,28 @@ def _most_amounts(experiment: Experiment) -> tuple[float, float]:
     charges = [max(abs(part.charge), 1.0) for part in (chemistry.analyte, chemistry.reagent)]
     analyte, reagent = (MOST_MOLALITY / (z * (z + 1.0) / 2.0) for z in charges)
     return analyte * reaction.analyte_molar_mass.value, reagent
+
+
+def _beyond_model(
+    experiment: Experiment, sets: FloatArray, contents: FloatArray, cups: Cups
+) -> BoolArray:
+    """Return which cups the model cannot be asked about, asking one by one: a slow way out.
+
+    Raises
+    ------
+    OutOfRangeError
+        If it can be asked about none.
+    """
+    beyond = np.zeros(cups.n, dtype=np.bool_)
+    last: OutOfRangeError | None = None
+    for i in range(cups.n):
+        try:
+            _expected(experiment, sets[:, [i]], contents[:, :, [i]], cups.pick([i]))
+        except OutOfRangeError as error:
+            beyond[i], last = True, error
+    if last is not None and beyond.all():
+        raise last
+    return beyond
 
 
 def _expected(

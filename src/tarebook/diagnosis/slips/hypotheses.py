@@ -61,6 +61,8 @@ class Hypothesis:
         Chance of this slip, made in this way, before the readings are seen.
     meant : str
         The number that would stand on the sheet; empty where none is proposed.
+    written : str
+        The one of several readings that it is about; empty where that is clear.
     cup : mapping of place in `READ` to float
         Readings as they would be of what is really in the cup; memory units.
     temperature, minutes : float or None
@@ -76,6 +78,7 @@ class Hypothesis:
     quantity: Quantity
     rate: float
     meant: str = ""
+    written: str = ""
     cup: tuple[tuple[int, float], ...] = ()
     temperature: float | None = None
     minutes: float | None = None
@@ -180,25 +183,28 @@ def step_of(experiment: Experiment, row: int) -> float:
 
 
 def _digits(case: Case) -> Iterator[Hypothesis]:
-    for quantity, text in case.typed.items():
-        if quantity is Quantity.MINUTES:
-            continue
-        if quantity is Quantity.TEMPERATURE:
-            yield from _temperature(case, text)
-            continue
-        row = READ.index(quantity)
-        for meant in meant_numbers(text):
-            value = memory_value(quantity, float(meant.text))
-            if not bool(is_readable(np.asarray(value), step_of(case.experiment, row))):
-                continue
-            yield Hypothesis(
-                kind=meant.kind,
-                quantity=quantity,
-                rate=case.odds.rate(meant.kind) * meant.chance,
-                meant=meant.text,
-                cup=((row, value),),
-                habit=((row, value),),
-            )
+    if Quantity.TEMPERATURE in case.typed:
+        yield from _temperature(case, case.typed[Quantity.TEMPERATURE])
+    for row, mean in case.values.items():
+        quantity = READ[row]
+        repeats = case.table.of(case.run, quantity)
+        finest = step_of(case.experiment, row)
+        for repeat in repeats:
+            for meant in meant_numbers(repeat.typed):
+                value = memory_value(quantity, float(meant.text))
+                if not bool(is_readable(np.asarray(value), finest)):
+                    continue
+                # Of several readings one may be wrong; the cup is judged by their mean.
+                put_right = mean + (value - repeat.value) / len(repeats)
+                yield Hypothesis(
+                    kind=meant.kind,
+                    quantity=quantity,
+                    rate=case.odds.rate(meant.kind) * meant.chance,
+                    meant=meant.text,
+                    written=repeat.typed.strip(),
+                    cup=((row, put_right),),
+                    habit=((row, put_right),),
+                )
 
 
 def _temperature(case: Case, text: str) -> Iterator[Hypothesis]:

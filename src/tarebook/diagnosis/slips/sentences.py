@@ -85,8 +85,10 @@ def _said_number(case: Case, weighed: Weighed) -> Said:
     quantity, kind = hypothesis.quantity, hypothesis.kind
     meant = f"{hypothesis.meant} {quantity.unit}"
     likely = "most likely" if weighed.probability >= LIKELY else "perhaps"
+    stands = f"{hypothesis.written} {quantity.unit}" if hypothesis.written else ""
+    stands = stands or written(case, quantity)
     message = (
-        f"Run {case.run}: {quantity.words} is written as {written(case, quantity)}, but {meant} "
+        f"Run {case.run}: {quantity.words} is written as {stands}, but {meant} "
         f"would fit the other readings; {likely} {kind.words}."
     )
     if kind in DIGITS:

@@ -1,6 +1,6 @@
 """Two groups' sheets exchanged: what each wrote fits the other's plan.
 
-Only where the groups have plans of their own can it be seen: volumes and masses that were asked for.
+It can be seen only where the groups have plans of their own: volumes and masses asked for.
 Two groups with the same plan and the same sample have exchanged nothing that shows.
 """
 
