@@ -167,7 +167,12 @@ def room(make_room: Callable[..., Room]) -> Room:
 def alone(workspace: bench.Workspace) -> Browser:
     """The browser of whoever sits at the machine, nothing shared."""
     app = build_app(workspace, Settings(port=8420))
-    client = TestClient(app, base_url="http://127.0.0.1:8420", follow_redirects=False)
+    client = TestClient(
+        app,
+        base_url="http://127.0.0.1:8420",
+        client=("127.0.0.1", 50000),
+        follow_redirects=False,
+    )
     return Browser(client)
 
 

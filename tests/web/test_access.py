@@ -320,6 +320,25 @@ def test_logs_hold_no_secrets(
         assert secret not in said
 
 
+def test_alone_a_session_of_a_shared_lesson_is_the_instructors_again(
+    room: Any, workspace: bench.Workspace
+) -> None:
+    one = room.group("1")
+    (name, value), *_ = one.client.cookies.items()
+    solo = TestClient(build_app(workspace, Settings(port=8420)), base_url="http://localhost:8420")
+    solo.cookies.set(name, value)
+    assert solo.get("/groups").status_code == 200
+
+
+def test_names_of_groups_are_only_ever_text(alone: Any, new_event: Make, workspace: Any) -> None:
+    name = '"><b id=x>&{{ 1 }}'
+    bench.record_events(workspace, name, [new_event("1", "tare_g", "15.79")])
+    for address in ("/results", "/results/part", "/bench", "/groups", "/"):
+        answer = alone.get(address, params={"group": name})
+        assert answer.status_code == 200
+        assert "<b id=x>" not in answer.text
+
+
 def test_groups_of_the_record_are_shown_even_without_a_code(
     alone: Any, new_event: Make, workspace: bench.Workspace
 ) -> None:

@@ -155,7 +155,7 @@ class SessionMiddleware:
         cookies = Request(scope).headers.get("cookie", "")
         found = self.sessions.read(cookies)
         before = found
-        if found is None or (not self.settings.shares and found.role is Role.GUEST):
+        if found is None or (not self.settings.shares and not found.is_instructor):
             # Without sharing, whoever sits at the machine is the instructor.
             found = self.sessions.guest() if self.settings.shares else self.sessions.instructor()
         state = scope.setdefault("state", {})

@@ -42,7 +42,7 @@ class Reduced:
     curve_key: str
 
 
-def reduce_for_page(experiment: Experiment, table: RunTable, group: str) -> Reduced:
+def reduce_for_page(experiment: Experiment, table: RunTable) -> Reduced:
     """Reduce the readings of a group for the page; runs in the background process."""
     from tarebook.report import charts, numbers
     from tarebook.report.drawing import svg
@@ -55,8 +55,8 @@ def reduce_for_page(experiment: Experiment, table: RunTable, group: str) -> Redu
     return Reduced(
         payload=payload(outcome),
         story=tell(outcome, numbers.PRINT),
-        curve_wide=svg(wide, adaptive=True, prefix=f"w{group}") if wide else "",
-        curve_narrow=svg(narrow, adaptive=True, prefix=f"n{group}") if narrow else "",
+        curve_wide=svg(wide, adaptive=True, prefix="curve-w") if wide else "",
+        curve_narrow=svg(narrow, adaptive=True, prefix="curve-n") if narrow else "",
         curve_key=charts.curve_key(outcome),
     )
 
@@ -105,7 +105,7 @@ class Reductions:
         with self._lock:
             known = self._groups.setdefault(group, _OfGroup())
             if known.upto != upto and known.running is None:
-                known.running = self.background.start(reduce_for_page, experiment, table, group)
+                known.running = self.background.start(reduce_for_page, experiment, table)
                 running = known.running
             else:
                 running = None
