@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import os
 import re
 from collections.abc import Callable
 from pathlib import Path
@@ -307,6 +308,36 @@ def test_a_scanner_and_a_balance_that_type(alone: Any, device: Device) -> None:
     assert phone.counting("1") == [("tare_g", "15.790")]
     assert phone.counting("2") == [("tare_g", "15.912")]
     assert phone.counting("6") == []
+
+
+def test_a_balance_on_a_port_fills_the_entry_and_a_person_keeps_it(
+    own_app: Callable[..., Any], device: Device, tmp_path: Path
+) -> None:
+    """A pseudo terminal stands for the port; volumes are left alone."""
+    folder = tmp_path / "pool"
+    folder.mkdir()
+    (folder / "experiment.toml").write_bytes((EXAMPLE / "experiment.toml").read_bytes())
+    master, port = os.openpty()
+    try:
+        with own_app(folder, "--balance", os.ttyname(port)) as site:
+            phone = device(site)
+            phone.open()
+            with phone.page.expect_response("**/api/balance*"):
+                pass
+            os.write(master, b"   15.790 g\r\n")
+            entry = phone.page.locator("#entry")
+            expect(entry).to_have_value(re.compile(r"15\.790 g"))
+            assert phone.counting("1") == []
+            phone.page.locator("#keep").tap()
+            phone.asks("dilute hydrochloric acid")
+            with phone.page.expect_response("**/api/balance*"):
+                os.write(master, b"   33.333 g\r\n")
+            phone.type("5.1")
+            phone.settled()
+            assert phone.counting("1") == [("tare_g", "15.790"), ("reagent_mL", "5.1")]
+    finally:
+        os.close(port)
+        os.close(master)
 
 
 def test_a_sheet_of_another_group_is_not_ours(room: Any, device: Device) -> None:

