@@ -13,7 +13,7 @@ from tarebook.api import bench, load
 from tarebook.api.bench.belief import finished, fit_so_far
 from tarebook.diagnosis.bench import Belief, Range, expected_next, liquid_in_cup
 from tarebook.diagnosis.liquid import compare_liquid
-from tarebook.model.priors import drawn_parameters
+from tarebook.model.priors import drawn_parameters, priors
 from tarebook.model.simulate import simulate
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.records.sheet import write_sheet
@@ -29,7 +29,7 @@ def test_ranges_of_simulated_cups_hold_their_readings() -> None:
     experiment, _ = load(EXAMPLE)
     inside = {Quantity.LIQUID: 0, Quantity.FINAL: 0}
     n = 0
-    draws = drawn_parameters(experiment, rng(1), 400)
+    draws, known = drawn_parameters(experiment, rng(1), 400), priors(experiment)
     for series in range(40):
         one = {
             name: float(getattr(drawn_parameters(experiment, rng(100 + series), 1), name)[0, 0])
@@ -42,7 +42,7 @@ def test_ranges_of_simulated_cups_hold_their_readings() -> None:
         check = compare_liquid(experiment, table)
         belief = Belief(content=(0.855, 1.0))
         for run in table.runs:
-            liquid = liquid_in_cup(experiment, table, run, check)
+            liquid = liquid_in_cup(experiment, table, run, check, known)
             found = expected_next(experiment, table, run, belief, liquid, draws, rng(2))
             for quantity in inside:
                 (reading,) = table.of(run, quantity)

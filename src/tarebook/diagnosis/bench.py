@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,7 +15,7 @@ from tarebook.model.cup import Contents, cup_state
 from tarebook.model.delivery import delivered, liquid_mass, liquid_reading, reagent_density
 from tarebook.model.observables import expected_readings
 from tarebook.model.parameters import Parameters
-from tarebook.model.priors import priors
+from tarebook.model.priors import Prior
 from tarebook.model.simulate import POURING_STEPS, SAMPLE_SPREAD
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.series.experiment import Experiment
@@ -138,7 +138,11 @@ def expected_next(
 
 
 def liquid_in_cup(
-    experiment: Experiment, table: RunTable, run: str, check: LiquidCheck
+    experiment: Experiment,
+    table: RunTable,
+    run: str,
+    check: LiquidCheck,
+    before: Iterable[Prior],
 ) -> LiquidInCup | None:
     """Return what the liquid of a run should weigh by its volumes; None before both are read.
 
@@ -150,6 +154,8 @@ def liquid_in_cup(
     run : str
     check : LiquidCheck
         Of the group; its other runs say how much liquid stays behind at a pour.
+    before : iterable of Prior
+        What is known of that before any reading.
     """
     reagent, diluent = (_mean(table, run, q) for q in (Quantity.REAGENT, Quantity.DILUENT))
     if reagent is None or diluent is None or min(reagent, diluent) < 0 or reagent + diluent <= 0:
@@ -176,7 +182,7 @@ def liquid_in_cup(
             )
         ]
     )
-    known = {prior.name: prior for prior in priors(experiment)}
+    known = {prior.name: prior for prior in before}
     scale = np.array([known["scale_reagent"].u, known["scale_diluent"].u])
     held = np.array([known["hold_up_reagent"].centre, known["hold_up_diluent"].centre])
     held_u = np.array([known["hold_up_reagent"].u, known["hold_up_diluent"].u])

@@ -95,7 +95,11 @@ def _comparable(table: RunTable) -> BoolArray:
 
 def check_liquid(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
     """Yield a finding for each run whose liquid does not weigh what its volumes say."""
-    check = compare_liquid(experiment, table)
+    yield from odd_liquids(compare_liquid(experiment, table))
+
+
+def odd_liquids(check: LiquidCheck) -> Iterator[Finding]:
+    """Yield a finding for each run of a comparison that is odd."""
     for run, difference, u, odd in zip(
         check.runs, check.difference, check.u, check.odd, strict=True
     ):

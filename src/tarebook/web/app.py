@@ -64,7 +64,7 @@ def build_app(
     app = Starlette(
         routes=routes(),
         middleware=[
-            Middleware(GZipMiddleware, minimum_size=2000),
+            Middleware(GZipMiddleware, minimum_size=2000, compresslevel=4),
             Middleware(SessionMiddleware, sessions=sessions, settings=settings),
         ],
         exception_handlers=HANDLERS,

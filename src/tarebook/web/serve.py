@@ -162,6 +162,7 @@ def _config(
         proxy_headers=False,
         lifespan="off",
         ws="none",
+        http="httptools",
         timeout_keep_alive=75,
         timeout_graceful_shutdown=5,
         backlog=512,

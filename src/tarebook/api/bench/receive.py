@@ -60,8 +60,8 @@ def record_events(
     objects = _objects(given)
     refused: list[Json] = []
     events: list[Event] = []
-    here = workspace.of_group(group)
-    there = {one.event.id: one.event for one in here.received}
+    # As far as it is known here: what another program recorded meanwhile, the record knows.
+    there = workspace.last_of_group(group).by_id
     acknowledged: list[str] = []
     runs = dict.fromkeys(event.run for event in there.values())
     room = MOST_OF_GROUP - len(there)
@@ -99,7 +99,7 @@ def record_events(
     return {
         "acknowledged": acknowledged,
         "refused": refused,
-        "runs": runs_view(workspace, group, about),
+        "runs": runs_view(workspace, group, record_now, about),
         "head": record_now.head,
     }
 

@@ -22,14 +22,14 @@ from tarebook.diagnosis.findings import Finding, Severity
 from tarebook.diagnosis.liquid import (
     FEWEST_FOR_A_MEDIAN,
     LiquidCheck,
-    check_liquid,
     compare_liquid,
+    odd_liquids,
 )
 from tarebook.diagnosis.readings import check_readings
 from tarebook.diagnosis.slips.kinds import SlipKind
 from tarebook.diagnosis.slips.numbers import meant_numbers
 from tarebook.model.parameters import Parameters
-from tarebook.model.priors import drawn_parameters
+from tarebook.model.priors import Prior, drawn_parameters, priors
 from tarebook.records.fold import Conflict
 from tarebook.records.readings import MASSES, VOLUMES, Quantity, Reading, RunTable, memory_value
 from tarebook.series.experiment import Experiment
@@ -75,28 +75,43 @@ class Look:
     ----------
     liquid : LiquidCheck
     odd_liquids : tuple of Finding
-    draws : Parameters
-        From the priors.
+    before : Before
     """
 
     liquid: LiquidCheck
     odd_liquids: tuple[Finding, ...]
+    before: Before
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Before:
+    """What is known before any reading; worked out once for an experiment.
+
+    Attributes
+    ----------
+    priors : tuple of Prior
+    draws : Parameters
+        From the priors.
+    """
+
+    priors: tuple[Prior, ...]
     draws: Parameters
 
 
-def draws_of(experiment: Experiment) -> Parameters:
-    """Return draws from the priors of an experiment; always the same."""
-    return drawn_parameters(experiment, np.random.Generator(np.random.SFC64(SEED)), N_DRAWS)
+def known_before(experiment: Experiment) -> Before:
+    """Return what is known before any reading; always the same."""
+    rng = np.random.Generator(np.random.SFC64(SEED))
+    return Before(priors=priors(experiment), draws=drawn_parameters(experiment, rng, N_DRAWS))
 
 
-def look_at_group(experiment: Experiment, table: RunTable, draws: Parameters) -> Look:
+def look_at_group(experiment: Experiment, table: RunTable, before: Before) -> Look:
     """Return what is the same for all runs of a group."""
     liquid = compare_liquid(experiment, table)
     odd: tuple[Finding, ...] = ()
     # With fewer runs the check cannot tell what every pour leaves behind; the range can.
     if len(liquid.runs) >= FEWEST_FOR_A_MEDIAN:
-        odd = tuple(check_liquid(experiment, table))
-    return Look(liquid=liquid, odd_liquids=odd, draws=draws)
+        odd = tuple(odd_liquids(liquid))
+    return Look(liquid=liquid, odd_liquids=odd, before=before)
 
 
 def look_at_run(
@@ -128,12 +143,12 @@ def look_at_run(
     said : tuple of Finding
         The most severe first.
     """
-    liquid = liquid_in_cup(experiment, table, run, look.liquid)
+    liquid = liquid_in_cup(experiment, table, run, look.liquid, look.before.priors)
     rng = np.random.Generator(np.random.SFC64(SEED))
     ranges: Mapping[Quantity, Range] = {}
     # A reading so far off that no constant holds for it has a finding of its own.
     with contextlib.suppress(OutOfRangeError):
-        ranges = expected_next(experiment, table, run, belief, liquid, look.draws, rng)
+        ranges = expected_next(experiment, table, run, belief, liquid, look.before.draws, rng)
     return ranges, _said(experiment, table, run, liquid, ranges, conflicts, look)
 
 

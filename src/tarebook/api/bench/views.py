@@ -37,7 +37,7 @@ def series_view(workspace: Workspace, group: str) -> Json:
         "sample": experiment.sample.name,
         "vessel": experiment.vessel.name,
         "steps": [step.as_json() for step in steps(experiment)],
-        "runs": runs_view(workspace, group, _runs(workspace, record)),
+        "runs": runs_view(workspace, group, record, _runs(workspace, record)),
         "head": record.head,
     }
 
@@ -54,12 +54,13 @@ def experiment_view(workspace: Workspace) -> Json:
     }
 
 
-def runs_view(workspace: Workspace, group: str, runs: Iterable[str]) -> list[Json]:
-    """Return some runs of a group as they now stand."""
-    record = workspace.of_group(group)
+def runs_view(
+    workspace: Workspace, group: str, record: GroupRecord, runs: Iterable[str]
+) -> list[Json]:
+    """Return some runs of a group as they stand in its record."""
     received = {one.event.id: one for one in record.received}
     with _MODEL:
-        look = look_at_group(workspace.experiment, record.folded.table, workspace.draws)
+        look = look_at_group(workspace.experiment, record.folded.table, workspace.before)
     return [_run(workspace, group, record, received, look, run) for run in runs]
 
 

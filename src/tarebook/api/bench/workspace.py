@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -12,13 +12,12 @@ from tarebook.api.bench.access import Access
 from tarebook.api.bench.background import Background
 from tarebook.api.bench.belief import Beliefs
 from tarebook.api.bench.reductions import Reductions
-from tarebook.api.bench.say import draws_of
+from tarebook.api.bench.say import Before, known_before
 from tarebook.api.exchange import import_readings
 from tarebook.api.folder import READINGS
 from tarebook.api.record import LONE_GROUP, OpenRecord, open_record
-from tarebook.model.parameters import Parameters
 from tarebook.planning.contents import ContentRange, content_range
-from tarebook.records.events import Received
+from tarebook.records.events import Event, Received
 from tarebook.records.fold import Folded, fold, natural
 from tarebook.report.payload import Json
 from tarebook.series.experiment import Experiment
@@ -33,10 +32,12 @@ class GroupRecord:
     folded : Folded
     received : tuple of Received
         The events, in the order in which they were received.
+    by_id : mapping of id to Event
     """
 
     folded: Folded
     received: tuple[Received, ...]
+    by_id: Mapping[str, Event]
 
     @property
     def head(self) -> int:
@@ -56,8 +57,8 @@ class Workspace:
         Computes what takes longer than an answer may.
     beliefs : Beliefs
     reductions : Reductions
-    draws : Parameters
-        From the priors, for the ranges of what is to be expected.
+    before : Before
+        What is known before any reading, for the ranges of what is to be expected.
     contents : ContentRange
         What is believed of the sample before any reading.
     taken_over : int
@@ -71,7 +72,7 @@ class Workspace:
     background: Background
     beliefs: Beliefs
     reductions: Reductions
-    draws: Parameters
+    before: Before
     contents: ContentRange
     taken_over: int = 0
     expected_curve: tuple[Json, ...] | None = None
@@ -96,11 +97,19 @@ class Workspace:
         if known is not None and len(known.received) == len(received):
             return known
         found = GroupRecord(
-            folded=fold((one.event for one in received), self.opened.planned), received=received
+            folded=fold((one.event for one in received), self.opened.planned),
+            received=received,
+            by_id={one.event.id: one.event for one in received},
         )
         with self._lock:
             self._folds[group] = found
         return found
+
+    def last_of_group(self, group: str) -> GroupRecord:
+        """Return what a group had recorded when it was looked at last; that may have grown."""
+        with self._lock:
+            known = self._folds.get(group)
+        return known or self.of_group(group)
 
     def head(self) -> int:
         """Return the number of the last event of the record."""
@@ -148,7 +157,7 @@ def open_workspace(folder: Path, *, workers: bool = True) -> Iterator[Workspace]
                 background=background,
                 beliefs=Beliefs(background),
                 reductions=Reductions(background),
-                draws=draws_of(opened.experiment),
+                before=known_before(opened.experiment),
                 contents=content_range(opened.experiment),
                 taken_over=taken_over,
             )
