@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import stat
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -70,6 +71,12 @@ def test_every_route_is_in_the_table() -> None:
     }
     assert found == set(WHO)
     assert {route.path for route in routes() if isinstance(route, Mount)} == {"/static", "/fonts"}
+
+
+def test_every_route_is_documented() -> None:
+    text = (Path(__file__).parents[2] / "docs" / "bench.md").read_text(encoding="utf-8")
+    for method, path in WHO:
+        assert f"`{method} {path.replace(':path', '')}`" in text
 
 
 @pytest.mark.parametrize(("method", "path"), EVERY)
