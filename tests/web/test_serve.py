@@ -168,6 +168,28 @@ def test_a_certificate_is_kept_as_long_as_it_serves(tmp_path: Path) -> None:
     assert b"BEGIN CERTIFICATE" in first.read_bytes()
 
 
+KILLED = """
+import os, signal, time
+from tarebook.api.bench.background import Background
+if __name__ == "__main__":
+    background = Background(workers=True)
+    first = background.start(os.getpid).result()
+    os.kill(first, signal.SIGKILL)
+    time.sleep(0.5)
+    second = background.start(os.getpid).result()
+    print(first != second, second != os.getpid())
+    background.close()
+"""
+
+
+def test_the_process_beside_the_server_is_begun_again_if_it_was_ended(tmp_path: Path) -> None:
+    script = tmp_path / "killed.py"
+    script.write_text(KILLED)
+    command = [sys.executable, str(script)]
+    done = subprocess.run(command, capture_output=True, text=True, timeout=120, check=True)
+    assert done.stdout.split() == ["True", "True"]
+
+
 ORPHAN = """
 import os, sys, time
 from tarebook.api.bench.background import Background
