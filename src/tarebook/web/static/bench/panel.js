@@ -3,7 +3,7 @@
 import { byId, fill, h } from "./dom.js";
 import { goals, shown } from "./steps.js";
 
-/** @typedef {import("./main.js").Task} Task */
+/** @typedef {import("./bench.js").Task} Task */
 /** @typedef {import("./steps.js").Run} Run */
 
 /** A device that ends with two line ends must not be told that it typed nothing. */

@@ -76,6 +76,7 @@ export class Sync {
         const spoke = await this.parts.lock.hold((renew) => this.#round(renew));
         // Another page of this device is speaking: look again when it should be done.
         next = spoke ?? FIRST_WAIT_MS;
+        if (spoke === undefined && !this.series) await this.#look();
       } catch {
         this.failures += 1;
         next = waitAfter(this.failures, Math.random());
@@ -134,6 +135,16 @@ export class Sync {
     }
     this.#say("sent");
     return HEARTBEAT_MS;
+  }
+
+  /** Show something although another page has the word; nothing is kept of it. */
+  async #look() {
+    this.series = (await this.parts.queue.series(this.parts.group)) ?? null;
+    if (!this.series) {
+      const answer = await this.parts.talk.getSeries(this.parts.group);
+      if (answer.kind === "ok") this.series = answer.body;
+    }
+    if (this.series) this.parts.changed();
   }
 
   /**

@@ -1,6 +1,6 @@
 // Requests to the server, and what their failures mean.
 
-/** A request that takes longer has no network; the lease of the lock lasts longer than this. */
+/** A request that takes longer has no network. */
 export const PATIENCE_MS = 9_000;
 
 /**

@@ -11,9 +11,9 @@ const FILES = [
   "/fonts/IBMPlexSans-Regular.ttf",
   "/fonts/IBMPlexSans-SemiBold.ttf",
   ...[
-    "bench.css", "balance.js", "codes.js", "dom.js", "ids.js", "lock.js", "main.js", "numbers.js",
-    "panel.js", "queue.js", "sheet.js", "steps.js", "store.js", "sync.js", "talk.js", "trouble.js",
-    "typing.js",
+    "bench.css", "balance.js", "bench.js", "codes.js", "dom.js", "draw.js", "ids.js", "lock.js",
+    "main.js", "numbers.js", "panel.js", "place.js", "queue.js", "sheet.js", "steps.js", "store.js",
+    "sync.js", "talk.js", "trouble.js", "typing.js",
   ].map((name) => `/static/bench/${name}`),
 ];
 
