@@ -16,15 +16,16 @@ DEMO := examples/clean-pool-granules
 ARGS ?=
 CI ?=
 
+# The lock files name everything, so nothing is resolved: a test library asks for more than it uses.
 define install
 	@echo "Installing from $(1) into $(VENV) (the first time this takes a minute)"
 	@if [ -n "$(UV)" ]; then \
 	  { [ -x $(BIN)/python ] || $(UV) venv -q --python $(PYTHON) $(VENV); } && \
-	  $(UV) pip install -q --python $(BIN)/python --require-hashes --compile-bytecode -r $(1) && \
+	  $(UV) pip install -q --python $(BIN)/python --no-deps --require-hashes --compile-bytecode -r $(1) && \
 	  $(UV) pip install -q --python $(BIN)/python --no-deps --no-build-isolation -e . ; \
 	else \
 	  { [ -x $(BIN)/pip ] || $(PYTHON) -m venv $(VENV); } && \
-	  $(BIN)/python -m pip install -q --disable-pip-version-check --require-hashes -r $(1) && \
+	  $(BIN)/python -m pip install -q --disable-pip-version-check --no-deps --require-hashes -r $(1) && \
 	  $(BIN)/python -m pip install -q --disable-pip-version-check --no-deps --no-build-isolation -e . ; \
 	fi
 	@touch $@
