@@ -230,3 +230,44 @@ def test_any_numbers_at_all_are_taken_and_looked_at(
     for expected in view["expected"].values():
         assert math.isfinite(expected["low"])
         assert math.isfinite(expected["high"])
+
+
+QUANTITIES = (
+    "tare_g", "reagent_mL", "diluent_mL", "vessel_liquid_g", "sample_g", "final_g",
+)  # fmt: skip
+
+
+@settings(FUZZ, max_examples=15)
+@given(
+    rows=st.lists(
+        st.lists(
+            st.sampled_from(["0", "0.0000001", "-5", "9999999", "12.5", "1.5", "40", "55.2"]),
+            min_size=6,
+            max_size=6,
+        ),
+        min_size=3,
+        max_size=6,
+    )
+)
+def test_results_bear_any_readings(client: TestClient, rows: list[list[str]]) -> None:
+    token = client.get("/api/series").json()["csrf"]
+    group = str(uuid.uuid4())[:8]
+    workspace = client.app.app.state.workspace  # type: ignore[attr-defined]  # ours, not ASGI's
+    workspace.access.add((group,))
+    events = [
+        {"id": str(uuid.uuid4()), "kind": "reading", "run": str(run), "quantity": quantity,
+         "typed": typed, "taken_at": "2026-10-05T14:03:21Z", "device": "phone"}
+        for run, row in enumerate(rows, start=1)
+        for quantity, typed in zip(QUANTITIES, row, strict=True)
+    ]  # fmt: skip
+    sent = client.post(
+        "/api/events", json={"events": events, "group": group}, headers={"x-csrf-token": token}
+    )
+    check(sent)
+    assert len(sent.json()["acknowledged"]) == len(events)
+    for path in ("/api/series", "/results", "/results/part", "/results/file/readings.csv"):
+        check(client.get(path, params={"group": group}))
+    shown = client.get("/results", params={"group": group}).text
+    assert "Run by run" in shown or "There is no result yet." in shown
+    check(client.get("/api/results"))
+    check(client.get("/projector"))

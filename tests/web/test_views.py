@@ -142,3 +142,22 @@ def test_a_sheet_of_simulated_readings_round_trips_through_the_app(
         experiment, bench.table_of_group(workspace, "3"), "readings.csv", "2026-10-05"
     )
     assert kept.decode() == sheet
+
+
+def test_sums_that_fail_are_said_and_tried_again_with_new_readings(
+    workspace: bench.Workspace, new_event: Any, monkeypatch: pytest.MonkeyPatch,
+    caplog: pytest.LogCaptureFixture,
+) -> None:  # fmt: skip
+    def broken(*_: object) -> None:
+        raise ZeroDivisionError("a fault of ours")
+
+    bench.record_events(workspace, "1", [new_event("1", "tare_g", "15.79")])
+    with monkeypatch.context() as patch:
+        patch.setattr("tarebook.api.bench.reductions.reduce_for_page", broken)
+        result = bench.group_result(workspace, "1")
+        result = bench.group_result(workspace, "1")
+    assert not result.pending
+    assert "all of them are kept" in result.why_not
+    assert "a fault of ours" in caplog.text
+    bench.record_events(workspace, "1", [new_event("2", "tare_g", "15.79")])
+    assert bench.group_result(workspace, "1").reduced is not None

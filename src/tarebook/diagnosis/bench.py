@@ -28,6 +28,10 @@ PERCENT = (2.5, 97.5)
 MEDIAN_OVER_MEAN = math.sqrt(math.pi / 2.0)
 """Standard error of a median over that of a mean, for normal values."""
 
+WILD = 100.0
+"""A cup with so many times more or less in it than was asked for is a slip of the pen, and has its
+own finding; the model is not asked about it."""
+
 MINUTES_SPREAD = 0.2
 """Where the waiting time was not read: the definition's, give or take a fifth, as simulated."""
 
@@ -225,8 +229,10 @@ def _final(
         if read is None or read < 0:
             return None
         volumes[quantity] = read
-    if sum(volumes.values()) <= 0:
-        return None
+    asked = (experiment.total_volume, experiment.sample.nominal_mass)
+    for found, usual in zip((sum(volumes.values()), sample), asked, strict=True):
+        if not usual / WILD <= found <= usual * WILD:
+            return None
     parameters = _believed(parameters, belief, rng)
     n = len(parameters.content)
     contents = _contents(experiment, table, run, parameters, volumes, sample, rng)

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import logging
 import threading
 from concurrent.futures import Future
+from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, ClassVar
 
 from tarebook.api.bench.background import Background
 from tarebook.api.reduce import DEFAULT_SEED, reduce_table
@@ -19,6 +21,30 @@ if TYPE_CHECKING:
 
 LIVE_DRAWS = 20_000
 """Monte Carlo draws of what is shown while readings come; a report has five times as many."""
+
+
+LOG = logging.getLogger("tarebook.bench")
+
+
+class CannotReduceError(TarebookError, RuntimeError):
+    """The sums failed on these readings: a fault of ours, and the readings are as safe as ever.
+
+    Parameters
+    ----------
+    group : str
+    """
+
+    code: ClassVar[str] = "cannot-reduce"
+
+    def __init__(self, group: str) -> None:
+        super().__init__(group)
+        self.group = group
+
+    def __str__(self) -> str:
+        return (
+            f"The sums failed on the readings of group {self.group}; all of them are kept. Look at "
+            "the ones that were said to be odd; once they are corrected it is tried again."
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -121,9 +147,12 @@ class Reductions:
         with self._lock:
             known = self._groups[group]
             known.running = None
-            if future.cancelled() or (error is not None and not isinstance(error, TarebookError)):
+            if future.cancelled() or isinstance(error, BrokenProcessPool):
                 # The process was ended: whoever looks next begins it again.
                 return
+            if error is not None and not isinstance(error, TarebookError):
+                LOG.error("The readings of a group could not be reduced.", exc_info=error)
+                error = CannotReduceError(group)
             known.upto = upto
-            known.error = error if isinstance(error, TarebookError) else None
+            known.error = error
             known.reduced = None if error else future.result()
