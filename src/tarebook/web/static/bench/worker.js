@@ -84,10 +84,11 @@ async function page(request) {
   }
 }
 
-/** A file from what is kept, renewed behind the scenes for the next time; for the bench alone. */
+/**
+ * A file for the bench: from what is kept, renewed behind the scenes for the next time. For another
+ * page: from the server, as if there were no worker.
+ */
 async function file(event) {
-  const client = await self.clients.get(event.clientId);
-  if (client && !isBench(new URL(client.url))) return fetch(event.request);
   const cache = await caches.open(CACHE);
   const { pathname } = new URL(event.request.url);
   const kept = await cache.match(pathname);
@@ -97,5 +98,7 @@ async function file(event) {
   });
   if (!kept) return fresh;
   event.waitUntil(fresh.catch(() => undefined));
-  return kept;
+  const client = await self.clients.get(event.clientId);
+  const elsewhere = client && !isBench(new URL(client.url));
+  return elsewhere ? fresh.catch(() => kept) : kept;
 }
