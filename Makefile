@@ -1,9 +1,10 @@
-# make demo   installs what it needs, reduces and reports the demo, says where the report is
+# make demo   installs what it needs, reports the demo, then opens the app on it (Ctrl-C ends it)
+# make demo-report   the same without the app
 # make test   installs what it needs, passes all checks and tests
 # make bench  speed, as ratios against a reference in the same run
 # make study  the simulated studies behind docs/studies
 .DEFAULT_GOAL := demo
-.PHONY: demo test bench study check system clean
+.PHONY: demo demo-report test bench study check system clean
 
 # The matrices of a fit are small: threads inside the linear algebra only get in each other's way.
 export OPENBLAS_NUM_THREADS := 1
@@ -13,6 +14,8 @@ VENV := .venv
 BIN := $(VENV)/bin
 UV := $(shell command -v uv 2>/dev/null)
 DEMO := examples/clean-pool-granules
+# What is recorded in the app goes into a copy, so that the example stays as it is.
+BENCH := demo
 ARGS ?=
 CI ?=
 
@@ -37,9 +40,13 @@ $(VENV)/runtime: requirements.lock pyproject.toml
 $(VENV)/testing: requirements-test.lock pyproject.toml
 	$(call install,requirements-test.lock)
 
-demo: $(VENV)/runtime
+demo: demo-report
+	@[ -e $(BENCH)/experiment.toml ] || $(BIN)/tarebook start $(BENCH) --like $(notdir $(DEMO))
+	@$(BIN)/tarebook bench $(BENCH) $(ARGS)
+
+demo-report: $(VENV)/runtime
 	@$(BIN)/tarebook reduce $(DEMO)
-	@$(BIN)/tarebook report $(DEMO) $(ARGS)
+	@$(BIN)/tarebook report $(DEMO)
 
 # LibreOffice recalculates the workbook in one test. Where the system's package manager may be
 # used it is brought; elsewhere that one test is left out and says so. In CI nothing is left out.
