@@ -285,9 +285,12 @@ def test_a_full_disk_behind_the_output_is_said() -> None:
 
 def test_an_interrupt_ends_quietly() -> None:
     command = [str(PROGRAM), "reduce", str(EXAMPLES / NAMES[0]), "--draws", "5000000"]
+    # A job in the background is started with interrupts ignored; a person's terminal is not.
+    before = signal.signal(signal.SIGINT, signal.SIG_DFL)
     child = subprocess.Popen(
         command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, start_new_session=True
     )
+    signal.signal(signal.SIGINT, before)
     time.sleep(1.5)
     child.send_signal(signal.SIGINT)
     out, said = child.communicate(timeout=60)
