@@ -405,3 +405,34 @@ def test_nothing_is_wider_than_a_narrow_phone(alone: Any, device: Device) -> Non
     phone.type("9.9")
     expect(phone.page.locator(".question")).to_be_visible()
     assert phone.page.evaluate("document.documentElement.scrollWidth") <= 320
+
+
+def test_what_is_typed_while_answers_arrive_stays_with_its_step(alone: Any, device: Device) -> None:
+    """Eight cups typed at the pace at which the server answers: no value goes astray."""
+    phone = device(alone)
+    phone.open()
+    phone.settled()
+    digest = phone.page.evaluate(
+        "async () => (await (await fetch('/api/series')).json()).experiment.hash"
+    )
+    lines = []
+    for row in rows():
+        lines.append(f"TB1 {digest[:8].upper()} {phone.group} {row['run']}")
+        lines += [row[quantity] for quantity in ORDER]
+    phone.page.evaluate(
+        """async (lines) => {
+            const entry = document.getElementById('entry');
+            const panel = document.getElementById('panel');
+            for (const [at, line] of lines.entries()) {
+                entry.value = line;
+                panel.requestSubmit();
+                await new Promise((resolve) => setTimeout(resolve, (at * 7) % 40));
+            }
+        }""",
+        lines,
+    )
+    phone.settled()
+    on_server = phone.runs()
+    for row in rows():
+        readings = on_server[row["run"]]["readings"]
+        assert [(r["quantity"], r["number"]) for r in readings] == [(q, row[q]) for q in ORDER]

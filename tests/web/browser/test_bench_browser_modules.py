@@ -199,12 +199,12 @@ def test_a_browser_that_keeps_nothing_still_records(page: Page) -> None:
         const store = await m.openStore();
         IDBFactory.prototype.open = real;
         const { Queue } = await import('/static/bench/queue.js');
-        const queue = new Queue(store);
+        const queue = new Queue(store, '1');
         const place = { group: '1', title: 't', hash: 'h' };
         const { standing } = await import('/static/bench/trouble.js');
         await queue.add(place, [{ id: 'a', taken_at: 'x' }, { id: 'b', taken_at: 'y' }]);
         await queue.settle('1', { acknowledged: ['a'], refused: [], runs: [] });
-        const left = await queue.all();
+        const left = (await queue.snapshot()).entries;
         return [store.durable, left.map((one) => one.event.id),
                 standing('offline', 1, store.durable, 'phone').text];""",
     )

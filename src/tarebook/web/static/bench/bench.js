@@ -33,7 +33,7 @@ export class Bench {
    */
   constructor(store, kept) {
     this.store = store;
-    this.queue = new Queue(store);
+    this.queue = new Queue(store, data.group);
     /** @type {Entry[]} */
     this.entries = kept.entries;
     this.series = kept.series;
@@ -59,7 +59,8 @@ export class Bench {
       talk,
       group: data.group,
       everyGroup: instructor,
-      changed: () => void this.changed(),
+      shows: () => this.series !== null,
+      changed: (snapshot) => this.changed(snapshot),
     });
     this.panel = new Panel({
       submit: (typed) => this.submit(typed),
@@ -232,7 +233,7 @@ export class Bench {
       this.lastTaken = timeAfter(this.lastTaken, Date.now());
       return { id: newId(), ...event, taken_at: this.lastTaken, who: this.who(), device: this.device };
     });
-    this.entries = await this.queue.add(this.place, events);
+    this.accept(await this.queue.add(this.place, events));
     this.channel?.postMessage("queued");
     this.sync.want();
   }
@@ -396,12 +397,27 @@ export class Bench {
     return open?.run ?? "";
   }
 
-  /** Something came from the server. */
-  async changed() {
-    this.entries = await this.queue.all();
+  /**
+   * Take over what stands on the device: queue and view together, as they were at one moment. A step
+   * that looked at a new queue and an old view would be asked for twice.
+   * @param {import("./queue.js").Snapshot} snapshot
+   */
+  accept({ entries, series }) {
+    this.entries = entries;
+    // Another experiment may have been open at this address before.
+    if (series && (!data.title || series.experiment.title === data.title)) this.series = series;
+  }
+
+  /**
+   * Something came from the server, or how it stands with it has changed.
+   * @param {import("./queue.js").Snapshot} [snapshot]
+   */
+  changed(snapshot) {
     const first = !this.series;
-    if (this.sync.series) this.series = this.sync.series;
-    this.channel?.postMessage("changed");
+    if (snapshot) {
+      this.accept(snapshot);
+      this.channel?.postMessage("changed");
+    }
     this.draw();
     if (first && this.series) {
       this.panel.focus();
@@ -411,12 +427,7 @@ export class Bench {
 
   /** Another page of this device did something. */
   async reload() {
-    this.entries = await this.queue.all();
-    const series = await this.queue.series(data.group);
-    if (series) {
-      this.series = series;
-      this.sync.series = series;
-    }
+    this.accept(await this.queue.snapshot());
     this.draw();
     if (this.mine.some((entry) => !entry.refused)) this.sync.want();
   }
@@ -487,13 +498,13 @@ export class Bench {
 
   /** @param {Entry} entry */
   async forget(entry) {
-    this.entries = await this.queue.forget(entry.order);
+    this.accept(await this.queue.forget(entry.order));
     this.forgetting = -1;
     this.draw();
   }
 
   async adopt() {
-    this.entries = await this.queue.adopt(this.place);
+    this.accept(await this.queue.adopt(this.place));
     this.draw();
     this.sync.want();
   }

@@ -46,44 +46,65 @@ export function nextBatch(entries, place, most) {
   return entries.filter((entry) => !entry.refused && belongs(entry, place)).slice(0, most);
 }
 
+/**
+ * What stands on the device at one moment, read in one transaction: a value that was acknowledged is
+ * in the view, one that was not is in the queue, and never is it in neither.
+ * @typedef {{entries: Entry[], series: any}} Snapshot
+ */
+
+/** The queue of a device, seen from the page of one group. */
 export class Queue {
-  /** @param {Store} store */
-  constructor(store) {
+  /**
+   * @param {Store} store
+   * @param {string} group
+   */
+  constructor(store, group) {
     this.store = store;
+    this.group = group;
   }
 
-  /** @returns {Promise<Entry[]>} */
-  all() {
-    return this.store.change((at) => at.all());
+  /**
+   * Do some work in the store, then read how it stands.
+   * @param {(at: import("./store.js").Work) => Promise<void>} work
+   * @returns {Promise<Snapshot>}
+   */
+  #change(work) {
+    return this.store.change(async (at) => {
+      await work(at);
+      return { entries: await at.all(), series: (await at.get(`${SERIES}:${this.group}`)) ?? null };
+    });
+  }
+
+  /** @returns {Promise<Snapshot>} */
+  snapshot() {
+    return this.#change(async () => undefined);
   }
 
   /**
    * Keep events on the device, all or none.
    * @param {Place} place
    * @param {readonly BenchEvent[]} events
-   * @returns {Promise<Entry[]>} All that wait now.
+   * @returns {Promise<Snapshot>}
    */
   add(place, events) {
-    return this.store.change(async (at) => {
+    return this.#change(async (at) => {
       for (const event of events) {
         await at.add({ ...here(place), event, refused: null });
       }
       const last = events.at(-1);
       if (last) await at.keep("last-taken", last.taken_at);
-      return at.all();
     });
   }
 
   /**
-   * Take in what the server said of a delivery: as one whole, so that a value is always either
-   * still waiting or in the view, never in neither.
+   * Take in what the server said of a delivery, as one whole.
    * @param {string} group
    * @param {{acknowledged: string[], refused: {id: string | null, message: string, do: string}[],
    *   runs: any[]}} answer
-   * @returns {Promise<{entries: Entry[], series: any}>}
+   * @returns {Promise<Snapshot>}
    */
   settle(group, answer) {
-    return this.store.change(async (at) => {
+    return this.#change(async (at) => {
       const done = new Set(answer.acknowledged);
       const refused = new Map(answer.refused.map((one) => [one.id, one]));
       for (const entry of await at.all()) {
@@ -92,9 +113,7 @@ export class Queue {
         else if (why) await at.put({ ...entry, refused: { message: why.message, do: why.do } });
       }
       const series = await at.get(`${SERIES}:${group}`);
-      const fresh = series ? withRuns(series, answer.runs) : series;
-      if (series) await at.keep(`${SERIES}:${group}`, fresh);
-      return { entries: await at.all(), series: fresh };
+      if (series) await at.keep(`${SERIES}:${group}`, withRuns(series, answer.runs));
     });
   }
 
@@ -104,51 +123,40 @@ export class Queue {
    * @param {{message: string, do: string}} why
    */
   refuse(id, why) {
-    return this.settle("", { acknowledged: [], refused: [{ id, ...why }], runs: [] });
+    return this.settle(this.group, { acknowledged: [], refused: [{ id, ...why }], runs: [] });
   }
 
   /**
    * Forget a refused event that a person has dealt with.
    * @param {number} order
-   * @returns {Promise<Entry[]>}
+   * @returns {Promise<Snapshot>}
    */
   forget(order) {
-    return this.store.change(async (at) => {
-      await at.remove(order);
-      return at.all();
-    });
+    return this.#change((at) => at.remove(order));
   }
 
   /**
    * Move what was recorded under another experiment to where the page works.
    * @param {Place} place
-   * @returns {Promise<Entry[]>}
+   * @returns {Promise<Snapshot>}
    */
   adopt(place) {
-    return this.store.change(async (at) => {
+    return this.#change(async (at) => {
       for (const entry of await at.all()) {
         if (entry.group === place.group && !belongs(entry, place)) {
           await at.put({ ...entry, ...here(place) });
         }
       }
-      return at.all();
     });
   }
 
   /**
    * Keep a view of the server. Only who holds the lock asks the server, so it is never an old one.
    * @param {any} series
+   * @returns {Promise<Snapshot>}
    */
   keepSeries(series) {
-    return this.store.change((at) => at.keep(`${SERIES}:${series.group}`, series));
-  }
-
-  /**
-   * @param {string} group
-   * @returns {Promise<any>}
-   */
-  series(group) {
-    return this.store.change((at) => at.get(`${SERIES}:${group}`));
+    return this.#change((at) => at.keep(`${SERIES}:${series.group}`, series));
   }
 }
 

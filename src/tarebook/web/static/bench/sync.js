@@ -38,15 +38,18 @@ export class Sync {
    *   talk: Pick<typeof import("./talk.js"), "getSeries" | "postEvents">,
    *   group: string,
    *   everyGroup: boolean,
-   *   changed: () => void,
-   * }} parts `everyGroup`: an instructor's page sends what waits for any group.
+   *   shows: () => boolean,
+   *   changed: (snapshot?: import("./queue.js").Snapshot) => void,
+   * }} parts `everyGroup`: an instructor's page sends what waits for any group. `shows`: whether
+   *   there is a view already. `changed` is called when how it stands has changed, with what stands
+   *   on the device if that has changed too.
    */
   constructor(parts) {
     this.parts = parts;
     /** @type {Phase} */
     this.phase = "start";
     this.token = "";
-    /** @type {any} */
+    /** The last whole view: its head, its experiment. @type {any} */
     this.series = null;
     this.failures = 0;
     /** @type {ReturnType<typeof setTimeout> | undefined} */
@@ -76,7 +79,7 @@ export class Sync {
         const spoke = await this.parts.lock.hold((renew) => this.#round(renew));
         // Another page of this device is speaking: look again when it should be done.
         next = spoke ?? FIRST_WAIT_MS;
-        if (spoke === undefined && !this.series) await this.#look();
+        if (spoke === undefined && !this.parts.shows()) await this.#look();
       } catch {
         this.failures += 1;
         next = waitAfter(this.failures, Math.random());
@@ -99,7 +102,7 @@ export class Sync {
     let spoke = false;
     let renewed = false;
     for (;;) {
-      const entries = await this.parts.queue.all();
+      const { entries } = await this.parts.queue.snapshot();
       const place = this.#places(entries).find((one) => nextBatch(entries, one, 1).length > 0);
       if (place === undefined && spoke) break;
       const batch = place ? nextBatch(entries, place, this.most) : [];
@@ -123,10 +126,9 @@ export class Sync {
       this.most = MOST;
       const dealt = answer.body.acknowledged.length + answer.body.refused.length;
       const settled = await this.parts.queue.settle(group, answer.body);
-      if (group === this.parts.group && settled.series) this.series = settled.series;
-      this.parts.changed();
+      this.parts.changed(settled);
       if (batch.length > 0 && dealt === 0) return this.#wait("busy", 0);
-      if (batch.length === 0 && this.series && answer.body.head !== this.series.head) {
+      if (batch.length === 0 && answer.body.head !== this.series.head) {
         // Another device of the group recorded something, or this one did since the last look.
         const wait = await this.#refresh();
         if (wait) return wait;
@@ -139,12 +141,10 @@ export class Sync {
 
   /** Show something although another page has the word; nothing is kept of it. */
   async #look() {
-    this.series = (await this.parts.queue.series(this.parts.group)) ?? null;
-    if (!this.series) {
-      const answer = await this.parts.talk.getSeries(this.parts.group);
-      if (answer.kind === "ok") this.series = answer.body;
-    }
-    if (this.series) this.parts.changed();
+    const answer = await this.parts.talk.getSeries(this.parts.group);
+    if (answer.kind !== "ok" || this.parts.shows()) return;
+    const { entries } = await this.parts.queue.snapshot();
+    this.parts.changed({ entries, series: answer.body });
   }
 
   /**
@@ -157,8 +157,7 @@ export class Sync {
     this.series = answer.body;
     this.token = answer.body.csrf;
     this.fresh = true;
-    await this.parts.queue.keepSeries(answer.body);
-    this.parts.changed();
+    this.parts.changed(await this.parts.queue.keepSeries(answer.body));
     return 0;
   }
 
@@ -192,8 +191,8 @@ export class Sync {
       return 0;
     }
     if ((status === 400 || status === 413) && batch.length === 1) {
-      await this.parts.queue.refuse(batch[0].event.id, { message: answer.message, do: answer.do });
-      this.parts.changed();
+      const why = { message: answer.message, do: answer.do };
+      this.parts.changed(await this.parts.queue.refuse(batch[0].event.id, why));
       return 0;
     }
     return this.#wait("busy", answer.wait * 1000);
