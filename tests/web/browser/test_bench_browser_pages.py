@@ -12,8 +12,12 @@ from playwright.sync_api import Page, expect
 Device = Callable[..., Any]
 
 RULES = {
-    "runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],
-    "resultTypes": ["violations"],
+    "light": {
+        "runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],
+        "resultTypes": ["violations"],
+    },
+    # Only the colours differ.
+    "dark": {"runOnly": {"type": "rule", "values": ["color-contrast"]}},
 }
 DESK = {"viewport": {"width": 1280, "height": 800}, "has_touch": False, "is_mobile": False}
 
@@ -28,7 +32,7 @@ def faults(page: Page) -> list[str]:
     found = []
     for scheme in SCHEMES:
         page.emulate_media(color_scheme=scheme)
-        scan = page.evaluate("(rules) => axe.run(document, rules)", RULES)
+        scan = page.evaluate("(rules) => axe.run(document, rules)", RULES[scheme])
         for one in scan["violations"]:
             if one["impact"] in KEEP_OUT:
                 nodes = "; ".join(node["html"][:120] for node in one["nodes"][:3])
@@ -40,11 +44,15 @@ def test_the_scan_finds_what_it_should(alone: Any, device: Device) -> None:
     desk = device(alone, "1", **DESK)
     desk.page.goto(f"{alone.address}/join")
     desk.page.evaluate(
-        "document.querySelector('main').innerHTML = '<h1>x</h1><input><button></button>'"
+        "document.querySelector('main').innerHTML = '<h1>Words</h1><input><button></button>'"
     )
-    assert {one.split(",")[1].split(":")[0].strip() for one in faults(desk.page)} == {
-        "button-name", "label",
-    }  # fmt: skip
+    found = [one.split(": ")[0] for one in faults(desk.page)]
+    assert found == ["light, button-name", "light, label"]
+    desk.page.evaluate(
+        "document.styleSheets[0].insertRule('@media (prefers-color-scheme: dark)"
+        " { h1 { color: #222 } }', document.styleSheets[0].cssRules.length)"
+    )
+    assert "dark, color-contrast" in [one.split(": ")[0] for one in faults(desk.page)]
 
 
 @pytest.mark.parametrize("size", [{}, DESK], ids=["phone", "desk"])
