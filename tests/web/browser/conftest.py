@@ -48,6 +48,8 @@ class Site:
     lines : list of str
         What the terminal showed.
     process : subprocess.Popen
+    balance : int
+        The far end of the port with the balance: what is written to it, the balance shows.
     """
 
     address: str
@@ -56,6 +58,7 @@ class Site:
     lines: list[str]
     process: subprocess.Popen[str]
     n_given: int = 0
+    balance: int = -1
 
     @property
     def shares(self) -> bool:
@@ -211,12 +214,20 @@ def chromium() -> Iterator[Browser]:
 
 @pytest.fixture(scope="session")
 def alone(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Site]:
-    """The app for whoever sits at the machine: localhost, no login; group 1 is done."""
+    """The app for whoever sits at the machine: localhost, no login, a balance; group 1 is done.
+
+    A pseudo terminal stands for the port of the balance.
+    """
     place = _folder(tmp_path_factory.mktemp("alone") / "pool")
     shutil.copy(EXAMPLE / "readings.csv", place)
-    with run_app(place) as site:
-        site.n_given = 1
-        yield site
+    far, near = os.openpty()
+    try:
+        with run_app(place, "--balance", os.ttyname(near)) as site:
+            site.n_given, site.balance = 1, far
+            yield site
+    finally:
+        os.close(near)
+        os.close(far)
 
 
 @pytest.fixture(scope="session")

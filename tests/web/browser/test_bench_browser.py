@@ -311,33 +311,26 @@ def test_a_scanner_and_a_balance_that_type(alone: Any, device: Device) -> None:
 
 
 def test_a_balance_on_a_port_fills_the_entry_and_a_person_keeps_it(
-    own_app: Callable[..., Any], device: Device, tmp_path: Path
+    alone: Any, device: Device
 ) -> None:
-    """A pseudo terminal stands for the port; volumes are left alone."""
-    folder = tmp_path / "pool"
-    folder.mkdir()
-    (folder / "experiment.toml").write_bytes((EXAMPLE / "experiment.toml").read_bytes())
-    master, port = os.openpty()
-    try:
-        with own_app(folder, "--balance", os.ttyname(port)) as site:
-            phone = device(site)
-            phone.open()
-            with phone.page.expect_response("**/api/balance*"):
-                pass
-            os.write(master, b"   15.790 g\r\n")
-            entry = phone.page.locator("#entry")
-            expect(entry).to_have_value(re.compile(r"15\.790 g"))
-            assert phone.counting("1") == []
-            phone.page.locator("#keep").tap()
-            phone.asks("dilute hydrochloric acid")
-            with phone.page.expect_response("**/api/balance*"):
-                os.write(master, b"   33.333 g\r\n")
-            phone.type("5.1")
-            phone.settled()
-            assert phone.counting("1") == [("tare_g", "15.790"), ("reagent_mL", "5.1")]
-    finally:
-        os.close(port)
-        os.close(master)
+    """What it shows is taken for masses alone, and only what it shows while the page is open."""
+    phone = device(alone)
+    with phone.page.expect_response("**/api/balance*"):
+        phone.open()
+    os.write(alone.balance, b"   15.790 g\r\n")
+    entry = phone.page.locator("#entry")
+    expect(entry).to_have_value(re.compile(r"15\.790 g"))
+    assert phone.counting("1") == []
+    phone.page.locator("#keep").tap()
+    phone.asks("dilute hydrochloric acid")
+    os.write(alone.balance, b"   33.333 g\r\n")
+    for _ in range(2):
+        with phone.page.expect_response("**/api/balance*"):
+            pass
+    assert entry.input_value() == ""
+    phone.type("5.1")
+    phone.settled()
+    assert phone.counting("1") == [("tare_g", "15.790"), ("reagent_mL", "5.1")]
 
 
 def test_a_sheet_of_another_group_is_not_ours(room: Any, device: Device) -> None:

@@ -13,6 +13,8 @@ from playwright.sync_api import expect
 
 Device = Callable[..., Any]
 
+EXAMPLES = Path(__file__).parents[3] / "examples"
+
 CUP = (
     ("tare_g", "15.790"),
     ("reagent_mL", "5.1"),
@@ -178,28 +180,6 @@ def test_two_pages_of_one_device_do_not_send_twice(
     assert len(phone.counting("2")) == 2
 
 
-def test_the_server_is_killed_and_comes_back(
-    own_app: Callable[..., Any], device: Device, tmp_path: Path
-) -> None:
-    folder = tmp_path / "pool"
-    folder.mkdir()
-    source = Path(__file__).parents[3] / "examples" / "clean-pool-granules" / "experiment.toml"
-    (folder / "experiment.toml").write_bytes(source.read_bytes())
-    with own_app(folder) as site:
-        phone = device(site)
-        phone.open()
-        phone.type("15.790")
-        phone.settled()
-        site.process.send_signal(signal.SIGKILL)
-        site.process.wait()
-        phone.type("5.1")
-        waits(phone, 1)
-        port = site.port
-    with own_app(folder, port=port):
-        phone.settled()
-        assert phone.counting("1") == [("tare_g", "15.790"), ("reagent_mL", "5.1")]
-
-
 def test_a_session_that_has_ended_waits_for_the_new_code(room: Any, device: Device) -> None:
     """The instructor gives the group a new code: the queue waits, says so, and is sent later."""
     phone = device(room)
@@ -269,30 +249,35 @@ def test_a_refused_reading_stays_with_the_reason(alone: Any, device: Device) -> 
     expect(phone.page.locator("#entry")).to_have_value("15790000000")
 
 
-def test_what_waits_for_another_experiment_is_held(
+def test_the_server_is_killed_and_comes_back_first_as_itself_then_as_another(
     own_app: Callable[..., Any], device: Device, tmp_path: Path
 ) -> None:
-    """Next week another experiment is open at the same address: nothing is mixed up."""
-    example = Path(__file__).parents[3] / "examples"
-    port = 0
-    phone = None
+    """What waits goes to the experiment it was recorded for, and to no other at that address."""
+    folders = []
     for name in ("clean-pool-granules", "weak-acid-foot-bath"):
-        folder = tmp_path / name
-        folder.mkdir()
-        (folder / "experiment.toml").write_bytes((example / name / "experiment.toml").read_bytes())
-        with own_app(folder, port=port) as site:
-            port = site.port
-            if phone is None:
-                phone = device(site)
-                phone.open()
-                phone.settled()
-                phone.context.set_offline(True)
-                phone.type("15.790")
-                waits(phone, 1)
-                continue
-            phone.context.set_offline(False)
-            phone.open()
-            phone.settled()
-            trouble = phone.page.locator("#trouble")
-            expect(trouble).to_contain_text("1 reading of another experiment")
-            assert all(run["readings"] == [] for run in phone.runs().values())
+        folders.append(tmp_path / name)
+        folders[-1].mkdir()
+        text = (EXAMPLES / name / "experiment.toml").read_bytes()
+        (folders[-1] / "experiment.toml").write_bytes(text)
+    with own_app(folders[0]) as site:
+        phone = device(site)
+        phone.open()
+        phone.type("15.790")
+        phone.settled()
+        site.process.send_signal(signal.SIGKILL)
+        site.process.wait()
+        phone.type("5.1")
+        waits(phone, 1)
+    with own_app(folders[0], port=site.port):
+        phone.settled()
+        assert phone.counting("1") == [("tare_g", "15.790"), ("reagent_mL", "5.1")]
+        phone.context.set_offline(True)
+        phone.type("34.5")
+        waits(phone, 1)
+    with own_app(folders[1], port=site.port):
+        phone.context.set_offline(False)
+        phone.open()
+        phone.settled()
+        trouble = phone.page.locator("#trouble")
+        expect(trouble).to_contain_text("1 reading of another experiment")
+        assert all(run["readings"] == [] for run in phone.runs().values())
