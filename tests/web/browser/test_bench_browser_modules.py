@@ -308,6 +308,8 @@ def test_every_file_of_the_page_is_kept_for_a_reload(page: Page) -> None:
     """What the worker keeps is what the page loads."""
     worker = page.evaluate("async () => (await fetch('/static/bench/worker.js')).text()")
     modules = set(re.findall(r'"([a-z]+\.(?:js|css))"', worker))
+    html = page.evaluate("async () => (await fetch('/bench')).text()")
+    assert set(re.findall(r'/static/bench/([a-z]+\.(?:js|css))"', html)) == modules
     wanted: set[str] = {"main.js", "bench.css"}
     seen: set[str] = set()
     while wanted - seen:

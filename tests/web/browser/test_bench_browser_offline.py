@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 import signal
 from collections.abc import Callable
 from pathlib import Path
@@ -25,14 +24,13 @@ CUP = (
     ("final_g", "56.210"),
     ("minutes", "9"),
 )
-WAITS = re.compile(r"No connection\. Go on recording\. (\d+) readings? waits? on this phone\.")
 
 
 @pytest.fixture(params=["alone", "safe_room", "room"])
 def phone(request: pytest.FixtureRequest, device: Device) -> Any:
     """A phone at the bench: over localhost, over https, over plain http from a room address."""
     site = request.getfixturevalue(request.param)
-    phone = device(site)
+    phone = device(site, service_workers="allow")
     if site.shares:
         phone.join()
     else:

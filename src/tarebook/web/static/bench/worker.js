@@ -21,7 +21,8 @@ self.addEventListener("install", (event) => {
   event.waitUntil(
     (async () => {
       const cache = await caches.open(CACHE);
-      await cache.addAll(FILES.map((file) => new Request(file, { cache: "reload" })));
+      // The page has just loaded them: ask whether they are still the newest, do not fetch them again.
+      await cache.addAll(FILES.map((file) => new Request(file, { cache: "no-cache" })));
       await self.skipWaiting();
     })(),
   );
