@@ -42,9 +42,8 @@ PHONE = {
     "viewport": {"width": 390, "height": 844},
     "has_touch": True,
     "is_mobile": True,
-    # Smooth scrolling is time that a test would wait; the worker is let in where it is tried.
+    # Smooth scrolling is time that a test would wait.
     "reduced_motion": "reduce",
-    "service_workers": "block",
 }
 SENT = "All is sent."
 IS_TEXT = """([selector, text]) => !document.querySelector("[aria-busy='true']")

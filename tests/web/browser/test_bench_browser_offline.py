@@ -30,7 +30,7 @@ CUP = (
 def phone(request: pytest.FixtureRequest, device: Device) -> Any:
     """A phone at the bench: over localhost, over https, over plain http from a room address."""
     site = request.getfixturevalue(request.param)
-    phone = device(site, service_workers="allow")
+    phone = device(site)
     if site.shares:
         phone.join()
     else:
