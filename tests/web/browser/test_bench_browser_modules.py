@@ -227,6 +227,61 @@ def test_a_device_is_told_from_a_person(page: Page) -> None:
     assert found == [True, True, False, False]
 
 
+def test_nothing_is_redrawn_under_a_finger(page: Page) -> None:
+    """A redraw during a press waits for the click; without a click it comes soon after."""
+    found = run(
+        page,
+        "dom",
+        """const wait = (time) => new Promise((resolve) => setTimeout(resolve, time));
+        const send = (name) => document.dispatchEvent(new Event(name, { bubbles: true }));
+        let draws = 0;
+        const draw = () => { if (!still.holds()) draws += 1; };
+        const still = new m.Stillness(draw);
+        const said = [];
+        draw();
+        said.push(draws);
+        send('pointerdown');
+        draw();
+        said.push(draws);
+        send('pointerup');
+        send('click');
+        await wait(20);
+        said.push(draws);
+        send('pointerdown');
+        draw();
+        send('pointerup');
+        send('pointerdown');
+        await wait(150);
+        said.push(draws);
+        send('pointercancel');
+        await wait(150);
+        said.push(draws);
+        return said;""",
+    )
+    assert found == [1, 1, 2, 2, 3]
+
+
+def test_what_looks_as_before_stays_as_it_is(page: Page) -> None:
+    found = run(
+        page,
+        "dom",
+        """const list = document.createElementNS('http://www.w3.org/1999/xhtml', 'ul');
+        const items = (words) => words.map((word) => {
+            const item = document.createElementNS('http://www.w3.org/1999/xhtml', 'li');
+            item.textContent = word;
+            return item;
+        });
+        const look = () => [...list.childNodes].map((item) => item.textContent);
+        m.fill(list, items(['a', 'b', 'c']));
+        const [a, b] = list.childNodes;
+        m.fill(list, items(['a', 'x']));
+        const said = [look(), list.childNodes[0] === a, list.childNodes[1] === b];
+        m.fill(list, items([]));
+        return [...said, look()];""",
+    )
+    assert found == [["a", "x"], True, False, []]
+
+
 STEPS = [
     {"quantity": name, "label": name, "unit": unit, "hint": "", "step": 0.001, "optional": optional}
     for name, unit, optional in (
@@ -302,6 +357,28 @@ def test_what_waits_is_laid_over_the_view_of_the_server(page: Page) -> None:
     ]  # fmt: skip
     # The range of the final mass rests on a tare that has changed; that of the tare does not.
     assert list(found["expected"]) == ["tare_g"]
+
+
+def test_the_range_speaks_where_the_server_does_not(page: Page) -> None:
+    """Not while an answer is about to come; nor where the server has called it odd itself."""
+    note = {"code": "n", "severity": "note", "reading": "tare_g", "message": "n", "do": ""}
+    odd = {"code": "o", "severity": "stop", "reading": "tare_g", "message": "o", "do": ""}
+    outside = {"tare_g": {"low": 2, "high": 3, "unit": "g"}}
+    inside = {"tare_g": {"low": 1, "high": 3, "unit": "g"}}
+    seen, unseen = reading("a", "tare_g"), reading("a", "tare_g", waits=True)
+    cases = [
+        a_run(seen, expected=outside),
+        a_run(seen, expected=inside, said=[note]),
+        a_run(seen, expected=outside, said=[note]),
+        a_run(seen, expected=outside, said=[odd]),
+        a_run(unseen, expected=outside, said=[odd]),
+        a_run(unseen, expected=outside, answering=True),
+        a_run(unseen),
+    ]
+    body = "return x.runs.map((run) => m.findings(run, x.step).map((one) => one.code));"
+    found = run(page, "steps", body, {"runs": cases, "step": STEPS[0]})
+    own = "outside-expected"
+    assert found == [[own], ["n"], ["n", own], ["o"], [own], [], []]
 
 
 def test_every_file_of_the_page_is_kept_for_a_reload(page: Page) -> None:

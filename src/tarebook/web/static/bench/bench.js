@@ -2,7 +2,7 @@
 
 import { Balance } from "./balance.js";
 import { readRunCode } from "./codes.js";
-import { byId, deviceWord } from "./dom.js";
+import { byId, deviceWord, Stillness } from "./dom.js";
 import { drawBench } from "./draw.js";
 import { newId, timeAfter } from "./ids.js";
 import { newLock } from "./lock.js";
@@ -25,6 +25,9 @@ import { leadKeys, padTypes } from "./typing.js";
  * @typedef {{kind: "read", step: Step} | {kind: "second", step: Step}
  *   | {kind: "change", step: Step, reading: Reading, reason: string} | {kind: "done"}} Task
  */
+
+/** A server that answers does so within this time; until then the page leaves it the word. */
+const ANSWER_MS = 700;
 
 export class Bench {
   /**
@@ -50,7 +53,9 @@ export class Bench {
     this.forgetting = -1;
     this.warned = "";
     this.revealed = "";
+    this.recorded = -Infinity;
     this.turn = Promise.resolve();
+    this.still = new Stillness(() => this.draw());
     this.channel = "BroadcastChannel" in window ? new BroadcastChannel("bench") : null;
     this.lock = newLock(store, newId(), navigator.locks, () => Date.now());
     this.sync = new Sync({
@@ -93,13 +98,19 @@ export class Bench {
   /** @returns {Run[]} */
   get runs() {
     const { mine } = this;
-    return this.series.runs.map((/** @type {Run} */ run) => merged(run, mine, this.steps));
+    return this.series.runs.map((/** @type {Run} */ run) => merged(run, mine, this.steps, this.answering));
   }
 
   /** @returns {Run} */
   get now() {
     const run = this.series.runs.find((/** @type {Run} */ one) => one.run === this.run);
-    return merged(run ?? this.series.runs[0], this.mine, this.steps);
+    return merged(run ?? this.series.runs[0], this.mine, this.steps, this.answering);
+  }
+
+  /** Whether the server is about to say more than the page can. */
+  get answering() {
+    const { phase } = this.sync;
+    return (phase === "sent" || phase === "sending") && Date.now() - this.recorded < ANSWER_MS;
   }
 
   /** @returns {Task} */
@@ -234,6 +245,8 @@ export class Bench {
       return { id: newId(), ...event, taken_at: this.lastTaken, who: this.who(), device: this.device };
     });
     this.accept(await this.queue.add(this.place, events));
+    this.recorded = Date.now();
+    setTimeout(() => this.draw(), ANSWER_MS + 1);
     this.channel?.postMessage("queued");
     this.sync.want();
   }
@@ -465,7 +478,7 @@ export class Bench {
   }
 
   draw() {
-    drawBench(this);
+    if (!this.still.holds()) drawBench(this);
   }
 
   /** @param {string} quantity */

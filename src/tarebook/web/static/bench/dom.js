@@ -32,15 +32,73 @@ export function byId(id) {
 }
 
 /**
- * Put new children into an element; what had the focus keeps it, found again by its id.
+ * Put new children into an element. One that looks as before stays as it is: what has the focus
+ * keeps it, and a screen reader is not told again. In one that changed the focus is found by its id.
  * @param {HTMLElement} element
  * @param {readonly Node[]} children
  */
 export function fill(element, children) {
   const focused = document.activeElement;
   const id = focused instanceof HTMLElement && element.contains(focused) ? focused.id : "";
-  element.replaceChildren(...children);
-  if (id) document.getElementById(id)?.focus({ preventScroll: true });
+  children.forEach((child, at) => {
+    const old = element.childNodes[at];
+    if (!old) element.append(child);
+    else if (!old.isEqualNode(child)) old.replaceWith(child);
+  });
+  while (element.childNodes.length > children.length) element.lastChild?.remove();
+  if (id && document.activeElement !== focused) document.getElementById(id)?.focus({ preventScroll: true });
+}
+
+/** A click follows the end of a touch within this time. */
+const CLICK_MS = 100;
+/** Longer than this nobody presses; a mouse was let go outside the window. */
+const PRESS_MS = 2_000;
+
+/**
+ * Holds drawing back while something is being pressed: a button that is replaced under the finger is
+ * pressed in vain.
+ */
+export class Stillness {
+  /** @param {() => void} draw */
+  constructor(draw) {
+    this.draw = draw;
+    this.presses = 0;
+    this.pressed = false;
+    this.missed = false;
+    const then = (/** @type {number} */ wait) => {
+      const press = this.presses;
+      setTimeout(() => press === this.presses && this.#release(), wait);
+    };
+    document.addEventListener("pointerdown", () => {
+      this.presses += 1;
+      this.pressed = true;
+      then(PRESS_MS);
+    }, { capture: true });
+    for (const end of ["pointerup", "pointercancel"]) {
+      document.addEventListener(end, () => then(CLICK_MS), { capture: true });
+    }
+    // What the click does is drawn at once; what was missed before it, after it.
+    document.addEventListener("click", () => {
+      this.pressed = false;
+      then(0);
+    }, { capture: true });
+  }
+
+  /**
+   * Return whether drawing has to wait; it is then made up for.
+   * @returns {boolean}
+   */
+  holds() {
+    this.missed = this.pressed;
+    return this.pressed;
+  }
+
+  #release() {
+    this.pressed = false;
+    if (!this.missed) return;
+    this.missed = false;
+    this.draw();
+  }
 }
 
 /**

@@ -122,6 +122,6 @@ function drawOfRun(bench, run) {
   const said = run.said.filter((one) => !one.reading || !quantities.has(one.reading));
   fill(byId("of-run"), [
     ...said.map((one) => h("p", { class: `odd is-${one.severity}` }, h("b", {}, withoutRun(one.message, run.run)), ` ${one.do}`)),
-    run.rough ? h("p", { class: "soft" }, "The full check follows when the server has everything.") : "",
+    run.rough && !run.answering ? h("p", { class: "soft" }, "The full check follows when the server has everything.") : "",
   ].filter((node) => node instanceof Node));
 }

@@ -14,7 +14,8 @@ import { readNumber, rangeText, targetText } from "./numbers.js";
  * @typedef {{run: string, targets: Record<string, number>, readings: Reading[],
  *   expected: Record<string, {low: number, high: number, unit: string}>, said: Finding[],
  *   next: string | null, conflicts: {quantity: string, repeat: number, ids: string[]}[],
- *   rough?: boolean}} Run
+ *   rough?: boolean, answering?: boolean}} Run
+ * `rough`: the server has not seen all of it; `answering`: but is about to.
  */
 
 /** @typedef {import("./queue.js").Entry} Entry */
@@ -24,9 +25,10 @@ import { readNumber, rangeText, targetText } from "./numbers.js";
  * @param {Run} run
  * @param {readonly Entry[]} entries What waits for this group, in order.
  * @param {readonly Step[]} steps
+ * @param {boolean} [answering] Whether the server is about to answer.
  * @returns {Run}
  */
-export function merged(run, entries, steps) {
+export function merged(run, entries, steps, answering = false) {
   const known = new Set(run.readings.map((reading) => reading.id));
   const mine = entries.filter(
     (entry) => entry.event.run === run.run && !entry.refused && !known.has(entry.event.id),
@@ -37,7 +39,7 @@ export function merged(run, entries, steps) {
     ...run.readings.map((reading) => (gone.has(reading.id) ? { ...reading, current: false } : reading)),
     ...mine.map((entry) => waiting(entry, steps, gone)),
   ];
-  return { ...run, readings, expected: stillExpected(run, mine, steps), rough: true };
+  return { ...run, readings, expected: stillExpected(run, mine, steps), rough: true, answering };
 }
 
 /**
@@ -173,6 +175,7 @@ export function findings(run, step) {
   const said = waits
     ? []
     : run.said.filter((one) => one.reading === step.quantity && one.code !== "two-readings");
+  if (waits && run.answering) return [];
   const range = run.expected[step.quantity];
   const told = said.some((one) => one.severity !== "note");
   if (told || !range || last.value === null || holds(range, last.value)) return said;
