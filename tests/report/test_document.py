@@ -19,11 +19,11 @@ USUAL_HEADINGS = (
     "How each number was made",
     "Where the uncertainty comes from",
     "Liquid weighed and liquid read",
+    "Safety",
     "Readings",
     "Instruments",
     "Constants and strength",
     "Sources",
-    "Safety",
 )
 
 HEADINGS = (

@@ -11,7 +11,7 @@ from tarebook.api.reduce import reduce
 from tarebook.model.effects import CupEffect
 from tarebook.model.parameters import NAMES
 from tarebook.reduction.joint.full import reduce_full
-from tarebook.reduction.joint.results import Confounded, FullReduction, FullSeries
+from tarebook.reduction.joint.results import Confounded, FullReduction, FullSeries, MissingReading
 from tarebook.reduction.results import SetAside
 from tarebook.report import model_words, numbers
 from tarebook.report.model_story import FAR_OFF, ModelStory, tell_model, worst_readings
@@ -78,7 +78,7 @@ def test_every_effect_and_every_parameter_has_words_of_its_own(example: Outcome)
     ],
 )
 def test_the_fit_is_said_in_words(outcome: Outcome, p: float, words: str) -> None:
-    assert words in told(outcome, p_chi2=p).fit
+    assert words in told(outcome, p_chi2=p, missing=()).fit
 
 
 def test_without_a_reading_to_spare_nothing_is_claimed(outcome: Outcome) -> None:
@@ -109,14 +109,36 @@ def test_what_the_readings_do_not_tell_is_said(outcome: Outcome) -> None:
         uninformed=("own_acid", "first_pk_shift"),
         confounded=(pair,),
         assumptions=("No solid is left over.",),
+        missing=(),
     ).lessons
     assert lessons[0].startswith(
         "Not informed by the readings: acid of the sample itself and shift of"
     )
     assert "water that evaporates and how fast that pressure falls (−0.99)" in lessons[1]
     assert lessons[2] == "Taken for granted: No solid is left over."
-    quiet = told(outcome, uninformed=(), confounded=(), assumptions=())
+    quiet = told(outcome, uninformed=(), confounded=(), assumptions=(), missing=())
     assert quiet.lessons == ()
+
+
+def lacking(run: str, u_if_taken: float) -> MissingReading:
+    return MissingReading(run=run, reading="final_g", u_if_taken=u_if_taken)
+
+
+def test_what_was_not_read_is_priced(outcome: Outcome) -> None:
+    u = series_of(outcome).sample_mass_fraction.u
+    quiet = {"uninformed": (), "confounded": (), "assumptions": ()}
+
+    def said(*missing: MissingReading) -> str:
+        return told(outcome, missing=missing, **quiet).lessons[0]
+
+    halved = f"u of the content would be {numbers.plain(50.0 * u, 100.0 * u)} instead of"
+    one = said(lacking("9", u / 2))
+    assert one.startswith(f"Not used: the vessel at the end of run 9. With it {halved}")
+    two = said(lacking("9", u / 2), lacking("2", u))
+    assert two.startswith("2 readings were not taken or are not used. Missed most is the vessel at")
+    assert halved in two
+    assert "With it the content would hardly be surer" in said(lacking("9", u))
+    assert "With any one of them the content" in said(lacking("9", u), lacking("2", u))
 
 
 def test_one_reading_a_run_is_named_as_fitting_worst(example: Outcome) -> None:

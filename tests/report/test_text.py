@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 from rich.cells import cell_len
 
+from tarebook.diagnosis.findings import Finding, Severity
 from tarebook.report import numbers
 from tarebook.report.outcome import Outcome
 from tarebook.report.text import findings_text, text
@@ -109,7 +110,7 @@ def test_without_the_model_it_is_what_the_usual_sum_says(usual_outcome: Outcome)
 def test_a_run_that_is_not_used_is_named(
     outcome: Outcome, odd_outcome: Outcome, usual_outcome: Outcome
 ) -> None:
-    assert "Run 9 is left out: not read: the final mass" in text(usual_outcome)
+    assert "No result uses run 9: not read: the final mass" in text(usual_outcome)
     shown = " ".join(text(outcome).split())
     assert "The usual sum cannot use run 9: not read: the final mass (final_g). The model" in shown
     odd = " ".join(text(odd_outcome).split())
@@ -144,3 +145,23 @@ def test_findings_alone(odd_outcome: Outcome) -> None:
     assert shown.startswith("stop")
     assert shown.count("Do: ") == len(odd_outcome.findings)
     assert findings_text(()) == "Nothing odd was noticed in the readings.\n"
+
+
+def test_what_holds_of_several_runs_is_said_once() -> None:
+    def missing(run: str, reading: str = "final_g") -> Finding:
+        return Finding(
+            code="reading-missing",
+            severity=Severity.LOOK,
+            run=run,
+            reading=reading,
+            message=f"Run {run}: it was not read.",
+            do="Read it now.",
+        )
+
+    odd = replace(missing("4"), evidence={"final_g": "1"})
+    shown = findings_text([missing("1"), missing("2"), odd, missing("3"), missing("3", "tare_g")])
+    assert [line for line in shown.splitlines() if "Run" in line] == [
+        "look  Runs 1, 2 and 3: it was not read.",
+        "look  Run 4: it was not read.",
+        "look  Run 3: it was not read.",
+    ]

@@ -23,6 +23,9 @@ LOOSE = 0.9
 ALIKE = 0.8
 """Readings of one run that fit as badly as this part of the worst are named with it."""
 
+WORTH_READING = 0.02
+"""A reading that takes less than this part off u is not worth a word."""
+
 POOR_P, GOOD_P, TOO_GOOD_P = 0.001, 0.05, 0.999
 
 READINGS = {
@@ -175,7 +178,8 @@ def _fit(series: FullSeries, style: NumberStyle) -> str:
         word += "model does not hold here"
     elif series.p_chi2 < GOOD_P:
         word = "a little farther from the model than their uncertainties promise"
-    elif series.p_chi2 > TOO_GOOD_P:
+    elif series.p_chi2 > TOO_GOOD_P and not series.missing:
+        # What stands in for a reading is wide on purpose.
         word = "closer to the model than their uncertainties promise: these may be stated too wide"
     else:
         word = "as close to the model as their uncertainties promise"
@@ -291,8 +295,27 @@ def _lessons(outcome: Outcome, series: FullSeries, style: NumberStyle) -> tuple[
             f"The readings alone cannot tell apart, with their correlation: {pairs}. Below zero, "
             "one larger and the other smaller would look the same; above zero, both larger."
         )
+    if series.missing:
+        said.append(_cost_of_missing(series, style))
     said += [f"Taken for granted: {sentence}" for sentence in series.assumptions]
     return tuple(said)
+
+
+def _cost_of_missing(series: FullSeries, style: NumberStyle) -> str:
+    """Return how much surer the content would be with the reading that is missed most."""
+    dearest, many = series.missing[0], len(series.missing)
+    which = f"the {READINGS.get(dearest.reading, dearest.reading)} of run {dearest.run}"
+    u, u_with = series.sample_mass_fraction.u, dearest.u_if_taken
+    with_it, without = (numbers.plain(100.0 * each, 100.0 * u, style) for each in (u_with, u))
+    gain = f"u of the content would be {with_it} instead of {without} percentage points"
+    little = u_with > (1.0 - WORTH_READING) * u
+    if many == 1:
+        head = f"Not used: {which}. With it"
+        return f"{head} the content would hardly be surer." if little else f"{head} {gain}."
+    head = f"{many} readings were not taken or are not used."
+    if little:
+        return f"{head} With any one of them the content would hardly be surer."
+    return f"{head} Missed most is {which}: with it {gain}."
 
 
 def _waterfall_alt(bars: tuple[Drop, ...]) -> str:

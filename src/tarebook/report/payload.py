@@ -18,7 +18,7 @@ from tarebook.reduction.results import (
     UsualSeries,
 )
 from tarebook.report.outcome import Outcome
-from tarebook.report.payload_model import model_of_run, parameters_payload
+from tarebook.report.payload_model import missing_payload, model_of_run, parameters_payload
 from tarebook.report.payload_quantities import (
     Json,
     in_millilitres,
@@ -195,6 +195,7 @@ def _full(series: FullSeries) -> Json:
         ],
         "uninformed": list(series.uninformed),
         "assumptions": list(series.assumptions),
+        "missing": missing_payload(series.missing),
     }
 
 

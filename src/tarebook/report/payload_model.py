@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from tarebook.core.units import millilitres
 from tarebook.model.parameters import SCALES, Scale
-from tarebook.reduction.joint.results import ParameterEstimate, ReadingResidual
+from tarebook.reduction.joint.results import MissingReading, ParameterEstimate, ReadingResidual
 from tarebook.report.payload_quantities import Json, plain, quantity
 from tarebook.report.run_results import RunResult
 
@@ -69,4 +69,12 @@ def parameters_payload(parameters: Iterable[ParameterEstimate]) -> list[Json]:
             "basis": parameter.source.basis,
         }
         for parameter in parameters
+    ]
+
+
+def missing_payload(missing: Iterable[MissingReading]) -> list[Json]:
+    """Return the readings that were not taken, with the u of the content if one had been."""
+    return [
+        {"run": each.run, "reading": each.reading, "content_u_if_taken": each.u_if_taken}
+        for each in missing
     ]

@@ -16,9 +16,9 @@ from tarebook.planning.variants import Variant
 from tarebook.records.readings import VOLUMES, Quantity
 from tarebook.report import numbers, typeset
 from tarebook.report.equipment import Table
+from tarebook.report.noticed import Said, say_all
 from tarebook.report.numbers import NumberStyle
 from tarebook.report.plan_outcome import PlanOutcome, plan_findings
-from tarebook.report.story import Said, say
 
 ROW_NAMES = {
     "given": "this row",
@@ -115,7 +115,7 @@ def tell_plan(outcome: PlanOutcome, style: NumberStyle = numbers.PRINT) -> PlanS
         answer=_answer(plan, style),
         prospect=_prospect(plan, style),
         anew=_anew(plan, style),
-        findings=tuple(say(finding, style) for finding in plan_findings(plan)),
+        findings=say_all(plan_findings(plan), style),
         rows=_rows(plan, style),
         rows_note=_rows_note(plan, style),
         runs=_runs(plan, style),

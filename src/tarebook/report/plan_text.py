@@ -14,10 +14,10 @@ from rich.text import Text
 
 from tarebook.report import numbers
 from tarebook.report.equipment import Table
+from tarebook.report.noticed import Said
 from tarebook.report.numbers import NumberStyle
 from tarebook.report.plan_outcome import PlanOutcome
 from tarebook.report.plan_story import Bar, PlanStory, tell_plan
-from tarebook.report.story import Said
 
 BAR = 24
 """Length of the longest bar in characters."""

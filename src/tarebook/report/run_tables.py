@@ -1,8 +1,6 @@
-"""The runs and their readings as tables in words, and why some runs are not used."""
+"""The runs and their readings as tables in words."""
 
 from __future__ import annotations
-
-from collections.abc import Iterable
 
 from tarebook.core.quantity import Estimate
 from tarebook.records.readings import NEEDED, Quantity
@@ -172,34 +170,3 @@ def readings_table(outcome: Outcome, style: NumberStyle) -> Table:
         rows=rows,
         words=(0,),
     )
-
-
-def not_used(outcome: Outcome) -> Iterable[tuple[str, str]]:
-    """Yield each run that a result does not use, and a sentence that says why."""
-    said = {(finding.run, finding.code): finding.message for finding in outcome.findings}
-    fitted = outcome.full.series is not None
-    for result in run_results(outcome):
-        run, usual = result.run, result.usual
-        if usual is None:
-            why = _in_words(run, result.why_not_usual)
-            if result.full is not None:
-                yield run, f"The usual sum cannot use run {run}: {why}. The model can."
-            else:
-                yield run, f"Run {run} is left out: {why}."
-        elif usual.not_in_fit:
-            why = _in_words(run, said.get((run, usual.not_in_fit), usual.not_in_fit))
-            neither = fitted and result.full is None
-            who = (
-                "Neither the two lines nor the model use" if neither else "The two lines do not use"
-            )
-            yield run, f"{who} run {run}: {why}."
-        elif fitted and result.full is None:
-            yield run, f"The model does not use run {run}: {_in_words(run, result.why_not_full)}."
-
-
-def _in_words(run: str, why: str) -> str:
-    """Return a reason as the end of a sentence that has named the run."""
-    why = why.removeprefix(f"Run {run}: ")
-    if why[1:2].islower():
-        why = why[0].lower() + why[1:]
-    return why.rstrip(".")

@@ -9,7 +9,6 @@ import math
 from dataclasses import dataclass
 
 from tarebook.core.quantity import Estimate
-from tarebook.diagnosis.findings import Finding, Severity
 from tarebook.reduction.claim import AGREES_WITHIN
 from tarebook.reduction.results import ClaimComparison, UsualSeries
 from tarebook.report import numbers, typeset
@@ -18,23 +17,18 @@ from tarebook.report.derivation import Step, derivation
 from tarebook.report.equipment import Table, constants_table, instruments_table, sources
 from tarebook.report.facts import Fact, facts
 from tarebook.report.model_story import ModelStory, tell_model
+from tarebook.report.not_used import not_used, sentences
+from tarebook.report.noticed import Said, say_all, warning
 from tarebook.report.numbers import NumberStyle
 from tarebook.report.outcome import Outcome
 from tarebook.report.reasons import in_plain_words
 from tarebook.report.run_tables import (
     amounts_table,
     gas_table,
-    not_used,
     readings_table,
     runs_table,
 )
 from tarebook.report.shares import Share, budget_lines
-
-SEVERITY_WORDS = {
-    Severity.STOP: "stop",
-    Severity.LOOK: "look",
-    Severity.NOTE: "note",
-}
 
 SAFETY = (
     "Wear goggles from the first pour to the last rinse.",
@@ -66,26 +60,6 @@ class Headline:
     u: str
     unit: str
     interval: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Said:
-    """A finding in words.
-
-    Attributes
-    ----------
-    severity : str
-        ``"stop"``, ``"look"`` or ``"note"``.
-    where : str
-        The run and the reading; empty for the whole series.
-    """
-
-    severity: str
-    code: str
-    where: str
-    message: str
-    do: str
-    evidence: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -183,7 +157,7 @@ def tell(outcome: Outcome, style: NumberStyle = numbers.PRINT) -> Story:
         claim=_claim(claim, style) if claim else "",
         agrees=claim.agrees if claim else None,
         second_way=_second_way(usual.series, style) if usual.series and not model else "",
-        warning=_warning(outcome.findings),
+        warning=warning(outcome.findings),
         caveat=_caveat(outcome) if usual.series and not model else "",
         facts=facts(outcome, style),
         about_u=ABOUT_U,
@@ -194,8 +168,8 @@ def tell(outcome: Outcome, style: NumberStyle = numbers.PRINT) -> Story:
             else (runs_table(outcome, style),)
         ),
         readings=readings_table(outcome, style),
-        not_used=tuple(sentence for _, sentence in not_used(outcome)),
-        findings=said(outcome, style),
+        not_used=sentences(not_used(outcome)),
+        findings=say_all(outcome.findings, style, outcome.experiment.sample.nominal_mass),
         steps=derivation(outcome, style),
         budget=budget_lines(outcome, style),
         instruments=instruments_table(experiment, style),
@@ -270,56 +244,12 @@ def _second_way(series: UsualSeries, style: NumberStyle) -> str:
     )
 
 
-def _warning(findings: tuple[Finding, ...]) -> str:
-    stops = [finding for finding in findings if finding.severity is Severity.STOP]
-    if not stops:
-        return ""
-    many = f"{len(stops)} findings say" if len(stops) > 1 else "A finding says"
-    settled = "they are" if len(stops) > 1 else "it is"
-    return f"{many} stop: do not rely on the result until {settled} settled."
-
-
 def _caveat(outcome: Outcome) -> str:
     gas = typeset.formula(outcome.experiment.reaction.gas)
     return (
         f"The usual sum takes the mass lost for the {gas} made. Gas that stays in the liquid or in "
         "the vessel makes the content come out too low; water vapour that leaves with the gas "
         "makes it come out too high. The ± does not cover these two."
-    )
-
-
-def said(outcome: Outcome, style: NumberStyle) -> tuple[Said, ...]:
-    """Return the findings of an outcome in words."""
-    nominal_mass = outcome.experiment.sample.nominal_mass
-    return tuple(say(finding, style, nominal_mass) for finding in outcome.findings)
-
-
-def say(finding: Finding, style: NumberStyle, nominal_mass: float = 1.0) -> Said:
-    """Return a finding in words.
-
-    Parameters
-    ----------
-    finding : Finding
-    style : NumberStyle
-    nominal_mass : float, [g]
-        Of the sample.
-    """
-    parts = []
-    for name, value in finding.evidence.items():
-        words, unit = typeset.split_unit(name)
-        shown = str(value)
-        if not isinstance(value, str):
-            shown = numbers.plain(float(f"{value:.3g}"), 0.0, style)
-        parts.append(f"{words} {numbers.with_unit(shown, unit, style)}")
-    place = [f"run {finding.run}"] if finding.run else []
-    place += [finding.reading] if finding.reading else []
-    return Said(
-        severity=SEVERITY_WORDS[finding.severity],
-        code=finding.code,
-        where=", ".join(place) or "whole series",
-        message=in_plain_words(finding.message, nominal_mass, style),
-        do=in_plain_words(finding.do, nominal_mass, style),
-        evidence="; ".join(parts),
     )
 
 

@@ -17,9 +17,10 @@ from tarebook.report import numbers
 from tarebook.report.equipment import Table
 from tarebook.report.model_story import ModelStory
 from tarebook.report.model_words import Drop
+from tarebook.report.noticed import Said, say_all
 from tarebook.report.numbers import NumberStyle
 from tarebook.report.outcome import Outcome
-from tarebook.report.story import Said, Story, say, tell
+from tarebook.report.story import Story, tell
 
 LEAST_BAR, MOST_BAR = 8, 36
 """Length of the longest bar in characters: on a narrow terminal, and on any other."""
@@ -61,8 +62,7 @@ def findings_text(
     style: NumberStyle = numbers.TERMINAL,
 ) -> str:
     """Return findings alone, as `text` shows them."""
-    said = tuple(say(finding, style) for finding in findings)
-    return _printed(_findings(said), width, colour)
+    return _printed(_findings(say_all(findings, style)), width, colour)
 
 
 def _printed(parts: Iterator[RenderableType], width: int, colour: bool = False) -> str:

@@ -17,8 +17,8 @@ from tarebook.chemistry.weights import standard_atomic_weight
 from tarebook.records.readings import Quantity
 from tarebook.reduction.results import RunAmounts
 from tarebook.report import typeset
+from tarebook.report.not_used import not_used, sentence
 from tarebook.report.outcome import Outcome
-from tarebook.report.run_tables import not_used
 from tarebook.report.workbook_lines import write_lines
 from tarebook.report.workbook_model import write_model
 from tarebook.report.workbook_sheets import FIRST_ROW, Book, Column
@@ -220,7 +220,7 @@ def _write_runs(book: Book, outcome: Outcome) -> None:
         page.write_formula(2, 2, formula, book.fixed(4), _content_value(outcome))
     book.define("content_used", "Usual sum", 2, 2)
     amounts = {run.run: run for run in outcome.usual.runs}
-    said = dict(not_used(outcome))
+    said = {one.run: sentence(one, (one.run,)) for one in not_used(outcome)}
     for place, name in enumerate(outcome.table.runs):
         row = FIRST_ROW + place
         page.write_string(row, 0, name, book.name)

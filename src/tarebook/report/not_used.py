@@ -1,0 +1,75 @@
+"""Which runs a result does not use, and why, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from tarebook.report import typeset
+from tarebook.report.outcome import Outcome
+from tarebook.report.run_results import run_results
+
+
+@dataclass(frozen=True, slots=True)
+class NotUsed:
+    """Why a result does not use a run.
+
+    Attributes
+    ----------
+    run : str
+    who : str
+        The results that do not, as the beginning of a sentence.
+    why : str
+    but : str
+        A sentence more, or empty.
+    """
+
+    run: str
+    who: str
+    why: str
+    but: str = ""
+
+
+def not_used(outcome: Outcome) -> Iterator[NotUsed]:
+    """Yield each run that a result does not use, and why."""
+    said = {(finding.run, finding.code): finding.message for finding in outcome.findings}
+    fitted = outcome.full.series is not None
+    for result in run_results(outcome):
+        run, usual = result.run, result.usual
+        if usual is None:
+            why = _in_words(run, result.why_not_usual)
+            if result.full is not None:
+                yield NotUsed(run, "The usual sum cannot use", why, "The model can.")
+            else:
+                yield NotUsed(run, "No result uses", why)
+        elif usual.not_in_fit:
+            why = _in_words(run, said.get((run, usual.not_in_fit), usual.not_in_fit))
+            neither = fitted and result.full is None
+            who = (
+                "Neither the two lines nor the model use" if neither else "The two lines do not use"
+            )
+            yield NotUsed(run, who, why)
+        elif fitted and result.full is None:
+            yield NotUsed(run, "The model does not use", _in_words(run, result.why_not_full))
+
+
+def sentences(found: Iterable[NotUsed]) -> tuple[str, ...]:
+    """Return the sentences; runs that are left out alike share one."""
+    alike: dict[NotUsed, list[str]] = {}
+    for each in found:
+        alike.setdefault(replace(each, run=""), []).append(each.run)
+    return tuple(sentence(said, runs) for said, runs in alike.items())
+
+
+def sentence(said: NotUsed, runs: Sequence[str]) -> str:
+    """Return what is said of runs that are left out alike."""
+    which = f"runs {typeset.listed(runs)}" if len(runs) > 1 else f"run {runs[0]}"
+    return f"{said.who} {which}: {said.why}. {said.but}".rstrip()
+
+
+def _in_words(run: str, why: str) -> str:
+    """Return a reason as the end of a sentence that has named the run."""
+    why = why.removeprefix(f"Run {run}: ")
+    if why[1:2].islower():
+        why = why[0].lower() + why[1:]
+    return why.rstrip(".")
