@@ -17,11 +17,12 @@ from tarebook.planning.plan import make_plan
 from tarebook.planning.wishes import Wishes
 from tarebook.report import numbers, plan_charts
 from tarebook.report.drawing import png, svg
-from tarebook.report.plan_document import Paper, plan_document
+from tarebook.report.plan_document import plan_document
 from tarebook.report.plan_outcome import PlanOutcome, plan_findings
 from tarebook.report.plan_payload import plan_payload
 from tarebook.report.plan_story import row_words, tell_plan
 from tarebook.report.plan_text import plan_text
+from tarebook.report.printing import Paper
 from tarebook.series.definition import parse_definition
 from tarebook.series.experiment import Experiment
 

@@ -11,10 +11,11 @@ from tarebook.api.reduce import DEFAULT_SEED, reduce
 from tarebook.diagnosis.findings import Finding
 from tarebook.reduction.usual_series import DEFAULT_DRAWS
 from tarebook.report import charts
-from tarebook.report.document import Paper, document
+from tarebook.report.document import document
 from tarebook.report.drawing import png, svg
 from tarebook.report.outcome import Outcome
 from tarebook.report.page import page
+from tarebook.report.printing import Paper
 from tarebook.report.results_csv import results_csv
 from tarebook.report.workbook import workbook
 

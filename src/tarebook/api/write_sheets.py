@@ -15,9 +15,9 @@ from tarebook.core.errors import Fault, InputError
 from tarebook.planning.prepare.queue import BenchPlan
 from tarebook.planning.prepare.whole import Prepared
 from tarebook.planning.prepare.whole import prepare as work_out
-from tarebook.report.document import Paper
 from tarebook.report.languages.words import LANGUAGES
 from tarebook.report.languages.writing import writing
+from tarebook.report.printing import Paper
 from tarebook.report.sheets.bench import bench_sheets
 from tarebook.report.sheets.codes import check_address
 from tarebook.report.sheets.handout import handout

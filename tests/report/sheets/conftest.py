@@ -11,8 +11,8 @@ import numpy as np
 import pytest
 
 from tarebook.planning.prepare.whole import prepare
-from tarebook.report.document import Paper
 from tarebook.report.languages.writing import writing
+from tarebook.report.printing import Paper
 from tarebook.report.sheets.setting import Setting
 from tarebook.series.definition import parse_definition
 

@@ -4,19 +4,16 @@ from __future__ import annotations
 
 import datetime as dt
 import json
-import warnings
 from dataclasses import dataclass
 from functools import cache
 from importlib import resources
 from typing import Any, Literal, TypeAlias
 
-import typst
-
 from tarebook.core.version import VERSION
 from tarebook.planning.prepare.whole import Prepared
-from tarebook.report import drawing
-from tarebook.report.document import NO_GLYPH, STANDARDS, Paper
+from tarebook.report import printing
 from tarebook.report.languages.writing import Writing
+from tarebook.report.printing import PAPER_NAMES, Paper
 from tarebook.report.sheets.pictograms import DRAWN, pictogram
 
 Data: TypeAlias = dict[str, Any]
@@ -92,7 +89,7 @@ def common(setting: Setting, title_key: str) -> Data:
         "of": words("sheet.of"),
         "language": words.language,
         "region": setting.writing.locale.partition("_")[2].lower(),
-        "paper": {"a4": "a4", "letter": "us-letter"}[setting.paper],
+        "paper": PAPER_NAMES[setting.paper],
     }
 
 
@@ -116,40 +113,10 @@ def compiled(setting: Setting, sheet: Sheet, data: Data) -> bytes:
         "data": json.dumps(data),
         "pictograms": json.dumps({code: pictogram(code) for code in DRAWN}),
     }
-    midnight = dt.datetime.combine(setting.day, dt.time(), tzinfo=dt.UTC)
-    try:
-        return _set(sheet, inputs, midnight, system=False)
-    except typst.TypstError as error:
-        if NO_GLYPH not in str(error):
-            raise
-    return _set(sheet, inputs, midnight, system=True)
-
-
-def _set(sheet: Sheet, inputs: dict[str, str], created: dt.datetime, *, system: bool) -> bytes:
-    """Compile; letters that the shipped font lacks come from the machine, outside the standards."""
-    pdf, told = typst.compile_with_warnings(
-        _template(sheet),
-        font_paths=_fonts(system=system),
-        sys_inputs=inputs,
-        format="pdf",
-        timestamp=created,
-        pdf_standards=[] if system else STANDARDS,
-    )
-    for warning in told:
-        warnings.warn(f"typst: {warning.message}", stacklevel=3)
-    return bytes(pdf)
+    return printing.pdf(_template(sheet), inputs, setting.day)
 
 
 @cache
 def _template(sheet: Sheet) -> bytes:
     folder = resources.files("tarebook.report.sheets") / "templates"
     return (folder / "base.typ").read_bytes() + (folder / f"{sheet}.typ").read_bytes()
-
-
-@cache
-def _fonts(*, system: bool) -> typst.Fonts:
-    return typst.Fonts(
-        include_system_fonts=system,
-        include_embedded_fonts=system,
-        font_paths=[drawing.font_folder()[0]],
-    )
