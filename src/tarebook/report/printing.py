@@ -104,7 +104,7 @@ def _compiled(template: bytes, inputs: dict[str, str], day: dt.date, *, system: 
         pdf_standards=[] if system else STANDARDS,
     )
     for warning in told:
-        warnings.warn(f"typst: {warning.message}", stacklevel=3)
+        warnings.warn(f"typst: {warning.message}", stacklevel=4)
     return bytes(made)
 
 
