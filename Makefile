@@ -41,7 +41,7 @@ $(VENV)/testing: requirements-test.lock pyproject.toml
 	$(call install,requirements-test.lock)
 
 demo: demo-report
-	@[ -e $(BENCH)/experiment.toml ] || $(BIN)/tarebook start $(BENCH) --like $(notdir $(DEMO))
+	@[ -e $(BENCH)/experiment.toml ] || $(BIN)/tarebook start $(BENCH) --like $(notdir $(DEMO)) > /dev/null
 	@$(BIN)/tarebook bench $(BENCH) $(ARGS)
 
 demo-report: $(VENV)/runtime

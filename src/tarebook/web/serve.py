@@ -125,7 +125,10 @@ def serve(folder: Path, options: Options, say: Callable[[str], None]) -> None:
             server.then = lambda: webbrowser.open(f"{scheme}://{LOOPBACK}:{port}/")
         # The server hands a signal on when it has ended: let the folder be closed then.
         signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))
-        server.run(sockets=[listening])
+        # Ctrl-C is how it ends in the usual way.
+        with contextlib.suppress(KeyboardInterrupt):
+            server.run(sockets=[listening])
+    say("Stopped.")
 
 
 class _Server(uvicorn.Server):
