@@ -26,7 +26,8 @@ from tarebook.records.readings import RunTable
 from tarebook.reduction.joint.full import reduce_full
 from tarebook.reduction.joint.problem import joint_problem, predict
 from tarebook.reduction.joint.profile import content_interval
-from tarebook.reduction.joint.solve import perturbed, solve
+from tarebook.reduction.joint.slopes import perturbed
+from tarebook.reduction.joint.solve import solve
 from tarebook.reduction.results import SetAside
 from tarebook.series.definition import parse_definition
 from tarebook.series.experiment import Experiment

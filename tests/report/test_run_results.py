@@ -14,7 +14,8 @@ from tarebook.model.effects import ALL_EFFECTS
 from tarebook.model.parameters import NAMES
 from tarebook.records.readings import Quantity
 from tarebook.reduction.joint.problem import N_SHARED, READ, joint_problem, predict
-from tarebook.reduction.joint.solve import N_CURVED, derivatives, perturbed, solve
+from tarebook.reduction.joint.slopes import N_CURVED, derivatives, perturbed
+from tarebook.reduction.joint.solve import solve
 from tarebook.report.outcome import Outcome
 from tarebook.report.run_results import run_results
 

@@ -31,13 +31,8 @@ from tarebook.reduction.joint.problem import (
     parameters_of,
     predict,
 )
-from tarebook.reduction.joint.solve import (
-    CONTENT,
-    N_CURVED,
-    STEP,
-    derivatives,
-    perturbed,
-)
+from tarebook.reduction.joint.slopes import N_CURVED, STEP, derivatives, perturbed
+from tarebook.reduction.joint.solve import CONTENT
 from tarebook.series.experiment import Experiment
 
 GRAMS_PER_LITRE_OF_VESSEL = 80.0

@@ -13,7 +13,7 @@ from tarebook.core.arrays import FloatArray
 from tarebook.core.errors import OutOfRangeError
 from tarebook.model.effects import ALL_EFFECTS
 from tarebook.records.readings import RunTable
-from tarebook.reduction.joint.learned import NORMAL_95
+from tarebook.reduction.joint.distributions import NORMAL_95
 from tarebook.reduction.joint.problem import JointProblem, joint_problem, predict, rows_of
 from tarebook.reduction.joint.profile import content_interval
 from tarebook.reduction.joint.solve import CONTENT, NoFitError, Solution, solve

@@ -10,11 +10,9 @@ import numpy as np
 from tarebook.core.arrays import FloatArray
 from tarebook.core.quantity import Estimate
 from tarebook.model.parameters import NAMES, SCALES, from_fit_scale
+from tarebook.reduction.joint.distributions import NORMAL_95
 from tarebook.reduction.joint.results import Confounded, ParameterEstimate
 from tarebook.reduction.joint.solve import CONTENT, Solution
-
-NORMAL_95: Final = 1.959963984540054
-"""Half-width of the 95 % interval of a normal distribution, in standard deviations."""
 
 TOLD_APART: Final = 0.95
 """Size of the correlation that the readings alone give two parameters from which on they are said

@@ -10,7 +10,8 @@ import numpy as np
 from tarebook.core.arrays import FloatArray
 from tarebook.reduction.joint.problem import READ, readings_u
 from tarebook.reduction.joint.results import MissingReading
-from tarebook.reduction.joint.solve import CONTENT, Solution, linearise
+from tarebook.reduction.joint.slopes import linearise
+from tarebook.reduction.joint.solve import CONTENT, Solution
 
 
 def missing_readings(solution: Solution) -> tuple[MissingReading, ...]:

@@ -45,11 +45,9 @@ PLAN_RELATIVE_U = 0.05
 PLAN_U = 0.0005
 """Where a volume was not read the plan stands in: 5 % and 0.5 mL about the target."""
 
-NOTHING_POURED_U = 1e-9
-"""L; where the reading is 0."""
-
-NOTHING_POURED_U = 1e-8
-"""Where nothing was poured there is no line and no meniscus to err about: a hundredth of a uL."""
+LEAST_VOLUME_U = 1e-8
+"""L, a hundredth of a uL. Where nothing was poured there is no line and no meniscus to err about,
+and ware that is declared to be exact still needs something to divide by."""
 
 SAMPLE_RELATIVE_U = 0.05
 """Where the sample was not weighed its nominal mass stands in, to 5 %."""
@@ -135,7 +133,7 @@ def joint_problem(
     u[taken] = (readings_u(experiment, observed) / np.sqrt(np.maximum(counts, 1.0)))[taken]
     # Of nothing, nothing was poured: no eye errs about that.
     poured = observed[: len(VOLUMES)]
-    u[: len(VOLUMES)][taken[: len(VOLUMES)] & (poured == 0.0)] = NOTHING_POURED_U
+    u[: len(VOLUMES)][taken[: len(VOLUMES)] & (poured == 0.0)] = LEAST_VOLUME_U
     balance, own = experiment.equipment.balance, experiment.equipment.sample_balance
     return JointProblem(
         experiment=experiment,
@@ -168,7 +166,8 @@ def readings_u(experiment: Experiment, observed: FloatArray) -> FloatArray:
 
     def volume(instrument: VolumeInstrument, reading: FloatArray) -> FloatArray:
         volumes = np.maximum(np.nan_to_num(reading), 0.0)
-        return np.where(volumes > 0, own_u(instrument, volumes), NOTHING_POURED_U)
+        own = np.maximum(own_u(instrument, volumes), LEAST_VOLUME_U)
+        return np.where(volumes > 0, own, LEAST_VOLUME_U)
 
     main = np.full(observed.shape[1], equipment.balance.weighing_u)
     own = np.full(observed.shape[1], equipment.sample_balance.weighing_u)

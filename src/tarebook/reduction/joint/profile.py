@@ -13,7 +13,7 @@ import numpy as np
 
 from tarebook.core.arrays import FloatArray
 from tarebook.core.errors import OutOfRangeError
-from tarebook.reduction.joint.learned import NORMAL_95
+from tarebook.reduction.joint.distributions import NORMAL_95
 from tarebook.reduction.joint.problem import predict, rows_of
 from tarebook.reduction.joint.results import IntervalMethod
 from tarebook.reduction.joint.solve import (
@@ -83,7 +83,7 @@ def _end(solution: Solution, best: float, first: float) -> float:
         root = math.sqrt(max(there.chi2 - solution.chi2, 1e-12))
         at_the_end = best + distance in (low, high)
         if abs(root / NORMAL_95 - 1.0) < 1e-3 or (at_the_end and root < NORMAL_95):
-            break
+            return best + distance
         # The profile is smooth and near the linear one: a step of more than twice is no help.
         start, distance = there.unknowns, distance * float(np.clip(NORMAL_95 / root, 0.5, 2.0))
-    return best + distance
+    raise NoFitError

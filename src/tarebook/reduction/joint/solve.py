@@ -1,9 +1,4 @@
-"""Gauss-Newton for the joint problem, damped where it must be, with the covariance at the end.
-
-A run's readings depend on that run's unknowns and the shared ones only, so one perturbation of the
-sample mass serves all runs at once: a Jacobian costs one call of the model, with 13 shared and 3
-own perturbations of every run stacked on the leading axis.
-"""
+"""Gauss-Newton for the joint problem, damped where it must be, with the covariance at the end."""
 
 from __future__ import annotations
 
@@ -25,6 +20,7 @@ from tarebook.reduction.joint.problem import (
     predict,
     rows_of,
 )
+from tarebook.reduction.joint.slopes import N_CURVED, Point, linearise
 
 MOST_STEPS = 100
 
@@ -49,15 +45,15 @@ left then is some hundredth of a standard uncertainty."""
 LEAST_GAIN = 1e-9
 """Gains of less than this are rounding."""
 
-STEP = 1e-3
-"""Of a difference quotient, in natural steps: small against curvature, large against rounding."""
-
 CONTENT = NAMES.index("content")
 CONTENT_RANGE = (1e-3, 1.5)
 """Trial steps are kept in here; a content above 1 is a finding, not an impossibility."""
 
 SCAN = np.linspace(0.05, 1.3, 26)
 """Contents of which the best is where the fit begins."""
+
+MOST_STARTS, APART = 3, 0.2
+"""Starts that are tried where a fit ends at the end of its range, and how far apart, g/g."""
 
 MOST_U = 12.0
 """Trial steps stay within this many prior standard uncertainties: a logarithm must not run away."""
@@ -69,9 +65,6 @@ gets an enormous u and not a division by zero."""
 LEAST_CONCENTRATION = 1e-6
 """mol/L; a trial step must not leave the acid."""
 
-N_CURVED = len(LATENT) - 1
-"""Latent unknowns that the model bends: volumes and sample. The tare only adds."""
-
 
 class NoFitError(TarebookError, ArithmeticError):
     """The joint fit did not settle."""
@@ -79,7 +72,10 @@ class NoFitError(TarebookError, ArithmeticError):
     code = "no-joint-fit"
 
     def __str__(self) -> str:
-        return f"The joint fit did not settle in {MOST_STEPS} steps."
+        return (
+            f"The joint fit did not settle in {MOST_STEPS} steps. Settle what was found odd about "
+            "the readings and the definition first."
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -163,7 +159,28 @@ def solve(
     .. [1] M. K. Transtrum, B. B. Machta, J. P. Sethna, Phys. Rev. E 83 (2011) 036701: geodesic
        acceleration, the bend of a damped step (from memory).
     """
-    unknowns = scanned_start(problem) if start is None else start.copy()
+    if start is not None:
+        return _descend(problem, start.copy(), fixed, with_covariance)
+    best = None
+    for begin in scanned_starts(problem):
+        try:
+            found = _descend(problem, begin, fixed, with_covariance)
+        except NoFitError:
+            continue
+        if best is None or found.chi2 < best.chi2:
+            best = found
+        if CONTENT_RANGE[0] < found.unknowns[CONTENT] < CONTENT_RANGE[1]:
+            break
+        # At the end of the range a long step may have ended where nothing pulls it back.
+    if best is None:
+        raise NoFitError
+    return best
+
+
+def _descend(
+    problem: JointProblem, unknowns: FloatArray, fixed: BoolArray | None, with_covariance: bool
+) -> Solution:
+    """Return the minimum that lies downhill."""
     free = np.ones(len(unknowns), dtype=np.bool_) if fixed is None else ~fixed
     here = linearise(problem, unknowns, central=False)
     steps, central = 0, False
@@ -208,10 +225,11 @@ def solve(
     )
 
 
-def scanned_start(problem: JointProblem) -> FloatArray:
-    """Return unknowns to begin from: those of `problem.start` with the best content of a row.
+def scanned_starts(problem: JointProblem) -> FloatArray:
+    """Return unknowns to begin from, the most promising first: shape (`MOST_STARTS`, m).
 
-    What the other unknowns can take up in one straight step does not count against a content.
+    They are those of `problem.start` with the best contents of a row that lie apart. What the other
+    unknowns can take up in one straight step does not count against a content.
     """
     begin = problem.start()
     try:
@@ -226,33 +244,12 @@ def scanned_start(problem: JointProblem) -> FloatArray:
         others = np.delete(local.jacobian, CONTENT, axis=1)
         basis, _ = np.linalg.qr(others * np.delete(problem.scales(), CONTENT))
         rows = rows - (np.nan_to_num(rows) @ basis) @ basis.T
-    return np.asarray(sets[int(np.argmin(_squares(rows)))])
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Point:
-    """Unknowns with what the model says of them, and its slopes.
-
-    Attributes
-    ----------
-    unknowns : ndarray, shape (m,)
-    rows : ndarray, shape (r,)
-        Residuals over u.
-    jacobian : ndarray, shape (r, m)
-        Of the predictions over u; that of the rows is minus it.
-    predicted : Predicted
-        At the unknowns and at all sets of `perturbed`.
-    """
-
-    unknowns: FloatArray
-    rows: FloatArray
-    jacobian: FloatArray
-    predicted: Predicted
-
-    @property
-    def chi2(self) -> float:
-        """Sum of squares of all rows."""
-        return float(self.rows @ self.rows)
+    chosen: list[int] = []
+    for index in np.argsort(_squares(rows), kind="stable").tolist():
+        apart = np.abs(sets[chosen, CONTENT] - sets[index, CONTENT])
+        if np.all(apart >= APART) and len(chosen) < MOST_STARTS:
+            chosen.append(index)
+    return sets[chosen]
 
 
 class _Local:
@@ -360,98 +357,6 @@ def _kept_in_range(problem: JointProblem, unknowns: FloatArray) -> FloatArray:
         least = 1e-3 if quantity is Quantity.SAMPLE else 0.0
         unknowns[..., part] = np.maximum(unknowns[..., part], least)
     return unknowns
-
-
-def perturbed(problem: JointProblem, unknowns: FloatArray, central: bool) -> FloatArray:
-    """Return sets of unknowns, each with one group moved by a step: shape (k, m).
-
-    The first set is the unknowns as they are; then one set forward for each shared parameter and
-    one for each curved latent unknown of all runs at once; then, if `central`, the same backward.
-    """
-    n, steps = problem.n_runs, STEP * problem.scales()
-    groups = [slice(i, i + 1) for i in range(len(NAMES))]
-    groups += [slice(N_SHARED + i * n, N_SHARED + (i + 1) * n) for i in range(N_CURVED)]
-    signs = (1.0, -1.0) if central else (1.0,)
-    sets = np.tile(unknowns, (1 + len(signs) * len(groups), 1))
-    for s, sign in enumerate(signs):
-        for g, group in enumerate(groups):
-            sets[1 + s * len(groups) + g, group] += sign * steps[group]
-    return sets
-
-
-def derivatives(problem: JointProblem, values: FloatArray, central: bool) -> FloatArray:
-    """Return derivatives of per-run values with respect to all curved unknowns.
-
-    Parameters
-    ----------
-    problem : JointProblem
-    values : ndarray, shape (k, ..., n)
-        At the sets that `perturbed` returns.
-    central : bool
-
-    Returns
-    -------
-    ndarray, shape (len(NAMES) + N_CURVED, ..., n)
-        Of run i's value with respect to the shared parameters and to run i's own unknowns.
-    """
-    n_groups, n = len(NAMES) + N_CURVED, problem.n_runs
-    steps = STEP * problem.scales()
-    width = np.empty((n_groups, n))
-    width[: len(NAMES)] = steps[: len(NAMES), None]
-    width[len(NAMES) :] = steps[N_SHARED : N_SHARED + N_CURVED * n].reshape(N_CURVED, n)
-    width = width.reshape((n_groups, *(1,) * (values.ndim - 2), n))
-    forward = values[1 : 1 + n_groups]
-    if central:
-        slopes: FloatArray = (forward - values[1 + n_groups :]) / (2.0 * width)
-    else:
-        slopes = (forward - values[0]) / width
-    return slopes
-
-
-def linearise(problem: JointProblem, unknowns: FloatArray, central: bool) -> Point:
-    """Return a point with the slopes about it.
-
-    Parameters
-    ----------
-    problem : JointProblem
-    unknowns : ndarray, shape (m,)
-    central : bool
-        Whether the differences go both ways, for twice the time.
-    """
-    predicted = predict(problem, perturbed(problem, unknowns, central))
-    return Point(
-        unknowns=unknowns,
-        rows=rows_of(problem, unknowns[None, :], predicted.readings[:1])[0],
-        jacobian=_jacobian(problem, derivatives(problem, predicted.readings, central)),
-        predicted=predicted,
-    )
-
-
-def _jacobian(problem: JointProblem, slopes: FloatArray) -> FloatArray:
-    n, n_names = problem.n_runs, len(NAMES)
-    n_readings = len(READ) * n
-    jacobian = np.zeros((n_readings + N_SHARED, problem.n_unknowns))
-    inverse = 1.0 / problem.u
-    whitened = slopes * inverse
-    jacobian[:n_readings, :n_names] = whitened[:n_names].reshape(n_names, -1).T
-    runs = np.arange(n)
-    for latent in range(N_CURVED):
-        for reading in range(len(READ)):
-            values = whitened[n_names + latent, reading]
-            jacobian[reading * n + runs, N_SHARED + latent * n + runs] = values
-    for quantity in (Quantity.TARE, Quantity.LIQUID, Quantity.FINAL):
-        reading = READ.index(quantity)
-        jacobian[reading * n + runs, N_SHARED + N_CURVED * n + runs] = inverse[reading]
-    for index, quantity in enumerate((Quantity.TARE, Quantity.FINAL, Quantity.SAMPLE)):
-        reading = READ.index(quantity)
-        jacobian[reading * n + runs, n_names + index] = inverse[reading]
-    width = np.array([prior.u for prior in problem.priors])
-    shared = np.arange(n_names)
-    jacobian[n_readings + shared, shared] = 1.0 / width
-    linear = np.arange(n_names, N_SHARED)
-    small = np.where(problem.linearity_u > 0, problem.linearity_u, 1e-9)
-    jacobian[n_readings + linear, linear] = 1.0 / small
-    return jacobian
 
 
 def _first(predicted: Predicted) -> Predicted:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Final
 
+from tarebook.core.errors import OutOfRangeError
 from tarebook.model.effects import CupEffect
 from tarebook.reduction.joint.results import WaterfallStep
 from tarebook.reduction.joint.solve import CONTENT, NoFitError, Solution, solve
@@ -48,8 +49,9 @@ def waterfall(solution: Solution, usual_content: float | None) -> tuple[Waterfal
         step = replace(problem, effects=on)
         try:
             start = solve(step, start=start, with_covariance=False).unknowns
-        except NoFitError:
-            # A step that does not settle is left out; the next one carries its change.
+        except (NoFitError, OutOfRangeError):
+            # A step that does not settle, or whose cup is one that the constants do not reach, is
+            # left out; the next one carries its change.
             continue
         content = float(start[CONTENT])
         change = content - steps[-1].content if steps else 0.0

@@ -1,0 +1,164 @@
+"""Do the readings determine the content at all? If not, in words why not.
+
+Two fits may claim the same row: one in which the sample limits from some run on, and one in which
+the reagent was used up in every run, where any larger content does as well. If the second one is
+not clearly worse, the first says nothing: where a row ends just before its change-over, the scatter
+of the last run alone makes a narrow minimum there.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Final
+
+import numpy as np
+
+from tarebook.core.errors import OutOfRangeError, TarebookError
+from tarebook.records.readings import Quantity
+from tarebook.reduction.joint.distributions import chi2_tail
+from tarebook.reduction.joint.problem import READ
+from tarebook.reduction.joint.solve import CONTENT, CONTENT_RANGE, NoFitError, Solution, solve
+
+OPEN_U: Final = 0.4
+"""g/g; with a standard uncertainty above it the interval spans all contents there are."""
+
+CLEARLY_WORSE: Final = 10.83
+"""By how much the sum of squares must be larger if the reagent is to limit in every run: the
+99.9 % point of chi-squared with one degree of freedom (general tables, from memory; compared with a
+library in the tests). Rows without a change-over are common, so 95 % would not do."""
+
+NO_DOUBT: Final = 400.0
+"""Sum of squares by which the runs past the change-over outweigh their own weighings that makes a
+second fit a waste of time: what all runs share cannot take up so much."""
+
+BEYOND_BELIEF: Final = 1e-6
+"""Chance of a worse misfit below which the readings are taken not to be of this model at all."""
+
+MISLEADS: Final = 0.25
+"""Part of the rise that the interval promises; with less, the interval is twice too narrow."""
+
+JUST_BEYOND: Final = 1.05
+"""The content at which the last run would be limited by the reagent as well, and 5 % more."""
+
+
+class OpenContentError(TarebookError, ArithmeticError):
+    """The readings leave open what the sample holds.
+
+    Parameters
+    ----------
+    why : str
+        What the readings lack, and what to do.
+
+    Examples
+    --------
+    >>> print(OpenContentError("Add runs."))
+    The readings do not determine what the sample holds. Add runs.
+    """
+
+    code = "open-content"
+
+    def __init__(self, why: str) -> None:
+        super().__init__(why)
+        self.why = why
+
+    def __str__(self) -> str:
+        return f"The readings do not determine what the sample holds. {self.why}"
+
+
+def require_content(solution: Solution) -> None:
+    """Refuse a fit whose content is open or at the end of its range.
+
+    Parameters
+    ----------
+    solution : Solution
+        With its covariance.
+
+    Raises
+    ------
+    OpenContentError
+    """
+    why = _why_open(solution)
+    if why:
+        raise OpenContentError(why)
+
+
+def _why_open(solution: Solution) -> str:
+    """Return what leaves the content open, and what to do; empty if it is determined."""
+    content = float(solution.unknowns[CONTENT])
+    variance = float(solution.covariance[CONTENT, CONTENT])
+    # Of an open content the inverse of a nearly singular matrix may say anything, minus included.
+    is_open = not 0.0 < variance < OPEN_U**2
+    low, high = CONTENT_RANGE
+    state = solution.predicted.state
+    if np.all(state.excess < 0) and (is_open or content >= high):
+        return (
+            "The reagent is used up in every run, and then more of the analyte would change "
+            "nothing: add runs with more of the reagent, or with less sample."
+        )
+    fits = chi2_tail(solution.chi2, solution.dof) > BEYOND_BELIEF
+    if is_open and fits and float(np.max(state.gas_released)) < _weighing_u(solution):
+        return (
+            "No gas left the vessels: what so little sample makes stays dissolved. Take more "
+            "sample or less liquid, and see that it fizzes."
+        )
+    if not (low < content < high and (fits or not is_open)):
+        return (
+            f"None between {low:g} and {high:g} g/g fits the readings: check the strength of the "
+            "stock, the reaction and the units of the masses."
+        )
+    if is_open:
+        return _too_little_read(solution)
+    if _reagent_may_limit_throughout(solution):
+        return (
+            "The reagent may have been used up in every run, even in those with most of it, and "
+            "then more of the analyte would change nothing: add runs with more of the reagent, or "
+            "with less sample."
+        )
+    return ""
+
+
+def _too_little_read(solution: Solution) -> str:
+    if not solution.problem.taken.all():
+        return "Too many readings are missing: take those that can still be taken."
+    return "They are too uncertain: take larger amounts, or better instruments."
+
+
+def _weighing_u(solution: Solution) -> float:
+    """Return the standard uncertainty of a mass lost that a cup's own weighings make, [g]."""
+    balance = solution.problem.experiment.equipment.balance
+    own = solution.problem.experiment.equipment.sample_balance
+    return math.hypot(math.sqrt(2.0) * balance.weighing_u, own.weighing_u)
+
+
+def _reagent_may_limit_throughout(solution: Solution) -> bool:
+    """Return whether a fit in which the reagent limits in every run is not clearly worse."""
+    state = solution.predicted.state
+    reaction = solution.problem.experiment.reaction
+    gas = np.maximum(state.excess, 0.0) * reaction.gas_coefficient * reaction.gas_molar_mass.value
+    masses = (Quantity.LIQUID, Quantity.SAMPLE, Quantity.FINAL)
+    weighed = solution.problem.taken[[READ.index(quantity) for quantity in masses]].all(axis=0)
+    if float(np.sum((gas * weighed / _weighing_u(solution)) ** 2)) > NO_DOUBT:
+        return False
+    # By the acid of each run and its analyte: at this many times the content all acid is used up.
+    by_analyte = state.analyte_amount / reaction.analyte_coefficient
+    most = float(np.max(1.0 + state.excess / by_analyte))
+    content = float(solution.unknowns[CONTENT])
+    high = CONTENT_RANGE[1]
+    for trial in (min(JUST_BEYOND * max(most, 1.0) * content, high), high):
+        # A wide interval that holds the trial already says so: only a narrow one would lie.
+        promised = (trial - content) ** 2 / float(solution.covariance[CONTENT, CONTENT])
+        if _chi2_at(solution, trial) - solution.chi2 < min(CLEARLY_WORSE, MISLEADS * promised):
+            return True
+    return False
+
+
+def _chi2_at(solution: Solution, content: float) -> float:
+    """Return the least sum of squares at a content; infinite where there is no fit."""
+    start = solution.unknowns.copy()
+    start[CONTENT] = content
+    fixed = np.zeros(len(start), dtype=np.bool_)
+    fixed[CONTENT] = True
+    try:
+        return solve(solution.problem, start=start, fixed=fixed, with_covariance=False).chi2
+    except (NoFitError, OutOfRangeError):
+        return math.inf

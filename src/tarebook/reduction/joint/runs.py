@@ -1,0 +1,135 @@
+"""What the joint fit says of each run: amounts, gas, pH, residuals, each with its uncertainty."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from tarebook.core.arrays import FloatArray
+from tarebook.core.quantity import Estimate
+from tarebook.model.cup_chemistry import solves_equilibrium
+from tarebook.model.parameters import NAMES
+from tarebook.records.readings import Quantity
+from tarebook.reduction.joint.distributions import chance_below_zero, normal_estimate
+from tarebook.reduction.joint.problem import N_SHARED, READ, JointProblem, predict
+from tarebook.reduction.joint.results import FullRun, ReadingResidual
+from tarebook.reduction.joint.slopes import N_CURVED, derivatives, perturbed
+from tarebook.reduction.joint.solve import Solution
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _OfRuns:
+    """Values of each run with their standard uncertainties, shape (n,)."""
+
+    value: FloatArray
+    u: FloatArray
+
+    def at(self, run: int, unit: str) -> Estimate:
+        return normal_estimate(float(self.value[run]), float(self.u[run]), unit)
+
+
+def _derive(solution: Solution, values: FloatArray) -> _OfRuns:
+    """Return per-run values, computed at the sets of `perturbed`, with their uncertainties.
+
+    Parameters
+    ----------
+    values : ndarray, shape (k, n)
+    """
+    problem, n = solution.problem, solution.problem.n_runs
+    slopes = derivatives(problem, values, central=True)
+    u = np.empty(n)
+    for run in range(n):
+        own = [N_SHARED + i * n + run for i in range(N_CURVED)]
+        where = [*range(len(NAMES)), *own]
+        inner = solution.covariance[np.ix_(where, where)]
+        u[run] = math.sqrt(max(float(slopes[:, run] @ inner @ slopes[:, run]), 0.0))
+    return _OfRuns(value=values[0], u=u)
+
+
+def fitted_runs(solution: Solution) -> tuple[FullRun, ...]:
+    """Return each run as the fit sees it.
+
+    Parameters
+    ----------
+    solution : Solution
+        With its covariance.
+    """
+    problem = solution.problem
+    sets = perturbed(problem, solution.unknowns, central=True)
+    predicted = predict(problem, sets)
+    state = predicted.state
+    reagent = _derive(solution, state.reagent_amount)
+    sample = _derive(solution, state.analyte_amount)
+    made = _derive(solution, state.gas_made)
+    excess = _derive(solution, state.excess)
+    retained = _derive(solution, state.dissolved + state.head_gas)
+    # What the balance would have lost without any effect, less what it did lose.
+    sample_reading = predicted.readings[:, READ.index(Quantity.SAMPLE)]
+    liquid_reading = predicted.readings[:, READ.index(Quantity.LIQUID)]
+    final_reading = predicted.readings[:, READ.index(Quantity.FINAL)]
+    lost = liquid_reading + sample_reading - final_reading
+    correction = _derive(solution, state.gas_made - lost)
+    ph = _derive(solution, state.ph)
+    is_solved = solves_equilibrium(problem.experiment.reaction, problem.effects)
+    residuals = _residuals(solution)
+    return tuple(
+        FullRun(
+            run=run,
+            reagent=reagent.at(index, "mol"),
+            sample=sample.at(index, "mol"),
+            limiting="reagent" if excess.value[index] < 0 else "sample",
+            p_reagent_limiting=chance_below_zero(
+                float(excess.value[index]), float(excess.u[index])
+            ),
+            gas_full=_gas_full(problem, index, correction),
+            gas_expected=made.at(index, "g"),
+            retained=retained.at(index, "g"),
+            dissolved=float(state.dissolved[0, index]),
+            head_gas=float(state.head_gas[0, index]),
+            vapour=float(state.vapour[0, index]),
+            evaporated=float(state.evaporated[0, index]),
+            ph=ph.at(index, "1") if is_solved else None,
+            extrapolated=bool(state.extrapolated[0, index]),
+            residuals=residuals[index],
+        )
+        for index, run in enumerate(problem.runs)
+    )
+
+
+def _gas_full(problem: JointProblem, run: int, correction: _OfRuns) -> Estimate | None:
+    """Return the gas made: the mass lost as read, and what the model adds to it."""
+    masses = (Quantity.LIQUID, Quantity.SAMPLE, Quantity.FINAL)
+    where = [READ.index(quantity) for quantity in masses]
+    if not problem.taken[where, run].all():
+        return None
+    liquid, sample, final = problem.observed[where, run]
+    u2 = float(np.sum(problem.u[where, run] ** 2)) + float(np.sum(problem.linearity_u[1:] ** 2))
+    value = liquid + sample - final + correction.value[run]
+    return normal_estimate(float(value), math.sqrt(u2 + float(correction.u[run]) ** 2), "g")
+
+
+def _residuals(solution: Solution) -> tuple[tuple[ReadingResidual, ...], ...]:
+    problem, n = solution.problem, solution.problem.n_runs
+    n_readings = len(READ) * n
+    part = solution.jacobian[:n_readings]
+    leverage = np.einsum("ij,jk,ik->i", part, solution.covariance, part).reshape(len(READ), n)
+    rows = solution.rows[:n_readings].reshape(len(READ), n)
+    expected = solution.predicted.readings[0]
+    standardised = rows / np.sqrt(np.maximum(1.0 - leverage, 1e-6))
+    return tuple(
+        tuple(
+            ReadingResidual(
+                reading=quantity.value,
+                observed=float(problem.observed[i, run]),
+                expected=float(expected[i, run]),
+                u=float(problem.u[i, run]),
+                standardised=float(standardised[i, run]),
+                leverage=float(leverage[i, run]),
+            )
+            for i, quantity in enumerate(READ)
+            if problem.taken[i, run]
+        )
+        for run in range(n)
+    )

@@ -1,0 +1,149 @@
+"""Slopes of the joint problem: difference quotients of all unknowns in one call of the model.
+
+A run's readings depend on that run's unknowns and the shared ones only, so one perturbation of the
+sample mass serves all runs at once: a Jacobian costs one call of the model, with 13 shared and 3
+own perturbations of every run stacked on the leading axis.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from tarebook.core.arrays import FloatArray
+from tarebook.model.parameters import NAMES
+from tarebook.records.readings import Quantity
+from tarebook.reduction.joint.problem import (
+    LATENT,
+    N_SHARED,
+    READ,
+    JointProblem,
+    Predicted,
+    predict,
+    rows_of,
+)
+
+STEP = 1e-3
+"""Of a difference quotient, in natural steps: small against curvature, large against rounding."""
+
+N_CURVED = len(LATENT) - 1
+"""Latent unknowns that the model bends: volumes and sample. The tare only adds."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Point:
+    """Unknowns with what the model says of them, and its slopes.
+
+    Attributes
+    ----------
+    unknowns : ndarray, shape (m,)
+    rows : ndarray, shape (r,)
+        Residuals over u.
+    jacobian : ndarray, shape (r, m)
+        Of the predictions over u; that of the rows is minus it.
+    predicted : Predicted
+        At the unknowns and at all sets of `perturbed`.
+    """
+
+    unknowns: FloatArray
+    rows: FloatArray
+    jacobian: FloatArray
+    predicted: Predicted
+
+    @property
+    def chi2(self) -> float:
+        """Sum of squares of all rows."""
+        return float(self.rows @ self.rows)
+
+
+def perturbed(problem: JointProblem, unknowns: FloatArray, central: bool) -> FloatArray:
+    """Return sets of unknowns, each with one group moved by a step: shape (k, m).
+
+    The first set is the unknowns as they are; then one set forward for each shared parameter and
+    one for each curved latent unknown of all runs at once; then, if `central`, the same backward.
+    """
+    n, steps = problem.n_runs, STEP * problem.scales()
+    groups = [slice(i, i + 1) for i in range(len(NAMES))]
+    groups += [slice(N_SHARED + i * n, N_SHARED + (i + 1) * n) for i in range(N_CURVED)]
+    signs = (1.0, -1.0) if central else (1.0,)
+    sets = np.tile(unknowns, (1 + len(signs) * len(groups), 1))
+    for s, sign in enumerate(signs):
+        for g, group in enumerate(groups):
+            sets[1 + s * len(groups) + g, group] += sign * steps[group]
+    return sets
+
+
+def derivatives(problem: JointProblem, values: FloatArray, central: bool) -> FloatArray:
+    """Return derivatives of per-run values with respect to all curved unknowns.
+
+    Parameters
+    ----------
+    problem : JointProblem
+    values : ndarray, shape (k, ..., n)
+        At the sets that `perturbed` returns.
+    central : bool
+
+    Returns
+    -------
+    ndarray, shape (len(NAMES) + N_CURVED, ..., n)
+        Of run i's value with respect to the shared parameters and to run i's own unknowns.
+    """
+    n_groups, n = len(NAMES) + N_CURVED, problem.n_runs
+    steps = STEP * problem.scales()
+    width = np.empty((n_groups, n))
+    width[: len(NAMES)] = steps[: len(NAMES), None]
+    width[len(NAMES) :] = steps[N_SHARED : N_SHARED + N_CURVED * n].reshape(N_CURVED, n)
+    width = width.reshape((n_groups, *(1,) * (values.ndim - 2), n))
+    forward = values[1 : 1 + n_groups]
+    if central:
+        slopes: FloatArray = (forward - values[1 + n_groups :]) / (2.0 * width)
+    else:
+        slopes = (forward - values[0]) / width
+    return slopes
+
+
+def linearise(problem: JointProblem, unknowns: FloatArray, central: bool) -> Point:
+    """Return a point with the slopes about it.
+
+    Parameters
+    ----------
+    problem : JointProblem
+    unknowns : ndarray, shape (m,)
+    central : bool
+        Whether the differences go both ways, for twice the time.
+    """
+    predicted = predict(problem, perturbed(problem, unknowns, central))
+    return Point(
+        unknowns=unknowns,
+        rows=rows_of(problem, unknowns[None, :], predicted.readings[:1])[0],
+        jacobian=_jacobian(problem, derivatives(problem, predicted.readings, central)),
+        predicted=predicted,
+    )
+
+
+def _jacobian(problem: JointProblem, slopes: FloatArray) -> FloatArray:
+    n, n_names = problem.n_runs, len(NAMES)
+    n_readings = len(READ) * n
+    jacobian = np.zeros((n_readings + N_SHARED, problem.n_unknowns))
+    inverse = 1.0 / problem.u
+    whitened = slopes * inverse
+    jacobian[:n_readings, :n_names] = whitened[:n_names].reshape(n_names, -1).T
+    runs = np.arange(n)
+    for latent in range(N_CURVED):
+        for reading in range(len(READ)):
+            values = whitened[n_names + latent, reading]
+            jacobian[reading * n + runs, N_SHARED + latent * n + runs] = values
+    for quantity in (Quantity.TARE, Quantity.LIQUID, Quantity.FINAL):
+        reading = READ.index(quantity)
+        jacobian[reading * n + runs, N_SHARED + N_CURVED * n + runs] = inverse[reading]
+    for index, quantity in enumerate((Quantity.TARE, Quantity.FINAL, Quantity.SAMPLE)):
+        reading = READ.index(quantity)
+        jacobian[reading * n + runs, n_names + index] = inverse[reading]
+    width = np.array([prior.u for prior in problem.priors])
+    shared = np.arange(n_names)
+    jacobian[n_readings + shared, shared] = 1.0 / width
+    linear = np.arange(n_names, N_SHARED)
+    small = np.where(problem.linearity_u > 0, problem.linearity_u, 1e-9)
+    jacobian[n_readings + linear, linear] = 1.0 / small
+    return jacobian
