@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -36,6 +37,17 @@ def test_nothing_in_nothing_out(granules: Experiment, cups: Cups) -> None:
         np.testing.assert_allclose(state.vapour, 0.0, atol=1e-12)
         np.testing.assert_allclose(state.head_gas, 0.0, atol=1e-12)
         np.testing.assert_array_equal(state.gas_made, 0.0)
+
+
+@pytest.mark.parametrize("left", [0.0, 1e-9, 1e-6])
+def test_a_pour_that_all_stays_behind_is_said(
+    granules: Experiment, cups: Cups, left: float
+) -> None:
+    """Volumes below what the cylinder keeps: no warning, no molality of a million, but words."""
+    contents = cups([left, 20.0])
+    dry = replace(contents, reagent=np.array([left, 0.02]), diluent=np.array([0.0, 0.02]))
+    with pytest.raises(OutOfRangeError, match=r"water in a vessel = .* stays behind at the pour"):
+        cup_state(granules, pressure(granules, 95_000.0), dry)
 
 
 def test_much_strong_acid_and_no_pressure_drive_all_carbon_out(build: Build, cups: Cups) -> None:

@@ -48,6 +48,20 @@ def numbers(column: str) -> FloatArray:
     return np.array([float(line.split(",")[index]) for line in lines[1:]])
 
 
+def test_three_runs_have_no_two_lines() -> None:
+    """And the reason is a sentence, not a set of numbers."""
+    experiment, table = load()
+    few = replace(
+        table,
+        runs=table.runs[:3],
+        readings=tuple(r for r in table.readings if r.run in table.runs[:3]),
+    )
+    found = reduce_usual(experiment, few, NOTHING, seed=20, draws=1000)
+    assert found.series is None
+    assert found.no_series_because == ("3 usable runs are too few for the two lines; they need 4")
+    assert len(found.runs) == 3
+
+
 def test_one_run_by_hand(reduced: UsualReduction) -> None:
     """Run 5: 22.2 mL, 55.942 g, 1.514 g, 56.779 g."""
     assert reduced.series is not None

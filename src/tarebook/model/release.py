@@ -8,13 +8,17 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TypeAlias
+from typing import Final, TypeAlias
 
 import numpy as np
 
 from tarebook.chemistry.equilibrium import capped
 from tarebook.core.arrays import BoolArray, FloatArray
+from tarebook.core.errors import OutOfRangeError
 from tarebook.model.cup_chemistry import ANION, CARBONIC, CATION, CupChemistry
+
+LEAST_WATER: Final = 1e-5
+"""kg, the hundredth part of a mL: with less there is no solution whose molalities mean anything."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,11 +107,37 @@ def mixture_of(
     pressure: FloatArray,
     first_pk_shift: FloatArray,
 ) -> Mixture:
-    """Return the mixture that amounts of analyte, reagent and own acid make, [mol] in `water`.
+    """Return the mixture that amounts of analyte, reagent and own acid make in water.
 
     The sample's own acid counts as a strong one with ions of charge -1; a sample that takes up
     protons brings cations in place of anions.
+
+    Parameters
+    ----------
+    chemistry : CupChemistry
+    amounts : tuple of three ndarray, [mol]
+        Analyte, reagent, own acid.
+    water : ndarray, [kg]
+    temperature : ndarray, [K]
+    pressure : ndarray, [Pa]
+        Of CO2.
+    first_pk_shift : ndarray, [1]
+
+    Raises
+    ------
+    OutOfRangeError
+        If there is no water to speak of in a vessel.
     """
+    least = float(np.min(water))
+    if not least >= LEAST_WATER:
+        raise OutOfRangeError(
+            "water in a vessel",
+            1000.0 * least,
+            "g",
+            f"[{1000.0 * LEAST_WATER:g}, inf)",
+            "What is poured hardly exceeds what stays behind at the pour: check the volumes, their "
+            "unit and the strength of the stock.",
+        )
     analyte, reagent, own_acid = amounts
     totals: dict[str, FloatArray] = {}
     strong = {

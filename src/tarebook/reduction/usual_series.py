@@ -10,6 +10,7 @@ import numpy as np
 from tarebook.core.arrays import FloatArray
 from tarebook.core.errors import OutOfRangeError
 from tarebook.records.readings import Quantity, RunTable
+from tarebook.reduction.broken_line import N_DISTINCT
 from tarebook.reduction.changeover import ChangeoverFit, ChangeoverNotFound, fit_changeover
 from tarebook.reduction.claim import compare_with_claim
 from tarebook.reduction.reading_errors import (
@@ -159,6 +160,9 @@ def _fit(experiment: Experiment, readings: UsualReadings) -> _Fitted:
     """Fit the two lines; the error of the volume counts on the rising line alone."""
     sources = error_sources(experiment, readings.volume, readings.counts)
     n_runs = len(readings.runs)
+    if n_runs < N_DISTINCT:
+        why = f"{n_runs} usable runs are too few for the two lines; they need {N_DISTINCT}"
+        return _Fitted(fit=None, why_not=why, variance=np.ones(n_runs))
     amounts = usual_amounts(experiment, readings)
     x = (amounts.volume / amounts.sample)[:, 0]
     y = (amounts.gas / amounts.sample)[:, 0]
