@@ -22,12 +22,13 @@ from tarebook.chemistry.equilibrium import (
     open_to,
     user_acid,
 )
-from tarebook.chemistry.equilibrium import solve as solve_module
-from tarebook.chemistry.equilibrium import system as system_module
+from tarebook.chemistry.equilibrium import equilibrate as equilibrate_module
 from tarebook.chemistry.equilibrium.activity import debye_hueckel_slope
 from tarebook.chemistry.equilibrium.bracket import bracketed
 from tarebook.chemistry.equilibrium.constants import constants_at
-from tarebook.chemistry.equilibrium.solve import Kernel, Problem
+from tarebook.chemistry.equilibrium.kernel import Kernel, Problem, State
+from tarebook.chemistry.equilibrium.solve import refine, settled, start
+from tarebook.chemistry.equilibrium.sums import species_sums
 from tarebook.core.arrays import FloatArray
 from tarebook.core.quantity import Source
 
@@ -156,14 +157,36 @@ def cup_problem(n: int, seed: int) -> tuple[Kernel, Problem, FloatArray]:
     return Kernel(acids, ActivityModel()), problem, sodium
 
 
+def fast(kernel: Kernel, problem: Problem, n: int) -> State:
+    """Return what Newton's steps end at, the carbon limited as the sure solver has it."""
+    state, _ = start(kernel, problem, n)
+    by_total = kernel.limited_by_total(problem, bracketed(kernel, problem, n, 1.5))
+    state, done = refine(kernel, settled(kernel, problem, by_total), state, 12, few_go_on=True)
+    assert done.all()
+    return state
+
+
 def test_fast_and_sure_solver_agree() -> None:
     kernel, problem, _ = cup_problem(300, 5)
-    x, root, water, converged = kernel.fast(problem, 300)
-    assert converged.all()
-    sure_x, sure_root, sure_water = bracketed(kernel, problem, 300, 1.5)
-    np.testing.assert_allclose(x, sure_x, rtol=0, atol=2e-11)
-    np.testing.assert_allclose(root, sure_root, rtol=0, atol=2e-11)
-    np.testing.assert_allclose(water, sure_water, rtol=0, atol=1e-12)
+    quick, sure = fast(kernel, problem, 300), bracketed(kernel, problem, 300, 1.5)
+    np.testing.assert_allclose(quick.x, sure.x, rtol=0, atol=2e-11)
+    np.testing.assert_allclose(quick.root, sure.root, rtol=0, atol=2e-11)
+    np.testing.assert_allclose(quick.water, sure.water, rtol=0, atol=1e-12)
+
+
+def test_what_limits_the_carbon_is_found_in_any_mixture(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Few or many cups below the pressure of the gas, in large blocks: as one by one."""
+    monkeypatch.setattr(equilibrate_module, "MANY", 64)
+    monkeypatch.setattr(equilibrate_module, "BLOCK", 256)
+    for low in (1.5, 3.0, 4.0, 4.9):
+        case = cup(1000) | {"pressure": 10.0 ** generator(3).uniform(low, 5.0, 1000)}
+        whole = capped(**case)
+        kept = whole.released == 0.0
+        assert kept.any()
+        assert not kept.all()
+        np.testing.assert_array_less(whole.pressure, case["pressure"] * (1 + 1e-9))
+        np.testing.assert_allclose(whole.pressure[~kept], case["pressure"][~kept], rtol=1e-9)
+        check_balances(case["system"], whole, case["totals"], case["temperature"])
 
 
 def test_the_ionic_strength_has_one_root() -> None:
@@ -178,7 +201,7 @@ def test_the_ionic_strength_has_one_root() -> None:
             middle = 0.5 * (low + high)
             below = kernel.charge(problem, c, middle) < 0
             low, high = np.where(below, middle, low), np.where(below, high, middle)
-        signs.append(0.5 * kernel.sums(problem, c, low).square > r * r)
+        signs.append(0.5 * species_sums(kernel, problem, c, low).square > r * r)
     changes = np.abs(np.diff(np.array(signs, dtype=np.int64), axis=0)).sum(axis=0)
     assert (changes == 1).all()
 
@@ -193,12 +216,12 @@ def test_charge_rises_with_ph_falling() -> None:
 def test_derivatives_are_exact() -> None:
     """The sums' derivatives in x, r and a_w against central differences."""
     kernel, problem, _ = cup_problem(40, 8)
-    x, root, water, _ = kernel.fast(problem, 40)
-    root = root + 0.05
+    state = fast(kernel, problem, 40)
+    x, root, water = state.x, state.root + 0.05, state.water
     h = 1e-5
-    base = kernel.sums(problem, kernel.conditional(problem, root, water), x)
-    up = kernel.sums(problem, kernel.conditional(problem, root, water), x + h)
-    down = kernel.sums(problem, kernel.conditional(problem, root, water), x - h)
+    base = species_sums(kernel, problem, kernel.conditional(problem, root, water), x)
+    up = species_sums(kernel, problem, kernel.conditional(problem, root, water), x + h)
+    down = species_sums(kernel, problem, kernel.conditional(problem, root, water), x - h)
     np.testing.assert_allclose(base.charge_x, (up.charge - down.charge) / (2 * h), rtol=1e-7)
     np.testing.assert_allclose(
         base.square_x, (up.square - down.square) / (2 * h), rtol=1e-6, atol=1e-9
@@ -207,8 +230,8 @@ def test_derivatives_are_exact() -> None:
     np.testing.assert_allclose(
         base.coupling.amount_x, (up.amount - down.amount) / (2 * h), rtol=1e-6, atol=1e-9
     )
-    up = kernel.sums(problem, kernel.conditional(problem, root + h, water), x)
-    down = kernel.sums(problem, kernel.conditional(problem, root - h, water), x)
+    up = species_sums(kernel, problem, kernel.conditional(problem, root + h, water), x)
+    down = species_sums(kernel, problem, kernel.conditional(problem, root - h, water), x)
     ion = problem.slope * (2 * 0.3 * root - 1 / (1 + root) ** 2)
     neutral = 2 * np.log(10) * 0.1 * root
     for found, high, low in (
@@ -221,8 +244,8 @@ def test_derivatives_are_exact() -> None:
         ),
     ):
         np.testing.assert_allclose(found, (high - low) / (2 * h), rtol=1e-6, atol=1e-8)
-    up = kernel.sums(problem, kernel.conditional(problem, root, water + h), x)
-    down = kernel.sums(problem, kernel.conditional(problem, root, water - h), x)
+    up = species_sums(kernel, problem, kernel.conditional(problem, root, water + h), x)
+    down = species_sums(kernel, problem, kernel.conditional(problem, root, water - h), x)
     for found, high, low in (
         (base.coupling.charge_w, up.charge, down.charge),
         (base.coupling.square_w, up.square, down.square),
@@ -246,17 +269,17 @@ def cup(n: int, seed: int = 9) -> dict[str, Any]:
 def test_the_sure_solver_takes_over(monkeypatch: pytest.MonkeyPatch) -> None:
     case = cup(40)
     fast = capped(**case)
-    monkeypatch.setattr(solve_module.Kernel._refine, "__defaults__", (0,))
+    monkeypatch.setattr(equilibrate_module, "NEWTON_STEPS", 0)
     sure = capped(**case)
     np.testing.assert_allclose(sure.ph, fast.ph, rtol=0, atol=1e-11)
     np.testing.assert_allclose(sure.released, fast.released, rtol=0, atol=1e-11)
 
 
 def test_blocks_do_not_show() -> None:
-    n = system_module.BLOCK + 3
+    n = equilibrate_module.BLOCK + 3
     case = cup(n)
     whole = capped(**case)
-    picks = [0, 1, system_module.BLOCK - 1, system_module.BLOCK, n - 1]
+    picks = [0, 1, equilibrate_module.BLOCK - 1, equilibrate_module.BLOCK, n - 1]
     for i in picks:
         one = capped(
             case["system"],

@@ -11,7 +11,8 @@ from tarebook.chemistry.equilibrium.acids import (
 from tarebook.chemistry.equilibrium.activity import ActivityModel
 from tarebook.chemistry.equilibrium.constants import Shifts, henry_constant, shift_uncertainties
 from tarebook.chemistry.equilibrium.exchange import phreeqc_database
-from tarebook.chemistry.equilibrium.system import Equilibrium, System, capped, closed, open_to
+from tarebook.chemistry.equilibrium.modes import capped, closed, open_to
+from tarebook.chemistry.equilibrium.system import Equilibrium, System
 
 __all__ = [
     "Acid",

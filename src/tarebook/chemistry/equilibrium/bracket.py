@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from tarebook.chemistry.equilibrium.constants import LN10
-from tarebook.chemistry.equilibrium.solve import Conditional, Kernel, Problem
+from tarebook.chemistry.equilibrium.kernel import Conditional, Kernel, Problem, State
+from tarebook.chemistry.equilibrium.sums import species_sums
 from tarebook.core.arrays import FloatArray
 from tarebook.core.errors import OutOfRangeError
 
@@ -17,9 +18,7 @@ ROOT_BISECTIONS = 52
 WATER_ROUNDS = 30
 
 
-def bracketed(
-    kernel: Kernel, p: Problem, n: int, limit: float
-) -> tuple[FloatArray, FloatArray, FloatArray]:
+def bracketed(kernel: Kernel, p: Problem, n: int, limit: float) -> State:
     """Return x, r and a_w by nested bisection.
 
     For each r the inner bisection finds the one root x of the charge, at an a_w that is repeated
@@ -43,8 +42,7 @@ def bracketed(
 
     Returns
     -------
-    x, root, water : ndarray, shape (n,)
-        ln a(H+), sqrt(I), a_w.
+    State
 
     Raises
     ------
@@ -64,7 +62,7 @@ def bracketed(
         low, high = np.where(above, middle, low), np.where(above, high, middle)
     root = 0.5 * (low + high)
     x, water, _ = _at_root(kernel, p, root, water)
-    return x, root, water
+    return State(x=x, root=root, water=water)
 
 
 def ionic_strength_error(found: float, limit: float) -> OutOfRangeError:
@@ -85,7 +83,7 @@ def _at_root(
     for _ in range(WATER_ROUNDS):
         c = kernel.conditional(p, root, water)
         x = _charge_root(kernel, p, c, root.size)
-        s = kernel.sums(p, c, x)
+        s = species_sums(kernel, p, c, x)
         # a trial r far from the root may give absurd molalities: a_w is kept in (0.3, 1]
         new = np.clip(1.0 - kernel.model.water * s.amount, 0.3, 1.0)
         if np.abs(new - water).max() <= 1e-15:

@@ -1,0 +1,169 @@
+"""Inputs of many solutions: checked, laid out in rows, and made into the equations' numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TypeAlias
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from tarebook.chemistry.equilibrium.acids import CARBONIC, UnknownSubstanceError
+from tarebook.chemistry.equilibrium.constants import (
+    Constants,
+    Shifts,
+    checked_temperature,
+    constants_at,
+)
+from tarebook.chemistry.equilibrium.kernel import IndexArray, Problem
+from tarebook.chemistry.equilibrium.system import System
+from tarebook.core.arrays import FloatArray
+from tarebook.core.errors import OutOfRangeError
+
+Where: TypeAlias = slice | IndexArray
+"""Some of the solutions."""
+
+HIGHEST_TOTAL = 20.0
+"""Largest total of one substance, mol/kg: above it there is too little water to speak of one."""
+
+
+def checked_amount(name: str, value: ArrayLike, top: float, unit: str) -> FloatArray:
+    """Return the value as an array if all of it is within [0, top].
+
+    Parameters
+    ----------
+    name : str
+        What it is called in an error.
+    value : array_like, [unit]
+    top : float, [unit]
+    unit : str
+
+    Raises
+    ------
+    OutOfRangeError
+        If some of it is outside, or is not a number.
+    """
+    array = np.asarray(value, dtype=np.float64)
+    bad = ~((array >= 0.0) & (array <= top))
+    if bad.any():
+        raise OutOfRangeError(name, float(array[bad].flat[0]), unit, f"[0, {top:g}]")
+    return array
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Inputs:
+    """Checked inputs: each a number for all solutions (0-d) or one for each (1-d)."""
+
+    temperature: FloatArray
+    totals: tuple[FloatArray, ...]
+    strong: tuple[FloatArray, ...]
+    pressure: FloatArray
+    shifts: dict[str, tuple[FloatArray, ...]]
+    shape: tuple[int, ...]
+
+
+def read_inputs(
+    system: System,
+    totals: Mapping[str, ArrayLike],
+    strong: Mapping[str, ArrayLike],
+    temperature: ArrayLike,
+    pressure: ArrayLike,
+    shifts: Shifts | None,
+    unlimited: bool,
+) -> Inputs:
+    """Check all inputs and lay them out in rows; `unlimited`: only the gas limits the carbon.
+
+    Parameters
+    ----------
+    system, totals, strong, temperature, pressure, shifts
+        As for the modes.
+    unlimited : bool
+
+    Raises
+    ------
+    OutOfRangeError
+        If one is outside what the constants hold for.
+    UnknownSubstanceError
+        If a name is not in the system.
+    """
+    names = tuple(acid.name for acid in system.acids)
+    acids = _amounts(names, totals)
+    if unlimited:
+        acids[names.index(CARBONIC)] = np.array(np.inf)
+    ions = _amounts(tuple(ion.name for ion in system.strong_ions), strong)
+    t = checked_temperature(temperature, system.acids)
+    gas = np.asarray(pressure, dtype=np.float64)
+    added = {
+        name: tuple(np.asarray(value, dtype=np.float64) for value in values)
+        for name, values in ({} if shifts is None else shifts).items()
+    }
+    every = [t, gas, *acids, *ions, *(value for values in added.values() for value in values)]
+    shape = np.broadcast_shapes(*(array.shape for array in every))
+
+    def row(array: FloatArray) -> FloatArray:
+        return array if array.ndim == 0 else np.broadcast_to(array, shape).ravel()
+
+    return Inputs(
+        temperature=row(t),
+        totals=tuple(map(row, acids)),
+        strong=tuple(map(row, ions)),
+        pressure=row(gas),
+        shifts={name: tuple(map(row, values)) for name, values in added.items()},
+        shape=shape,
+    )
+
+
+def _amounts(names: tuple[str, ...], given: Mapping[str, ArrayLike]) -> list[FloatArray]:
+    """Return the molality of each name, zero where none is given."""
+    for name in given:
+        if name not in names:
+            raise UnknownSubstanceError(name, names)
+    amounts = []
+    for name in names:
+        amount = given.get(name, 0.0)
+        amounts.append(checked_amount(f"molality of {name}", amount, HIGHEST_TOTAL, "mol/kg"))
+    return amounts
+
+
+class ConstantsOf:
+    """The constants of some of the solutions: worked out once if all have the same."""
+
+    def __init__(self, system: System, inputs: Inputs) -> None:
+        self.acids, self.inputs = system.acids, inputs
+        rows = (inputs.temperature, *(v for values in inputs.shifts.values() for v in values))
+        self.once = None
+        if all(row.ndim == 0 for row in rows):
+            self.once = constants_at(self.acids, inputs.temperature, inputs.shifts)
+
+    def at(self, where: Where) -> Constants:
+        """Return the constants of the solutions at `where`."""
+        if self.once is not None:
+            return self.once
+        shifts = {n: [_part(v, where) for v in values] for n, values in self.inputs.shifts.items()}
+        return constants_at(self.acids, _part(self.inputs.temperature, where), shifts)
+
+
+def _part(row: FloatArray, where: Where) -> FloatArray:
+    return row if row.ndim == 0 else row[where]
+
+
+def problem_of(system: System, inputs: Inputs, constants: Constants, where: Where) -> Problem:
+    """Return the equations' numbers for the solutions at `where`."""
+    charge = square = amount = np.array(0.0)
+    for ion, row in zip(system.strong_ions, inputs.strong, strict=True):
+        molality = _part(row, where)
+        charge = charge + ion.charge * molality
+        square = square + ion.charge**2 * molality
+        amount = amount + molality
+    never = inputs.pressure.ndim == 0 and np.isinf(inputs.pressure)
+    return Problem(
+        charge=charge,
+        square=square,
+        strong=amount,
+        totals=tuple(_part(row, where) for row in inputs.totals),
+        k=constants.k,
+        water=constants.water,
+        slope=constants.slope,
+        gas=inputs.pressure if never else constants.henry * _part(inputs.pressure, where),
+    )

@@ -1,0 +1,189 @@
+"""Closed, open to a gas, or capped by one: the three ways in which a solution is asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from tarebook.chemistry.equilibrium.acids import CARBONIC, UnknownSubstanceError
+from tarebook.chemistry.equilibrium.constants import Shifts
+from tarebook.chemistry.equilibrium.equilibrate import equilibrate
+from tarebook.chemistry.equilibrium.inputs import checked_amount
+from tarebook.chemistry.equilibrium.system import Equilibrium, System
+from tarebook.core.errors import OutOfRangeError
+
+
+def closed(
+    system: System,
+    *,
+    totals: Mapping[str, ArrayLike],
+    strong: Mapping[str, ArrayLike],
+    temperature: ArrayLike,
+    shifts: Shifts | None = None,
+) -> Equilibrium:
+    """Return the equilibrium of solutions without a gas: all carbon stays in.
+
+    No solid is ever formed and no ion pair (NaHCO3, NaCO3-) is considered. Charge that the strong
+    ions leave open is made up by H+ and OH-: 0.1 mol/kg HCl is given as 0.1 mol/kg Cl-.
+
+    Parameters
+    ----------
+    system : System
+        What may be in the solution.
+    totals : mapping of str to array_like, [mol/kg]
+        Total of each acid in all its forms; what is left out is not there.
+    strong : mapping of str to array_like, [mol/kg]
+        Molality of each strong ion; what is left out is not there.
+    temperature : array_like, [K]
+        Between 278.15 and 313.15. All inputs are broadcast against each other.
+    shifts : Shifts, optional
+        Added to the pK values, to study their uncertainty.
+
+    Returns
+    -------
+    Equilibrium
+        The solutions.
+
+    Raises
+    ------
+    OutOfRangeError
+        If a molality is negative or above 20 mol/kg, a temperature outside 5 to 40 degC, or an
+        ionic strength above 1.5 mol/kg.
+    UnknownSubstanceError
+        If a name is not in the system.
+
+    Examples
+    --------
+    >>> from tarebook.chemistry.equilibrium.acids import acid
+    >>> vinegar = System(acids=(acid("acetic"),))
+    >>> float(closed(vinegar, totals={"acetic": 0.8}, strong={}, temperature=298.15).ph.round(2))
+    2.43
+    """
+    return equilibrate(system, totals, strong, temperature, np.inf, shifts)
+
+
+def open_to(
+    system: System,
+    *,
+    totals: Mapping[str, ArrayLike],
+    strong: Mapping[str, ArrayLike],
+    temperature: ArrayLike,
+    pressure: ArrayLike,
+    shifts: Shifts | None = None,
+) -> Equilibrium:
+    """Return the equilibrium of solutions under a gas without end: CO2 goes in or out freely.
+
+    Parameters
+    ----------
+    system : System
+        What may be in the solution; carbonic acid must be in it.
+    totals : mapping of str to array_like, [mol/kg]
+        Totals of the acids other than carbonic acid, whose total follows.
+    strong : mapping of str to array_like, [mol/kg]
+        Molalities of the strong ions.
+    temperature : array_like, [K]
+        Between 278.15 and 313.15.
+    pressure : array_like, [Pa]
+        Partial pressure of CO2.
+    shifts : Shifts, optional
+        Added to the pK values, to study their uncertainty.
+
+    Returns
+    -------
+    Equilibrium
+        The solutions; `released` is zero.
+
+    Raises
+    ------
+    OutOfRangeError
+        As for `closed`, and if a pressure is negative or infinite, or a total of carbonic acid is
+        given.
+    UnknownSubstanceError
+        If a name is not in the system, or the system has no carbonic acid.
+
+    Examples
+    --------
+    >>> from tarebook.chemistry.equilibrium.acids import acid
+    >>> water = System(acids=(acid("carbonic"),))
+    >>> soda = open_to(water, totals={}, strong={}, temperature=298.15, pressure=101325.0)
+    >>> float(soda.ph.round(2))
+    3.91
+    """
+    _require_carbonic(system)
+    if CARBONIC in totals:
+        raise OutOfRangeError(
+            "number of totals given for carbonic acid",
+            1,
+            "1",
+            "{0}",
+            "Under a gas without end its total follows from the pressure; leave it out.",
+        )
+    gas = checked_amount("partial pressure of CO2", pressure, np.finfo(np.float64).max, "Pa")
+    return equilibrate(system, totals, strong, temperature, gas, shifts, unlimited=True)
+
+
+def capped(
+    system: System,
+    *,
+    totals: Mapping[str, ArrayLike],
+    strong: Mapping[str, ArrayLike],
+    temperature: ArrayLike,
+    pressure: ArrayLike,
+    shifts: Shifts | None = None,
+) -> Equilibrium:
+    """Return the equilibrium of solutions that let go the CO2 a given pressure does not hold.
+
+    The solution keeps the smaller of its total carbon and what it would hold open to the pressure;
+    the rest is `released`. Where the pressure is not reached nothing is released: CO2 never enters.
+    All molalities are per kg of the water at the end, with the water that H+ + HCO3- made. As in
+    `closed`, nothing precipitates and there are no ion pairs: under 0.1 to 1 atm of CO2 and at no
+    more than 0.5 mol/kg they would change pH by up to 0.03 and the carbon by up to 1.2 %.
+
+    Parameters
+    ----------
+    system : System
+        What may be in the solution; carbonic acid must be in it.
+    totals : mapping of str to array_like, [mol/kg]
+        Total of each acid, with all carbonic acid that was made or added.
+    strong : mapping of str to array_like, [mol/kg]
+        Molalities of the strong ions.
+    temperature : array_like, [K]
+        Between 278.15 and 313.15.
+    pressure : array_like, [Pa]
+        Pressure of CO2 above which it leaves; above the partial pressure in the gas if the solution
+        stays supersaturated.
+    shifts : Shifts, optional
+        Added to the pK values, to study their uncertainty.
+
+    Returns
+    -------
+    Equilibrium
+        The solutions.
+
+    Raises
+    ------
+    OutOfRangeError
+        As for `closed`, and if a pressure is negative or infinite.
+    UnknownSubstanceError
+        If a name is not in the system, or the system has no carbonic acid.
+
+    Examples
+    --------
+    >>> from tarebook.chemistry.equilibrium.acids import StrongIon, acid
+    >>> cup = System(acids=(acid("carbonic"), acid("acetic")), strong_ions=(StrongIon("Na+", 1),))
+    >>> done = capped(cup, totals={"carbonic": 0.3, "acetic": 0.5}, strong={"Na+": 0.3},
+    ...               temperature=293.15, pressure=99000.0)
+    >>> [float(v.round(4)) for v in (done.released, done.dissolved, done.ph)]
+    [0.263, 0.037, 4.7641]
+    """
+    _require_carbonic(system)
+    gas = checked_amount("pressure of CO2", pressure, np.finfo(np.float64).max, "Pa")
+    return equilibrate(system, totals, strong, temperature, gas, shifts)
+
+
+def _require_carbonic(system: System) -> None:
+    names = tuple(acid.name for acid in system.acids)
+    if CARBONIC not in names:
+        raise UnknownSubstanceError(CARBONIC, names)
