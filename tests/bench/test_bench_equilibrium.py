@@ -1,9 +1,11 @@
 """Solutions per second, as a ratio to PHREEQC through its Python binding in the same run.
 
 Both return the same: pH, ionic strength, activity of water, carbon, CO2 pressure and the molality
-of every species, for cups of bicarbonate and acetic acid at temperatures of their own. PHREEQC
-solves them closed, its quickest mode; it is timed with all solutions in one table and with one call
-for each solution.
+of every species, for cups of bicarbonate and acetic acid at temperatures of their own. PHREEQC is
+timed at the same task, the quickest way that it has for it: closed as one table of solutions; open
+with the gas in place of the total; capped as solutions that then meet a gas with nothing to give.
+It is timed with all solutions in one input and with one call for each solution. Its rate for closed
+solutions, its quickest task, is shown beside the others as well.
 """
 
 from __future__ import annotations
@@ -32,6 +34,7 @@ from tarebook.core.units import kelvin
 
 BATCH = 100_000
 REFERENCE_BATCH, REFERENCE_CALLS = 3_000, 300
+ATMOSPHERE = 101325.0
 SYSTEM = System(acids=(acid("carbonic"), acid("acetic")), strong_ions=(StrongIon("Na+", 1),))
 SPECIES = " ".join(form for one in SYSTEM.acids for form in species_of(one))
 PUNCH = f"""
@@ -71,59 +74,84 @@ def program() -> IPhreeqc:
     return reference
 
 
-def reference_batch(program: IPhreeqc) -> tuple[float, FloatArray]:
-    """Return PHREEQC's solutions per second in one table, best of three, and its pH."""
-    c = cups(REFERENCE_BATCH)
+def reference_inputs(mode: str, n: int) -> list[str]:
+    """Return the first cups in PHREEQC's words, one input each."""
+    c = cups(n)
+    inputs = []
+    logs = np.log10(c.pressure / ATMOSPHERE)
+    for i, (m, a, t, p) in enumerate(zip(c.bicarbonate, c.acetic, c.celsius, logs, strict=True), 1):
+        carbon = f"1 CO2(g) {p}" if mode == "open" else f"{m}"
+        text = (
+            f"SOLUTION {i}\n units mol/kgw\n temp {t}\n pH 7 charge\n Na {m}\n Acetic {a}\n"
+            f" Carbonic {carbon}\n"
+        )
+        if mode == "capped":
+            text += f"EQUILIBRIUM_PHASES {i}\n CO2(g) {p} 0\n"
+        inputs.append(text + "END\n")
+    return inputs
+
+
+def reference_table(n: int) -> str:
+    """Return the first cups as one table of closed solutions."""
+    c = cups(n)
     rows = [
         f"{i}\t{t}\t7\t{m}\t{a}\t{m}"
         for i, (m, a, t) in enumerate(zip(c.bicarbonate, c.acetic, c.celsius, strict=True), 1)
     ]
     head = "SOLUTION_SPREAD\n -units mol/kgw\nNumber\ttemp\tpH\tNa\tAcetic\tCarbonic\n\t\tcharge\n"
-    text = PUNCH + head + "\n".join(rows) + "\nEND\n"
+    return head + "\n".join(rows) + "\nEND\n"
+
+
+def reference_batch(program: IPhreeqc, mode: str) -> tuple[float, FloatArray]:
+    """Return PHREEQC's solutions per second in one input, best of three, and its pH."""
+    n = REFERENCE_BATCH
+    text = reference_table(n) if mode == "closed" else "".join(reference_inputs(mode, n))
     best = np.inf
     for _ in range(3):
         start = time.perf_counter()
-        program.run_string(text)
+        program.run_string(PUNCH + text)
         answers = program.get_selected_output_array()
         best = min(best, time.perf_counter() - start)
-    assert len(answers) == REFERENCE_BATCH + 1
-    return REFERENCE_BATCH / best, np.array([row[0] for row in answers[1:]], dtype=np.float64)
+    # A capped cup is punched as it was and as it became.
+    found = np.array([row[0] for row in answers[1:]], dtype=np.float64)
+    found = found[1::2] if mode == "capped" else found
+    assert found.shape == (n,)
+    return n / best, found
 
 
-def reference_calls(program: IPhreeqc) -> float:
+def reference_calls(program: IPhreeqc, mode: str) -> float:
     """Return PHREEQC's solutions per second with one call for each, best of three."""
-    c = cups(REFERENCE_CALLS)
+    inputs = reference_inputs(mode, REFERENCE_CALLS)
     program.run_string(PUNCH)
     best = np.inf
     for _ in range(3):
         start = time.perf_counter()
-        for m, a, t in zip(c.bicarbonate, c.acetic, c.celsius, strict=True):
-            program.run_string(
-                f"SOLUTION 1\n units mol/kgw\n temp {t}\n pH 7 charge\n Na {m}\n Acetic {a}\n"
-                f" Carbonic {m}\nEND\n"
-            )
+        for text in inputs:
+            program.run_string(text)
             program.get_selected_output_array()
         best = min(best, time.perf_counter() - start)
     return REFERENCE_CALLS / best
 
 
+def solve(mode: str, c: Cups) -> Equilibrium:
+    """Solve all cups by our own solver."""
+    acetic, sodium, t = {"acetic": c.acetic}, {"Na+": c.bicarbonate}, kelvin(c.celsius)
+    both = {"carbonic": c.bicarbonate, **acetic}
+    if mode == "closed":
+        return closed(SYSTEM, totals=both, strong=sodium, temperature=t)
+    if mode == "open":
+        return open_to(SYSTEM, totals=acetic, strong=sodium, temperature=t, pressure=c.pressure)
+    return capped(SYSTEM, totals=both, strong=sodium, temperature=t, pressure=c.pressure)
+
+
 @pytest.mark.parametrize("mode", ["closed", "open", "capped"])
 def test_solutions_per_second(benchmark: BenchmarkFixture, program: IPhreeqc, mode: str) -> None:
     c = cups(BATCH)
-    acetic, sodium, t = {"acetic": c.acetic}, {"Na+": c.bicarbonate}, kelvin(c.celsius)
-    both = {"carbonic": c.bicarbonate, **acetic}
-
-    def ours() -> Equilibrium:
-        if mode == "closed":
-            return closed(SYSTEM, totals=both, strong=sodium, temperature=t)
-        if mode == "open":
-            return open_to(SYSTEM, totals=acetic, strong=sodium, temperature=t, pressure=c.pressure)
-        return capped(SYSTEM, totals=both, strong=sodium, temperature=t, pressure=c.pressure)
-
-    batch, reference_ph = reference_batch(program)
-    calls = reference_calls(program)
+    batch, reference_ph = reference_batch(program, mode)
+    calls = reference_calls(program, mode)
+    quickest, _ = reference_batch(program, "closed")
     run = benchmark.pedantic
-    result: Equilibrium = run(ours, rounds=7, warmup_rounds=1)  # type: ignore[no-untyped-call] # half typed
+    result: Equilibrium = run(solve, (mode, c), rounds=7, warmup_rounds=1)  # type: ignore[no-untyped-call] # half typed
     assert benchmark.stats is not None
     rate = BATCH / benchmark.stats.stats.min
     benchmark.extra_info.update(
@@ -132,22 +160,16 @@ def test_solutions_per_second(benchmark: BenchmarkFixture, program: IPhreeqc, mo
         phreeqc_calls_per_s=calls,
         ratio_to_batch=rate / batch,
         ratio_to_calls=rate / calls,
+        ratio_to_closed_batch=rate / quickest,
     )
     print(
-        f"\n{mode}: {rate:,.0f} solutions/s; PHREEQC {batch:,.0f}/s in one table (ratio "
-        f"{rate / batch:.0f}), {calls:,.0f}/s call by call (ratio {rate / calls:.0f})"
+        f"\n{mode}: {rate:,.0f} solutions/s; PHREEQC at the same task {batch:,.0f}/s in one input "
+        f"(ratio {rate / batch:.0f}), {calls:,.0f}/s call by call (ratio {rate / calls:.0f}); "
+        f"closed, its quickest, {quickest:,.0f}/s in one table (ratio {rate / quickest:.0f})"
     )
-    if mode == "closed":
-        same = closed(
-            SYSTEM,
-            totals={
-                "carbonic": cups(REFERENCE_BATCH).bicarbonate,
-                "acetic": cups(REFERENCE_BATCH).acetic,
-            },
-            strong={"Na+": cups(REFERENCE_BATCH).bicarbonate},
-            temperature=kelvin(cups(REFERENCE_BATCH).celsius),
-        )
-        np.testing.assert_allclose(same.ph, reference_ph, rtol=0, atol=0.01)
+    np.testing.assert_allclose(
+        solve(mode, cups(REFERENCE_BATCH)).ph, reference_ph, rtol=0, atol=0.01
+    )
     assert result.ph.size == BATCH
     # The aim is 100; half of that, so that a busy machine is not taken for a slow solver.
     assert rate / calls > 50
