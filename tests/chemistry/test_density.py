@@ -9,17 +9,13 @@ import pytest
 from CoolProp.CoolProp import PropsSI
 
 from tarebook.chemistry.density import (
-    SOLUTES,
-    UnknownSoluteError,
     concentration,
-    density_source,
-    largest_mass_fraction,
     mass_fraction_of,
     mixture_density,
-    solute_key,
     solution_density,
     solution_density_uncertainty,
 )
+from tarebook.chemistry.solution_table import SOLUTES, density_source, largest_mass_fraction
 from tarebook.core.arrays import FloatArray
 from tarebook.core.errors import OutOfRangeError
 
@@ -187,24 +183,6 @@ def test_uncertainty_parts() -> None:
     cold = float(solution_density_uncertainty("NaCl", 0.10, temperature=278.15))
     assert own == pytest.approx(0.15, rel=1e-12)
     assert cold == pytest.approx(math.hypot(0.15, 0.02 * 15 * 20 * 0.10), rel=1e-9)
-
-
-@pytest.mark.parametrize(
-    ("spelling", "key"),
-    [("C2H4O2", "CH3COOH"), ("HC2H3O2", "CH3COOH"), ("NaC2H3O2", "CH3COONa"),
-     ("C2H6O", "C2H5OH"), ("HOC(CH2COOH)2COOH", "C6H8O7")],
-)  # fmt: skip
-def test_spellings_of_a_solute(spelling: str, key: str) -> None:
-    assert solute_key(spelling) == key
-
-
-@pytest.mark.parametrize(
-    ("solute", "hint"),
-    [("KNO3", "yourself"), ("Na+", "whole salt"), ("CuSO4.5H2O", "without its water")],
-)
-def test_unknown_solute(solute: str, hint: str) -> None:
-    with pytest.raises(UnknownSoluteError, match=hint):
-        solute_key(solute)
 
 
 def test_out_of_the_table() -> None:

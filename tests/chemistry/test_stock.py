@@ -11,7 +11,6 @@ import pytest
 from tarebook.chemistry.density import concentration
 from tarebook.chemistry.molar_mass import molar_mass
 from tarebook.chemistry.stock import (
-    UnitMismatchError,
     from_dilution,
     from_mass_fraction_and_density,
     from_mass_per_volume,
@@ -21,6 +20,7 @@ from tarebook.chemistry.stock import (
     from_tolerance,
     from_weighed_solid,
 )
+from tarebook.chemistry.strength_inputs import UnitMismatchError
 from tarebook.core.errors import OutOfRangeError
 from tarebook.core.quantity import Measured, Source
 

@@ -8,21 +8,17 @@ from hypothesis import strategies as st
 from tarebook.core.errors import InputError, OutOfRangeError
 from tarebook.core.tables import reference_table
 from tarebook.measurement.effects import Shape
-from tarebook.measurement.instruments import (
+from tarebook.measurement.instruments import balance, is_readable, thermometer, volume_instrument
+from tarebook.measurement.volumes import (
     VolumeInstrument,
     VolumeKind,
-    balance,
     covariance,
     effects,
-    is_readable,
     line_u,
-    minimum_mass,
     own_u,
     shared_u,
-    thermometer,
-    volume_instrument,
-    weighing_effects,
 )
+from tarebook.measurement.weighing import minimum_mass, weighing_effects
 
 
 @pytest.fixture

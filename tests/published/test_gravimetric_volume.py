@@ -14,8 +14,9 @@ from tarebook.measurement.gravimetric import (
     volume_from_reading,
     z_factor,
 )
-from tarebook.measurement.instruments import balance, minimum_mass
+from tarebook.measurement.instruments import balance
 from tarebook.measurement.water import water_density
+from tarebook.measurement.weighing import minimum_mass
 
 BRASS = 8400.0
 

@@ -6,7 +6,8 @@ import numpy as np
 import piecewise_regression
 import pytest
 
-from tarebook.reduction.changeover import ChangeoverFit, changeover_profile, fit_changeover
+from tarebook.reduction.changeover import changeover_profile, fit_changeover
+from tarebook.reduction.changeover_results import ChangeoverFit
 
 # Stagnant band height, 28 points: thesis data of R. A. Cook in D. W. Bacon, D. G. Watts, Biometrika
 # 58 (1971) 525-534, in the version of the R package segmented 2.2-0, data set stagnant; secondary.

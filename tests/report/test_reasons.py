@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tarebook.reduction.changeover import ChangeoverNotFound
+from tarebook.reduction.changeover_results import ChangeoverNotFound
 from tarebook.report import numbers
 from tarebook.report.reasons import in_plain_words
 

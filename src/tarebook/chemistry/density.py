@@ -5,126 +5,31 @@ apparent specific volume `v` changes far more slowly than the density, so it is 
 interpolated: along straight lines in the mass fraction between the rows of the table, and in a
 straight line in temperature through its columns at 20 and 25 degC. The water carries the rest of
 the temperature dependence; its density is an argument, since it belongs to the measurement.
-
-Solutes are told apart by composition. That makes CH3COOH, C2H4O2 and HC2H3O2 the same, and cannot
-tell isomers apart: the sucrose row is no use for lactose.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from functools import cache
-from typing import Any, TypeAlias
+from typing import TypeAlias
 
 import numpy as np
 
-from tarebook.chemistry.formula import Formula, parse_formula
-from tarebook.chemistry.molar_mass import molar_mass
+from tarebook.chemistry.solution_table import (
+    T20,
+    T25,
+    TEMPERATURE_BEND_U,
+    Number,
+    apparent_volume,
+    check_in_table,
+    solute_table,
+)
 from tarebook.core.arrays import FloatArray, NumberArray
-from tarebook.core.errors import OutOfRangeError, TarebookError
-from tarebook.core.quantity import Source
-from tarebook.core.tables import reference_table
-from tarebook.core.units import kelvin
+from tarebook.core.errors import OutOfRangeError
 
-_TABLE = reference_table("tarebook.chemistry", "solution_density")
-_LOW, _HIGH = kelvin(5.0), kelvin(40.0)
-_T20, _T25 = kelvin(20.0), kelvin(25.0)
 _NEWTON_STEPS = 60
-
-Number: TypeAlias = NumberArray | complex
-"""An array or one number, real or complex."""
 
 Real: TypeAlias = FloatArray | float
 """An array or one number."""
-
-SOLUTES: tuple[str, ...] = tuple(row["key"] for row in _TABLE["solutes"])
-"""The solutes of the table, by the formula of what is dissolved, without its water."""
-
-
-class UnknownSoluteError(TarebookError, LookupError):
-    """The table of solution densities does not hold the solute.
-
-    Parameters
-    ----------
-    solute : str
-        What was asked for.
-    hint : str
-        What to do.
-    """
-
-    code = "unknown-solute"
-
-    def __init__(self, solute: str, hint: str) -> None:
-        super().__init__(solute, hint)
-        self.solute, self.hint = solute, hint
-
-    def __str__(self) -> str:
-        return f"no density table for {self.solute}. Allowed: {', '.join(SOLUTES)}. {self.hint}"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Grid:
-    """One solute's rows: apparent specific volumes [L/g] at 20 and 25 degC over mass fraction."""
-
-    key: str
-    fractions: FloatArray
-    volumes: FloatArray  # at 20 degC
-    slopes: FloatArray  # d(volume)/dT, [L/(g K)]
-    u_fractions: FloatArray
-    u_densities: FloatArray
-    molar_mass: float
-    source: Source
-
-
-def solute_key(solute: str) -> str:
-    """Return the name under which the table holds a solute.
-
-    Parameters
-    ----------
-    solute : str
-        Formula in any spelling.
-
-    Returns
-    -------
-    str
-        One of `SOLUTES`.
-
-    Raises
-    ------
-    FormulaError
-        If the text is no formula.
-    UnknownSoluteError
-        If the table does not hold it.
-
-    Examples
-    --------
-    >>> solute_key("HC2H3O2")
-    'CH3COOH'
-    """
-    return _grid(solute).key
-
-
-def density_source(solute: str) -> Source:
-    """Return where a solute's densities come from.
-
-    Raises
-    ------
-    FormulaError, UnknownSoluteError
-        As `solute_key`.
-    """
-    return _grid(solute).source
-
-
-def largest_mass_fraction(solute: str) -> float:
-    """Return the mass fraction [g/g] where a solute's table ends.
-
-    Raises
-    ------
-    FormulaError, UnknownSoluteError
-        As `solute_key`.
-    """
-    return float(_grid(solute).fractions[-1])
 
 
 def solution_density(
@@ -170,12 +75,12 @@ def solution_density(
     >>> solution_density("NaCl", 0.10, temperature=293.15, water_density=998.2067).round(2)
     np.float64(1070.75)
     """
-    grid = _grid(solute)
-    _check(grid, mass_fraction, temperature)
+    grid = solute_table(solute)
+    check_in_table(grid, mass_fraction, temperature)
     water = np.asarray(water_density)
     fraction = np.asarray(mass_fraction)
     density: NumberArray = 1.0 / (
-        (1.0 - fraction) / water + fraction * _apparent(grid, fraction, temperature)[0]
+        (1.0 - fraction) / water + fraction * apparent_volume(grid, fraction, temperature)[0]
     )
     return density
 
@@ -212,12 +117,12 @@ def solution_density_uncertainty(
     >>> solution_density_uncertainty("CH3COOH", 0.05, temperature=293.15).round(3)
     np.float64(0.3)
     """
-    grid = _grid(solute)
-    _check(grid, mass_fraction, temperature)
+    grid = solute_table(solute)
+    check_in_table(grid, mass_fraction, temperature)
     own = np.interp(mass_fraction, grid.u_fractions, grid.u_densities)
     kelvins = np.asarray(temperature)
-    bend = np.abs((kelvins - _T20) * (kelvins - _T25)) * np.asarray(mass_fraction)
-    u: FloatArray = np.hypot(own, float(_TABLE["temperature"]["u_kg_m3_K2"]) * bend)
+    bend = np.abs((kelvins - T20) * (kelvins - T25)) * np.asarray(mass_fraction)
+    u: FloatArray = np.hypot(own, TEMPERATURE_BEND_U * bend)
     return u
 
 
@@ -262,11 +167,11 @@ def mixture_density(
     rest: NumberArray = np.asarray(1.0)
     volume: NumberArray = np.asarray(0.0)
     for solute, value in mass_fractions.items():
-        grid = _grid(solute)
+        grid = solute_table(solute)
         fraction = np.asarray(value)
-        _check(grid, fraction, temperature)
+        check_in_table(grid, fraction, temperature)
         rest = rest - fraction
-        volume = volume + fraction * _apparent(grid, fraction, temperature)[0]
+        volume = volume + fraction * apparent_volume(grid, fraction, temperature)[0]
     if np.any(np.real(rest) < 0):
         total = 1.0 - float(np.min(np.real(rest)))
         raise OutOfRangeError("sum of the mass fractions", total, "1", "[0, 1]")
@@ -306,7 +211,7 @@ def concentration(
     density = solution_density(
         solute, mass_fraction, temperature=temperature, water_density=water_density
     )
-    result: NumberArray = np.asarray(mass_fraction) * density / _grid(solute).molar_mass
+    result: NumberArray = np.asarray(mass_fraction) * density / solute_table(solute).molar_mass
     return result
 
 
@@ -349,7 +254,7 @@ def mass_fraction_of(
     >>> mass_fraction_of("HCl", 2.8726, temperature=293.15, water_density=998.2067).round(5)
     np.float64(0.1)
     """
-    grid = _grid(solute)
+    grid = solute_table(solute)
     wanted, kelvins, water = np.broadcast_arrays(
         np.asarray(amount_concentration, dtype=np.float64) * grid.molar_mass,
         np.asarray(temperature, dtype=np.float64),
@@ -367,7 +272,7 @@ def mass_fraction_of(
     low, high = np.zeros_like(wanted), np.full_like(wanted, end)
     fraction: FloatArray = np.minimum(wanted / water, end)
     for _ in range(_NEWTON_STEPS):
-        volume, slope = _apparent(grid, fraction, kelvins)
+        volume, slope = apparent_volume(grid, fraction, kelvins)
         density = 1.0 / ((1.0 - fraction) / water + fraction * volume)
         excess = fraction * density - wanted
         high = np.where(excess > 0, fraction, high)
@@ -381,78 +286,3 @@ def mass_fraction_of(
         if settled:
             break
     return fraction
-
-
-@cache
-def _grid(solute: str) -> _Grid:
-    """Return the rows of a solute, worked out from the densities of the table."""
-    formula = parse_formula(solute)
-    for row in _TABLE["solutes"]:
-        if parse_formula(row["key"]).composition == formula.composition:
-            return _grid_of(row)
-    raise UnknownSoluteError(formula.text, _hint(formula))
-
-
-def _grid_of(row: Mapping[str, Any]) -> _Grid:
-    fractions = np.array(row["w_percent"]) / 100.0
-    columns = []
-    for celsius in ("20C", "25C"):
-        water = float(_TABLE["water"][f"rho_{celsius}_kg_m3"])
-        densities = np.array(row[f"rho_{celsius}_kg_m3"])
-        columns.append((1.0 / densities - (1.0 - fractions) / water) / fractions)
-    at_20, at_25 = columns
-    slopes = (at_25 - at_20) / (_T25 - _T20)
-    # Below the first row the apparent volume stays what it is there; at 0 it no longer counts.
-    return _Grid(
-        key=str(row["key"]),
-        fractions=np.concatenate([[0.0], fractions]),
-        volumes=np.concatenate([at_20[:1], at_20]),
-        slopes=np.concatenate([slopes[:1], slopes]),
-        u_fractions=np.concatenate([[0.0], np.array(row["u_w_percent"]) / 100.0]),
-        u_densities=np.concatenate([[0.0], np.array(row["u_kg_m3"])]),
-        molar_mass=molar_mass(str(row["key"])).value,
-        source=Source(row["source"], row["basis"]),
-    )
-
-
-def _hint(formula: Formula) -> str:
-    if formula.charge:
-        return "Name the whole salt or acid, not one ion."
-    if "." in formula.text or "·" in formula.text:
-        return "Name the solute without its water of crystallisation, and give its own mass."
-    return "Give the density yourself."
-
-
-def _apparent(
-    grid: _Grid, fraction: Number, temperature: Number
-) -> tuple[NumberArray, NumberArray]:
-    """Return the apparent specific volume [L/g] and its slope over the mass fraction."""
-    nodes = grid.fractions
-    cell = np.searchsorted(nodes, np.asarray(fraction).real, side="right") - 1
-    cell = np.clip(cell, 0, len(nodes) - 2)
-    warmer = np.asarray(temperature) - _T20
-    steps = np.diff(nodes)
-    rise = (np.diff(grid.volumes) / steps)[cell] + (np.diff(grid.slopes) / steps)[cell] * warmer
-    start = grid.volumes[cell] + grid.slopes[cell] * warmer
-    return start + rise * (fraction - nodes[cell]), rise
-
-
-def _check(grid: _Grid, fraction: Number, temperature: Number) -> None:
-    """Refuse what lies outside the table."""
-    end = grid.fractions[-1]
-    parts = np.asarray(fraction).real
-    if not (np.all(parts >= 0) and np.all(parts <= end)):
-        worst = float(np.max(parts)) if not np.all(parts <= end) else float(np.min(parts))
-        raise OutOfRangeError(
-            f"mass fraction of {grid.key}",
-            worst,
-            "g/g",
-            f"[0, {end:g}]",
-            "Write 5 % as 0.05; for a stronger solution give the density yourself.",
-        )
-    kelvins = np.asarray(temperature).real
-    if not (np.all(kelvins >= _LOW) and np.all(kelvins <= _HIGH)):
-        worst = float(np.max(kelvins)) if not np.all(kelvins <= _HIGH) else float(np.min(kelvins))
-        raise OutOfRangeError(
-            "temperature", worst, "K", f"[{_LOW}, {_HIGH}]", "Add 273.15 to degrees Celsius."
-        )

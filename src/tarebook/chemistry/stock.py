@@ -12,41 +12,15 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from tarebook.chemistry.density import (
-    concentration,
-    density_source,
-    solute_key,
-    solution_density_uncertainty,
-)
+from tarebook.chemistry.density import concentration, solution_density_uncertainty
 from tarebook.chemistry.formula import Formula, as_formula
 from tarebook.chemistry.molar_mass import molar_mass
-from tarebook.core.errors import OutOfRangeError, TarebookError
+from tarebook.chemistry.solution_table import density_source, solute_key
+from tarebook.chemistry.strength_inputs import as_fraction, product, require_positive
+from tarebook.core.errors import OutOfRangeError
 from tarebook.core.quantity import Measured, Source
 
 _COMPLEX_STEP = 1e-30
-
-
-class UnitMismatchError(TarebookError, ValueError):
-    """A quantity came in another unit than the one it is worked with.
-
-    Parameters
-    ----------
-    name : str
-        Which quantity.
-    unit : str
-        The unit it came in.
-    allowed : sequence of str
-        The units it may have.
-    """
-
-    code = "unit"
-
-    def __init__(self, name: str, unit: str, allowed: Sequence[str]) -> None:
-        super().__init__(name, unit, tuple(allowed))
-        self.name, self.unit, self.allowed = name, unit, tuple(allowed)
-
-    def __str__(self) -> str:
-        return f"{self.name} is in {self.unit!r}; allowed: {' or '.join(self.allowed)}. Convert it."
 
 
 def from_tolerance(value: float, half_width: float, unit: str, source: Source) -> Measured:
@@ -102,7 +76,7 @@ def from_molarity(label: Measured) -> Measured:
     UnitMismatchError, OutOfRangeError
         If it is in another unit or not positive.
     """
-    _positive(label, "concentration", "mol/L")
+    require_positive(label, "concentration", "mol/L")
     return label
 
 
@@ -141,10 +115,10 @@ def from_mass_fraction_and_density(
     >>> round(acid.value, 3)
     12.142
     """
-    fraction = _fraction(mass_fraction, "mass fraction")
-    _positive(density, "density", "g/L")
+    fraction = as_fraction(mass_fraction, "mass fraction")
+    require_positive(density, "density", "g/L")
     mass = molar_mass(solute)
-    return _product(
+    return product(
         fraction.value * density.value / mass.value,
         [fraction, density, mass],
         f"mass fraction ({mass_fraction.source.work}) and density ({density.source.work})",
@@ -195,9 +169,9 @@ def from_mass_percent(
     >>> round(acid.value, 3)
     2.873
     """
-    fraction = _fraction(percent, "mass percent")
-    _positive(temperature, "temperature", "K")
-    _positive(water_density, "density of water", "g/L")
+    fraction = as_fraction(percent, "mass percent")
+    require_positive(temperature, "temperature", "K")
+    require_positive(water_density, "density of water", "g/L")
     inputs = (fraction, temperature, water_density)
 
     def strength(values: Sequence[complex]) -> complex:
@@ -252,10 +226,10 @@ def from_mass_per_volume(solute: Formula | str, strength: Measured) -> Measured:
     >>> round(from_mass_per_volume("CH3COOH", label).value, 4)
     0.8326
     """
-    _positive(strength, "mass per volume", "g/100 mL", "g/L")
+    require_positive(strength, "mass per volume", "g/100 mL", "g/L")
     per_litre = strength.value * (10.0 if strength.unit == "g/100 mL" else 1.0)
     mass = molar_mass(solute)
-    return _product(
+    return product(
         per_litre / mass.value, [strength, mass], f"mass per volume ({strength.source.work})"
     )
 
@@ -290,11 +264,11 @@ def from_weighed_solid(
     ----------
     .. [1] Eurachem/CITAC, Quantifying Uncertainty in Analytical Measurement, 3rd ed., 2012, A1.
     """
-    _positive(mass, "mass", "g")
-    fraction = _fraction(purity, "purity")
-    _positive(volume, "volume", "L")
+    require_positive(mass, "mass", "g")
+    fraction = as_fraction(purity, "purity")
+    require_positive(volume, "volume", "L")
     molar = molar_mass(solid)
-    return _product(
+    return product(
         mass.value * fraction.value / (molar.value * volume.value),
         [mass, fraction, molar, volume],
         f"{as_formula(solid).text} weighed ({mass.source.work})",
@@ -332,9 +306,9 @@ def from_dilution(stock: Measured, taken: Measured, made_up_to: Measured) -> Mea
     >>> round(made.value, 5), round(made.u, 5)
     (0.1, 0.00042)
     """
-    _positive(stock, "concentration of the stock", "mol/L")
-    _positive(taken, "volume taken", "L")
-    _positive(made_up_to, "volume made up to", "L")
+    require_positive(stock, "concentration of the stock", "mol/L")
+    require_positive(taken, "volume taken", "L")
+    require_positive(made_up_to, "volume made up to", "L")
     if taken.value > made_up_to.value:
         raise OutOfRangeError(
             "volume taken",
@@ -343,7 +317,7 @@ def from_dilution(stock: Measured, taken: Measured, made_up_to: Measured) -> Mea
             f"(0, {made_up_to.value:g}]",
             "Give the volume of the finished solution.",
         )
-    return _product(
+    return product(
         stock.value * taken.value / made_up_to.value,
         [stock, taken, made_up_to],
         f"dilution of {stock.source.work}",
@@ -385,12 +359,12 @@ def from_titration(
     .. [1] JCGM 100:2008 (GUM), 4.2.3: standard deviation of the mean.
     .. [2] Eurachem/CITAC, Quantifying Uncertainty in Analytical Measurement, 3rd ed., 2012, A3.
     """
-    _positive(titrant, "concentration of the titrant", "mol/L")
-    _positive(aliquot, "aliquot", "L")
+    require_positive(titrant, "concentration of the titrant", "mol/L")
+    require_positive(aliquot, "aliquot", "L")
     if not titres:
         raise OutOfRangeError("number of titres", 0, "1", "[1, inf)", "Give one at least.")
     for titre in titres:
-        _positive(titre, "titre", "L")
+        require_positive(titre, "titre", "L")
     if not 0 < ratio < math.inf:
         raise OutOfRangeError("ratio", ratio, "mol/mol", "(0, inf)")
     volumes = np.array([titre.value for titre in titres])
@@ -402,33 +376,8 @@ def from_titration(
         unit="L",
         source=titres[0].source,
     )
-    return _product(
+    return product(
         ratio * titrant.value * mean.value / aliquot.value,
         [titrant, mean, aliquot],
         f"titration with {titrant.source.work}",
     )
-
-
-def _product(value: float, factors: Sequence[Measured], work: str) -> Measured:
-    """Return a product or quotient: relative uncertainties add in quadrature."""
-    relative = math.sqrt(sum((factor.u / factor.value) ** 2 for factor in factors))
-    return Measured(value=value, u=value * relative, unit="mol/L", source=Source(work, "computed"))
-
-
-def _positive(quantity: Measured, name: str, *units: str) -> None:
-    if quantity.unit not in units:
-        raise UnitMismatchError(name, quantity.unit, units)
-    if not quantity.value > 0:
-        raise OutOfRangeError(name, quantity.value, quantity.unit, "(0, inf)")
-
-
-def _fraction(quantity: Measured, name: str) -> Measured:
-    """Return a percentage or a fraction as a fraction in (0, 1]."""
-    _positive(quantity, name, "1", "%")
-    scale = 0.01 if quantity.unit == "%" else 1.0
-    value = quantity.value * scale
-    if value > 1:
-        allowed = "(0, 1]" if scale == 1.0 else "(0, 100]"
-        fix = "Write 99.9 % as 0.999, or give its unit as '%'." if scale == 1.0 else ""
-        raise OutOfRangeError(name, quantity.value, quantity.unit, allowed, fix)
-    return Measured(value=value, u=quantity.u * scale, unit="1", source=quantity.source)

@@ -8,8 +8,8 @@ import numpy as np
 
 from tarebook.core.units import celsius, millilitres
 from tarebook.diagnosis.findings import Finding, Severity
-from tarebook.measurement.instruments import VolumeInstrument, is_readable
-from tarebook.measurement.volumes import SINGLE_MARK
+from tarebook.measurement.instruments import is_readable
+from tarebook.measurement.volumes import SINGLE_MARK, VolumeInstrument
 from tarebook.records.readings import NEEDED, VOLUMES, Quantity, Reading, RunTable
 from tarebook.series.experiment import Experiment
 

@@ -1,55 +1,30 @@
 """The instruments of an experiment, with what the standards say of them filled in.
 
 `volume_instrument`, `balance` and `thermometer` look up what is not given; what is given wins and
-is marked as declared. The types and their errors stand in `volumes` and `weighing` and can be
-imported from here too.
+is marked as declared. The types and their errors stand in `volumes` and `weighing`.
 """
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
 from tarebook.core.arrays import BoolArray, FloatArray
-from tarebook.core.errors import Fault, InputError, OutOfRangeError
+from tarebook.core.errors import OutOfRangeError
 from tarebook.core.quantity import Source
 from tarebook.core.tables import reference_table
 from tarebook.core.units import litres, millilitres
 from tarebook.measurement.effects import Shape
+from tarebook.measurement.glassware import Listed, kind_of_ware, listed_ware, one_fault
 from tarebook.measurement.volumes import (
     READ_TWICE,
     SINGLE_MARK,
     TO_CONTAIN,
     VolumeInstrument,
     VolumeKind,
-    covariance,
-    effects,
-    line_u,
-    own_u,
-    shared_u,
 )
-from tarebook.measurement.weighing import Balance, Thermometer, minimum_mass, weighing_effects
-
-__all__ = [
-    "Balance",
-    "Thermometer",
-    "VolumeInstrument",
-    "VolumeKind",
-    "balance",
-    "covariance",
-    "effects",
-    "is_readable",
-    "line_u",
-    "minimum_mass",
-    "own_u",
-    "shared_u",
-    "thermometer",
-    "volume_instrument",
-    "weighing_effects",
-]
+from tarebook.measurement.weighing import Balance, Thermometer
 
 DECLARED = Source("the definition", "declared")
 """Source of what the experiment's own definition says."""
@@ -93,129 +68,13 @@ def is_readable(value: FloatArray | float, finest: float) -> BoolArray:
     return readable
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Listed:
-    """What the tables say of one piece of ware, in mL; None where they say nothing."""
-
-    tolerance: float
-    graduation: float | None
-    repeatability: float | None
-    to_contain: bool
-    source: Source
-
-
-def _one_fault(where: str, found: str, allowed: str, do: str) -> InputError:
-    return InputError([Fault(where=where, found=found, allowed=allowed, do=do)])
-
-
-def _kind(word: str) -> VolumeKind:
-    try:
-        return VolumeKind(word)
-    except ValueError:
-        raise _one_fault(
-            "kind of a volume instrument",
-            repr(word),
-            ", ".join(VolumeKind),
-            "Take the nearest kind and give its tolerance.",
-        ) from None
-
-
-def _guide(kind: VolumeKind, size: float) -> _Listed | None:
-    """Return what is known of ware that no standard covers."""
-    for guide in reference_table("tarebook.measurement", "glassware")["guides"]:
-        if guide["kind"] == kind:
-            return _Listed(
-                tolerance=guide["relative_tolerance"] * size,
-                graduation=None,
-                repeatability=None,
-                to_contain=guide["to_contain"],
-                source=Source(guide["source"], guide["basis"]),
-            )
-    return None
-
-
-def _tables(kind: VolumeKind, standard: str | None) -> list[dict[str, Any]]:
-    """Return the tables of a kind, or the one of the named standard."""
-    every = reference_table("tarebook.measurement", "glassware")["tables"]
-    tables = [table for table in every if table["kind"] == kind]
-    if standard is None:
-        return tables
-    named = [table for table in tables if table["standard"] == standard]
-    if not named:
-        raise _one_fault(
-            f"standard of a {kind}",
-            repr(standard),
-            ", ".join(table["standard"] for table in tables) or "none for this kind",
-            "Name one of these, or leave the standard out and give the tolerance.",
-        )
-    return named
-
-
-def _distance(row: dict[str, Any], graduation: float | None) -> float:
-    """Return how far the graduations of a row are from the wanted one, as a logarithm."""
-    if not graduation or "graduation_mL" not in row:
-        return 0.0
-    return min(abs(math.log(listed / graduation)) for listed in row["graduation_mL"])
-
-
-def _standard_row(
-    table: dict[str, Any], size: float, grade: str, graduation: float | None
-) -> _Listed | None:
-    """Return what a standard says of one capacity, of the row with the nearest graduation."""
-    rows = [row for row in table["rows"] if math.isclose(row["capacity_mL"], size)]
-    if not rows:
-        return None
-    # Of rows with several graduations the coarsest stands last: take it when none is named.
-    row = min(reversed(rows), key=lambda row: _distance(row, graduation))
-    tolerances = row["tolerance_mL"]
-    tolerance = tolerances.get(grade, tolerances.get("any"))
-    if tolerance is None:
-        raise _one_fault(
-            f"grade of a {table['kind']}",
-            repr(grade),
-            ", ".join(tolerances),
-            "Take B when in doubt.",
-        )
-    grade_text = "" if "any" in tolerances else f", class {grade}"
-    return _Listed(
-        tolerance=tolerance,
-        graduation=row["graduation_mL"][-1] if "graduation_mL" in row else 0.0,
-        repeatability=row.get("repeatability_mL"),
-        to_contain=table["to_contain"],
-        source=Source(f"{table['source']}{grade_text}", row.get("basis", table["basis"])),
-    )
-
-
-def _listed(
-    kind: VolumeKind,
-    size: float,
-    standard: str | None,
-    grade: str,
-    graduation: float | None,
-    tolerance: float | None,
-) -> _Listed | None:
-    """Return what the tables say; None if they say nothing and the tolerance is given."""
-    tables = _tables(kind, standard)
-    listed = _standard_row(tables[0], size, grade, graduation) if tables else _guide(kind, size)
-    if listed is None and tolerance is None:
-        sizes = sorted({float(row["capacity_mL"]) for row in tables[0]["rows"]})
-        raise OutOfRangeError(
-            f"capacity of the {kind}",
-            size,
-            "mL",
-            f"the sizes of {tables[0]['standard']}: {', '.join(f'{each:g}' for each in sizes)} mL",
-            "Give its tolerance, or name another standard.",
-        )
-    return listed
-
-
-def _default_graduation(kind: VolumeKind, size: float, listed: _Listed | None) -> float:
+def _default_graduation(kind: VolumeKind, size: float, listed: Listed | None) -> float:
     """Return the graduation in mL of ware for which none was given."""
     if kind in SINGLE_MARK or kind is VolumeKind.PISTON_PIPETTE:
         return 0.0
     if listed is not None and listed.graduation is not None:
         return listed.graduation
-    raise _one_fault(
+    raise one_fault(
         f"graduation of the {size:g} mL {kind}",
         "nothing",
         "the distance of two lines in mL",
@@ -233,7 +92,7 @@ def _reading(kind: VolumeKind, graduation: float, declared: float | None) -> tup
 
 
 def _repeatability(
-    kind: VolumeKind, listed: _Listed | None, tolerance: float, declared: float | None
+    kind: VolumeKind, listed: Listed | None, tolerance: float, declared: float | None
 ) -> tuple[float, Source]:
     """Return the repeatability in L and its source."""
     if declared is not None:
@@ -315,10 +174,10 @@ def volume_instrument(
     >>> print(cylinder.tolerance_source)
     ASTM E1272-02 (2012, 2019), Table 1, class B (read)
     """
-    known_kind = _kind(kind)
+    known_kind = kind_of_ware(kind)
     size = round(millilitres(capacity), 9)
     wanted = None if graduation is None else millilitres(graduation)
-    listed = _listed(known_kind, size, standard, grade, wanted, tolerance)
+    listed = listed_ware(known_kind, size, standard, grade, wanted, tolerance)
     if graduation is None:
         graduation = litres(_default_graduation(known_kind, size, listed))
     if tolerance is not None or listed is None:

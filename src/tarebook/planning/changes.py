@@ -8,7 +8,8 @@ from dataclasses import replace
 import numpy as np
 
 from tarebook.core.arrays import FloatArray
-from tarebook.measurement.instruments import Balance, VolumeInstrument
+from tarebook.measurement.volumes import VolumeInstrument
+from tarebook.measurement.weighing import Balance
 from tarebook.series import schema
 from tarebook.series.experiment import Experiment, PlannedRun
 from tarebook.series.strength import read_reagent

@@ -15,7 +15,8 @@ import numpy as np
 
 from tarebook.core.arrays import FloatArray
 from tarebook.measurement.effects import Shape, draw
-from tarebook.measurement.instruments import Balance, VolumeInstrument, line_u
+from tarebook.measurement.volumes import VolumeInstrument, line_u
+from tarebook.measurement.weighing import Balance
 from tarebook.series.experiment import Experiment
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 from tarebook.core.quantity import Estimate, Measured
-from tarebook.reduction.changeover import ChangeoverFit
+from tarebook.reduction.changeover_results import ChangeoverFit
 
 Reactant: TypeAlias = Literal["reagent", "sample"]
 

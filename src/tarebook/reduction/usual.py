@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tarebook.core.arrays import BoolArray, FloatArray
-from tarebook.reduction.changeover import changeover_of_draws
+from tarebook.reduction.drawn_changeovers import changeover_of_draws
 from tarebook.reduction.reading_errors import Shifts, Target
 from tarebook.series.experiment import Experiment
 

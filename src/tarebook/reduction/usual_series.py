@@ -11,7 +11,8 @@ from tarebook.core.arrays import FloatArray
 from tarebook.core.errors import OutOfRangeError
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.reduction.broken_line import N_DISTINCT
-from tarebook.reduction.changeover import ChangeoverFit, ChangeoverNotFound, fit_changeover
+from tarebook.reduction.changeover import fit_changeover
+from tarebook.reduction.changeover_results import ChangeoverFit, ChangeoverNotFound
 from tarebook.reduction.claim import compare_with_claim
 from tarebook.reduction.reading_errors import (
     ErrorSource,

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from tarebook.chemistry.equilibrium.acids import equilibrium_table, table_source
 from tarebook.core.quantity import Source
 from tarebook.core.units import millilitres
-from tarebook.measurement.instruments import Balance, VolumeInstrument
+from tarebook.measurement.volumes import VolumeInstrument
+from tarebook.measurement.weighing import Balance
 from tarebook.model.cup_chemistry import cup_chemistry
 from tarebook.report import numbers, typeset
 from tarebook.report.numbers import NumberStyle

@@ -8,13 +8,9 @@ from typing import TypeVar
 
 from tarebook.core.errors import Fault, InputError, TarebookError, faults_of
 from tarebook.core.units import litres
-from tarebook.measurement.instruments import (
-    Balance,
-    VolumeInstrument,
-    balance,
-    thermometer,
-    volume_instrument,
-)
+from tarebook.measurement.instruments import balance, thermometer, volume_instrument
+from tarebook.measurement.volumes import VolumeInstrument
+from tarebook.measurement.weighing import Balance
 from tarebook.series import schema
 from tarebook.series.experiment import Equipment
 

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from tarebook.chemistry.equation import Equation
 from tarebook.core.quantity import Measured
-from tarebook.measurement.instruments import Balance, Thermometer, VolumeInstrument
+from tarebook.measurement.volumes import VolumeInstrument
+from tarebook.measurement.weighing import Balance, Thermometer
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,14 +7,12 @@ import math
 import numpy as np
 
 from tarebook.chemistry.density import (
-    SOLUTES,
-    UnknownSoluteError,
-    density_source,
     mass_fraction_of,
     solution_density,
     solution_density_uncertainty,
 )
 from tarebook.chemistry.formula import FormulaError
+from tarebook.chemistry.solution_table import SOLUTES, UnknownSoluteError, density_source
 from tarebook.chemistry.stock import (
     from_dilution,
     from_mass_fraction_and_density,

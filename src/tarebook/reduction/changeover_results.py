@@ -1,0 +1,141 @@
+"""What the search for a change-over finds, or why it finds none: values only."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar, Literal, TypeAlias
+
+from tarebook.core.arrays import FloatArray
+from tarebook.core.errors import TarebookError
+
+Side: TypeAlias = Literal["left", "right", "both"]
+
+
+class ChangeoverNotFound(TarebookError, ValueError):  # noqa: N818 (the outcome, not a mishap)
+    """The points do not show a change-over with at least two runs on each side of it.
+
+    Parameters
+    ----------
+    side : {"left", "right", "both"}
+        Where runs are lacking; "both" if the points follow one straight line.
+    low, high : float
+        Where the best broken line would have its break, in the unit of x.
+    fix : str
+        What to do about it.
+
+    Examples
+    --------
+    >>> print(ChangeoverNotFound("right", 9.0, 10.0, "Add runs with more reagent."))
+    No change-over found: the best break lies from 9 to 10 and leaves fewer than 2 runs on the \
+right; at least 2 are needed on each side. Add runs with more reagent.
+    """
+
+    code: ClassVar[str] = "no-changeover"
+
+    def __init__(self, side: Side, low: float, high: float, fix: str) -> None:
+        super().__init__(side, low, high, fix)
+        self.side, self.low, self.high, self.fix = side, low, high, fix
+
+    def __str__(self) -> str:
+        if self.side == "both":
+            found = f"the points from {self.low:g} to {self.high:g} follow one straight line"
+        else:
+            found = (
+                f"the best break lies from {self.low:g} to {self.high:g} and leaves fewer than 2 "
+                f"runs on the {self.side}"
+            )
+        return f"No change-over found: {found}; at least 2 are needed on each side. {self.fix}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProfileInterval:
+    """Breaks that the points do not exclude.
+
+    Attributes
+    ----------
+    low, high : float
+        Outermost ends. On an open side this is the end of the series, and the break may lie beyond.
+    open_low, open_high : bool
+        Whether a curve without a change-over on that side fits within the limit as well.
+    pieces : tuple of (float, float)
+        The breaks within the limit; more than one piece where the profile has several dips.
+    limit : float
+        The sum of squares that bounds the interval.
+    """
+
+    low: float
+    high: float
+    open_low: bool
+    open_high: bool
+    pieces: tuple[tuple[float, float], ...]
+    limit: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class ChangeoverFit:
+    """The broken line of least (generalised) squares.
+
+    Attributes
+    ----------
+    intercept, slope : float
+        Left line.
+    right_slope : float
+        Slope of the right side; 0 for a plateau.
+    plateau : float
+        Level of the plateau; the level at the break where the right side is a line.
+    breakpoint : float
+        x of the change-over.
+    covariance : ndarray, shape (5, 5)
+        Of (intercept, slope, right_slope, plateau, breakpoint), to first order; its rank is 3 for a
+        plateau and 4 for a line, as the break follows from the others. Scaled by the residual
+        variance unless the covariance of the readings was given.
+    breakpoint_u, plateau_u : float
+        Standard errors to first order.
+    breakpoint_interval : ProfileInterval
+        95 % profile interval; prefer it to `breakpoint_u`, as it is not symmetric.
+    plateau_low, plateau_high : float
+        95 % interval, plateau_u times `coverage_factor` to either side.
+    coverage_factor : float, [1]
+        Student's t with `dof`, or 1.96 if the covariance of the readings was given.
+    covariance_known : bool
+        Whether it was given.
+    rss : float
+        Weighted sum of squared residuals; chi-squared if the covariance was given.
+    dof : int
+        Points less 3 (plateau) or 4 (line).
+    residual_sd : float
+        sqrt(rss / dof).
+    birge : float, [1]
+        sqrt(chi2 / dof) if the covariance was given: about 1 if it and the model hold. Nothing is
+        scaled by it here. 1 by construction otherwise.
+    fitted, residuals : ndarray, shape (n,)
+        In the order of the input.
+    local_minima : tuple of (float, float)
+        (break, rss) of every local minimum of the profile, from left to right.
+    """
+
+    intercept: float
+    slope: float
+    right_slope: float
+    plateau: float
+    breakpoint: float
+    covariance: FloatArray
+    breakpoint_u: float
+    plateau_u: float
+    breakpoint_interval: ProfileInterval
+    plateau_low: float
+    plateau_high: float
+    coverage_factor: float
+    covariance_known: bool
+    rss: float
+    dof: int
+    residual_sd: float
+    birge: float
+    fitted: FloatArray
+    residuals: FloatArray
+    local_minima: tuple[tuple[float, float], ...]
+
+    @property
+    def identified(self) -> bool:
+        """Whether the 95 % interval of the break is closed on both sides."""
+        return not (self.breakpoint_interval.open_low or self.breakpoint_interval.open_high)
