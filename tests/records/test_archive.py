@@ -6,6 +6,7 @@ import datetime as dt
 import hashlib
 import io
 import json
+import math
 import uuid
 import zipfile
 from collections.abc import Callable
@@ -188,6 +189,12 @@ def test_a_sheet_that_was_altered_with_its_hash_is_found() -> None:
         (lambda m: m.update(made="today"), "incomplete"),
         (lambda m: m.update(files=[{"name": 1, "sha256": "x"}]), "incomplete"),
         (lambda m: m.update(events=None), "incomplete"),
+        (lambda m: m["events"].update(count=math.inf), "incomplete"),
+        (lambda m: m["events"].update(count=math.nan), "incomplete"),
+        (lambda m: m.update(experiment="\ud800"), "incomplete"),
+        (lambda m: m["files"].append({"name": "\ud800", "sha256": ""}), "incomplete"),
+        (lambda m: m.update(made="0001-01-01T00:00+14:00"), "incomplete"),
+        (lambda m: m.update(version="9" * 5000), r"9 …, and this program reads 1"),
     ],
 )
 def test_a_list_that_cannot_be_read(change: Callable[[dict[str, Any]], Any], fault: str) -> None:
@@ -195,7 +202,10 @@ def test_a_list_that_cannot_be_read(change: Callable[[dict[str, Any]], Any], fau
         verify_files(with_manifest(change), NAME)
 
 
-@pytest.mark.parametrize("data", [b"{", b"[]", b"\xff", b"null", b'"tarebook archive"'])
+@pytest.mark.parametrize(
+    "data",
+    [b"{", b"[]", b"\xff", b"null", b'"tarebook archive"', b"[" * 200_000, b'{"format":' * 100_000],
+)
 def test_a_list_that_is_none(data: bytes) -> None:
     with pytest.raises(BrokenArchiveError, match="does not say"):
         verify_files({MANIFEST: data}, NAME)
@@ -216,6 +226,35 @@ def zip_of(*files: tuple[str, bytes]) -> bytes:
         for name, data in files:
             packed.writestr(name, data)
     return buffer.getvalue()
+
+
+def test_names_in_an_archive_are_shown_without_what_a_terminal_would_obey() -> None:
+    files = files_of(archive())
+    assert verify_files({**files, "\x1b[2Jx": b""}, NAME).fault == "'\\x1b[2Jx' was added"
+    forged = with_manifest(lambda m: m["files"].append({"name": "a\rb", "sha256": ""}))
+    assert verify_files(forged, NAME).fault == "'a\\rb' is missing"
+
+
+def test_no_zip_file_takes_the_program_down() -> None:
+    """Every byte of one is changed in turn: it is refused, or what it says is still whole."""
+    good = pack(files_of(archive()))
+    for place in range(len(good)):
+        data = good[:place] + bytes([good[place] ^ 0xFF]) + good[place + 1 :]
+        try:
+            files = unpack(data, NAME)
+            verdict = verify_files(files, NAME)
+        except BrokenArchiveError:
+            continue
+        assert not verdict.whole or files == files_of(archive())
+
+
+@pytest.mark.parametrize("method", [zipfile.ZIP_BZIP2, zipfile.ZIP_LZMA])
+def test_a_zip_file_packed_in_another_way_is_refused(method: int) -> None:
+    buffer = io.BytesIO()
+    with zipfile.ZipFile(buffer, "w", method) as packed:
+        packed.writestr(MANIFEST, b"{}")
+    with pytest.raises(BrokenArchiveError, match=r"manifest\.json in it is packed in a way"):
+        unpack(buffer.getvalue(), NAME)
 
 
 def test_what_is_no_zip_file(monkeypatch: pytest.MonkeyPatch) -> None:

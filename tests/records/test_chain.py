@@ -185,6 +185,11 @@ def test_an_id_that_comes_twice_is_found() -> None:
         lambda line: line.replace("{", '{"extra":1,', 1),
         lambda line: line.replace('"device":"phone",', ""),
         lambda line: line.replace("ü", "\\u00fc"),
+        lambda line: line.replace('"sequence":1', '"sequence":true'),
+        lambda line: line.replace("2026-10-05T12:00:00.000250Z", "0001-01-01T00:00:00+14:00"),
+        lambda line: line.replace('"repeat":1', '"repeat":1' + "0" * 5000),
+        lambda line: "[" * 200_000,
+        lambda line: '{"typed":' * 100_000,
     ],
 )
 def test_what_is_no_line(change: Any) -> None:

@@ -11,6 +11,7 @@ import hashlib
 import io
 import json
 import zipfile
+import zlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -30,6 +31,7 @@ from tarebook.records.errors import BrokenArchiveError
 from tarebook.records.events import Received, time_of, time_text
 from tarebook.records.fold import by_group, fold
 from tarebook.records.sheet import write_sheet
+from tarebook.series.faults import shown
 
 FORMAT = "tarebook archive"
 VERSION = 1
@@ -163,16 +165,52 @@ def unpack(data: bytes, name: str) -> dict[str, bytes]:
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as packed:
             entries = [entry for entry in packed.infolist() if not entry.is_dir()]
-            if len(entries) > MOST_FILES or sum(e.file_size for e in entries) > MOST_BYTES:
-                raise BrokenArchiveError(name, "it is too large for one")
-            names = [entry.filename for entry in entries]
-            if len(set(names)) != len(names):
-                raise BrokenArchiveError(name, "it holds two files of the same name")
+            _refuse_entries(entries, name)
             return {entry.filename: packed.read(entry) for entry in entries}
-    except (zipfile.BadZipFile, NotImplementedError, RuntimeError, EOFError, ValueError) as error:
-        if isinstance(error, BrokenArchiveError):
-            raise
+    except BrokenArchiveError:
+        raise
+    except _UNREADABLE as error:
         raise BrokenArchiveError(name, f"the zip file cannot be read ({error})") from error
+
+
+# What the module raises for a file that is cut off, was altered, or never was a zip file.
+_UNREADABLE = (
+    zipfile.BadZipFile,
+    zlib.error,
+    NotImplementedError,
+    RuntimeError,
+    EOFError,
+    ValueError,
+    OSError,
+)
+
+
+def _refuse_entries(entries: Sequence[zipfile.ZipInfo], name: str) -> None:
+    """Refuse what no archive of ours holds, before anything is unpacked."""
+    if len(entries) > MOST_FILES or sum(entry.file_size for entry in entries) > MOST_BYTES:
+        raise BrokenArchiveError(name, "it is too large for one")
+    names = [entry.filename for entry in entries]
+    if len(set(names)) != len(names):
+        raise BrokenArchiveError(name, "it holds two files of the same name")
+    for entry in entries:
+        if entry.flag_bits & 1:
+            raise BrokenArchiveError(name, f"{plain_name(entry.filename)} in it is encrypted")
+        if entry.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
+            found = f"{plain_name(entry.filename)} in it is packed in a way that is not read here"
+            raise BrokenArchiveError(name, found)
+
+
+def plain_name(name: str) -> str:
+    r"""Return the name of a file in an archive as a message may show it.
+
+    Whoever made the archive chose it: it must not write to a terminal what is no letter.
+
+    Examples
+    --------
+    >>> plain_name("events.jsonl"), plain_name("\x1b[31mred")
+    ('events.jsonl', "'\\x1b[31mred'")
+    """
+    return name if name.isprintable() else ascii(name)
 
 
 def verify_files(files: Mapping[str, bytes], name: str, expected: str = "") -> Verdict:
@@ -240,16 +278,17 @@ class _Manifest:
         try:
             given = json.loads(files[MANIFEST])
             known = given["format"] == FORMAT
-        except (ValueError, TypeError, KeyError):
+        except (ValueError, TypeError, KeyError, RecursionError):
             known = False
         if not known:
             raise BrokenArchiveError(name, f'its {MANIFEST} does not say "format": "{FORMAT}"')
-        if given.get("version") != VERSION:
-            found = f"its version is {given.get('version')!r}, and this program reads {VERSION}"
+        version = given.get("version")
+        if version != VERSION:
+            found = f"its version is {shown(version)}, and this program reads {VERSION}"
             raise BrokenArchiveError(name, found)
         try:
             self._take(given)
-        except (ValueError, TypeError, KeyError, AttributeError):
+        except (ValueError, TypeError, KeyError, AttributeError, OverflowError):
             raise BrokenArchiveError(name, f"its {MANIFEST} is incomplete") from None
 
     def _take(self, given: Mapping[str, Any]) -> None:
@@ -266,6 +305,8 @@ class _Manifest:
 def _text(value: object) -> str:
     if not isinstance(value, str):
         raise TypeError(value)
+    # JSON can name half a character, which no file and no terminal can hold.
+    value.encode()
     return value
 
 
@@ -281,11 +322,11 @@ def _fault_of_files(files: Mapping[str, bytes], manifest: _Manifest) -> str:
             return f"{name} is not in the list of files"
     for name, digest in manifest.hashes.items():
         if name not in files:
-            return f"{name} is missing"
+            return f"{plain_name(name)} is missing"
         if hashlib.sha256(files[name]).hexdigest() != digest:
-            return f"{name} was altered"
+            return f"{plain_name(name)} was altered"
     other = sorted(set(files) - set(manifest.hashes) - {MANIFEST})
-    return f"{other[0]} was added" if other else ""
+    return f"{plain_name(other[0])} was added" if other else ""
 
 
 def _fault_of_sheets(files: Mapping[str, bytes], manifest: _Manifest, links: list[Link]) -> str:

@@ -131,12 +131,13 @@ def received_of(line: str) -> Received:
     """
     try:
         values = json.loads(line)
-    except ValueError:
+    except (ValueError, RecursionError):
         raise _not_a_line(line, "a JSON object") from None
     if not isinstance(values, dict) or tuple(sorted(values)) != LINE_FIELDS:
         raise _not_a_line(line, f"a JSON object with the keys {', '.join(LINE_FIELDS)}")
     sequence, time, previous = (values.pop(key) for key in ("sequence", "received", "previous"))
-    if not isinstance(sequence, int) or not isinstance(time, str) or not isinstance(previous, str):
+    # JSON's true is a whole number to Python.
+    if type(sequence) is not int or not isinstance(time, str) or not isinstance(previous, str):
         raise _not_a_line(line, "sequence a whole number, received and previous texts")
     try:
         received = Received(
@@ -149,7 +150,7 @@ def received_of(line: str) -> Received:
         written = line_of(received)
     except InputError:
         raise
-    except ValueError:
+    except (ValueError, OverflowError):
         raise _not_a_line(line, "received in ISO 8601") from None
     if written != line:
         raise _not_a_line(line, "keys in alphabetical order, no spaces, times in UTC")
@@ -183,6 +184,23 @@ def chained(events: Iterable[Event], head: Head, now: dt.datetime) -> tuple[Rece
 def head_after(received: Sequence[Received], head: Head) -> Head:
     """Return the end of a chain after events that follow a head."""
     return Head(count=received[-1].sequence, hash=received[-1].hash) if received else head
+
+
+def first_that_does_not_follow(received: Sequence[Received], head: Head) -> int:
+    """Return the number of the first event that does not follow the one before it; 0 if all do.
+
+    Parameters
+    ----------
+    received : sequence of Received
+        Whose own hashes are right.
+    head : Head
+        Of the chain that they go on from.
+    """
+    for one in received:
+        if one.sequence != head.count + 1 or one.previous != head.hash:
+            return head.count + 1
+        head = Head(count=one.sequence, hash=one.hash)
+    return 0
 
 
 def verify_links(experiment: str, links: Iterable[Link], expected: Head | None = None) -> Verdict:
@@ -225,7 +243,7 @@ def _fault_of(link: Link, sequence: int, previous: str, ids: set[str]) -> str:
     try:
         received = received_of(link.line)
     except InputError as error:
-        return f"event {sequence} was altered: {error.faults[0]}"
+        return f"event {sequence} was altered: {str(error.faults[0]).rstrip('.')}"
     if received.sequence > sequence:
         return f"event {sequence} is missing: event {received.sequence} stands in its place"
     if received.sequence < sequence:

@@ -103,7 +103,7 @@ class Event:
         faults = [*_faults_of_texts(self), *_faults_of_kind(self), *_faults_of_number(self)]
         if not 1 <= self.repeat <= MOST_REPEAT:
             allowed = f"a whole number from 1 to {MOST_REPEAT}"
-            faults.append(Fault(where="repeat", found=str(self.repeat), allowed=allowed))
+            faults.append(Fault(where="repeat", found=shown(self.repeat), allowed=allowed))
         if self.taken.utcoffset() is None:
             found = f"{self.taken.isoformat()} without a time zone"
             faults.append(Fault(where="taken", found=found, allowed="a time with its zone"))
@@ -256,9 +256,14 @@ def time_of(text: str) -> dt.datetime:
     Raises
     ------
     ValueError
-        If it is none.
+        If it is none, or lies outside the years 1 to 9999 in UTC.
     """
-    return dt.datetime.fromisoformat(text)
+    time = dt.datetime.fromisoformat(text)
+    try:
+        # A time without a zone is refused where it is used, with words of its own.
+        return time if time.utcoffset() is None else time.astimezone(dt.UTC)
+    except OverflowError:
+        raise ValueError(text) from None
 
 
 def _faults_of_texts(event: Event) -> list[Fault]:

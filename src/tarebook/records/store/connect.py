@@ -38,6 +38,8 @@ def sqlite_engine(path: str, *, mode: str) -> Engine:
     def _set_up(connection: Any, _: ConnectionPoolEntry) -> None:
         # The driver's own handling of transactions begins them too late for one that reads first.
         connection.isolation_level = None
+        # Bytes that are no text are kept as such, so that their event is named as the altered one.
+        connection.text_factory = _text
         connection.execute("PRAGMA foreign_keys = ON")
         connection.execute("PRAGMA recursive_triggers = ON")
         connection.execute("PRAGMA trusted_schema = OFF")
@@ -46,6 +48,9 @@ def sqlite_engine(path: str, *, mode: str) -> Engine:
             # In this mode readers and the one writer do not wait for each other; NORMAL would let
             # the last commits go at a power cut.
             connection.execute("PRAGMA synchronous = FULL")
+            # Only macOS makes a difference here: without it the disk may keep a commit to itself.
+            connection.execute("PRAGMA fullfsync = ON")
+            connection.execute("PRAGMA checkpoint_fullfsync = ON")
 
     @event.listens_for(engine, "begin")
     def _begin(connection: Connection) -> None:
@@ -53,6 +58,10 @@ def sqlite_engine(path: str, *, mode: str) -> Engine:
         connection.exec_driver_sql("BEGIN IMMEDIATE" if writing else "BEGIN")
 
     return engine
+
+
+def _text(data: bytes) -> str:
+    return data.decode("utf-8", "surrogateescape")
 
 
 def postgresql_engine(url: str) -> Engine:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
 
-from sqlalchemy import Connection, Engine, insert, inspect, select, text
+from sqlalchemy import Connection, Engine, Row, insert, inspect, select, text
 
 from tarebook.records.errors import (
     DamagedRecordError,
@@ -21,6 +21,7 @@ from tarebook.records.store.connect import name_of, postgresql_engine, sqlite_en
 from tarebook.records.store.refusals import plainly
 from tarebook.records.store.schema import (
     APPLICATION_ID,
+    EVENTS,
     EXPERIMENTS,
     VERSION,
     VERSION_TABLE,
@@ -28,6 +29,8 @@ from tarebook.records.store.schema import (
 from tarebook.records.store.sql_log import SqlLog
 
 MIGRATIONS = "tarebook.records.store:migrations"
+
+_KEEP = "Keep the file as it is, and go on from the last backup."
 
 
 def open_sqlite(path: str, *, key: str = "", now: dt.datetime, mode: str = "write") -> SqlLog:
@@ -56,11 +59,19 @@ def open_sqlite(path: str, *, key: str = "", now: dt.datetime, mode: str = "writ
                 _prepare_sqlite(engine, path, key, now)
             with engine.connect() as connection:
                 _version(connection, path, may_be_new=False)
-                found = connection.execute(select(EXPERIMENTS.c.number, EXPERIMENTS.c.key)).one()
+                found = _only_experiment(connection, path)
     except RecordError:
         engine.dispose()
         raise
     return SqlLog(engine, name=path, number=found.number, key=found.key)
+
+
+def _only_experiment(connection: Connection, path: str) -> Row[Any]:
+    rows = connection.execute(select(EXPERIMENTS.c.number, EXPERIMENTS.c.key)).all()
+    if len(rows) != 1:
+        found = f"it holds {len(rows)} experiments, and there must be one"
+        raise DamagedRecordError(path, found, _KEEP)
+    return rows[0]
 
 
 def _prepare_sqlite(engine: Engine, path: str, key: str, now: dt.datetime) -> None:
@@ -173,9 +184,7 @@ def _version(connection: Connection, name: str, *, may_be_new: bool) -> str:
         query = text(f"SELECT version_num FROM {VERSION_TABLE}")  # noqa: S608 - a constant of ours
         version = str(connection.execute(query).scalar_one_or_none() or "")
         if not version.isdigit():
-            raise DamagedRecordError(
-                name, "it does not say its version", "Go on from the last backup."
-            )
+            raise DamagedRecordError(name, "it does not say its version", _KEEP)
         if int(version) > int(VERSION):
             raise NewerRecordError(
                 name,
@@ -183,8 +192,11 @@ def _version(connection: Connection, name: str, *, may_be_new: bool) -> str:
                 f"this program knows {VERSION})",
                 "Install the newer version; nothing was changed.",
             )
+        lost = sorted({EXPERIMENTS.name, EVENTS.name} - tables)
+        if lost:
+            raise DamagedRecordError(name, f"its table {lost[0]} is gone", _KEEP)
         return version
-    ours = {EXPERIMENTS.name, "event"} & tables
+    ours = {EXPERIMENTS.name, EVENTS.name} & tables
     other = tables if connection.dialect.name == "sqlite" else ours
     if other or not may_be_new:
         found = f"it holds the tables {', '.join(sorted(other))}" if other else "it is empty"

@@ -119,7 +119,7 @@ def _said(error: exc.DBAPIError) -> Said:
     else:
         state: str | None = getattr(orig, "sqlstate", None)
         # A server that cannot be reached has no SQLSTATE to give.
-        found = _NO_SERVER if state is None else None
+        found = _NO_SERVER if state is None and hasattr(orig, "sqlstate") else None
         for length in (5, 2):
             found = found or _POSTGRESQL.get((state or "")[:length])
     if found:

@@ -10,12 +10,14 @@ from typing import Any
 
 from sqlalchemy import Connection, Engine, Row, bindparam, insert, select, text
 
+from tarebook.core.errors import InputError
 from tarebook.records.chain import (
     Head,
     Link,
     canonical,
     chained,
     first_hash,
+    first_that_does_not_follow,
     hash_of,
     head_after,
     line_of,
@@ -213,7 +215,11 @@ class SqlLog:
         with self._know:
             after = {"experiment": self._number, "after": self._known.head.count}
             rows = connection.execute(_AFTER, after).all()
-            self._known.add([self._received(row) for row in rows])
+            new = [self._received(row) for row in rows]
+            gap = first_that_does_not_follow(new, self._known.head)
+            if gap:
+                raise self._altered(gap, "it is missing, or does not follow the one before it")
+            self._known.add(new)
 
     def _received(self, row: Row[Any]) -> Received:
         """Return an event from its row, whose hash must still be right."""
@@ -230,15 +236,20 @@ class SqlLog:
                 ),
             )
             fault = "" if received.hash == hash_of(line_of(received)) else "its hash is another one"
-        except ValueError as error:
-            fault = str(error)
+        except InputError as error:
+            fault = str(error.faults[0]).rstrip(".")
+        except (ValueError, TypeError, OverflowError):
+            fault = "it holds what no event can hold"
         if fault:
-            raise DamagedRecordError(
-                self._name,
-                f"event {number} was altered: {fault}",
-                "Keep the file as it is, and see where: tarebook verify FOLDER.",
-            )
+            raise self._altered(number, fault)
         return received
+
+    def _altered(self, number: object, fault: str) -> DamagedRecordError:
+        return DamagedRecordError(
+            self._name,
+            f"event {number} was altered: {fault}",
+            "Keep the file as it is, and see where: tarebook verify FOLDER.",
+        )
 
     def events(self, *, group: str = "", after: int = 0) -> tuple[Received, ...]:
         """Return the events of a group, or of all, with a sequence number above `after`."""
@@ -290,4 +301,6 @@ def _interrupted(name: str) -> RecordError:
 def _line_of_row(row: Row[Any]) -> str:
     values = dict(zip(_NAMES, row, strict=True))
     del values["hash"]
-    return canonical(values)
+    # Whoever takes the guards away can put in bytes, which no line can hold: then there is none.
+    plain = {name: None if isinstance(value, bytes) else value for name, value in values.items()}
+    return canonical(plain)
