@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
+
 from starlette.applications import Starlette
 from starlette.middleware import Middleware
 from starlette.middleware.gzip import GZipMiddleware
@@ -73,6 +75,7 @@ def build_app(
     app.state.settings = settings
     app.state.sessions = sessions
     app.state.tries = tries or Tries()
+    app.state.secret_thread = ThreadPoolExecutor(1, "secret")
     app.state.balance = balance
     app.state.notes = ()
     return Guard(app, settings=settings)

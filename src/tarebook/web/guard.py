@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ipaddress
 import threading
 import time
 from collections import OrderedDict, deque
@@ -71,7 +72,7 @@ class Guard:
             return
         most = MOST_BYTES_OF_SHEET if scope["path"] == SHEETS else MOST_BYTES
         length = headers.get("content-length", "0")
-        if not length.isdigit() or int(length) > most:
+        if not (length.isascii() and length.isdigit() and len(length) < 10 and int(length) <= most):
             await _too_large(scope)(scope, receive, send_guarded)
             return
         await self.app(scope, _limited(receive, most), send_guarded)
@@ -98,9 +99,33 @@ def _limited(receive: Receive, most: int) -> Receive:
     return limited
 
 
+def place_of(address: str) -> str:
+    """Return what wrong codes are counted by: an address, or the network of one in IPv6.
+
+    One device has a whole network of addresses there, and could take another for every try.
+
+    Examples
+    --------
+    >>> place_of("192.0.2.7"), place_of("::ffff:192.0.2.7"), place_of("2001:db8:0:1:f::1")
+    ('192.0.2.7', '192.0.2.7', '2001:db8:0:1::/64')
+    """
+    try:
+        found = ipaddress.ip_address(address.partition("%")[0])
+    except ValueError:
+        return address
+    if isinstance(found, ipaddress.IPv4Address):
+        return str(found)
+    if found.ipv4_mapped is not None:
+        return str(found.ipv4_mapped)
+    return str(ipaddress.ip_network((found, 64), strict=False))
+
+
 @dataclass(slots=True)
 class Tries:
     """Counts wrong codes, by address and in all, and says who has to wait.
+
+    A try counts as wrong from the moment it begins: many at the same time get no further than one
+    after the other. `right` takes it back.
 
     Parameters
     ----------
@@ -120,28 +145,31 @@ class Tries:
     WINDOW = 60.0
     MOST_ADDRESSES = 10_000
 
-    def wait(self, address: str) -> int:
-        """Return how many seconds an address has to wait; 0 if it may try."""
-        now = self.clock()
+    def begin(self, address: str) -> int:
+        """Begin a try and return 0; or return how many seconds the address has to wait."""
+        now, place = self.clock(), place_of(address)
         with self._lock:
-            own = self._by_address.get(address, deque())
+            own = self._by_address.setdefault(place, deque(maxlen=self.of_one))
             waits = [
                 times[0] + self.WINDOW - now
                 for times, most in ((own, self.of_one), (self._all, self.of_all))
                 if len(self._recent(times, now)) >= most
             ]
-        return max(1, round(max(waits))) if waits else 0
-
-    def wrong(self, address: str) -> None:
-        """Count a wrong code."""
-        now = self.clock()
-        with self._lock:
-            self._by_address.setdefault(address, deque(maxlen=self.of_one)).append(now)
-            self._by_address.move_to_end(address)
+            self._by_address.move_to_end(place)
             if len(self._by_address) > self.MOST_ADDRESSES:
                 self._by_address.popitem(last=False)
+            if waits:
+                return max(1, round(max(waits)))
+            own.append(now)
             self._all.append(now)
-            self._recent(self._all, now)
+        return 0
+
+    def right(self, address: str) -> None:
+        """Take back the count of the last try: the code was right."""
+        with self._lock:
+            for times in (self._by_address.get(place_of(address)), self._all):
+                if times:
+                    times.pop()
 
     def _recent(self, times: deque[float], now: float) -> deque[float]:
         while times and times[0] <= now - self.WINDOW:

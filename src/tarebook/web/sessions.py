@@ -163,8 +163,10 @@ class SessionMiddleware:
 
         async def send_with_cookie(message: Message) -> None:
             now: Session = state["session"]
-            # A file or an answer to a script must not replace the session of the page beside it.
-            changed = now != before and not (now is found and _is_beside_a_page(scope, now))
+            # A file or an answer to a script must not replace the session of the page beside it;
+            # nor must a form that a page elsewhere sends: the browser sends no cookie with it.
+            fresh = now is found
+            changed = now != before and not (fresh and not _begins_a_session(scope, now))
             if message["type"] == "http.response.start" and changed:
                 MutableHeaders(scope=message).append("set-cookie", self.sessions.written(now))
             await send(message)
@@ -172,11 +174,12 @@ class SessionMiddleware:
         await self.app(scope, receive, send_with_cookie)
 
 
-def _is_beside_a_page(scope: Scope, session: Session) -> bool:
-    """Return whether a request is one that a page makes and that needs no new session."""
+def _begins_a_session(scope: Scope, session: Session) -> bool:
+    """Return whether a request is for a page, where somebody who has no session gets one."""
     path: str = scope["path"]
     of_guest = path.startswith("/api/") and session.role is Role.GUEST
-    return of_guest or path.startswith(("/static/", "/fonts/"))
+    beside = of_guest or path.startswith(("/static/", "/fonts/"))
+    return scope["method"] in ("GET", "HEAD") and not beside
 
 
 def session_of(request: Request) -> Session:

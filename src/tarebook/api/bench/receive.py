@@ -165,9 +165,10 @@ def _taken(id_: str) -> Fault:
 
 
 def _refused(id_: object, faults: Sequence[Fault]) -> Json:
-    shown = id_ if isinstance(id_, str) else None
+    # JSON can name half a character, which no answer can hold; no id of ours has one.
+    shown = id_[:60].encode("utf-8", "replace").decode() if isinstance(id_, str) else None
     return {
-        "id": shown[:60] if shown else None,
+        "id": shown or None,
         "message": " ".join(
             f"{fault.where}: found {fault.found}; allowed: {fault.allowed}." for fault in faults
         ),
