@@ -17,7 +17,7 @@ from tarebook.api import bench
 from tarebook.web.answers import json_answer, page
 from tarebook.web.pages import fields_of
 from tarebook.web.readings import workspace_of
-from tarebook.web.refusals import no_such
+from tarebook.web.refusals import Refusal, no_such
 from tarebook.web.results import download
 from tarebook.web.sessions import Role, require
 
@@ -52,7 +52,9 @@ async def _plan(request: Request) -> dict[str, Any]:
         wish = bench.wishes_of(request.query_params)
         job = workspace.background.start(bench.plan_for_page, workspace.folder, wish)
         return {"planned": await asyncio.wrap_future(job), "refused": ""}
-    except (api.ImpossibleWishError, api.PlanBeyondModelError, api.InputError) as error:
+    except api.ImpossibleWishError as error:
+        return {"planned": None, "refused": bench.in_words_of_the_page(workspace, str(error))}
+    except (api.PlanBeyondModelError, api.InputError) as error:
         return {"planned": None, "refused": str(error)}
 
 
@@ -61,7 +63,12 @@ async def get_plan_curve(request: Request) -> Response:
     require(request, Role.INSTRUCTOR)
     workspace = workspace_of(request)
     wish = bench.wishes_of(request.query_params)
-    return json_answer(await run_in_threadpool(bench.plan_curve, workspace.experiment, wish))
+    try:
+        curve = await run_in_threadpool(bench.plan_curve, workspace.experiment, wish)
+    except api.ImpossibleWishError as error:
+        said = bench.in_words_of_the_page(workspace, str(error))
+        raise Refusal(400, error.code, said) from error
+    return json_answer(curve)
 
 
 async def get_prepare(request: Request) -> Response:

@@ -9,6 +9,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+import pytest
 from playwright.sync_api import expect
 
 EXAMPLE = Path(__file__).parents[3] / "examples" / "clean-pool-granules"
@@ -46,6 +47,8 @@ def test_a_whole_series_on_a_phone(alone: Any, device: Device) -> None:
         if number < 7:
             phone.page.locator("#done-next").tap()
     expect(phone.page.locator("#done-text")).to_have_text("Everything of the series is recorded.")
+    results = phone.page.get_by_role("link", name="See the results")
+    assert results.get_attribute("href") == f"/results?group={phone.group}"
     phone.settled()
     on_server = phone.runs()
     for row in rows():
@@ -193,6 +196,15 @@ def test_two_devices_that_did_not_know_of_each_other(room: Any, device: Device) 
     torn = other.page.locator("#step-reagent_mL .torn li")
     expect(torn).to_have_count(2)
     expect(other.page.locator("#step-reagent_mL .question")).to_contain_text("recorded twice")
+    # It is said aloud, and brought into view above the number pad.
+    expect(other.page.locator("#warn")).to_contain_text("recorded twice")
+    question = other.page.locator("#step-reagent_mL .question").bounding_box()
+    panel = other.page.locator("#panel").bounding_box()
+    assert question["y"] >= 0
+    assert question["y"] + question["height"] <= panel["y"]
+    other.page.locator("#run-after").tap()
+    expect(other.page.locator("#elsewhere")).to_have_text("A question is open inrun 1")
+    other.page.locator("#asks-1").tap()
     one.page.evaluate("window.dispatchEvent(new Event('focus'))")
     expect(one.page.locator("#step-reagent_mL .torn li")).to_have_count(2)
     one.page.get_by_role("button", name=re.compile("5.1 mL counts")).tap()
@@ -253,6 +265,22 @@ def test_the_keyboard_alone_is_enough(alone: Any, device: Device) -> None:
     keys.press("Enter")
     keys.press("Escape")
     desk.asks("water")
+
+
+def test_enter_alone_goes_on_when_a_run_is_complete(alone: Any, device: Device) -> None:
+    """After the last reading of a run; a device that ends its line twice does not go on."""
+    desk = device(alone, viewport={"width": 1280, "height": 800}, has_touch=False, is_mobile=False)
+    desk.open("8")
+    for quantity in ORDER[:-1]:
+        desk.type(rows()[-1][quantity])
+    desk.asks("waiting time")
+    desk.page.keyboard.type("9\n\n")
+    desk.asks("Run 8 is complete")
+    expect(desk.page.locator("#say")).to_contain_text("Enter goes to run 1.")
+    desk.page.wait_for_timeout(500)
+    desk.page.keyboard.press("Enter")
+    desk.asks("empty polypropylene cup")
+    expect(desk.page.locator("#run-title")).to_have_text("Run 1")
 
 
 def test_the_focus_is_seen_wherever_it_is(alone: Any, device: Device) -> None:
@@ -348,6 +376,7 @@ def test_a_wrong_code_is_refused_and_a_right_one_leads_to_the_bench(
     phone.page.get_by_label("Code of your group").fill("AAA-AAA")
     phone.page.get_by_role("button", name="Join").click()
     expect(phone.page.get_by_role("alert")).to_contain_text("no such code")
+    expect(phone.page.get_by_label("Code of your group")).to_have_value("AAA-AAA")
     phone.page.get_by_label("Code of your group").fill(room.code(phone.group).lower())
     phone.page.get_by_role("button", name="Join").click()
     phone.page.wait_for_selector("#work:not([hidden])")
@@ -397,6 +426,23 @@ def test_nothing_is_wider_than_a_narrow_phone(alone: Any, device: Device) -> Non
     phone.type("9.9")
     expect(phone.page.locator(".question")).to_be_visible()
     assert phone.page.evaluate("document.documentElement.scrollWidth") <= 320
+
+
+@pytest.mark.parametrize("size", [(320, 568), (360, 640), (740, 360), (1024, 600)])
+def test_the_first_step_and_the_whole_pad_are_in_view(
+    size: tuple[int, int], alone: Any, device: Device
+) -> None:
+    """Also on a small phone, upright or lying, and when the page is opened for the first time."""
+    phone = device(alone, viewport={"width": size[0], "height": size[1]})
+    phone.open("3")
+    phone.settled()
+    inside = """() => ['#keep', '#entry', '.step[aria-current] .name'].map((one) => {
+        const box = document.querySelector(one).getBoundingClientRect();
+        const middle = [(box.left + box.right) / 2, (box.top + box.bottom) / 2];
+        const seen = document.elementFromPoint(...middle);
+        return box.top >= 0 && box.bottom <= innerHeight && seen?.closest(one) !== null;
+    })"""
+    assert phone.page.evaluate(inside) == [True, True, True]
 
 
 def test_what_is_typed_while_answers_arrive_stays_with_its_step(alone: Any, device: Device) -> None:

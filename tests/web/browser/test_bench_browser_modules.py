@@ -172,6 +172,17 @@ def test_one_page_at_a_time_holds_the_lease(page: Page) -> None:
     assert found == ["kept out", True, "kept out", "next", "kept out", "late", "clock set back"]
 
 
+def test_an_axis_ends_at_a_number_and_holds_everything(page: Page) -> None:
+    given = [0.1, 0.74, 0.8, 1, 4.2, 36.0, 40, 99]
+    body = "return x.map((most) => m.ticks(most, 6))"
+    for most, ticks in zip(given, run(page, "../chart", body, given), strict=True):
+        values = [value for value, _ in ticks]
+        assert values[0] == 0
+        assert values[-2] < most <= values[-1] * (1 + 1e-9)
+        assert [float(text) for _, text in ticks] == pytest.approx(values)
+        assert len(values) <= 8
+
+
 def test_the_store_keeps_all_or_nothing(page: Page) -> None:
     found = run(
         page,

@@ -12,7 +12,14 @@ from tarebook.api.bench.documents import (
     sheets_made,
     table_of_group,
 )
-from tarebook.api.bench.planned import BEST, plan_curve, plan_for_page, sliders, wishes_of
+from tarebook.api.bench.planned import (
+    BEST,
+    in_words_of_the_page,
+    plan_curve,
+    plan_for_page,
+    sliders,
+    wishes_of,
+)
 from tarebook.api.bench.receive import MOST_EVENTS, record_events
 from tarebook.api.bench.results import GroupResult, group_result, progress, results_view
 from tarebook.api.bench.sheet_upload import take_sheet
@@ -38,6 +45,7 @@ __all__ = [
     "Workspace",
     "experiment_view",
     "group_result",
+    "in_words_of_the_page",
     "open_workspace",
     "plan_curve",
     "plan_for_page",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -31,6 +32,16 @@ SPAN = (0.4, 2.5)
 RUNS = (4, 16)
 MOST_RUNS = 40
 """Runs that may be wished for in the page; the command line takes more."""
+
+
+LABELS: Final = {
+    "total_mL": "Liquid in each cup",
+    "runs": "Cups in the row",
+    "sample_g": "Sample in each cup",
+    "stock_mol_per_L": "Strength of the reagent",
+    "best": "Wanted most",
+}
+"""What the page calls each wish."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,17 +81,17 @@ def sliders(workspace: Workspace) -> tuple[Wish, ...]:
     """Return what can be wished for."""
     experiment = workspace.experiment
     return (
-        _slider("total_mL", "Liquid in each cup", "mL", millilitres(experiment.total_volume)),
+        _slider("total_mL", LABELS["total_mL"], "mL", millilitres(experiment.total_volume)),
         Wish(
             name="runs",
-            label="Cups in the row",
+            label=LABELS["runs"],
             unit="",
             usual=str(len(experiment.planned)),
             low=RUNS[0],
             high=max(RUNS[1], len(experiment.planned)),
             step=1,
         ),
-        _slider("sample_g", "Sample in each cup", "g", experiment.sample.nominal_mass),
+        _slider("sample_g", LABELS["sample_g"], "g", experiment.sample.nominal_mass),
         _slider(
             "stock_mol_per_L",
             f"Strength of the {experiment.reagent.name}",
@@ -125,15 +136,15 @@ def wishes_of(given: Mapping[str, str]) -> Wishes:
             number = float("nan")
         if not 0 < number < 1e6:
             allowed = "a number above 0"
-            faults.append(Fault(where=name, found=repr(typed[:20]), allowed=allowed))
+            faults.append(Fault(where=LABELS[name], found=repr(typed[:20]), allowed=allowed))
         numbers[name] = number
     runs = numbers.get("runs")
     if runs is not None and not faults and (runs != int(runs) or runs > MOST_RUNS):
         allowed = f"a whole number up to {MOST_RUNS}"
-        faults.append(Fault(where="runs", found=f"{runs:g}", allowed=allowed))
+        faults.append(Fault(where=LABELS["runs"], found=f"{runs:g}", allowed=allowed))
     best = given.get("best", BEST[0])
     if best not in BEST:
-        faults.append(Fault(where="best", found=repr(best[:20]), allowed=", ".join(BEST)))
+        faults.append(Fault(where=LABELS["best"], found=repr(best[:20]), allowed=", ".join(BEST)))
     if faults:
         raise InputError(faults)
     return wishes(
@@ -143,6 +154,25 @@ def wishes_of(given: Mapping[str, str]) -> Wishes:
         stock_mol_per_L=numbers.get("stock_mol_per_L"),
         best="equivalence" if best == "equivalence" else "content",
     )
+
+
+def in_words_of_the_page(workspace: Workspace, refused: str) -> str:
+    """Return a refusal that names the sliders where it named options of the command.
+
+    Parameters
+    ----------
+    workspace : Workspace
+    refused : str
+        As `ImpossibleWishError` says it: "--total-mL 4000 cannot be had: ...".
+    """
+    by_option = {"--" + wish.name.replace("_", "-"): wish for wish in sliders(workspace)}
+
+    def named(found: re.Match[str]) -> str:
+        wish = by_option[found["option"]]
+        return f"“{wish.label}” {found['number']} {wish.unit}".rstrip()
+
+    options = "|".join(re.escape(option) for option in by_option)
+    return re.sub(rf"(?P<option>{options}) (?P<number>[0-9.e+-]*[0-9])", named, refused)
 
 
 def plan_curve(experiment: Experiment, wish: Wishes) -> Json:

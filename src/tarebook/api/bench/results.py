@@ -23,6 +23,8 @@ from tarebook.report.payload import Json
 WANTED = (Quantity.REAGENT, Quantity.LIQUID, Quantity.SAMPLE, Quantity.FINAL)
 """The readings that make a point of the class's picture."""
 
+ENDS = ("low", "high")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GroupResult:
@@ -109,7 +111,7 @@ def _group(workspace: Workspace, result: GroupResult) -> Json:
         "group": result.group,
         "n_runs": len(workspace.opened.planned),
         "n_complete": len(finished(table)),
-        "points": _points(workspace, result.record),
+        "points": _points(workspace, result),
         "usual": series.get("usual"),
         "full": series.get("full"),
         "findings": result.reduced.payload["findings"] if result.reduced else [],
@@ -117,9 +119,15 @@ def _group(workspace: Workspace, result: GroupResult) -> Json:
     }
 
 
-def _points(workspace: Workspace, record: GroupRecord) -> list[Json]:
-    """Return where each run stands, with reagent and loss brought to the nominal sample mass."""
+def _points(workspace: Workspace, result: GroupResult) -> list[Json]:
+    """Return where each run stands, with reagent and loss brought to the nominal sample mass.
+
+    The ends of the 95 % interval of the loss come with the reduction; None before it is there.
+    """
+    record = result.record
     table, nominal = record.folded.table, workspace.experiment.sample.nominal_mass
+    reduced = result.reduced.payload["runs"] if result.reduced else []
+    spread = {run["run"]: run["gas_usual_g"] for run in reduced}
     last = {
         one.event.run: one.received
         for one in record.received
@@ -132,11 +140,19 @@ def _points(workspace: Workspace, record: GroupRecord) -> list[Json]:
             continue
         sample = mean[Quantity.SAMPLE]
         lost = mean[Quantity.LIQUID] + sample - mean[Quantity.FINAL]
+        around = spread.get(run)
+        low, high = (
+            (None, None)
+            if around is None
+            else ((lost + around[end] - around["value"]) * nominal / sample for end in ENDS)
+        )
         points.append(
             {
                 "run": run,
                 "reagent_mL": millilitres(mean[Quantity.REAGENT]) * nominal / sample,
                 "lost_g": lost * nominal / sample,
+                "low_g": low,
+                "high_g": high,
                 "sample_g": sample,
                 "at": time_text(last[run]) if run in last else None,
             }

@@ -1,4 +1,5 @@
-// Draws mass lost against reagent poured into an SVG element: axes, band, curve, points.
+// Draws mass lost against reagent poured into an SVG element: axes, band, curve, points, each
+// named where it stands.
 const SVG = "http://www.w3.org/2000/svg";
 const STEPS = [1, 2, 2.5, 5, 10];
 
@@ -10,22 +11,38 @@ function make(name, attributes, text) {
   return element;
 }
 
-/** Pleasing numbers from 0 to at least `most`, some `count` of them. */
+/**
+ * Pleasing numbers from 0 to the first that is not below `most`, some `count` of them.
+ * @param {number} most
+ * @param {number} [count]
+ * @returns {[number, string][]} Value and text.
+ */
 export function ticks(most, count = 6) {
   const raw = most / count;
   const size = 10 ** Math.floor(Math.log10(raw));
   const step = STEPS.map((s) => s * size).find((s) => s >= raw);
   const digits = Math.max(0, -Math.floor(Math.log10(step) + 1e-9) + (step / size === 2.5 ? 1 : 0));
-  const found = [];
-  for (let i = 0; i * step <= most * 1.0001; i += 1) found.push([i * step, (i * step).toFixed(digits)]);
-  return found;
+  const n = Math.ceil(most / step - 1e-9);
+  return Array.from({ length: n + 1 }, (_, i) => [i * step, (i * step).toFixed(digits)]);
+}
+
+/** The outline of a mark around a place; shapes differ, so that no meaning hangs on colour alone. */
+function outline(kind, x, y, r) {
+  if (kind.includes("sure-sample")) return `M${x - r} ${y - r}h${2 * r}v${2 * r}h${-2 * r}z`;
+  if (kind.includes("beyond")) return `M${x} ${y - r}l${1.2 * r} ${2 * r}h${-2.4 * r}z`;
+  if (kind.includes("unsure")) return `M${x} ${y - 1.35 * r}l${1.35 * r} ${1.35 * r}l${-1.35 * r} ${1.35 * r}l${-1.35 * r} ${-1.35 * r}z`;
+  return `M${x - r} ${y}a${r} ${r} 0 1 0 ${2 * r} 0a${r} ${r} 0 1 0 ${-2 * r} 0z`;
 }
 
 /**
  * Draw.
  * @param {SVGSVGElement} svg
- * @param {{points: object[], curve?: object[], at?: number, xTitle: string, yTitle: string, large?: boolean}} what
- *   points: {x, y, low?, high?, name?, kind?}; curve: {reagent_mL, lost_g, low_g, high_g}.
+ * @param {{points: object[], curve?: object[], at?: number, labels?: object[], xTitle: string,
+ *   yTitle: string, large?: boolean, most?: number}} what
+ *   points: {x, y, low?, high?, name?, kind?}; curve: {reagent_mL, lost_g, low_g, high_g}; labels:
+ *   {x, y, text, kind?, anchor?, dx?, dy?}, moved by dx and dy heights of the letters, y away for the
+ *   upper edge; most: a point above it stands at the upper edge, with its value: one slip must not
+ *   press all others flat.
  */
 export function draw(svg, what) {
   const box = svg.getBoundingClientRect();
@@ -34,39 +51,52 @@ export function draw(svg, what) {
   const size = what.large ? Math.max(15, width / 62) : 13;
   const edge = { left: 3.6 * size, right: 1.2 * size, top: 2.4 * size, bottom: 3.6 * size };
   const curve = what.curve ?? [];
-  const xs = [...what.points.map((p) => p.x), ...curve.map((p) => p.reagent_mL)];
-  const ys = [...what.points.map((p) => p.high ?? p.y), ...curve.map((p) => p.high_g)];
-  const xMost = Math.max(1, ...xs) * 1.05;
-  const yMost = Math.max(0.1, ...ys) * 1.12;
+  const most = what.most ?? Infinity;
+  const inside = what.points.filter((p) => p.y <= most);
+  const xTicks = ticks(Math.max(1, ...what.points.map((p) => p.x), ...curve.map((p) => p.reagent_mL)), width < 500 ? 5 : 8);
+  const yTicks = ticks(1.06 * Math.max(0.1, ...inside.map((p) => p.high ?? p.y), ...curve.map((p) => p.high_g)));
+  const xMost = xTicks.at(-1)[0];
+  const yMost = yTicks.at(-1)[0];
   const x = (value) => edge.left + (value / xMost) * (width - edge.left - edge.right);
-  const y = (value) => height - edge.bottom - (value / yMost) * (height - edge.top - edge.bottom);
+  const y = (value) => height - edge.bottom - (Math.max(0, value) / yMost) * (height - edge.top - edge.bottom);
   svg.setAttribute("viewBox", `0 0 ${width} ${height}`);
   svg.replaceChildren();
   const put = (name, attributes, text) => svg.append(make(name, attributes, text));
 
-  for (const [value, label] of ticks(yMost)) {
+  for (const [value, label] of yTicks) {
     put("line", { class: "grid", x1: edge.left, x2: width - edge.right, y1: y(value), y2: y(value) });
     put("text", { class: "tick", x: edge.left - 0.5 * size, y: y(value) + 0.35 * size, "text-anchor": "end", "font-size": 0.92 * size }, label);
   }
   put("line", { class: "axis", x1: edge.left, x2: width - edge.right, y1: y(0), y2: y(0) });
-  for (const [value, label] of ticks(xMost, width < 500 ? 5 : 8)) {
+  for (const [value, label] of xTicks) {
     put("line", { class: "axis", x1: x(value), x2: x(value), y1: y(0), y2: y(0) + 0.35 * size });
     put("text", { class: "tick", x: x(value), y: y(0) + 1.5 * size, "text-anchor": "middle", "font-size": 0.92 * size }, label);
   }
   put("text", { class: "title", x: width - edge.right, y: height - 0.5 * size, "text-anchor": "end", "font-size": size }, what.xTitle);
   put("text", { class: "title", x: 0.3 * size, y: 1.2 * size, "font-size": size }, what.yTitle);
   if (curve.length) {
-    const over = curve.map((p) => `${x(p.reagent_mL)},${y(Math.max(0, p.high_g))}`);
-    const under = curve.map((p) => `${x(p.reagent_mL)},${y(Math.max(0, p.low_g))}`).reverse();
+    const over = curve.map((p) => `${x(p.reagent_mL)},${y(p.high_g)}`);
+    const under = curve.map((p) => `${x(p.reagent_mL)},${y(p.low_g)}`).reverse();
     put("polygon", { class: "band", points: [...over, ...under].join(" ") });
-    put("polyline", { class: "curve", points: curve.map((p) => `${x(p.reagent_mL)},${y(Math.max(0, p.lost_g))}`).join(" ") });
+    put("polyline", { class: "curve", points: curve.map((p) => `${x(p.reagent_mL)},${y(p.lost_g)}`).join(" ") });
   }
   if (what.at) {
     put("line", { class: "mark", x1: x(what.at), x2: x(what.at), y1: y(0), y2: edge.top });
   }
+  for (const label of what.labels ?? []) {
+    const top = label.y === undefined ? edge.top : y(label.y);
+    put("text", { class: `called ${label.kind ?? ""}`, x: x(label.x) + (label.dx ?? 0) * size, y: top + (label.dy ?? 0) * size, "text-anchor": label.anchor ?? "start", "font-size": size }, label.text);
+  }
+  const r = what.large ? 0.42 * size : 5;
   for (const point of what.points) {
-    if (point.low !== undefined) put("line", { class: "bar", x1: x(point.x), x2: x(point.x), y1: y(point.low), y2: y(point.high) });
-    put("circle", { class: `dot ${point.kind ?? ""}`, cx: x(point.x), cy: y(Math.max(0, point.y)), r: what.large ? 0.42 * size : 5 });
-    if (point.name) put("text", { class: "name", x: x(point.x) + 0.65 * size, y: y(Math.max(0, point.y)) + 1.05 * size, "font-size": 0.85 * size }, point.name);
+    const at = x(point.x);
+    if (point.y > most) {
+      put("path", { class: `dot beyond ${point.kind ?? ""}`, d: outline("beyond", at, edge.top + r, r) });
+      put("text", { class: "name", x: at + 0.75 * size, y: edge.top + 0.9 * size, "font-size": 0.92 * size }, `${point.name ?? ""} at ${point.y.toFixed(2)} g`.trim());
+      continue;
+    }
+    if (point.low !== undefined) put("line", { class: "bar", x1: at, x2: at, y1: y(point.low), y2: y(point.high) });
+    put("path", { class: `dot ${point.kind ?? ""}`, d: outline(point.kind ?? "", at, y(point.y), r) });
+    if (point.name) put("text", { class: "name", x: at + 0.65 * size, y: y(point.y) + 1.15 * size, "font-size": 0.92 * size }, point.name);
   }
 }

@@ -30,17 +30,31 @@ async function askCurve() {
   asking = false;
 }
 
+/** Name what the picture shows where it shows it. */
+function labels() {
+  const at = last.equivalence_mL.value;
+  const end = last.curve.at(-1);
+  const half = last.curve.find((p) => p.reagent_mL >= at / 2);
+  const shown = at < end.reagent_mL;
+  return [
+    { x: at, text: `change-over ${at.toFixed(1)} mL`, anchor: 2 * at > end.reagent_mL ? "end" : "start", dx: 2 * at > end.reagent_mL ? -0.5 : 0.5, dy: 0.8 },
+    shown && half && { x: half.reagent_mL, y: half.lost_g, text: "reagent limits", kind: "rise", dx: 1.6, dy: 2.6 },
+    shown && { x: end.reagent_mL, y: end.low_g, text: "sample limits", kind: "level", anchor: "end", dy: 1.6 },
+  ].filter(Boolean);
+}
+
 function show() {
   const kind = (p) => (p >= 0.975 ? "" : p <= 0.025 ? "sure-sample" : "unsure");
   draw(picture, {
     curve: last.curve,
     at: last.equivalence_mL.value,
+    labels: labels(),
     points: last.runs.map((run) => ({ x: run.reagent_mL, y: run.lost_g, name: run.run, kind: kind(run.p_reagent_limiting) })),
     xTitle: "reagent poured / mL",
-    yTitle: "expected loss / g",
+    yTitle: "mass lost, expected / g",
   });
   const at = last.equivalence_mL;
-  about.textContent = `${last.runs.length} cups; the change-over is expected at ${at.value.toFixed(1)} mL (${at.low.toFixed(1)} to ${at.high.toFixed(1)} mL). The band holds what is not known beforehand.`;
+  about.textContent = `${last.runs.length} cups; the change-over is expected at ${at.value.toFixed(1)} mL (${at.low.toFixed(1)} to ${at.high.toFixed(1)} mL). The band holds 95 of 100 such cups, with all that is not known beforehand. Circle: the reagent limits; square: the sample; diamond: either may.`;
   picture.setAttribute("aria-label", `Expected mass lost against reagent poured. ${about.textContent}`);
 }
 
@@ -56,6 +70,7 @@ async function askWords() {
       part.replaceChildren(...made.body.childNodes);
       history.replaceState(null, "", `/plan?${asked}`);
     }
+    else about.textContent = "The plan could not be worked out now. Press “Work it out” to try again.";
   } catch {
     about.textContent = "The app does not answer.";
   }

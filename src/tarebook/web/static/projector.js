@@ -11,30 +11,41 @@ const seen = new Map();
 let head = -1;
 let last = null;
 let first = true;
+let due = true;
 
 const percent = (quantity) => (quantity ? `${(100 * quantity.value).toFixed(1)} ± ${(100 * quantity.u).toFixed(1)}` : "–");
 
 function show() {
   if (!last) return;
+  due = false;
   const now = Date.now();
   const many = last.groups.length > 1;
   const points = [];
   for (const group of last.groups) {
     for (const point of group.points) {
       const key = `${group.group}\n${point.run}`;
+      const arrives = !seen.has(key) && !first;
       if (!seen.has(key)) seen.set(key, first ? 0 : now);
       const fresh = now - seen.get(key) < FRESH;
+      // Once more, when it is no longer fresh.
+      due ||= fresh;
       const name = many ? (fresh ? `group ${group.group}` : "") : point.run;
-      points.push({ x: point.reagent_mL, y: point.lost_g, kind: fresh ? "new" : "", name });
+      const kind = `${fresh ? "new" : ""}${arrives ? " arrives" : ""}`;
+      points.push({ x: point.reagent_mL, y: point.lost_g, low: point.low_g ?? undefined, high: point.high_g ?? undefined, kind, name });
     }
   }
   first = false;
+  const curve = box?.checked ? last.expected : [];
+  const end = curve.at(-1);
   draw(picture, {
     points,
-    curve: box?.checked ? last.expected : [],
+    curve,
+    labels: end ? [{ x: end.reagent_mL, y: end.low_g, text: "expected by the model, with its 95 % band", anchor: "end", dy: 1.4 }] : [],
     xTitle: "reagent poured / mL",
     yTitle: "mass lost / g",
     large: true,
+    // Half as much again as the model holds possible is a slip.
+    most: last.expected.length ? 1.5 * Math.max(...last.expected.map((p) => p.high_g)) : undefined,
   });
   const done = last.groups.reduce((sum, group) => sum + group.n_complete, 0);
   const cups = last.groups.reduce((sum, group) => sum + group.n_runs, 0);
@@ -61,14 +72,14 @@ async function look() {
     if (answer.status === 401) { location.href = "/"; return; }
     const given = await answer.json();
     if (answer.ok) {
-      if (given.changed) { last = given; head = given.pending ? -1 : given.head; }
+      if (given.changed) { last = given; head = given.pending ? -1 : given.head; due = true; }
       if (given.pending) wait = 1000;
       state.textContent = "Points appear as cups are weighed.";
     }
   } catch {
     state.textContent = "The app does not answer; trying again.";
   }
-  show();
+  if (due) show();
   setTimeout(look, wait);
 }
 

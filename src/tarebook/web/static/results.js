@@ -1,4 +1,6 @@
 // Ask every few seconds whether readings came; if so, fetch the part of the page that changes.
+import { fill } from "./bench/dom.js";
+
 const PAUSE = 4000;
 const part = document.getElementById("part");
 const state = document.getElementById("state");
@@ -15,7 +17,8 @@ async function look() {
       const words = await fetch(`/results/part?group=${group}`);
       if (words.ok) {
         const made = new DOMParser().parseFromString(await words.text(), "text/html");
-        part.replaceChildren(...made.body.childNodes);
+        // What has not changed stays, and with it the focus and how far a table was moved.
+        fill(part, [...made.body.childNodes]);
         head = given.head;
         pending = given.pending;
       }

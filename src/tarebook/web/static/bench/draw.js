@@ -1,10 +1,13 @@
 // Draws the page from what it knows; nothing is decided here.
 
-import { byId, counted, fill, h } from "./dom.js";
+import { change, keepOdd, pick } from "./aim.js";
+import { byId, fill, h } from "./dom.js";
 import { address, instructor } from "./place.js";
-import { drawRuns, drawSteps, withoutRun } from "./sheet.js";
+import { adopt, choose, forget, retype } from "./recording.js";
+import { drawRuns, drawSteps, tornWords, withoutRun } from "./sheet.js";
 import { questions } from "./steps.js";
 import { drawTrouble, standing } from "./trouble.js";
+import { beside, go, unfinished } from "./turning.js";
 
 /** @typedef {import("./bench.js").Bench} Bench */
 /** @typedef {import("./steps.js").Run} Run */
@@ -24,45 +27,61 @@ export function drawBench(bench) {
   byId("work").hidden = false;
   byId("run-title").textContent = `Run ${run.run}`;
   byId("run-now").textContent = `Run ${run.run} of ${runs.length}`;
-  /** @type {HTMLButtonElement} */ (byId("run-before")).disabled = !bench.beside(-1);
-  /** @type {HTMLButtonElement} */ (byId("run-after")).disabled = !bench.beside(1);
-  const open = new Set(runs.filter((one) => questions(steps, one, device, asked).length).map((one) => one.run));
+  /** @type {HTMLButtonElement} */ (byId("run-before")).disabled = !beside(bench, -1);
+  /** @type {HTMLButtonElement} */ (byId("run-after")).disabled = !beside(bench, 1);
+  const open = new Set(runs.filter((one) => one.conflicts.length || questions(steps, one, device, asked).length).map((one) => one.run));
   const waits = new Set(bench.mine.map((entry) => entry.event.run));
-  fill(byId("run-list"), drawRuns(runs, run.run, steps, { address, waits, asks: open }, (to) => bench.go(to, true)));
+  fill(byId("run-list"), drawRuns(runs, run.run, steps, { address, waits, asks: open }, (to) => go(bench, to, true)));
   drawElsewhere(bench, open, run.run);
   const what = { run, steps, now: task.kind === "done" ? "" : task.step.quantity, device, asks, changing: task.kind === "change" ? task.reading.id : "" };
   fill(
     byId("steps"),
     drawSteps(what, {
-      pick: (quantity) => bench.inTurn(() => bench.pick(quantity), ""),
-      change: (reading) => bench.inTurn(() => bench.change(reading, ""), ""),
-      keep: (reading) => bench.keepOdd(reading),
-      readAgain: (reading) => bench.inTurn(() => bench.change(reading, "read again"), ""),
-      choose: (chosen, others) => bench.choose(chosen, others),
+      pick: (quantity) => bench.inTurn(() => pick(bench, quantity), ""),
+      change: (reading) => bench.inTurn(() => change(bench, reading, ""), ""),
+      keep: (reading) => keepOdd(bench, reading),
+      readAgain: (reading) => bench.inTurn(() => change(bench, reading, "read again"), ""),
+      choose: (chosen, others) => choose(bench, chosen, others),
     }),
   );
   drawOfRun(bench, run);
-  bench.panel.draw(task, run, bench.unfinished());
-  warn(bench, asks);
+  bench.panel.draw(task, run, unfinished(bench));
+  warn(bench, question(run, steps, asks));
 }
 
 /**
- * Say aloud what is odd, once.
- * @param {Bench} bench
+ * What the sheet asks last: about an odd value, or which of two readings counts.
+ * @param {Run} run
+ * @param {readonly Step[]} steps
  * @param {ReturnType<typeof questions>} asks
+ * @returns {{id: string, words: string}}
  */
-function warn(bench, asks) {
-  const last = asks.at(-1);
-  const id = last ? last.reading.id : "";
+function question(run, steps, asks) {
+  const odd = asks.at(-1);
+  if (odd) {
+    const { message, do: advice } = odd.finding;
+    return { id: odd.reading.id, words: `${withoutRun(message, run.run)} ${advice} Keep it or read again.` };
+  }
+  const torn = run.conflicts.at(-1);
+  const step = steps.find((one) => one.quantity === torn?.quantity);
+  if (!torn || !step) return { id: "", words: "" };
+  return { id: torn.ids.join(" "), words: `${tornWords(step, torn.ids.length)} Choose on the sheet which one counts.` };
+}
+
+/**
+ * Bring what is asked into view, and say it aloud once.
+ * @param {Bench} bench
+ * @param {{id: string, words: string}} asked
+ */
+function warn(bench, { id, words }) {
   // The words of the server may be more than those of the range, and need more room.
-  const drawn = last ? `${id} ${last.finding.message}` : "";
-  if (drawn !== bench.revealed) {
-    bench.revealed = drawn;
-    if (last) bench.reveal();
+  if (words !== bench.revealed) {
+    bench.revealed = words;
+    if (words) bench.reveal();
   }
   if (id === bench.warned) return;
   bench.warned = id;
-  byId("warn").textContent = last ? `${withoutRun(last.finding.message, last.finding.run)} ${last.finding.do} Keep it or read again.` : "";
+  byId("warn").textContent = words;
 }
 
 /**
@@ -82,13 +101,13 @@ function drawStanding(bench) {
   fill(
     byId("trouble"),
     drawTrouble(bench.entries, bench.place, { everyGroup: instructor, forgetting: bench.forgetting, label }, {
-      retype: (entry) => void bench.retype(entry),
+      retype: (entry) => void retype(bench, entry),
       ask: (order) => {
         bench.forgetting = order;
         drawStanding(bench);
       },
-      forget: (entry) => void bench.forget(entry),
-      adopt: () => void bench.adopt(),
+      forget: (entry) => void forget(bench, entry),
+      adopt: () => void adopt(bench),
     }),
   );
 }
@@ -104,10 +123,10 @@ function drawElsewhere(bench, open, here) {
   const line = byId("elsewhere");
   line.hidden = others.length === 0;
   fill(line, others.length ? [
-    h("span", {}, `${counted(others.length, "run asks", "runs ask")} about an odd value: `),
+    h("span", {}, others.length === 1 ? "A question is open in" : "Questions are open in"),
     ...others.map((run) => h("a", { href: address(run), id: `asks-${run}`, click: (event) => {
       event.preventDefault();
-      bench.go(run, true);
+      go(bench, run, true);
     } }, `run ${run}`)),
   ] : []);
 }

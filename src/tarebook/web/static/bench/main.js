@@ -3,6 +3,7 @@
 import { Bench } from "./bench.js";
 import { byId } from "./dom.js";
 import { newDeviceName } from "./ids.js";
+import { start } from "./listen.js";
 import { data } from "./place.js";
 import { openStore } from "./store.js";
 
@@ -29,7 +30,7 @@ async function begin() {
   // Another experiment may be open at this address since.
   if (kept.series && data.title && kept.series.experiment.title !== data.title) kept.series = null;
   /** @type {HTMLInputElement} */ (byId("who")).value = kept.who;
-  new Bench(store, kept).start();
+  start(new Bench(store, kept));
   if ("serviceWorker" in navigator) {
     navigator.serviceWorker.register(`/static/bench/worker.js?v=${encodeURIComponent(data.version)}`, { scope: "/" }).catch(() => undefined);
   }

@@ -1,6 +1,7 @@
 // The panel at hand: what is asked, the number that is being typed, and why a value changes.
 
 import { byId, fill, h } from "./dom.js";
+import { address } from "./place.js";
 import { goals, shown } from "./steps.js";
 
 /** @typedef {import("./bench.js").Task} Task */
@@ -104,6 +105,19 @@ export class Panel {
     if (!byId("typing").hidden) this.entry.focus({ preventScroll: true });
   }
 
+  /** Say how high the panel is: on a phone it stands over the sheet, and what is to be seen must stop above it. */
+  measure() {
+    document.documentElement.style.setProperty("--hand", `${byId("panel").offsetHeight}px`);
+  }
+
+  /** Bring all of the panel into the window, as far as it fits. */
+  reveal() {
+    this.measure();
+    const { top, bottom } = byId("panel").getBoundingClientRect();
+    const below = Math.min(bottom - window.innerHeight, top);
+    if (below > 0) window.scrollBy({ top: below, behavior: "instant" });
+  }
+
   /**
    * @param {string} typed
    * @param {string} words What changes.
@@ -137,7 +151,7 @@ export class Panel {
   /**
    * @param {Task} task
    * @param {Run} run
-   * @param {string} unfinished The run to go to when this one is done.
+   * @param {string} unfinished The run to go to when this one is done; empty after the last.
    */
   draw(task, run, unfinished) {
     const done = task.kind === "done";
@@ -154,9 +168,8 @@ export class Panel {
     byId("entry-label").textContent = done ? "Code of a sheet" : `${title(task, run)}, in ${task.step.unit}`;
     fill(byId("asks-goal"), done ? [] : goalParts(run, task));
     const next = /** @type {HTMLAnchorElement} */ (byId("done-next"));
-    next.hidden = !unfinished;
-    next.textContent = `Go to run ${unfinished}`;
-    next.href = `/bench/${encodeURIComponent(unfinished)}${location.search}`;
+    next.textContent = unfinished ? `Go to run ${unfinished}` : "See the results";
+    next.href = unfinished ? address(unfinished) : `/results${location.search}`;
     byId("done-text").textContent = unfinished ? "Everything of this run is recorded." : "Everything of the series is recorded.";
   }
 }
@@ -184,6 +197,6 @@ function goalParts(run, task) {
   if (task.kind === "change") parts.push(h("span", {}, "now ", h("b", {}, shown(task.reading))));
   if (target) parts.push(h("span", {}, "target ", h("b", {}, target)));
   if (expected) parts.push(h("span", {}, `expected ${expected}`));
-  if (!parts.length && task.step.instrument) parts.push(h("span", {}, task.step.instrument));
+  if (!parts.length && task.step.instrument) parts.push(h("span", {}, `with the ${task.step.instrument}`));
   return parts;
 }

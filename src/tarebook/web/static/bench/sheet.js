@@ -90,7 +90,7 @@ function values(step, readings, what, does) {
         type: "button",
         class: `value${reading.waits ? " waits" : ""}`,
         id: `value-${reading.id}`,
-        "aria-pressed": reading.id === what.changing ? "true" : undefined,
+        "aria-current": reading.id === what.changing ? "true" : undefined,
         click: () => does.change(reading),
       },
       h("span", { class: "hidden" }, `${step.label}: `),
@@ -167,6 +167,16 @@ function capital(text) {
 }
 
 /**
+ * Say that several readings stand for one.
+ * @param {Step} step
+ * @param {number} count
+ * @returns {string}
+ */
+export function tornWords(step, count) {
+  return `${capital(step.label)} was recorded ${count === 2 ? "twice" : `${count} times`}, by devices that did not know of each other.`;
+}
+
+/**
  * @param {Run} run
  * @param {Step} step
  * @param {{ids: string[]}} conflict
@@ -180,7 +190,7 @@ function chooser(run, step, conflict, device, does) {
   return h(
     "div",
     { class: "question is-look", role: "group", "aria-label": `${counted(torn.length, "reading")} of ${step.label}` },
-    h("p", {}, h("b", {}, `${capital(step.label)} was recorded ${torn.length === 2 ? "twice" : `${torn.length} times`}, by devices that did not know of each other. `), "Until somebody chooses, all of them count."),
+    h("p", {}, h("b", {}, tornWords(step, torn.length)), " Until somebody chooses, all of them count."),
     h(
       "ul",
       { class: "torn" },
@@ -227,7 +237,7 @@ function origin(reading, device) {
 export function drawRuns(runs, now, steps, about, go) {
   return runs.map((run) => {
     const { done, of } = progress(steps, run);
-    const open = about.asks.has(run.run) || run.conflicts.length > 0;
+    const open = about.asks.has(run.run);
     const waits = about.waits.has(run.run);
     const words = `Run ${run.run}: ${done} of ${of} recorded${open ? ", a question is open" : ""}${waits ? ", not all sent" : ""}`;
     const sign = open ? "?" : done === of ? "✓" : done ? `${done}/${of}` : "";

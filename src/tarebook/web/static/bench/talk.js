@@ -2,6 +2,8 @@
 
 /** A request that takes longer has no network. */
 export const PATIENCE_MS = 9_000;
+/** A server that answers does so within this time; until then the page leaves it the word. */
+export const ANSWER_MS = 700;
 
 /**
  * @typedef {{kind: "ok", body: any}

@@ -11,9 +11,10 @@ const FILES = [
   "/fonts/IBMPlexSans-Regular.ttf",
   "/fonts/IBMPlexSans-SemiBold.ttf",
   ...[
-    "bench.css", "balance.js", "bench.js", "codes.js", "dom.js", "draw.js", "ids.js", "lock.js",
-    "main.js", "numbers.js", "panel.js", "place.js", "queue.js", "sheet.js", "steps.js", "store.js",
-    "sync.js", "talk.js", "trouble.js", "typing.js",
+    "bench.css", "aim.js", "balance.js", "bench.js", "codes.js", "dom.js", "draw.js", "ids.js",
+    "listen.js", "lock.js", "main.js", "numbers.js", "panel.js", "place.js", "queue.js",
+    "recording.js", "sheet.js", "steps.js", "store.js", "sync.js", "talk.js", "trouble.js",
+    "turning.js", "typing.js",
   ].map((name) => `/static/bench/${name}`),
 ];
 

@@ -1,0 +1,96 @@
+// What the entry is for: which step, one more reading of it, or another value for one.
+
+import { data } from "./place.js";
+import { shown } from "./steps.js";
+
+/** @typedef {import("./bench.js").Bench} Bench */
+/** @typedef {import("./steps.js").Reading} Reading */
+
+/**
+ * Record a step out of its turn.
+ * @param {Bench} bench
+ * @param {string} quantity
+ */
+export function pick(bench, quantity) {
+  bench.special = null;
+  bench.picked = bench.steps.find((step) => step.quantity === quantity) ?? null;
+  bench.panel.clear();
+  bench.draw();
+  bench.panel.focus();
+}
+
+/**
+ * Type another value for a reading.
+ * @param {Bench} bench
+ * @param {Reading} reading
+ * @param {string} reason Empty to ask for it.
+ */
+export function change(bench, reading, reason) {
+  const step = bench.steps.find((one) => one.quantity === reading.quantity);
+  if (!step) return;
+  if (reason) answered(bench, reading);
+  bench.special = { kind: "change", step, reading, reason };
+  bench.panel.clear();
+  bench.draw();
+  bench.panel.focus();
+  bench.reveal();
+}
+
+/** @param {Bench} bench */
+export function second(bench) {
+  const task = bench.task();
+  if (task.kind !== "change") return;
+  bench.special = { kind: "second", step: task.step };
+  bench.draw();
+  bench.panel.focus();
+}
+
+/** @param {Bench} bench */
+export function takeBack(bench) {
+  const task = bench.task();
+  if (task.kind === "change") bench.panel.askWhy("", `${shown(task.reading)} is taken back`);
+}
+
+/** @param {Bench} bench */
+export function leaveOut(bench) {
+  const task = bench.task();
+  if (task.kind !== "read") return;
+  const { run } = bench.now;
+  bench.leftOut = { ...bench.leftOut, [run]: [...(bench.leftOut[run] ?? []), task.step.quantity] };
+  bench.picked = null;
+  void bench.keep(`left-out:${data.group}`, bench.leftOut);
+  bench.draw();
+  bench.panel.focus();
+  bench.reveal();
+}
+
+/** @param {Bench} bench */
+export function cancel(bench) {
+  if (bench.panel.back()) return;
+  bench.special = null;
+  bench.picked = null;
+  bench.panel.clear();
+  bench.draw();
+  bench.panel.focus();
+}
+
+/**
+ * Keep an odd value as it is.
+ * @param {Bench} bench
+ * @param {Reading} reading
+ */
+export function keepOdd(bench, reading) {
+  answered(bench, reading);
+  bench.draw();
+  bench.say(`Kept: ${shown(reading)}.`);
+  bench.panel.focus();
+}
+
+/**
+ * @param {Bench} bench
+ * @param {Reading} reading
+ */
+function answered(bench, reading) {
+  bench.asked.add(reading.id);
+  void bench.keep(`asked:${data.group}`, [...bench.asked]);
+}
