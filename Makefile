@@ -69,7 +69,7 @@ bench: $(VENV)/testing
 study: $(VENV)/testing
 	$(BIN)/python scripts/study_joint_fit.py
 	$(BIN)/python scripts/study_placement.py
-	$(BIN)/python scripts/study_slips.py
+	$(BIN)/python -m scripts.study_slips
 
 clean:
 	rm -rf $(VENV) .pytest_cache .mypy_cache .ruff_cache .hypothesis .benchmarks

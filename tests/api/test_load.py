@@ -9,9 +9,11 @@ from pathlib import Path
 import pytest
 
 from tarebook import api
+from tarebook.api.bench.workspace import open_workspace
 from tarebook.api.exchange import import_readings
 from tarebook.api.folder import READINGS
 from tarebook.core.errors import InputError
+from tarebook.diagnosis.slips.kinds import SlipKind
 
 POOL = Path(__file__).parents[2] / "examples" / "clean-pool-granules"
 NOW = dt.datetime(2027, 3, 2, 14, 0, tzinfo=dt.UTC)
@@ -57,3 +59,36 @@ def test_several_groups_must_be_told_apart(folder: Path) -> None:
 def test_a_group_without_a_record_is_a_fault(folder: Path) -> None:
     with pytest.raises(InputError, match="--group"):
         api.load(folder, "A")
+
+
+def test_a_history_of_slips_in_the_folder_is_used(tmp_path: Path) -> None:
+    """A course whose students often swap digits reads the messy example otherwise."""
+    folder = tmp_path / "messy"
+    folder.mkdir()
+    for name in ("experiment.toml", READINGS):
+        shutil.copy(POOL.parent / "messy-pool-granules" / name, folder / name)
+    before = {finding.run: finding for finding in api.check(folder)}
+    assert before["4"].code == "slip-meniscus-edge"
+    history = "[looked_through]\nseries = 25\nruns = 200\n[confirmed]\ndigits-swapped = 60\n"
+    (folder / "slips.toml").write_text(history, encoding="utf-8")
+    after = {finding.run: finding for finding in api.check(folder)}
+    assert after["4"].code == "slip-digits-swapped"
+    assert "17.8 mL" in after["4"].message
+    with open_workspace(folder, workers=False) as workspace:
+        assert workspace.odds.rate(SlipKind.DIGITS_SWAPPED) > 0.03
+
+
+def test_faults_of_a_history_stand_beside_those_of_the_other_files(folder: Path) -> None:
+    (folder / "slips.toml").write_text("[confirmed]\ntypos = 3\n", encoding="utf-8")
+    (folder / READINGS).write_text("run,tare_g\n1,x\n", encoding="utf-8")
+    with pytest.raises(InputError) as caught:
+        api.check(folder)
+    text = str(caught.value)
+    for words in ("slips.toml, table confirmed", "no series and no runs", "reagent_mL", "'x'"):
+        assert words in text
+
+
+def test_a_history_that_is_a_link_to_nowhere_is_a_fault(folder: Path) -> None:
+    (folder / "slips.toml").symlink_to(folder / "elsewhere.toml")
+    with pytest.raises(InputError, match="a link that leads nowhere"):
+        api.check(folder)

@@ -1,42 +1,30 @@
 """Slips planted in simulated series are named; clean series are left in peace.
 
-The full study is scripts/study_slips.py; a part of it with the same seeds runs here.
+The full study is scripts/study_slips; a part of it with the same seeds runs here.
 """
 
 from __future__ import annotations
 
-import importlib.util
-import sys
 from dataclasses import replace
 from pathlib import Path
-from types import ModuleType
-from typing import Any
 
 import numpy as np
 import pytest
+from scripts.study_slips.judge import Asked, Outcome, judge, make
+from scripts.study_slips.series import drawn, experiment, moved, rewritten, typed, with_cup
+from scripts.study_slips.worlds import OWN, PAIRS, TAILS, World
 
 from tarebook.diagnosis.findings import Finding, Severity
 from tarebook.diagnosis.slips.check import check_slips, check_so_far
 from tarebook.diagnosis.slips.kinds import SlipKind
+from tarebook.model.simulate import Simulated, simulate
 from tarebook.records.readings import Quantity, RunTable, table_of
 from tarebook.records.sheet import parse_sheet
 from tarebook.series.definition import parse_definition
 from tarebook.series.experiment import Experiment
 
 TOP = Path(__file__).parents[2]
-
-
-@pytest.fixture(scope="module")
-def study() -> ModuleType:
-    """The study's script, as a module."""
-    spec = importlib.util.spec_from_file_location("study_slips", TOP / "scripts/study_slips.py")
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    # Its dataclasses look their module up by name.
-    sys.modules["study_slips"] = module
-    spec.loader.exec_module(module)
-    return module
+SEED = 2025
 
 
 def example(name: str) -> tuple[Experiment, RunTable]:
@@ -49,45 +37,49 @@ def severe(findings: tuple[Finding, ...]) -> list[Finding]:
     return [f for f in findings if f.severity is not Severity.NOTE]
 
 
-def series_of(study: Any, seed: int) -> Any:
+def series_of(seed: int) -> tuple[Experiment, Simulated]:
     """A clean simulated series of the pool granules."""
-    of = study.experiment("clean-pool-granules")
+    of = experiment("clean-pool-granules")
     rng = np.random.Generator(np.random.SFC64(seed))
-    return of, study.simulate(of, study.drawn(of, rng), rng)
+    return of, simulate(of, drawn(of, rng), rng)
 
 
-def test_clean_series_are_left_in_peace(study: Any) -> None:
+def judged(world: World, n_slips: int, number: int) -> Outcome:
+    return judge(Asked(world.name, n_slips, SEED, number))
+
+
+def test_clean_series_are_left_in_peace() -> None:
     """The study's first 50 clean series: at most 1 % may carry a stop, 5 % a look."""
-    outcomes = [study.judge((seed, "as the model", 0)) for seed in range(50)]
+    outcomes = [judged(OWN, 0, seed) for seed in range(50)]
     assert sum(o.stops > 0 for o in outcomes) <= 1
     assert sum(o.looks > 0 for o in outcomes) <= 3
 
 
-def test_large_slips_are_found_and_named(study: Any) -> None:
+def test_large_slips_are_found_and_named() -> None:
     """The study's first 30 series with one slip, the whole study's bounds with room for chance."""
-    outcomes = [study.judge((seed, "as the model", 1)) for seed in range(30)]
+    outcomes = [judged(OWN, 1, seed) for seed in range(30)]
     assert sum(o.found for o in outcomes) >= 29
-    assert sum(o.first_weighing for o in outcomes) >= 27
-    told = [o for o in outcomes if o.told]
+    assert sum(o.weighing for o in outcomes) >= 27
+    told = [o for o in outcomes if o.kind_tells]
     assert len(told) > 10
     assert sum(o.kind for o in told) >= 0.8 * len(told)
 
 
-def test_two_slips_do_not_hide_one_another(study: Any) -> None:
-    outcomes = [study.judge((seed, "as the model", 2)) for seed in range(12)]
+def test_two_slips_do_not_hide_one_another() -> None:
+    outcomes = [judged(OWN, 2, seed) for seed in range(12)]
     assert sum(o.all_named for o in outcomes) >= 10
 
 
-def test_another_chemistry_and_another_noise(study: Any) -> None:
-    for world in ("PHREEQC with ion pairs", "heavier tails"):
-        clean = [study.judge((seed, world, 0)) for seed in range(8)]
+def test_another_chemistry_and_another_noise() -> None:
+    for world in (PAIRS, TAILS):
+        clean = [judged(world, 0, seed) for seed in range(8)]
         assert sum(o.stops > 0 for o in clean) == 0, world
-        slipped = [study.judge((seed, world, 1)) for seed in range(8)]
+        slipped = [judged(world, 1, seed) for seed in range(8)]
         assert sum(o.found for o in slipped) >= 7, world
 
 
-def test_readings_are_never_changed(study: Any) -> None:
-    slipped = study.one_series(3, "as the model", 1)
+def test_readings_are_never_changed() -> None:
+    slipped = make(Asked(OWN.name, 1, SEED, 3))[0]
     before = slipped.table
     copy = RunTable(runs=before.runs, readings=tuple(before.readings), notes=dict(before.notes))
     check_slips(slipped.experiment, slipped.table)
@@ -119,9 +111,9 @@ def test_the_messy_example_tells_its_story() -> None:
         assert "enter that as a correction" in finding.do
 
 
-def test_at_the_bench_after_every_reading(study: Any) -> None:
+def test_at_the_bench_after_every_reading() -> None:
     """Nothing is said of a clean series while it grows, reading by reading."""
-    of, series = series_of(study, 5)
+    of, series = series_of(5)
     order = (
         Quantity.TARE, Quantity.REAGENT, Quantity.DILUENT, Quantity.LIQUID, Quantity.SAMPLE,
         Quantity.FINAL,
@@ -136,11 +128,9 @@ def test_at_the_bench_after_every_reading(study: Any) -> None:
     ("quantity", "written"),
     [(Quantity.TARE, "86.567"), (Quantity.DILUENT, "3.05"), (Quantity.LIQUID, "76.731")],
 )
-def test_at_the_bench_a_slip_in_the_second_run(
-    study: Any, quantity: Quantity, written: str
-) -> None:
-    of, series = series_of(study, 5)
-    table = study.rewritten(series.table, "2", quantity, written)
+def test_at_the_bench_a_slip_in_the_second_run(quantity: Quantity, written: str) -> None:
+    of, series = series_of(5)
+    table = rewritten(series.table, "2", quantity, written)
     before_sample = {Quantity.TARE, Quantity.REAGENT, Quantity.DILUENT, Quantity.LIQUID}
     so_far = RunTable(
         runs=table.runs,
@@ -152,43 +142,43 @@ def test_at_the_bench_a_slip_in_the_second_run(
     )
     (found,) = severe(check_so_far(of, so_far))
     assert (found.run, found.reading) == ("2", quantity.value)
-    assert study.typed(series.table, "2", quantity) in found.message
+    assert typed(series.table, "2", quantity) in found.message
 
 
-def test_an_odd_pour_that_the_mass_confirms_is_real(study: Any) -> None:
-    of, series = series_of(study, 8)
+def test_an_odd_pour_that_the_mass_confirms_is_real() -> None:
+    of, series = series_of(8)
     index = series.table.runs.index("3")
     really = float(series.contents.reagent[index]) + 0.006
-    table = study.with_cup(series, of, index, reagent=really)
-    table = study.moved(table, "3", Quantity.REAGENT, 6.0)
+    table = with_cup(series, of, index, OWN, reagent=really)
+    table = moved(table, "3", Quantity.REAGENT, 6.0)
     findings = check_slips(of, table)
     assert severe(findings) == []
     (note,) = [finding for finding in findings if finding.code == "odd-pour-is-real"]
     assert (note.run, note.reading) == ("3", "reagent_mL")
     assert "really poured" in note.message
     # The same number without the liquid behind it is no pour.
-    odd = study.moved(series.table, "3", Quantity.REAGENT, 6.0)
+    odd = moved(series.table, "3", Quantity.REAGENT, 6.0)
     (found,) = severe(check_slips(of, odd))
     assert (found.run, found.reading) == ("3", "reagent_mL")
 
 
-def test_a_column_one_row_off(study: Any) -> None:
-    of, series = series_of(study, 9)
+def test_a_column_one_row_off() -> None:
+    of, series = series_of(9)
     table = series.table
     for run, other in zip(table.runs, (*table.runs[1:], table.runs[0]), strict=True):
-        text = study.typed(series.table, other, Quantity.TARE)
-        table = study.rewritten(table, run, Quantity.TARE, text)
+        text = typed(series.table, other, Quantity.TARE)
+        table = rewritten(table, run, Quantity.TARE, text)
     first = severe(check_slips(of, table))[0]
     assert first.code == f"slip-{SlipKind.COLUMN_SHIFTED.value}"
     assert first.reading == "tare_g"
 
 
-def test_a_stock_that_is_not_the_one_of_the_definition(study: Any) -> None:
-    of = study.experiment("clean-pool-granules")
+def test_a_stock_that_is_not_the_one_of_the_definition() -> None:
+    of = experiment("clean-pool-granules")
     rng = np.random.Generator(np.random.SFC64(10))
-    truth = study.drawn(of, rng)
+    truth = drawn(of, rng)
     strong = truth.with_values(concentration=1.2 * truth.concentration)
-    table = study.simulate(of, strong, rng).table
+    table = simulate(of, strong, rng).table
     (found,) = severe(check_slips(of, table))
     assert found.code == f"slip-{SlipKind.OTHER_STOCK_THROUGHOUT.value}"
     named = float(found.evidence["strength_mol_per_L"])
@@ -207,9 +197,9 @@ def test_an_empty_sheet_and_a_temperature_in_fahrenheit() -> None:
     assert "21.0 °C" in found.message
 
 
-def test_one_of_two_readings_of_a_vessel_is_wrong(study: Any) -> None:
+def test_one_of_two_readings_of_a_vessel_is_wrong() -> None:
     """The vessel of run 4 was weighed twice; in the second number two digits are swapped."""
-    of, series = series_of(study, 6)
+    of, series = series_of(6)
     (first,) = series.table.of("4", Quantity.TARE)
     letters = list(first.typed)
     letters[1], letters[3] = letters[3], letters[1]

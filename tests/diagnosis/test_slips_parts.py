@@ -27,7 +27,7 @@ from tarebook.diagnosis.slips.cups import (
 from tarebook.diagnosis.slips.habits import habits_of
 from tarebook.diagnosis.slips.kinds import SlipKind
 from tarebook.diagnosis.slips.numbers import meant_numbers, shifted
-from tarebook.diagnosis.slips.odds import chances, default_odds, slip_table, updated_odds
+from tarebook.diagnosis.slips.odds import IN_A_RUN, chances, default_odds, slip_table, updated_odds
 from tarebook.diagnosis.slips.robust import handle, say_left_out
 from tarebook.diagnosis.slips.shared import fit_shared
 from tarebook.diagnosis.slips.sheets import sheets_exchanged
@@ -106,9 +106,17 @@ def test_every_kind_has_a_rate_with_a_source() -> None:
     assert set(rows) == {kind.value for kind in SlipKind}
     for row in rows.values():
         assert 0 < row["rate"] < 0.05
-        assert row["per"] in ("reading", "run", "series")
+        assert row["per"] in {*IN_A_RUN, "series"}
         assert row["source"]
         assert row["basis"] in ("read", "secondary", "common practice")
+
+
+def test_nobody_means_a_number_with_a_nought_before_it() -> None:
+    meant = {one.text: one.kind for one in meant_numbers("420.82")}
+    assert meant["20.82"] is SlipKind.DIGIT_EXTRA
+    assert "020.82" not in meant
+    # Below one the nought is the unit's place.
+    assert {one.text: one.kind for one in meant_numbers("1.52")}["0.52"] is SlipKind.DIGIT_WRONG
 
 
 def test_the_digit_rates_are_the_published_shares_of_their_rate() -> None:
@@ -122,7 +130,7 @@ def test_the_digit_rates_are_the_published_shares_of_their_rate() -> None:
 
 def test_a_course_learns_its_own_odds() -> None:
     before = default_odds()
-    tries = chances(n_readings=48_000, n_runs=8_000, n_series=1_000)
+    tries = chances(n_runs=8_000, n_series=1_000)
     after = updated_odds(before, {SlipKind.COPIED: 480}, tries)
     assert after.rate(SlipKind.COPIED) == pytest.approx(0.01, rel=0.02)
     assert after.rate(SlipKind.SAMPLE_TWICE) == pytest.approx(0.001 * 500 / 8500)

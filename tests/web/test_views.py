@@ -110,7 +110,9 @@ def test_a_poured_volume_that_is_a_slip_of_the_pen_shows_at_the_next_weighing(
         answer = bench.record_events(workspace, "1", [new_event("1", quantity, wrong)])
     odd = [one for one in answer["runs"][0]["said"] if one["severity"] != "note"]
     volume = next(one for one in odd if one["reading"] == "diluent_mL")
-    assert "two digits swapped it would fit: 34.5 mL" in volume["do"]
+    assert volume["code"] == "slip-digits-swapped"
+    assert "34.5 mL would fit the other readings" in volume["message"]
+    assert "if it was 34.5 mL, enter that as a correction" in volume["do"]
 
 
 def test_ranges_are_the_same_each_time(
@@ -137,10 +139,9 @@ def test_a_sheet_of_simulated_readings_round_trips_through_the_app(
     )
     sheet = write_sheet(simulate(experiment, one, rng(4)).table)
     bench.take_sheet(workspace, "3", sheet.encode(), "readings.csv")
-    assert bench.report_file(experiment, bench.table_of_group(workspace, "3"), "readings.csv", "")
-    kept = bench.report_file(
-        experiment, bench.table_of_group(workspace, "3"), "readings.csv", "2026-10-05"
-    )
+    table, odds = bench.table_of_group(workspace, "3"), workspace.odds
+    assert bench.report_file(experiment, table, odds, "readings.csv", "")
+    kept = bench.report_file(experiment, table, odds, "readings.csv", "2026-10-05")
     assert kept.decode() == sheet
 
 

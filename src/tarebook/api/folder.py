@@ -16,6 +16,7 @@ READINGS = "readings.csv"
 OUT = "out"
 STORE = "tarebook.db"
 KEY_FILE = "record.toml"
+HISTORY = "slips.toml"
 MOST_BYTES = 10_000_000
 """A definition or a sheet larger than this is some other file."""
 
@@ -27,6 +28,10 @@ _WHAT_IS_MISSING = {
     READINGS: (
         "the sheet of readings, one row a run",
         "Save your readings under this name; tarebook start NEW_FOLDER makes a blank sheet.",
+    ),
+    HISTORY: (
+        "how often each slip was confirmed in your course",
+        "It is a link that leads nowhere: remove it, and the odds that ship are used.",
     ),
 }
 

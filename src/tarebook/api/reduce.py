@@ -6,13 +6,22 @@ import datetime as dt
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 
-from tarebook.api.folder import DEFINITION, READINGS, has_record, read_text, refuse_no_folder
+from tarebook.api.folder import (
+    DEFINITION,
+    HISTORY,
+    READINGS,
+    has_record,
+    read_text,
+    refuse_no_folder,
+)
 from tarebook.core.errors import Fault, InputError
 from tarebook.core.version import VERSION
 from tarebook.diagnosis.checks import check_table, most_severe_first
 from tarebook.diagnosis.findings import Finding, Severity
 from tarebook.diagnosis.series import check_full, check_series
 from tarebook.diagnosis.slips.check import check_slips
+from tarebook.diagnosis.slips.history import parse_history
+from tarebook.diagnosis.slips.odds import SlipOdds, default_odds
 from tarebook.diagnosis.slips.robust import handle, say_left_out
 from tarebook.records.readings import RunTable
 from tarebook.records.sheet import parse_sheet
@@ -67,6 +76,38 @@ def load(folder: Path, group: str = "") -> tuple[Experiment, RunTable]:
     if faults or experiment is None or table is None:
         raise InputError(faults)
     return experiment, table
+
+
+def slip_odds(folder: Path) -> SlipOdds:
+    """Return how often slips are made: by the history in `slips.toml`, or by the table that ships.
+
+    Raises
+    ------
+    InputError
+        With every fault of the file, if there is one.
+    """
+    # A link that leads nowhere was meant to be the file.
+    if not ((folder / HISTORY).exists() or (folder / HISTORY).is_symlink()):
+        return default_odds()
+    return parse_history(read_text(folder, HISTORY), HISTORY)
+
+
+def load_all(folder: Path, group: str = "") -> tuple[Experiment, RunTable, SlipOdds]:
+    """Return definition, readings and slip odds of a folder, or the faults of all three."""
+    refuse_no_folder(folder)
+    faults: list[Fault] = []
+    odds, loaded = None, None
+    try:
+        loaded = load(folder, group)
+    except InputError as error:
+        faults += error.faults
+    try:
+        odds = slip_odds(folder)
+    except InputError as error:
+        faults += error.faults
+    if loaded is None or odds is None:
+        raise InputError(faults)
+    return (*loaded, odds)
 
 
 def _recorded(folder: Path, group: str) -> RunTable | None:
@@ -129,13 +170,18 @@ def reduce(
     faults = list(_option_faults(seed, draws))
     if faults:
         raise InputError(faults)
-    experiment, table = load(folder, group)
+    experiment, table, odds = load_all(folder, group)
     most = MOST_NUMBERS // len(table.runs)
     if draws > most:
         found, allowed = f"{draws} for {len(table.runs)} runs", f"at most {most} for so many runs"
         raise InputError([Fault(where="--draws", found=found, allowed=allowed, do="Draw less.")])
     return reduce_table(
-        experiment, table, seed=seed, draws=draws, made_on=_today() if today else ""
+        experiment,
+        table,
+        seed=seed,
+        draws=draws,
+        made_on=_today() if today else "",
+        odds=odds,
     )
 
 
@@ -150,10 +196,16 @@ def _option_faults(seed: int, draws: int) -> Iterator[Fault]:
 
 
 def reduce_table(
-    experiment: Experiment, table: RunTable, *, seed: int, draws: int, made_on: str
+    experiment: Experiment,
+    table: RunTable,
+    *,
+    seed: int,
+    draws: int,
+    made_on: str,
+    odds: SlipOdds | None = None,
 ) -> Outcome:
-    """Reduce readings that are already in memory."""
-    slips = check_slips(experiment, table)
+    """Reduce readings that are already in memory; without odds those that ship are used."""
+    slips = check_slips(experiment, table, odds)
     handled = handle(table, check_table(experiment, table), slips)
     usual = reduce_usual(experiment, table, handled.usual_aside, seed=seed, draws=draws)
     usual_content = usual.series.sample_mass_fraction.value if usual.series else None

@@ -62,7 +62,9 @@ async def get_file(request: Request) -> Response:
     workspace = workspace_of(request)
     table = await run_in_threadpool(bench.table_of_group, workspace, group)
     today = dt.datetime.now(dt.UTC).astimezone().date().isoformat()
-    job = workspace.background.start(bench.report_file, workspace.experiment, table, name, today)
+    job = workspace.background.start(
+        bench.report_file, workspace.experiment, table, workspace.odds, name, today
+    )
     return download(await asyncio.wrap_future(job), name, f"group-{group}-{name}")
 
 

@@ -1,12 +1,8 @@
-"""Series for the joint fit: a definition, readings with and without errors, the study's script."""
+"""Series for the joint fit: a definition, readings with and without errors."""
 
 from __future__ import annotations
 
-import importlib.util
-import sys
 from collections.abc import Callable
-from pathlib import Path
-from types import ModuleType
 
 import numpy as np
 import pytest
@@ -154,16 +150,3 @@ def without() -> Callable[..., RunTable]:
         return RunTable(runs=table.runs, readings=kept)
 
     return made
-
-
-@pytest.fixture(scope="session")
-def study() -> ModuleType:
-    """Return the script of the study as a module."""
-    path = Path(__file__).parents[3] / "scripts" / "study_joint_fit.py"
-    spec = importlib.util.spec_from_file_location("study_joint_fit", path)
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    sys.modules[spec.name] = module
-    spec.loader.exec_module(module)
-    return module

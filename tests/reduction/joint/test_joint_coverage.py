@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from types import ModuleType
 
 import numpy as np
 import pytest
+from scripts import study_joint_fit as study
 
 from tarebook.core.arrays import FloatArray
 from tarebook.model.effects import ALL_EFFECTS
@@ -27,7 +27,7 @@ REFITS = 200
 
 
 @pytest.mark.parametrize("number", [0, 1, 2])
-def test_coverage_and_bias(study: ModuleType, number: int) -> None:
+def test_coverage_and_bias(number: int) -> None:
     """40 series of each kind. The bounds are those that chance crosses once in ten thousand."""
     kind = study.KINDS[number]
     found = [study.one_series(kind, "own", 4, i) for i in range(SERIES)]
@@ -42,7 +42,7 @@ def test_coverage_and_bias(study: ModuleType, number: int) -> None:
     assert line.usual_coverage < line.full_coverage - 0.3
 
 
-def test_another_chemistry(study: ModuleType) -> None:
+def test_another_chemistry() -> None:
     """Readings by PHREEQC with ion pairs: the fit, which has none, is not misled."""
     kind = study.KINDS[0]
     pairs = [study.one_series(kind, "pairs", 4, i) for i in range(SERIES)]
@@ -54,9 +54,7 @@ def test_another_chemistry(study: ModuleType) -> None:
     assert 0.0 < line.ph_bias < 0.1
 
 
-def test_without_ion_pairs_phreeqc_makes_the_same_series(
-    study: ModuleType, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_without_ion_pairs_phreeqc_makes_the_same_series(monkeypatch: pytest.MonkeyPatch) -> None:
     """The seam itself: PHREEQC with our constants gives the readings that our solver gives."""
     monkeypatch.setitem(study.CHEMISTRIES, "pairs", lambda m: study.by_phreeqc(m, pairs=False))
     other = study.one_series(study.KINDS[2], "pairs", 4, 0)
@@ -67,7 +65,7 @@ def test_without_ion_pairs_phreeqc_makes_the_same_series(
     assert other.ph == pytest.approx(ours.ph, abs=2e-3)
 
 
-def test_the_page_is_written_from_the_lines(study: ModuleType) -> None:
+def test_the_page_is_written_from_the_lines() -> None:
     found = [study.one_series(study.KINDS[0], "own", 4, i) for i in range(3)]
     line = study.line_of(study.KINDS[0].title, [*found, "no reason"])
     page = study.page((line,), (line,), 4, 4)

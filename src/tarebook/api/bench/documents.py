@@ -12,6 +12,7 @@ from tarebook.api.bench.workspace import Workspace
 from tarebook.api.folder import OUT
 from tarebook.api.reduce import DEFAULT_SEED, reduce_table
 from tarebook.core.errors import Fault, InputError
+from tarebook.diagnosis.slips.odds import SlipOdds
 from tarebook.records.readings import RunTable
 from tarebook.records.sheet import write_sheet
 from tarebook.reduction.usual_series import DEFAULT_DRAWS
@@ -42,13 +43,16 @@ class Sheet:
     made: dt.datetime
 
 
-def report_file(experiment: Experiment, table: RunTable, name: str, made_on: str) -> bytes:
+def report_file(
+    experiment: Experiment, table: RunTable, odds: SlipOdds, name: str, made_on: str
+) -> bytes:
     """Return one file of a group's report; runs in the background process.
 
     Parameters
     ----------
     experiment : Experiment
     table : RunTable
+    odds : SlipOdds
     name : str
         A key of `REPORT_FILES`.
     made_on : str
@@ -67,7 +71,7 @@ def report_file(experiment: Experiment, table: RunTable, name: str, made_on: str
     from tarebook.report.workbook import workbook
 
     outcome = reduce_table(
-        experiment, table, seed=DEFAULT_SEED, draws=DEFAULT_DRAWS, made_on=made_on
+        experiment, table, seed=DEFAULT_SEED, draws=DEFAULT_DRAWS, made_on=made_on, odds=odds
     )
     if name == "report.pdf":
         return document(outcome)

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, ClassVar
 from tarebook.api.bench.background import Background
 from tarebook.api.reduce import DEFAULT_SEED, reduce_table
 from tarebook.core.errors import TarebookError
+from tarebook.diagnosis.slips.odds import SlipOdds
 from tarebook.records.readings import RunTable
 from tarebook.report.payload import Json, payload
 from tarebook.series.experiment import Experiment
@@ -68,14 +69,16 @@ class Reduced:
     curve_key: str
 
 
-def reduce_for_page(experiment: Experiment, table: RunTable) -> Reduced:
+def reduce_for_page(experiment: Experiment, table: RunTable, odds: SlipOdds) -> Reduced:
     """Reduce the readings of a group for the page; runs in the background process."""
     from tarebook.report import charts, numbers
     from tarebook.report.drawing import svg
     from tarebook.report.page import NARROW, WIDE
     from tarebook.report.story import tell
 
-    outcome = reduce_table(experiment, table, seed=DEFAULT_SEED, draws=LIVE_DRAWS, made_on="")
+    outcome = reduce_table(
+        experiment, table, seed=DEFAULT_SEED, draws=LIVE_DRAWS, made_on="", odds=odds
+    )
     wide = charts.curve(outcome, width=WIDE)
     narrow = charts.curve(outcome, width=NARROW)
     return Reduced(
@@ -104,9 +107,11 @@ class Reductions:
     Parameters
     ----------
     background : Background
+    odds : SlipOdds
     """
 
     background: Background
+    odds: SlipOdds
     _groups: dict[str, _OfGroup] = field(default_factory=dict)
     _lock: threading.Lock = field(default_factory=threading.Lock)
 
@@ -131,7 +136,7 @@ class Reductions:
         with self._lock:
             known = self._groups.setdefault(group, _OfGroup())
             if known.upto != upto and known.running is None:
-                known.running = self.background.start(reduce_for_page, experiment, table)
+                known.running = self.background.start(reduce_for_page, experiment, table, self.odds)
                 running = known.running
             else:
                 running = None

@@ -26,8 +26,11 @@ from tarebook.diagnosis.liquid import (
     odd_liquids,
 )
 from tarebook.diagnosis.readings import check_readings
+from tarebook.diagnosis.slips.check import NOT_WEIGHED, check_so_far
 from tarebook.diagnosis.slips.kinds import SlipKind
 from tarebook.diagnosis.slips.numbers import meant_numbers
+from tarebook.diagnosis.slips.odds import SlipOdds
+from tarebook.diagnosis.slips.robust import runs_of, told_once
 from tarebook.model.parameters import Parameters
 from tarebook.model.priors import Prior, drawn_parameters, priors
 from tarebook.records.fold import Conflict
@@ -75,11 +78,14 @@ class Look:
     ----------
     liquid : LiquidCheck
     odd_liquids : tuple of Finding
+    slips : mapping of run to tuple of Finding
+        What probably went wrong, and odd portions that the mass confirms.
     before : Before
     """
 
     liquid: LiquidCheck
     odd_liquids: tuple[Finding, ...]
+    slips: Mapping[str, tuple[Finding, ...]]
     before: Before
 
 
@@ -104,14 +110,28 @@ def known_before(experiment: Experiment) -> Before:
     return Before(priors=priors(experiment), draws=drawn_parameters(experiment, rng, N_DRAWS))
 
 
-def look_at_group(experiment: Experiment, table: RunTable, before: Before) -> Look:
+def look_at_group(experiment: Experiment, table: RunTable, before: Before, odds: SlipOdds) -> Look:
     """Return what is the same for all runs of a group."""
     liquid = compare_liquid(experiment, table)
     odd: tuple[Finding, ...] = ()
     # With fewer runs the check cannot tell what every pour leaves behind; the range can.
     if len(liquid.runs) >= FEWEST_FOR_A_MEDIAN:
         odd = tuple(odd_liquids(liquid))
-    return Look(liquid=liquid, odd_liquids=odd, before=before)
+    slips = _slips(table, check_so_far(experiment, table, odds))
+    return Look(liquid=liquid, odd_liquids=odd, slips=slips, before=before)
+
+
+def _slips(table: RunTable, found: tuple[Finding, ...]) -> dict[str, tuple[Finding, ...]]:
+    """Return what is said of slips under each run; what is said of the row, under the last one."""
+    begun = [run for run in table.runs if any(table.of(run, quantity) for quantity in Quantity)]
+    of_run: dict[str, list[Finding]] = {}
+    for finding in found:
+        if finding.code == NOT_WEIGHED:
+            # Of the definition, which nobody at the bench can mend.
+            continue
+        for run in runs_of(finding):
+            of_run.setdefault(run or begun[-1], []).append(finding)
+    return {run: tuple(findings) for run, findings in of_run.items()}
 
 
 def look_at_run(
@@ -170,8 +190,11 @@ def _said(
         if finding.run == run and finding.code not in NOT_YET
     ]
     found += [finding for finding in look.odd_liquids if finding.run == run]
+    slips = look.slips.get(run, ())
+    found = list(told_once(found, slips))
     told = {finding.reading for finding in found}
-    found += [finding for finding in _outside(alone, ranges) if finding.reading not in told]
+    if not any(finding.severity is not Severity.NOTE for finding in slips):
+        found += [finding for finding in _outside(alone, ranges) if finding.reading not in told]
     found += [_conflict(one) for one in conflicts if one.run == run]
     return most_severe_first((*found, *_meaning(alone, liquid, ranges)))
 

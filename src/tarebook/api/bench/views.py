@@ -60,7 +60,9 @@ def runs_view(
     """Return some runs of a group as they stand in its record."""
     received = {one.event.id: one for one in record.received}
     with _MODEL:
-        look = look_at_group(workspace.experiment, record.folded.table, workspace.before)
+        look = look_at_group(
+            workspace.experiment, record.folded.table, workspace.before, workspace.odds
+        )
     return [_run(workspace, group, record, received, look, run) for run in runs]
 
 

@@ -16,6 +16,8 @@ from tarebook.api.bench.say import Before, known_before
 from tarebook.api.exchange import import_readings
 from tarebook.api.folder import READINGS
 from tarebook.api.record import LONE_GROUP, OpenRecord, open_record
+from tarebook.api.reduce import slip_odds
+from tarebook.diagnosis.slips.odds import SlipOdds
 from tarebook.planning.contents import ContentRange, content_range
 from tarebook.records.events import Event, Received
 from tarebook.records.fold import Folded, fold, natural
@@ -61,6 +63,8 @@ class Workspace:
         What is known before any reading, for the ranges of what is to be expected.
     contents : ContentRange
         What is believed of the sample before any reading.
+    odds : SlipOdds
+        How often slips are made, by the course's own history where there is one.
     taken_over : int
         Readings that were brought in from `readings.csv` because nothing was recorded yet.
     expected_curve : tuple of dict or None
@@ -74,6 +78,7 @@ class Workspace:
     reductions: Reductions
     before: Before
     contents: ContentRange
+    odds: SlipOdds
     taken_over: int = 0
     expected_curve: tuple[Json, ...] | None = None
     _folds: dict[str, GroupRecord] = field(default_factory=dict)
@@ -138,12 +143,13 @@ def open_workspace(folder: Path, *, workers: bool = True) -> Iterator[Workspace]
     Raises
     ------
     InputError
-        If definition or sheet cannot be used.
+        If definition, sheet or the history of slips cannot be used.
     RecordError
         If the record cannot be opened.
     CannotWriteError
         If the folder cannot be written.
     """
+    odds = slip_odds(folder)
     with open_record(folder) as opened:
         taken_over = 0
         if opened.log.head().count == 0 and (folder / READINGS).exists():
@@ -156,9 +162,10 @@ def open_workspace(folder: Path, *, workers: bool = True) -> Iterator[Workspace]
                 access=Access(folder),
                 background=background,
                 beliefs=Beliefs(background),
-                reductions=Reductions(background),
+                reductions=Reductions(background, odds),
                 before=known_before(opened.experiment),
                 contents=content_range(opened.experiment),
+                odds=odds,
                 taken_over=taken_over,
             )
         finally:

@@ -13,19 +13,15 @@ from tarebook.core.units import millilitres
 from tarebook.diagnosis.findings import Finding, Severity
 from tarebook.diagnosis.slips.cups import DILUENT, REAGENT
 from tarebook.diagnosis.slips.effect import Effect, effect_of
-from tarebook.diagnosis.slips.exchange import Exchange
-from tarebook.diagnosis.slips.kinds import SlipKind
+from tarebook.diagnosis.slips.kinds import DIGITS, LOOK_FROM, ONCE_MORE, PREFIX, STOP_FROM, SlipKind
 from tarebook.diagnosis.slips.odds import SlipOdds, default_odds
+from tarebook.diagnosis.slips.row_findings import exchange_finding, stock_finding
 from tarebook.diagnosis.slips.sentences import say_slip, shown, written
 from tarebook.diagnosis.slips.series import SeriesWeights, seen_from_others, weigh_series
 from tarebook.diagnosis.slips.weigh import RunWeights, Weighed
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.reduction.joint.problem import READ
 from tarebook.series.experiment import Experiment
-
-STOP_FROM: Final = 0.95
-LOOK_FROM: Final = 0.5
-"""Probabilities that something went wrong from which a finding is one of stop or of look."""
 
 MATTERS_FROM: Final = 0.3
 """Change of the content, in its standard uncertainties, without which nothing has to stop."""
@@ -39,8 +35,10 @@ CONFIRMED: Final = 2.5
 ALSO_FROM: Final = 0.1
 """Share of the first explanation from which a second one is named too."""
 
-PREFIX: Final = "slip-"
-"""Before the kind in the code of a finding."""
+SENSIBLE: Final = 1.2
+"""Contents from which it is said that they make no sense, [g/g]."""
+
+NOT_WEIGHED: Final = "slips-not-weighed"
 
 
 def check_slips(
@@ -76,15 +74,15 @@ check_so_far = check_slips
 def findings_of(weights: SeriesWeights) -> Iterator[Finding]:
     """Yield the findings of a weighed series."""
     if weights.stock is not None:
-        yield _stock_finding(weights)
+        yield stock_finding(weights.stock)
     if weights.shifted is not None:
-        yield _exchange_finding(weights.shifted, Severity.STOP)
+        yield exchange_finding(weights.shifted, Severity.STOP)
     explained: set[str] = set()
     for exchange in weights.exchanged:
         if exchange.probability > LOOK_FROM and not explained & set(exchange.source):
             explained |= set(exchange.source)
             stop = exchange.probability >= STOP_FROM
-            yield _exchange_finding(exchange, Severity.STOP if stop else Severity.LOOK)
+            yield exchange_finding(exchange, Severity.STOP if stop else Severity.LOOK)
     index = {case.run: i for i, case in enumerate(weights.cases)}
     for run_weights in weights.runs:
         if run_weights.run in explained:
@@ -97,7 +95,7 @@ def findings_of(weights: SeriesWeights) -> Iterator[Finding]:
 
 def _not_weighed(error: OutOfRangeError) -> Finding:
     return Finding(
-        code="slips-not-weighed",
+        code=NOT_WEIGHED,
         severity=Severity.NOTE,
         message="The readings could not be held against the model of the cup, so slips were not "
         f"looked for: {error}",
@@ -176,19 +174,27 @@ def _would_be(first: Weighed) -> dict[str, float | str]:
 
 
 def _listed(also: list[Weighed], first: Weighed) -> str:
-    return "; ".join(_short(weighed, first) for weighed in also)
+    here = first.hypothesis.quantity
+    ordered = sorted(also, key=lambda weighed: weighed.hypothesis.quantity is not here)
+    return "; ".join(_short(weighed, first) for weighed in ordered)
 
 
 def _short(weighed: Weighed, first: Weighed) -> str:
     hypothesis = weighed.hypothesis
     meant = f" ({hypothesis.meant} {hypothesis.quantity.unit})" if hypothesis.meant else ""
     same = hypothesis.quantity is first.hypothesis.quantity
-    what = "" if same else f"{hypothesis.quantity.words}: "
-    return f"{what}{hypothesis.kind.words}{meant}"
+    of_cup = not meant and hypothesis.kind not in (SlipKind.NOT_ZEROED, *ONCE_MORE)
+    where = "" if same or of_cup else f"in {hypothesis.quantity.words}, "
+    return f"{where}{hypothesis.kind.words}{meant}"
 
 
 def _also(also: list[Weighed], first: Weighed) -> str:
-    return f"Also possible: {_listed(also, first)}." if also else ""
+    if not also:
+        return ""
+    said = f"Also possible: {_listed(also, first)}."
+    if first.hypothesis.kind not in DIGITS and any(w.hypothesis.kind in DIGITS for w in also):
+        said += " Look too where the numbers were first written down."
+    return said
 
 
 def _content_evidence(effect: Effect) -> dict[str, float | str]:
@@ -207,8 +213,11 @@ def _change(effect: Effect) -> str:
         return "The content found hardly depends on it."
     after = effect.put_right if math.isfinite(effect.put_right) else effect.without
     how = "put right" if math.isfinite(effect.put_right) else "left out"
-    if not -0.5 < effect.as_read < 2.0:
-        return f"As it stands the content found makes no sense; about {100 * after:.1f} % {how}."
+    if not 0.0 < effect.as_read < SENSIBLE:
+        return (
+            "As it stands the content found makes no sense; with it "
+            f"{how} it is about {100 * after:.1f} %."
+        )
     return (
         f"The content found is about {100 * effect.as_read:.1f} % as it stands and about "
         f"{100 * after:.1f} % with it {how}."
@@ -249,67 +258,3 @@ def _liquid_alone(weights: SeriesWeights, index: int) -> tuple[float, float]:
         return math.nan, math.nan
     gap, _ = seen_from_others(weights, index)
     return gap, math.sqrt(float(views.own[0, 0, 0]))
-
-
-def _exchange_finding(exchange: Exchange, severity: Severity) -> Finding:
-    runs = list(exchange.source)
-    what = " and ".join(quantity.words for quantity in exchange.quantities)
-    evidence: dict[str, float | str] = {
-        "probability": exchange.probability,
-        "runs": ", ".join(runs),
-        "columns": ", ".join(quantity.value for quantity in exchange.quantities),
-        "own_readings_stand_in": ", ".join(f"{a}: {b}" for a, b in exchange.source.items()),
-    }
-    if exchange.kind is SlipKind.RUNS_EXCHANGED:
-        first, second = runs
-        message = (
-            f"Runs {first} and {second}: {what} would fit in each other's row, as if the two runs "
-            "were exchanged."
-        )
-        do = (
-            f"Compare the names on the two cups with the sheet; if {what} of run {first} stand in "
-            f"the row of run {second}, enter both as corrections."
-        )
-    else:
-        message = (
-            f"The column of {what} fits if it stands one row off from run {runs[0]} to run "
-            f"{runs[-1]}."
-        )
-        do = (
-            "Go through the numbers from run to run where they were first written down; if the "
-            "column slipped by one row, enter them again, each in its own row."
-        )
-    return Finding(
-        code=PREFIX + exchange.kind.value,
-        severity=severity,
-        run=runs[0] if exchange.kind is SlipKind.RUNS_EXCHANGED else "",
-        reading=exchange.quantities[0].value,
-        message=message,
-        do=do,
-        evidence=evidence,
-    )
-
-
-def _stock_finding(weights: SeriesWeights) -> Finding:
-    stock = weights.stock
-    if stock is None:
-        raise ValueError("there is no other stock to speak of")
-    moved, covariance = weights.fit.without([])
-    content, u = weights.fit.content(moved, covariance)
-    return Finding(
-        code=PREFIX + SlipKind.OTHER_STOCK_THROUGHOUT.value,
-        severity=Severity.STOP if stock.probability >= STOP_FROM else Severity.LOOK,
-        message=f"The whole row fits a reagent of about {stock.strength:.3f} mol/L, not the "
-        f"{stock.defined:.3f} mol/L of the definition.",
-        do="Look at the label of the stock and at its titration, and correct the strength in "
-        "the definition if it is wrong. With that strength the content found is about "
-        f"{100 * content:.1f} %.",
-        evidence={
-            "probability": stock.probability,
-            "strength_mol_per_L": stock.strength,
-            "defined_mol_per_L": stock.defined,
-            "how_many_u": stock.how_many_u,
-            "content": content,
-            "content_u": u,
-        },
-    )

@@ -85,7 +85,7 @@ def effect_of(weights: SeriesWeights, run: int, weighed: Weighed) -> Effect:
     put_right = math.nan
     if hypothesis.law is None:
         case = weights.cases[run]
-        cups = changed_cups(case, fit.cups, [hypothesis]).pick([1])
+        cups = changed_cups(case, fit, [hypothesis]).pick([1])
         views = view(weights.experiment, fit.prior, fit.shared, cups)
         put_right, _ = _content(weights, run, views)
     return Effect(as_read=as_read, put_right=put_right, without=without, u=u)

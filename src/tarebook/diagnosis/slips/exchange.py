@@ -10,6 +10,7 @@ from typing import Final
 import numpy as np
 
 from tarebook.core.arrays import FloatArray
+from tarebook.diagnosis.slips.case import Case
 from tarebook.diagnosis.slips.cups import (
     CONCENTRATION,
     DILUENT,
@@ -23,7 +24,7 @@ from tarebook.diagnosis.slips.cups import (
     view,
 )
 from tarebook.diagnosis.slips.habits import HABITUAL
-from tarebook.diagnosis.slips.hypotheses import Case, log_rate_of_none
+from tarebook.diagnosis.slips.hypotheses import log_rate_of_none
 from tarebook.diagnosis.slips.kinds import SlipKind
 from tarebook.diagnosis.slips.likelihood import IMPOSSIBLE, Rest, log_likelihood, rest_without
 from tarebook.diagnosis.slips.odds import SlipOdds

@@ -16,17 +16,21 @@ from typing import Final
 import numpy as np
 
 from tarebook.core.arrays import FloatArray
+from tarebook.diagnosis.slips.case import Case, refresh_u, step_of
 from tarebook.diagnosis.slips.cups import (
     CONCENTRATION,
+    DILUENT,
     FINAL,
     LIQUID,
     MASS_MOVES,
+    REAGENT,
     TARE,
     Views,
     view,
 )
 from tarebook.diagnosis.slips.habits import HABITUAL
-from tarebook.diagnosis.slips.hypotheses import Case, Hypothesis, Law, refresh_u, step_of
+from tarebook.diagnosis.slips.hypotheses import Hypothesis, Law
+from tarebook.diagnosis.slips.kinds import SlipKind
 from tarebook.diagnosis.slips.likelihood import (
     IMPOSSIBLE,
     LOG_2PI,
@@ -138,6 +142,9 @@ def _searches(case: Case, hypothesis: Hypothesis) -> list[_Search]:
     if not math.isfinite(spread):
         return [search(case.values[row], math.inf, 1.0 / wide)]
     centre = float(habits.centre[row, case.index])
+    if hypothesis.kind is SlipKind.TARGET_WRITTEN and row in (REAGENT, DILUENT):
+        # Who does not look at the scale does not pour as the others do.
+        spread = max(spread, habits.rough_pour)
     return [
         search(centre, spread, 1.0 - habits.free_share),
         search(centre, math.inf, habits.free_share / wide),

@@ -38,12 +38,15 @@ class Habits:
         Width of the range in which the rare portion that keeps to no plan falls.
     free_share : float, [1]
         How rare it is.
+    rough_pour : float, [L]
+        Spread of a pour about its target that nobody read.
     """
 
     centre: FloatArray
     spread: FloatArray
     wide: FloatArray
     free_share: float
+    rough_pour: float
 
     def log_density(self, row: int, run: int | FloatArray, value: FloatArray) -> FloatArray:
         """Return the logarithm of the density of a reading.
@@ -115,7 +118,13 @@ def habits_of(experiment: Experiment, runs: tuple[str, ...], cups: Cups) -> Habi
             heaviest,
         ]
     )
-    return Habits(centre=centre, spread=spread, wide=wide, free_share=table["free_share"])
+    return Habits(
+        centre=centre,
+        spread=spread,
+        wide=wide,
+        free_share=table["free_share"],
+        rough_pour=table["rough_pour_relative"] * experiment.total_volume,
+    )
 
 
 def _spread(

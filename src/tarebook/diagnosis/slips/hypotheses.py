@@ -14,23 +14,32 @@ from typing import Final
 
 import numpy as np
 
-from tarebook.core.units import celsius
-from tarebook.diagnosis.slips.cups import DILUENT, FINAL, LIQUID, REAGENT, SAMPLE, TARE, Cups
-from tarebook.diagnosis.slips.habits import Habits
+from tarebook.core.units import celsius, millilitres
+from tarebook.diagnosis.slips.case import (
+    Case,
+    as_shown,
+    decimals_of,
+    instrument_of,
+    same_as,
+    step_of,
+)
+from tarebook.diagnosis.slips.cups import DILUENT, FINAL, LIQUID, REAGENT, SAMPLE, TARE
 from tarebook.diagnosis.slips.kinds import SlipKind
 from tarebook.diagnosis.slips.numbers import meant_numbers
 from tarebook.diagnosis.slips.odds import SlipOdds
 from tarebook.measurement.instruments import is_readable
-from tarebook.measurement.volumes import SINGLE_MARK, VolumeInstrument, VolumeKind, own_u
-from tarebook.records.readings import Quantity, RunTable, memory_value
+from tarebook.measurement.volumes import SINGLE_MARK, VolumeKind
+from tarebook.records.readings import Quantity, memory_value
 from tarebook.reduction.joint.problem import READ
-from tarebook.series.experiment import Experiment
 
 LINES_OFF: Final = {1: 0.3, -1: 0.3, 10: 0.15, -10: 0.15, 5: 0.05, -5: 0.05}
 """Graduations by which a line is misread and how that is shared out: assumption."""
 
 EDGE_STEPS: Final = range(3, 11)
 """Finest steps between the bottom of the meniscus and its edge: 1 to 3 mm of a cylinder."""
+
+FARTHER_ROW: Final = 0.2
+"""Chance of a mass copied from some other row over that from the row above: assumption."""
 
 LATE_MINUTES: Final = (60.0, 120.0, 240.0, 480.0, 1440.0)
 SECOND_PORTION_U: Final = 0.02
@@ -88,71 +97,6 @@ class Hypothesis:
     free: int = -1
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Case:
-    """One run and what stands on its sheet.
-
-    Attributes
-    ----------
-    experiment : Experiment
-    table : RunTable
-    odds : SlipOdds
-    habits : Habits
-    run : str
-    index : int
-        Of the run among those of the fit.
-    values : mapping of place in `READ` to float
-        Means of the readings that were taken, memory units.
-    typed : mapping of Quantity to str
-        Of quantities read once.
-    before : mapping of Quantity to str
-        The same of the run before.
-    """
-
-    experiment: Experiment
-    table: RunTable
-    odds: SlipOdds
-    habits: Habits
-    run: str
-    index: int
-    values: dict[int, float]
-    typed: dict[Quantity, str]
-    before: dict[Quantity, str]
-
-
-def case_of(
-    experiment: Experiment,
-    table: RunTable,
-    odds: SlipOdds,
-    habits: Habits,
-    runs: tuple[str, ...],
-    index: int,
-) -> Case:
-    """Return one run with what stands on its sheet."""
-    run = runs[index]
-    values = {}
-    for row, quantity in enumerate(READ):
-        repeats = [reading.value for reading in table.of(run, quantity)]
-        if repeats:
-            values[row] = sum(repeats) / len(repeats)
-    return Case(
-        experiment=experiment,
-        table=table,
-        odds=odds,
-        habits=habits,
-        run=run,
-        index=index,
-        values=values,
-        typed=_typed(table, run),
-        before=_typed(table, runs[index - 1]) if index else {},
-    )
-
-
-def _typed(table: RunTable, run: str) -> dict[Quantity, str]:
-    found = {quantity: table.of(run, quantity) for quantity in Quantity}
-    return {q: readings[0].typed.strip() for q, readings in found.items() if len(readings) == 1}
-
-
 def hypotheses(case: Case) -> tuple[Hypothesis, ...]:
     """Return the hypotheses about a run that are compatible with what stands on its sheet."""
     return (
@@ -165,21 +109,6 @@ def hypotheses(case: Case) -> tuple[Hypothesis, ...]:
         *_samples(case),
         *_last_weighing(case),
     )
-
-
-def instrument_of(experiment: Experiment, row: int) -> VolumeInstrument:
-    """Return what a volume was read on."""
-    equipment = experiment.equipment
-    return equipment.reagent if row == REAGENT else equipment.diluent
-
-
-def step_of(experiment: Experiment, row: int) -> float:
-    """Return the finest step of a reading, in memory units."""
-    if row in (REAGENT, DILUENT):
-        instrument = instrument_of(experiment, row)
-        return instrument.finest_reading or instrument.capacity
-    equipment = experiment.equipment
-    return (equipment.sample_balance if row == SAMPLE else equipment.balance).readability
 
 
 def _digits(case: Case) -> Iterator[Hypothesis]:
@@ -200,7 +129,7 @@ def _digits(case: Case) -> Iterator[Hypothesis]:
                     kind=meant.kind,
                     quantity=quantity,
                     rate=case.odds.rate(meant.kind) * meant.chance,
-                    meant=meant.text,
+                    meant=as_shown(meant.text, finest, quantity),
                     written=repeat.typed.strip(),
                     cup=((row, put_right),),
                     habit=((row, put_right),),
@@ -245,7 +174,7 @@ def _moved(case: Case, row: int, kind: SlipKind, steps: dict[float, float]) -> I
             kind=kind,
             quantity=READ[row],
             rate=case.odds.rate(kind) * share,
-            meant=f"{1000.0 * value:.{max(decimals, 1)}f}",
+            meant=f"{millilitres(value):.{max(decimals, 1)}f}",
             cup=((row, value),),
             habit=((row, value),),
         )
@@ -262,13 +191,17 @@ def _repeated(case: Case) -> Iterator[Hypothesis]:
         kinds = []
         if row in targets and abs(value - targets[row]) < 1e-9 and value > 0:
             kinds.append(SlipKind.TARGET_WRITTEN)
-        if case.typed.get(quantity, "") == case.before.get(quantity, "-"):
+        copied_from = same_as(case, quantity)
+        if copied_from:
             kinds.append(SlipKind.COPIED)
         for kind in kinds:
+            share = 1.0
+            if kind is SlipKind.COPIED and copied_from != case.run_before:
+                share = FARTHER_ROW / (len(case.table.runs) - 1)
             yield Hypothesis(
                 kind=kind,
                 quantity=quantity,
-                rate=case.odds.rate(kind),
+                rate=case.odds.rate(kind) * share,
                 law=Law.REPLACED,
                 free=row,
             )
@@ -313,13 +246,14 @@ def _tares(case: Case) -> Iterator[Hypothesis]:
     if TARE not in case.values:
         return
     tare, kind = case.values[TARE], SlipKind.TARE_SUBTRACTED
+    decimals = decimals_of(step_of(case.experiment, TARE))
     for rows in ((LIQUID,), (FINAL,), (LIQUID, FINAL)):
         if all(row in case.values for row in rows):
             yield Hypothesis(
                 kind=kind,
                 quantity=READ[rows[0]],
                 rate=case.odds.rate(kind) / 3.0,
-                meant=f"{case.values[rows[0]] + tare:.3f}",
+                meant=f"{case.values[rows[0]] + tare:.{decimals}f}",
                 cup=tuple((row, case.values[row] + tare) for row in rows),
             )
 
@@ -340,13 +274,14 @@ def _samples(case: Case) -> Iterator[Hypothesis]:
             cup=((SAMPLE, inside),),
             sample_u=u,
         )
-    yield Hypothesis(
-        kind=SlipKind.SAMPLE_LOST,
-        quantity=Quantity.SAMPLE,
-        rate=case.odds.rate(SlipKind.SAMPLE_LOST),
-        law=Law.PART,
-        free=SAMPLE,
-    )
+    if mass > 0.0:
+        yield Hypothesis(
+            kind=SlipKind.SAMPLE_LOST,
+            quantity=Quantity.SAMPLE,
+            rate=case.odds.rate(SlipKind.SAMPLE_LOST),
+            law=Law.PART,
+            free=SAMPLE,
+        )
 
 
 def _last_weighing(case: Case) -> Iterator[Hypothesis]:
@@ -370,16 +305,6 @@ def _last_weighing(case: Case) -> Iterator[Hypothesis]:
             rate=case.odds.rate(kind) / len(later),
             minutes=late,
         )
-
-
-def refresh_u(case: Case, cups: Cups) -> None:
-    """Give each volume the uncertainty that it has where it is proposed to lie on the scale."""
-    for row in (REAGENT, DILUENT):
-        if row in case.values:
-            instrument = instrument_of(case.experiment, row)
-            count = max(len(case.table.of(case.run, READ[row])), 1)
-            on_scale = np.clip(cups.observed[row], 0.0, instrument.capacity)
-            cups.u[row] = own_u(instrument, on_scale) / math.sqrt(count)
 
 
 def log_rate_of_none(odds: SlipOdds) -> float:

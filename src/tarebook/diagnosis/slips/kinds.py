@@ -5,6 +5,13 @@ from __future__ import annotations
 from enum import StrEnum
 from typing import Final
 
+PREFIX: Final = "slip-"
+"""Before the kind in the code of a finding."""
+
+STOP_FROM: Final = 0.95
+LOOK_FROM: Final = 0.5
+"""Probabilities that something went wrong from which a finding is one of stop or of look."""
+
 
 class SlipKind(StrEnum):
     """One way to go wrong. With the prefix ``slip-`` it is the code of a finding."""
@@ -51,7 +58,7 @@ _WORDS: Final[dict[SlipKind, str]] = {
     SlipKind.LINE_MISREAD: "the wrong line of the scale was read",
     SlipKind.MENISCUS_EDGE: "the upper edge of the meniscus was read",
     SlipKind.TARGET_WRITTEN: "the number asked for was written, not the one read",
-    SlipKind.COPIED: "it was copied from the run before",
+    SlipKind.COPIED: "it was copied from another run",
     SlipKind.NOT_ZEROED: "the balance was not at zero, or something else was on it",
     SlipKind.TARE_SUBTRACTED: "the empty vessel was already subtracted",
     SlipKind.LIQUIDS_EXCHANGED: "reagent and diluent were exchanged in the cup",

@@ -18,6 +18,9 @@ from tarebook.diagnosis.slips.odds import slip_table
 PLAIN = re.compile(r"\d+(\.\d+)?")
 """Numbers whose digits can have been mixed up: no sign, no exponent."""
 
+NOBODY_WRITES = re.compile(r"0\d")
+"""A number that begins with a nought that is no unit was meant by nobody: 017.8."""
+
 _KEYPAD: Final = ("789", "456", "123")
 _LOOK_ALIKE: Final = ("17", "38", "56", "49", "06", "08", "27", "35", "68")
 
@@ -88,7 +91,7 @@ def meant_numbers(written: str) -> tuple[Meant, ...]:
         meant
         for maker in (_swapped, _wrong_digit, _extra, _missing, _point, _unit)
         for meant in maker(text)
-        if float(meant.text) != value
+        if float(meant.text) != value and not NOBODY_WRITES.match(meant.text)
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, Final
 
 from tarebook.core.errors import OutOfRangeError
 from tarebook.core.tables import reference_table
@@ -23,7 +23,7 @@ class SlipOdds:
     Attributes
     ----------
     rates : mapping of SlipKind to float, [1]
-        In one reading, run or series, as `per` of the table says.
+        In one of what `per` of the table says.
     weight : float
         Chances that these rates are worth when a course's own counts are added.
     """
@@ -49,15 +49,25 @@ def default_odds() -> SlipOdds:
     return SlipOdds(rates=rates, weight=float(table["history"]["weight"]))
 
 
-def chances(n_readings: int, n_runs: int, n_series: int) -> dict[SlipKind, int]:
+IN_A_RUN: Final = {"reading": 6, "volume": 2, "mass": 4, "planned": 3, "run": 1}
+"""How many of each there are in a run that was read in full."""
+
+
+def chances(n_runs: int, n_series: int) -> dict[SlipKind, int]:
     """Return how often each kind could have been made in so much work.
 
     Parameters
     ----------
-    n_readings, n_runs, n_series : int
-        Readings of the kinds that the slip can befall are not told apart: all count.
+    n_runs, n_series : int
+        Runs read in full, and the series they belong to.
+
+    Examples
+    --------
+    >>> found = chances(8, 1)
+    >>> found[SlipKind.DIGIT_WRONG], found[SlipKind.MENISCUS_EDGE], found[SlipKind.COLUMN_SHIFTED]
+    (48, 16, 1)
     """
-    counts = {"reading": n_readings, "run": n_runs, "series": n_series}
+    counts = {per: n * n_runs for per, n in IN_A_RUN.items()} | {"series": n_series}
     return {SlipKind(row["name"]): counts[row["per"]] for row in slip_table()["kind"]}
 
 

@@ -16,9 +16,8 @@ import numpy as np
 from tarebook.core.errors import OutOfRangeError
 from tarebook.diagnosis.checks import runs_to_set_aside
 from tarebook.diagnosis.findings import Finding, Severity
-from tarebook.diagnosis.slips.check import PREFIX
 from tarebook.diagnosis.slips.effect import left_out
-from tarebook.diagnosis.slips.kinds import SlipKind
+from tarebook.diagnosis.slips.kinds import PREFIX, SlipKind
 from tarebook.model.effects import ALL_EFFECTS
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.reduction.joint.problem import READ, joint_problem

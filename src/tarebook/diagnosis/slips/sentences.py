@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from typing import Final
 
 from tarebook.core.units import millilitres
+from tarebook.diagnosis.slips.case import Case, decimals_of, instrument_of, same_as, step_of
 from tarebook.diagnosis.slips.cups import DILUENT, REAGENT, SAMPLE
-from tarebook.diagnosis.slips.hypotheses import Case, instrument_of, step_of
 from tarebook.diagnosis.slips.kinds import DIGITS, SlipKind
 from tarebook.diagnosis.slips.weigh import Weighed
 from tarebook.records.readings import Quantity
@@ -54,11 +53,10 @@ def say_slip(case: Case, weighed: Weighed, gas_gap: float) -> Said:
     if kind is SlipKind.TARE_SUBTRACTED:
         return Said(
             message=f"Run {case.run}: {quantity.words} is written as {written(case, quantity)}; "
-            "with "
-            "the empty vessel added it fits the other readings, so the empty vessel was already "
-            "subtracted.",
-            do=f"Write what the balance showed, vessel and all: about {weighed.hypothesis.meant} g "
-            "if the empty vessel was subtracted.",
+            "with the empty vessel added it would fit the other readings, as if the empty vessel "
+            "was already subtracted.",
+            do=f"If it was, enter what the balance showed, vessel and all, as a correction: about "
+            f"{weighed.hypothesis.meant} g.",
         )
     return _said_of_cup(case, kind, gas_gap)
 
@@ -76,8 +74,7 @@ def shown(case: Case, quantity: Quantity, value: float) -> str:
     step = step_of(case.experiment, row)
     if quantity in (Quantity.REAGENT, Quantity.DILUENT):
         value, step = millilitres(value), millilitres(step)
-    decimals = max(0, -math.floor(math.log10(step) + 1e-9))
-    return f"{value:.{decimals}f} {quantity.unit}"
+    return f"{value:.{decimals_of(step)}f} {quantity.unit}"
 
 
 def _said_number(case: Case, weighed: Weighed) -> Said:
@@ -126,11 +123,12 @@ def _said_of_any_size(case: Case, weighed: Weighed) -> Said:
         "than the other readings say"
     )
     if weighed.hypothesis.kind is SlipKind.NOT_ZEROED:
-        message += "; perhaps the balance was not at zero, or something else was on it."
+        thing = "something else was on it" if off > 0 else "it was set to zero with something on it"
+        message += f"; perhaps the balance was not at zero, or {thing}."
         do = (
             "While the cup stands there: empty the pan, set the balance to zero, weigh again and "
-            "enter the new reading beside the old one. If it is gone, leave the number and write "
-            "a note."
+            "enter the new reading as a correction. If it is gone, leave the number and write a "
+            "note."
         )
         if quantity is Quantity.SAMPLE:
             do = (
@@ -139,9 +137,12 @@ def _said_of_any_size(case: Case, weighed: Weighed) -> Said:
             )
     else:
         message += ", and nothing we know of explains it."
+        again = f"Weigh {quantity.words} again if you still can"
+        if not quantity.is_mass:
+            again = "Read the scale again if the liquid is still in it"
         do = (
-            f"Take {quantity.words} again if you still can, and look where the number was first "
-            "written down; if neither helps, leave it and write a note."
+            f"{again}, and look where the number was first written down; if neither helps, leave "
+            "it and write a note."
         )
     return Said(message=message, do=do)
 
@@ -150,22 +151,22 @@ def _said_repeated(case: Case, weighed: Weighed) -> Said:
     quantity, kind = weighed.hypothesis.quantity, weighed.hypothesis.kind
     about = shown(case, quantity, weighed.value)
     like = "the number that was asked for" if kind is SlipKind.TARGET_WRITTEN else (
-        "the same number as in the run before"
+        f"the same number as in run {same_as(case, quantity)}"
     )  # fmt: skip
     return Said(
         message=f"Run {case.run}: {quantity.words} is written as {written(case, quantity)}, "
         f"{like}, "
         f"but the other readings say about {about}.",
         do="Ask who took it whether the number was read or only written down; if it was not "
-        "read, clear it, or enter what was read.",
+        "read, take it back, or enter what was read as a correction.",
     )
 
 
 _CUP: Final[dict[SlipKind, tuple[str, str]]] = {
     SlipKind.LIQUIDS_EXCHANGED: (
         "the masses fit if reagent and diluent were exchanged in the cup",
-        "Ask who poured which liquid. If they were exchanged, enter both volumes as poured and do "
-        "this run again if there is time.",
+        "Ask who poured which liquid. If they were exchanged, enter each volume under the liquid "
+        "that it was, as corrections; do this run again if there is time.",
     ),
     SlipKind.VOLUMES_EXCHANGED: (
         "the masses fit if the volumes of reagent and diluent are exchanged on the sheet",
@@ -173,36 +174,35 @@ _CUP: Final[dict[SlipKind, tuple[str, str]]] = {
         "enter both as corrections.",
     ),
     SlipKind.SAMPLE_MISSING: (
-        "the last weighing looks as if the sample never went in",
+        "as if the sample never went in",
         "Is the weighed sample still in its boat? If so, add it now, wait, and weigh the cup "
         "again.",
     ),
     SlipKind.SAMPLE_TWICE: (
-        "the last weighing looks as if two portions of the sample went in",
+        "as if two portions of the sample went in",
         "Ask who added it. If two went in, write a note; do this run again if there is time.",
     ),
     SlipKind.SAMPLE_LOST: (
-        "the last weighing looks as if part of the sample did not go in",
+        "as if part of the sample did not go in",
         "Look for solid in the boat, on the wall of the cup and on the bench; weigh what is left "
         "in the boat and enter the difference as a correction.",
     ),
     SlipKind.LIQUID_LOST: (
-        "more mass went than the gas can take along, as if liquid splashed out or dripped off",
+        "as if liquid splashed out or dripped off before the last weighing",
         "Look for drops on the bench, the balance and the outside of the cup. What is lost does "
         "not come back: write a note, and cover the next cup while it fizzes.",
     ),
     SlipKind.WEIGHED_EARLY: (
-        "less mass went than the reaction gives, as if it still fizzed at the last weighing",
+        "as if the cup was weighed while it still fizzed",
         "If the cup stands there, swirl it until no bubble rises, fan the gas out, weigh it again "
-        "and enter that as a second reading.",
+        "and enter that as a correction.",
     ),
     SlipKind.WEIGHED_LATE: (
-        "more mass went than the gas can take along, as if it stood open for hours before the "
-        "last weighing",
+        "as if the cup stood open for hours before the last weighing",
         "Ask when it was weighed, and correct the waiting time if it is wrong.",
     ),
     SlipKind.OTHER_STOCK: (
-        "the gas fits another strength of the reagent than in the other runs",
+        "as if the reagent of this one cup was of another strength",
         "Look at the label of the bottle this cup was filled from, and whether it was shaken "
         "after it was made up.",
     ),
@@ -212,7 +212,7 @@ _CUP: Final[dict[SlipKind, tuple[str, str]]] = {
 def _said_of_cup(case: Case, kind: SlipKind, gas_gap: float) -> Said:
     what, do = _CUP[kind]
     more = "more" if gas_gap > 0 else "less"
-    message = f"Run {case.run}: {what}"
-    if kind not in (SlipKind.LIQUIDS_EXCHANGED, SlipKind.VOLUMES_EXCHANGED):
-        message += f": {abs(gas_gap):.3f} g {more} than expected was lost"
-    return Said(message=message + ".", do=do)
+    message = f"Run {case.run}: {abs(gas_gap):.3f} g {more} was lost than expected, {what}."
+    if kind in (SlipKind.LIQUIDS_EXCHANGED, SlipKind.VOLUMES_EXCHANGED):
+        message = f"Run {case.run}: {what}."
+    return Said(message=message, do=do)

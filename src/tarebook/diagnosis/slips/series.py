@@ -9,6 +9,7 @@ from typing import Final
 import numpy as np
 
 from tarebook.core.arrays import FloatArray
+from tarebook.diagnosis.slips.case import Case, case_of
 from tarebook.diagnosis.slips.cups import (
     CONCENTRATION,
     DILUENT,
@@ -28,7 +29,6 @@ from tarebook.diagnosis.slips.exchange import (
     put_back,
 )
 from tarebook.diagnosis.slips.habits import Habits, habits_of
-from tarebook.diagnosis.slips.hypotheses import Case, case_of
 from tarebook.diagnosis.slips.likelihood import rest_without, squares
 from tarebook.diagnosis.slips.odds import SlipOdds
 from tarebook.diagnosis.slips.shared import SharedFit, fit_shared
@@ -116,7 +116,7 @@ def weigh_series(
     misfit = _misfits(fit)
     doubtful = _doubtful(cases, fit, misfit)
     weights = {i: weigh_run(cases[i], fit) for i in doubtful}
-    if may_shift and len(doubtful) >= MANY_DOUBTFUL:
+    if may_shift and _column_may_be_off(fit, misfit, doubtful):
         shifted = _shifted(cases, fit, weights)
         if shifted is not None:
             moved = put_back(table, shifted)
@@ -166,6 +166,15 @@ def _doubtful(cases: tuple[Case, ...], fit: SharedFit, misfit: FloatArray) -> li
         if misfit[i] > WORTH_WEIGHING or any(far) or not bool(fit.views.possible[i]):
             found.append(i)
     return found
+
+
+def _column_may_be_off(fit: SharedFit, misfit: FloatArray, doubtful: list[int]) -> bool:
+    """Return whether many runs are off: some by much, or the others by a little each."""
+    in_doubt = set(doubtful) | {int(i) for i in np.flatnonzero(~fit.kept)}
+    others = [float(square) for i, square in enumerate(misfit) if i not in in_doubt]
+    n = len(others)
+    # Two differences a run: the sum of squares is 2 n, give or take 2 root n.
+    return len(in_doubt) >= MANY_DOUBTFUL or sum(others) > 2.0 * n + 6.0 * math.sqrt(n)
 
 
 def _shifted(

@@ -15,7 +15,7 @@ from tarebook.core.arrays import FloatArray
 from tarebook.diagnosis.findings import Finding, Severity
 from tarebook.diagnosis.slips.cups import DILUENT, REAGENT, SAMPLE, Cups, cups_of
 from tarebook.diagnosis.slips.habits import habits_of
-from tarebook.diagnosis.slips.kinds import SlipKind
+from tarebook.diagnosis.slips.kinds import LOOK_FROM, SlipKind
 from tarebook.diagnosis.slips.odds import SlipOdds, default_odds
 from tarebook.model.effects import ALL_EFFECTS
 from tarebook.records.readings import RunTable
@@ -23,8 +23,6 @@ from tarebook.reduction.joint.problem import READ, joint_problem
 from tarebook.series.experiment import Experiment
 
 PLANNED: Final = (REAGENT, DILUENT, SAMPLE)
-
-LOOK_FROM: Final = 0.5
 
 
 def sheets_exchanged(

@@ -9,21 +9,17 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 
 from tarebook.core.arrays import FloatArray
-from tarebook.diagnosis.slips.cups import SAMPLE, Cups, view
+from tarebook.diagnosis.slips.case import Case, refresh_u
+from tarebook.diagnosis.slips.cups import DILUENT, REAGENT, SAMPLE, Cups, view
 from tarebook.diagnosis.slips.free import best_sizes, is_meant
 from tarebook.diagnosis.slips.habits import HABITUAL
-from tarebook.diagnosis.slips.hypotheses import (
-    Case,
-    Hypothesis,
-    Law,
-    hypotheses,
-    log_rate_of_none,
-    refresh_u,
-)
+from tarebook.diagnosis.slips.hypotheses import Hypothesis, Law, hypotheses, log_rate_of_none
+from tarebook.diagnosis.slips.kinds import SlipKind
 from tarebook.diagnosis.slips.likelihood import (
     IMPOSSIBLE,
     log_likelihood,
@@ -31,7 +27,10 @@ from tarebook.diagnosis.slips.likelihood import (
     squares,
 )
 from tarebook.diagnosis.slips.shared import SharedFit
+from tarebook.model.parameters import NAMES
 from tarebook.reduction.joint.problem import READ
+
+LIQUIDS: Final = ("reagent", "diluent")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,7 +100,7 @@ def weigh_run(case: Case, fit: SharedFit) -> RunWeights:
     all_of_them = hypotheses(case)
     exact = [h for h in all_of_them if h.law is None]
     free = [h for h in all_of_them if h.law is not None]
-    cups = changed_cups(case, fit.cups, exact)
+    cups = changed_cups(case, fit, exact)
     views = view(case.experiment, fit.prior, fit.shared, cups)
     gap, spread = rest.gaps(views)
     log = log_likelihood(gap, spread) + np.where(views.possible, 0.0, IMPOSSIBLE)
@@ -172,9 +171,9 @@ def _habit_changes(case: Case, exact: list[Hypothesis]) -> FloatArray:
     return change
 
 
-def changed_cups(case: Case, cups: Cups, exact: list[Hypothesis]) -> Cups:
+def changed_cups(case: Case, fit: SharedFit, exact: list[Hypothesis]) -> Cups:
     """Return the cup as read, then as each hypothesis would have it."""
-    many = cups.pick([case.index] * (1 + len(exact)))
+    many = fit.cups.pick([case.index] * (1 + len(exact)))
     for i, hypothesis in enumerate(exact, start=1):
         for row, value in hypothesis.cup:
             many.observed[row, i] = value
@@ -185,4 +184,16 @@ def changed_cups(case: Case, cups: Cups, exact: list[Hypothesis]) -> Cups:
         if hypothesis.sample_u is not None:
             many.u[SAMPLE, i] = hypothesis.sample_u
     refresh_u(case, many)
+    for i, hypothesis in enumerate(exact, start=1):
+        if hypothesis.kind is SlipKind.LIQUIDS_EXCHANGED:
+            other = _other_vessel_u(fit, many.observed[[REAGENT, DILUENT], i])
+            many.u[[REAGENT, DILUENT], i] = np.hypot(many.u[[REAGENT, DILUENT], i], other)
     return many
+
+
+def _other_vessel_u(fit: SharedFit, volumes: FloatArray) -> FloatArray:
+    """Return how much less sure a volume is where it may have been measured in either vessel."""
+    hold_up = [fit.prior.step[NAMES.index(f"hold_up_{liquid}")] for liquid in LIQUIDS]
+    scale = [fit.prior.step[NAMES.index(f"scale_{liquid}")] for liquid in LIQUIDS]
+    of_scale: FloatArray = volumes * math.hypot(*scale)
+    return np.hypot(of_scale, math.hypot(*hold_up))

@@ -1,0 +1,133 @@
+"""One run and what stands on its sheet."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from tarebook.core.units import millilitres
+from tarebook.diagnosis.slips.cups import DILUENT, REAGENT, SAMPLE, Cups
+from tarebook.diagnosis.slips.habits import Habits
+from tarebook.diagnosis.slips.odds import SlipOdds
+from tarebook.measurement.volumes import VolumeInstrument, own_u
+from tarebook.records.readings import VOLUMES, Quantity, RunTable
+from tarebook.reduction.joint.problem import READ
+from tarebook.series.experiment import Experiment
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Case:
+    """One run and what stands on its sheet.
+
+    Attributes
+    ----------
+    experiment : Experiment
+    table : RunTable
+    odds : SlipOdds
+    habits : Habits
+    run : str
+    index : int
+        Of the run among those of the fit.
+    values : mapping of place in `READ` to float
+        Means of the readings that were taken, memory units.
+    typed : mapping of Quantity to str
+        Of quantities read once.
+    run_before : str
+        Empty for the first run.
+    """
+
+    experiment: Experiment
+    table: RunTable
+    odds: SlipOdds
+    habits: Habits
+    run: str
+    index: int
+    values: dict[int, float]
+    typed: dict[Quantity, str]
+    run_before: str
+
+
+def case_of(
+    experiment: Experiment,
+    table: RunTable,
+    odds: SlipOdds,
+    habits: Habits,
+    runs: tuple[str, ...],
+    index: int,
+) -> Case:
+    """Return one run with what stands on its sheet."""
+    run = runs[index]
+    values = {}
+    for row, quantity in enumerate(READ):
+        repeats = [reading.value for reading in table.of(run, quantity)]
+        if repeats:
+            values[row] = sum(repeats) / len(repeats)
+    return Case(
+        experiment=experiment,
+        table=table,
+        odds=odds,
+        habits=habits,
+        run=run,
+        index=index,
+        values=values,
+        typed=_typed(table, run),
+        run_before=runs[index - 1] if index else "",
+    )
+
+
+def _typed(table: RunTable, run: str) -> dict[Quantity, str]:
+    found = {quantity: table.of(run, quantity) for quantity in Quantity}
+    return {q: readings[0].typed.strip() for q, readings in found.items() if len(readings) == 1}
+
+
+def instrument_of(experiment: Experiment, row: int) -> VolumeInstrument:
+    """Return what a volume was read on."""
+    equipment = experiment.equipment
+    return equipment.reagent if row == REAGENT else equipment.diluent
+
+
+def step_of(experiment: Experiment, row: int) -> float:
+    """Return the finest step of a reading, in memory units."""
+    if row in (REAGENT, DILUENT):
+        instrument = instrument_of(experiment, row)
+        return instrument.finest_reading or instrument.capacity
+    equipment = experiment.equipment
+    return (equipment.sample_balance if row == SAMPLE else equipment.balance).readability
+
+
+def as_shown(text: str, finest: float, quantity: Quantity) -> str:
+    """Return a number without noughts that its instrument does not show: 22.400 mL is 22.4 mL."""
+    decimals = decimals_of(millilitres(finest) if quantity in VOLUMES else finest)
+    whole, _, part = text.partition(".")
+    shown = part[:decimals] + part[decimals:].rstrip("0")
+    return f"{whole}.{shown}" if shown else whole
+
+
+def decimals_of(step: float) -> int:
+    """Return how many decimals show a step: 2 for 0.01 and 0.05."""
+    return max(0, -math.floor(math.log10(step) + 1e-9))
+
+
+def same_as(case: Case, quantity: Quantity) -> str:
+    """Return the run whose number a run has, the one before first; empty if there is none.
+
+    Volumes are asked for and often equal: only that of the run before is a copy worth a thought.
+    """
+    written = case.typed.get(quantity, "")
+    others = case.table.runs if quantity.is_mass else (case.run_before,)
+    for run in (case.run_before, *others):
+        if written and run and run != case.run and _typed(case.table, run).get(quantity) == written:
+            return run
+    return ""
+
+
+def refresh_u(case: Case, cups: Cups) -> None:
+    """Give each volume the uncertainty that it has where it is proposed to lie on the scale."""
+    for row in (REAGENT, DILUENT):
+        if row in case.values:
+            instrument = instrument_of(case.experiment, row)
+            count = max(len(case.table.of(case.run, READ[row])), 1)
+            on_scale = np.clip(cups.observed[row], 0.0, instrument.capacity)
+            cups.u[row] = own_u(instrument, on_scale) / math.sqrt(count)
