@@ -62,6 +62,18 @@ def test_three_runs_have_no_two_lines() -> None:
     assert len(found.runs) == 3
 
 
+def test_a_sample_that_reads_nothing_has_no_amounts() -> None:
+    """Left out with its reading, and no division by it."""
+    experiment, table = load()
+    readings = tuple(
+        replace(r, value=0.0) if r.run == "3" and r.quantity is Quantity.SAMPLE else r
+        for r in table.readings
+    )
+    found = reduce_usual(experiment, replace(table, readings=readings), NOTHING, seed=20, draws=999)
+    assert [(one.run, one.why) for one in found.left_out] == [("3", "The sample is read as 0 g.")]
+    assert found.series is not None
+
+
 def test_one_run_by_hand(reduced: UsualReduction) -> None:
     """Run 5: 22.2 mL, 55.942 g, 1.514 g, 56.779 g."""
     assert reduced.series is not None

@@ -141,7 +141,10 @@ def _why_no_amounts(table: RunTable, set_aside: SetAside, run: str) -> str:
         for quantity in NEEDED.values()
         if not table.of(run, quantity)
     ]
-    return f"Not read: {', '.join(lacking)}." if lacking else ""
+    if lacking:
+        return f"Not read: {', '.join(lacking)}."
+    sample = float(np.mean([reading.value for reading in table.of(run, Quantity.SAMPLE)]))
+    return "" if sample > 0.0 else f"The sample is read as {sample:g} g."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -69,6 +69,65 @@ def test_scatter_of_the_last_run_is_no_change_over(build: Build, row: str) -> No
     assert narrow >= 3
 
 
+def test_larger_contents_are_tried_as_far_as_the_model_reaches(build: Build) -> None:
+    """A heavy sample: at 1.5 g/g the cup would be beyond the constants; at twice the content not.
+
+    0.25 +- 0.015 where 0.39 is true, if only the end of the range were tried.
+    """
+    may_be = 0
+    heavy = build(
+        {ROW: "[4, 11, 18]", "total_mL = 40": "total_mL = 25", "nominal_g = 1.5": "nominal_g = 2.8"}
+        | {
+            "mol_per_L = 0.750": "mol_per_L = 0.500",
+            "readability_g = 0.001": "readability_g = 0.01",
+        }
+    )
+    for seed in (0, 3, 5, 11):
+        rng = np.random.Generator(np.random.SFC64(seed))
+        truth = central_parameters(heavy).with_values(content=np.array(0.39))
+        table = simulate(heavy, truth, rng).table
+        why = reduce_full(heavy, table, NONE, None, pictures=False).no_series_because
+        assert "used up in every run" in why or "ionic strength" in why
+        may_be += "may have been used up in every run" in why
+    assert may_be >= 2
+
+
+def test_a_start_where_no_gas_leaves_is_left(build: Build) -> None:
+    """Three cups with citric acid: contents too small for any gas to leave hold a fit that strays.
+
+    The first start promises most and ends with a sum of squares of thousands.
+    """
+    citric = build(
+        {"NaHCO3 + HCl -> NaCl + H2O + CO2": "3 NaHCO3 + C6H8O7 -> Na3C6H5O7 + 3 H2O + 3 CO2"}
+        | {'reagent = "HCl"': 'reagent = "C6H8O7"', ROW: "[3, 11, 19]"}
+        | {"total_mL = 40": "total_mL = 20", "nominal_g = 1.5": "nominal_g = 1.607"}
+        | {"mol_per_L = 0.750": "mol_per_L = 0.300"}
+    )
+    for seed in range(6):
+        rng = np.random.Generator(np.random.SFC64(seed))
+        truth = central_parameters(citric).with_values(content=np.array(0.434))
+        table = simulate(citric, truth, rng).table
+        fit = solve(joint_problem(citric, table, table.runs, ALL_EFFECTS))
+        assert fit.chi2 < 40.0
+        assert fit.unknowns[CONTENT] == pytest.approx(0.434, abs=0.03)
+
+
+def test_a_sample_that_reads_nothing(build: Build) -> None:
+    """A tenth of a gram on a balance that shows tenths: some read 0.0 g, one less than nothing."""
+    coarse = build(
+        {"readability_g = 0.001": "readability_g = 0.1", "nominal_g = 1.5": "nominal_g = 0.12"}
+    )
+    truth = central_parameters(coarse).with_values(content=np.array(0.94))
+    table = simulate(coarse, truth, np.random.Generator(np.random.SFC64(0))).table
+    values = iter((0.0, -0.1, 0.1, 0.2, 0.0, 0.1, 0.1, 0.1))
+    readings = tuple(
+        replace(r, value=next(values)) if r.quantity is Quantity.SAMPLE else r
+        for r in table.readings
+    )
+    why = reduce_full(coarse, replace(table, readings=readings), NONE, None).no_series_because
+    assert why.startswith("The readings do not determine what the sample holds. ")
+
+
 def test_one_run_clearly_past_the_change_over_is_enough(build: Build) -> None:
     one = build({ROW: "[5, 10, 14, 18, 21, 26]"})
     for seed in range(6):

@@ -164,7 +164,7 @@ def test_a_claim_far_off_does_not_mislead(build: Build, exact: Exact) -> None:
         {"nominal_g = 1.5": "nominal_g = 1.5\nclaimed_mass_fraction = 0.95\nclaimed_u = 0.01"}
     )
     problem = problem_of(claimed, exact(claimed, 0.30))
-    assert scanned_starts(problem)[0, CONTENT] == pytest.approx(0.30, abs=0.03)
+    assert scanned_starts(problem)[0][0, CONTENT] == pytest.approx(0.30, abs=0.03)
     assert solve(problem).unknowns[CONTENT] == pytest.approx(0.30, rel=1e-5)
 
 

@@ -31,6 +31,9 @@ NO_DOUBT: Final = 400.0
 """Sum of squares by which the runs past the change-over outweigh their own weighings that makes a
 second fit a waste of time: what all runs share cannot take up so much."""
 
+TRIALS: Final = 6
+"""Contents from there to the end of the range; the model may not reach the larger ones."""
+
 BEYOND_BELIEF: Final = 1e-6
 """Chance of a worse misfit below which the readings are taken not to be of this model at all."""
 
@@ -143,11 +146,12 @@ def _reagent_may_limit_throughout(solution: Solution) -> bool:
     by_analyte = state.analyte_amount / reaction.analyte_coefficient
     most = float(np.max(1.0 + state.excess / by_analyte))
     content = float(solution.unknowns[CONTENT])
-    high = CONTENT_RANGE[1]
-    for trial in (min(JUST_BEYOND * max(most, 1.0) * content, high), high):
+    least = JUST_BEYOND * max(most, 1.0) * content
+    for trial in np.geomspace(min(least, CONTENT_RANGE[1]), CONTENT_RANGE[1], TRIALS):
         # A wide interval that holds the trial already says so: only a narrow one would lie.
         promised = (trial - content) ** 2 / float(solution.covariance[CONTENT, CONTENT])
-        if _chi2_at(solution, trial) - solution.chi2 < min(CLEARLY_WORSE, MISLEADS * promised):
+        rise = _chi2_at(solution, float(trial)) - solution.chi2
+        if rise < min(CLEARLY_WORSE, MISLEADS * promised):
             return True
     return False
 

@@ -53,7 +53,10 @@ SCAN = np.linspace(0.05, 1.3, 26)
 """Contents of which the best is where the fit begins."""
 
 MOST_STARTS, APART = 3, 0.2
-"""Starts that are tried where a fit ends at the end of its range, and how far apart, g/g."""
+"""Starts that are tried while another one promises more, and how far apart they lie, g/g."""
+
+ABSURD = 50.0
+"""Mean square of the rows, in units of their u, above which another start is tried."""
 
 MOST_U = 12.0
 """Trial steps stay within this many prior standard uncertainties: a logarithm must not run away."""
@@ -145,7 +148,7 @@ def solve(
     NoFitError
         If it does not settle.
     OutOfRangeError
-        If the start is outside the range of the model.
+        If the start, or each of them, is outside the range of the model.
 
     Notes
     -----
@@ -161,20 +164,47 @@ def solve(
     """
     if start is not None:
         return _descend(problem, start.copy(), fixed, with_covariance)
-    best = None
-    for begin in scanned_starts(problem):
+    best: Solution | None = None
+    why: NoFitError | OutOfRangeError = NoFitError()
+    starts, chi2 = scanned_starts(problem)
+    # The likeliest start is enough nearly always; then the others, and then all with care.
+    for attempt in range(2 * len(starts)):
+        index, careful = attempt % len(starts), attempt >= len(starts)
+        if best is not None and _plausible(best) and chi2[index] >= best.chi2:
+            break
         try:
+            begin = _relaxed(problem, starts[index]) if careful else starts[index]
             found = _descend(problem, begin, fixed, with_covariance)
         except NoFitError:
             continue
+        except OutOfRangeError as error:
+            # The others would lead there as well, and slowly.
+            why = error
+            break
         if best is None or found.chi2 < best.chi2:
             best = found
-        if CONTENT_RANGE[0] < found.unknowns[CONTENT] < CONTENT_RANGE[1]:
-            break
-        # At the end of the range a long step may have ended where nothing pulls it back.
     if best is None:
-        raise NoFitError
+        raise why
     return best
+
+
+def _relaxed(problem: JointProblem, start: FloatArray) -> FloatArray:
+    """Return a start with all unknowns but the content where they fit best.
+
+    A first step of all at once may carry the content to where the others could not follow.
+    """
+    held = np.zeros(len(start), dtype=np.bool_)
+    held[CONTENT] = True
+    return _descend(problem, start, held, with_covariance=False).unknowns
+
+
+def _plausible(solution: Solution) -> bool:
+    """Return whether a fit may be the best: not at an end of the range, not absurdly bad.
+
+    A long step may end where nothing pulls it back: at an end, or where no gas leaves any vessel.
+    """
+    is_inside = CONTENT_RANGE[0] < solution.unknowns[CONTENT] < CONTENT_RANGE[1]
+    return bool(is_inside and solution.chi2 < ABSURD * len(solution.rows))
 
 
 def _descend(
@@ -225,13 +255,24 @@ def _descend(
     )
 
 
-def scanned_starts(problem: JointProblem) -> FloatArray:
-    """Return unknowns to begin from, the most promising first: shape (`MOST_STARTS`, m).
+def scanned_starts(problem: JointProblem) -> tuple[FloatArray, FloatArray]:
+    """Return unknowns to begin from, the most promising first, with what they promise.
 
     They are those of `problem.start` with the best contents of a row that lie apart. What the other
     unknowns can take up in one straight step does not count against a content.
+
+    Parameters
+    ----------
+    problem : JointProblem
+
+    Returns
+    -------
+    starts : ndarray, shape (s, m)
+        At most `MOST_STARTS`.
+    chi2 : ndarray, shape (s,)
+        Sum of squares that each promises; infinite where the model does not reach.
     """
-    begin = problem.start()
+    begin = _kept_in_range(problem, problem.start())
     try:
         local = linearise(problem, begin, central=False)
     except OutOfRangeError:
@@ -244,12 +285,13 @@ def scanned_starts(problem: JointProblem) -> FloatArray:
         others = np.delete(local.jacobian, CONTENT, axis=1)
         basis, _ = np.linalg.qr(others * np.delete(problem.scales(), CONTENT))
         rows = rows - (np.nan_to_num(rows) @ basis) @ basis.T
+    chi2 = _squares(rows)
     chosen: list[int] = []
-    for index in np.argsort(_squares(rows), kind="stable").tolist():
+    for index in np.argsort(chi2, kind="stable").tolist():
         apart = np.abs(sets[chosen, CONTENT] - sets[index, CONTENT])
         if np.all(apart >= APART) and len(chosen) < MOST_STARTS:
             chosen.append(index)
-    return sets[chosen]
+    return sets[chosen], chi2[chosen]
 
 
 class _Local:
