@@ -62,6 +62,19 @@ def test_grubbs_of_the_pennies() -> None:
 
 
 @pytest.mark.published(
+    "NIST/SEMATECH e-Handbook 1.3.5.17.1, eight measurements of a uranium isotope after Tietjen "
+    "and Moore (1972): G = 2.468765; basis: data and 2.4687 secondary (public test files that cite "
+    "the page), the last digits memory"
+)
+def test_grubbs_of_the_isotope() -> None:
+    isotope = np.array([199.31, 199.53, 200.19, 200.82, 201.92, 201.95, 202.18, 245.57])
+    found = grubbs(isotope)
+    assert found.index == 7
+    assert found.is_outlier
+    np.testing.assert_allclose(found.statistic, 2.468_765, rtol=0, atol=0.000_000_5)
+
+
+@pytest.mark.published(
     "NIST/SEMATECH e-Handbook 1.3.5.17.1 and NIST Dataplot GRUBB.DP: formula of the critical "
     "values; anchor n = 8 one-sided 2.032; basis: read (the formula)"
 )

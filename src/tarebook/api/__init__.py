@@ -6,10 +6,11 @@ imports them when it is called.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal, TypeAlias
 
+from tarebook.api.check_class import check_class
 from tarebook.api.plan import findings_of_plan, plan, plan_as_text, wishes, write_plan
 from tarebook.api.reduce import DEFAULT_SEED, check, load, must_stop, reduce
 from tarebook.api.start import example_names, start
@@ -43,6 +44,8 @@ __all__ = [
     "TarebookError",
     "as_text",
     "check",
+    "check_class",
+    "class_as_text",
     "example_names",
     "findings_as_text",
     "findings_of_plan",
@@ -116,6 +119,25 @@ def as_text(outcome: Outcome, *, colour: bool = False, width: int = 80) -> str:
     from tarebook.report.text import text
 
     return text(outcome, colour=colour, width=width)
+
+
+def class_as_text(
+    found: Mapping[str, Iterable[Finding]], *, colour: bool = False, width: int = 80
+) -> str:
+    """Return the findings of all groups as a list for a terminal, notes left out."""
+    odd = {
+        name: [finding for finding in findings if finding.severity is not Severity.NOTE]
+        for name, findings in found.items()
+    }
+    parts = [
+        f"Group {name}\n{findings_as_text(findings, colour=colour, width=width)}"
+        for name, findings in odd.items()
+        if findings
+    ]
+    clean = [name for name, findings in odd.items() if not findings]
+    if clean:
+        parts.append(f"Nothing to stop or to look at: {', '.join(clean)}.\n")
+    return "\n".join(parts)
 
 
 def findings_as_text(findings: Iterable[Finding], *, colour: bool = False, width: int = 80) -> str:

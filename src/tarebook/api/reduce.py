@@ -110,15 +110,20 @@ def load_all(folder: Path, group: str = "") -> tuple[Experiment, RunTable, SlipO
     return (*loaded, odds)
 
 
-def _recorded(folder: Path, group: str) -> RunTable | None:
-    """Return what a group recorded; None where nobody recorded anything."""
+def recorded_tables(folder: Path) -> dict[str, RunTable]:
+    """Return the readings of each group that recorded any, by its name."""
     # The SQL toolkit is heavy to import, and most folders have no record.
     from tarebook.api.record import open_record
 
     with open_record(folder, mode="read") as opened:
-        tables = {
+        return {
             name: folded.table for name, folded in opened.groups().items() if folded.table.readings
         }
+
+
+def _recorded(folder: Path, group: str) -> RunTable | None:
+    """Return what a group recorded; None where nobody recorded anything."""
+    tables = recorded_tables(folder)
     if not tables:
         return None
     if group in tables:

@@ -30,7 +30,7 @@ from tarebook.diagnosis.slips.check import NOT_WEIGHED, check_so_far
 from tarebook.diagnosis.slips.kinds import SlipKind
 from tarebook.diagnosis.slips.numbers import meant_numbers
 from tarebook.diagnosis.slips.odds import SlipOdds
-from tarebook.diagnosis.slips.robust import runs_of, told_once
+from tarebook.diagnosis.slips.robust import runs_of, told_once, without_doubtful
 from tarebook.model.parameters import Parameters
 from tarebook.model.priors import Prior, drawn_parameters, priors
 from tarebook.records.fold import Conflict
@@ -112,13 +112,14 @@ def known_before(experiment: Experiment) -> Before:
 
 def look_at_group(experiment: Experiment, table: RunTable, before: Before, odds: SlipOdds) -> Look:
     """Return what is the same for all runs of a group."""
-    liquid = compare_liquid(experiment, table)
+    slips = check_so_far(experiment, table, odds)
+    # What a slip spoils in one run must not make the others look odd.
+    liquid = compare_liquid(experiment, without_doubtful(table, slips))
     odd: tuple[Finding, ...] = ()
     # With fewer runs the check cannot tell what every pour leaves behind; the range can.
     if len(liquid.runs) >= FEWEST_FOR_A_MEDIAN:
         odd = tuple(odd_liquids(liquid))
-    slips = _slips(table, check_so_far(experiment, table, odds))
-    return Look(liquid=liquid, odd_liquids=odd, slips=slips, before=before)
+    return Look(liquid=liquid, odd_liquids=odd, slips=_slips(table, slips), before=before)
 
 
 def _slips(table: RunTable, found: tuple[Finding, ...]) -> dict[str, tuple[Finding, ...]]:

@@ -86,16 +86,34 @@ def handle(table: RunTable, plain: Iterable[Finding], slips: Iterable[Finding]) 
             if run and run not in usual.unusable:
                 doubtful.setdefault(run, finding.message)
     left = [f for f in plain if not (f.code in TOLD_BY_SLIPS and f.run in stopped)]
-    gone = {pair for finding in stops for pair in readings_of(finding)}
-    kept = tuple(r for r in table.readings if (r.run, r.quantity) not in gone)
-    left_out = {(r.run, r.quantity) for r in table.readings} & gone
+    kept = without_doubtful(table, stops)
+    left_out = {(r.run, r.quantity) for r in table.readings}
+    left_out -= {(r.run, r.quantity) for r in kept.readings}
     return Handled(
         findings=told_once(plain, slips),
-        table=replace(table, readings=kept),
+        table=kept,
         full_aside=runs_to_set_aside(left),
         usual_aside=SetAside(unusable=usual.unusable, doubtful=doubtful),
         left_out=tuple(sorted(left_out)),
     )
+
+
+def without_doubtful(table: RunTable, slips: Iterable[Finding]) -> RunTable:
+    """Return the readings that no finding of severity stop puts in doubt.
+
+    Parameters
+    ----------
+    table : RunTable
+    slips : iterable of Finding
+    """
+    gone = {
+        pair
+        for finding in slips
+        if finding.severity is Severity.STOP
+        for pair in readings_of(finding)
+    }
+    kept = tuple(r for r in table.readings if (r.run, r.quantity) not in gone)
+    return replace(table, readings=kept)
 
 
 def told_once(plain: Iterable[Finding], slips: Iterable[Finding]) -> tuple[Finding, ...]:

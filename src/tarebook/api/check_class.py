@@ -1,0 +1,62 @@
+"""Check the readings of every group of a folder."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from tarebook.api.folder import DEFINITION, has_record, read_text, refuse_no_folder
+from tarebook.api.reduce import recorded_tables, slip_odds
+from tarebook.core.errors import Fault, InputError
+from tarebook.diagnosis.checks import check_table, most_severe_first
+from tarebook.diagnosis.findings import Finding
+from tarebook.diagnosis.slips.check import check_slips
+from tarebook.diagnosis.slips.robust import handle
+from tarebook.records.fold import natural
+from tarebook.series.definition import parse_definition
+
+
+def check_class(folder: Path) -> dict[str, tuple[Finding, ...]]:
+    """Return the findings of every group that recorded readings, the most severe first.
+
+    Readings are checked and slips weighed; nothing is reduced, so that a class takes seconds.
+
+    Parameters
+    ----------
+    folder : Path
+
+    Raises
+    ------
+    InputError
+        With the faults of the definition and of the history of slips, or if no group recorded.
+    RecordError
+        If the record cannot be opened.
+    """
+    refuse_no_folder(folder)
+    faults: list[Fault] = []
+    experiment, odds = None, None
+    try:
+        experiment = parse_definition(read_text(folder, DEFINITION), DEFINITION)
+    except InputError as error:
+        faults += error.faults
+    try:
+        odds = slip_odds(folder)
+    except InputError as error:
+        faults += error.faults
+    if experiment is None or odds is None:
+        raise InputError(faults)
+    tables = recorded_tables(folder) if has_record(folder) else {}
+    if not tables:
+        fault = Fault(
+            where="--every-group",
+            found="no readings recorded at the bench",
+            allowed="the option only where groups recorded",
+            do=f"Leave it out to check the sheet: tarebook check {folder}",
+        )
+        raise InputError([fault])
+    found = {}
+    for name in sorted(tables, key=natural):
+        table = tables[name]
+        slips = check_slips(experiment, table, odds)
+        handled = handle(table, check_table(experiment, table), slips)
+        found[name] = most_severe_first(handled.findings)
+    return found
