@@ -18,9 +18,11 @@ from hypothesis import strategies as st
 
 from tarebook import cli
 from tarebook.api import exchange
+from tarebook.api.backup import backup
 from tarebook.api.folder import KEY_FILE, STORE
 from tarebook.api.incoming import changes
 from tarebook.api.record import SETTING, open_record, record
+from tarebook.api.verify import verify
 from tarebook.core.errors import CannotWriteError, InputError
 from tarebook.records.errors import (
     BrokenArchiveError,
@@ -149,13 +151,13 @@ def test_the_sheet_of_the_contract_goes_round_byte_for_byte(kept: Path) -> None:
 
 def test_an_archive_goes_round_byte_for_byte(kept: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     one = exchange.export_archive(kept, kept / "one.zip", now=NOW)
-    whole = exchange.verify(kept).verdict
+    whole = verify(kept).verdict
     monkeypatch.delenv(SETTING, raising=False)
     new = kept.parent / "new"
     done = exchange.import_archive(new, one)
     assert done.verdict.whole
     assert (new / "experiment.toml").read_bytes() == (kept / "experiment.toml").read_bytes()
-    assert exchange.verify(new).verdict == whole == done.verdict
+    assert verify(new).verdict == whole == done.verdict
     two = exchange.export_archive(new, new / "two.zip", now=NOW)
     assert two.read_bytes() == one.read_bytes()
 
@@ -184,10 +186,10 @@ def test_an_unpacked_archive_is_one_too(kept: Path, monkeypatch: pytest.MonkeyPa
     unpacked = kept.parent / "unpacked"
     with zipfile.ZipFile(file) as packed:
         packed.extractall(unpacked)
-    assert exchange.verify(unpacked).verdict.whole
+    assert verify(unpacked).verdict.whole
     exchange.import_archive(kept.parent / "new", unpacked)
     (unpacked / "events.jsonl").write_text("x\n")
-    assert exchange.verify(unpacked).verdict.fault.startswith("event 1 was altered")
+    assert verify(unpacked).verdict.fault.startswith("event 1 was altered")
     with pytest.raises(BrokenArchiveError, match="event 1 was altered"):
         exchange.import_archive(kept.parent / "other", unpacked)
     assert not (kept.parent / "other").exists()
@@ -249,7 +251,7 @@ def test_a_bad_sheet_records_nothing(folder: Path) -> None:
     sheet.write_text(SHEET.replace(".", ",", 1), encoding="utf-8")
     with pytest.raises(InputError):
         exchange.import_readings(folder, sheet)
-    assert exchange.verify(folder).verdict.head.count == 0
+    assert verify(folder).verdict.head.count == 0
     with pytest.raises(InputError, match="no such file"):
         exchange.import_readings(folder, folder / "none.csv")
 
@@ -260,7 +262,7 @@ def test_a_record_on_a_medium_that_cannot_be_written(folder: Path) -> None:
     store.chmod(stat.S_IREAD)
     folder.chmod(stat.S_IREAD | stat.S_IEXEC)
     try:
-        assert exchange.verify(folder).verdict.whole
+        assert verify(folder).verdict.whole
     finally:
         folder.chmod(0o755)
 
@@ -288,10 +290,10 @@ def test_backup_while_readings_come_in(kept: Path) -> None:
                 while len(acknowledged) < before + 5:
                     assert any(writer.is_alive() for writer in writers)
                 known = len(acknowledged)
-                done = exchange.backup(kept, kept.parent / name)
+                done = backup(kept, kept.parent / name)
                 assert done.verdict.whole
                 assert done.verdict.head.count >= known
-                assert exchange.verify(kept.parent / name) == done
+                assert verify(kept.parent / name) == done
         finally:
             stop.set()
             for writer in writers:
@@ -302,24 +304,24 @@ def test_backup_while_readings_come_in(kept: Path) -> None:
 def test_a_backup_never_replaces_a_file(kept: Path) -> None:
     (kept.parent / "x.zip").write_text("mine")
     with pytest.raises(CannotWriteError, match="it is there already"):
-        exchange.backup(kept, kept.parent / "x.zip")
+        backup(kept, kept.parent / "x.zip")
     with pytest.raises((CannotWriteError, InputError)):
-        exchange.backup(kept, kept.parent / "none" / "x.db")
+        backup(kept, kept.parent / "none" / "x.db")
     assert (kept.parent / "x.zip").read_text() == "mine"
 
 
 def test_without_a_record_there_is_nothing_to_save(folder: Path) -> None:
-    for action in (exchange.export_readings, exchange.verify):
+    for action in (exchange.export_readings, verify):
         with pytest.raises(RecordUnreachableError, match="nothing has been recorded"):
             action(folder)
     for name in ("x.db", "x.zip"):
         with pytest.raises(RecordUnreachableError, match="nothing has been recorded"):
-            exchange.backup(folder, folder / name)
+            backup(folder, folder / name)
         assert not (folder / name).exists()
     with pytest.raises(InputError, match="no such file"):
-        exchange.verify(folder / "none.zip")
+        verify(folder / "none.zip")
     with pytest.raises(InputError, match="no such file"):
-        exchange.verify(folder / "none")
+        verify(folder / "none")
 
 
 def said(*arguments: object, code: int = 0) -> str:

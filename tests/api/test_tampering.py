@@ -12,6 +12,7 @@ import pytest
 from tarebook.api import exchange
 from tarebook.api.folder import STORE
 from tarebook.api.record import SETTING, open_record
+from tarebook.api.verify import verify
 from tarebook.records.errors import DamagedRecordError
 
 POOL = Path(__file__).parents[1] / "snapshots" / "pool"
@@ -54,7 +55,7 @@ def _loosen(raw: sqlite3.Connection) -> None:
 )  # fmt: skip
 def test_verify_finds_what_was_done_to_a_store(folder: Path, change: str, fault: str) -> None:
     exchange.import_readings(folder, folder / "readings.csv")
-    whole = exchange.verify(folder)
+    whole = verify(folder)
     assert whole.verdict.whole
     with closing(sqlite3.connect(folder / STORE)) as raw, raw:
         names = raw.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'").fetchall()
@@ -62,7 +63,7 @@ def test_verify_finds_what_was_done_to_a_store(folder: Path, change: str, fault:
             raw.execute(f"DROP TRIGGER {name}")
         _loosen(raw)
         raw.execute(change)
-    found = exchange.verify(folder, expected=whole.verdict.head.hash).verdict
+    found = verify(folder, expected=whole.verdict.head.hash).verdict
     assert found.fault.startswith(fault)
 
 

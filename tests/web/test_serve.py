@@ -126,7 +126,7 @@ def test_a_port_that_is_taken_is_said_in_plain_words(folder: Path) -> None:
     [
         (["--port", "99999"], "99999"),
         (["--balance", "/dev/no-such-balance"], "cannot be opened"),
-        (["--groups", "1000"], "at most 200"),
+        (["--groups", "1000"], "0 to 200"),
     ],
 )
 def test_what_cannot_be_is_refused_in_plain_words(

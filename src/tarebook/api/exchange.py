@@ -1,32 +1,34 @@
-"""Bring sheets and archives into a record and out of it, verify it, back it up."""
+"""Bring sheets and archives into a record, and out of it."""
 
 from __future__ import annotations
 
 import datetime as dt
 import re
-from dataclasses import dataclass
 from pathlib import Path
 
-from tarebook.api.folder import DEFINITION, KEY_FILE, OUT, READINGS, STORE, read_text, write_all
-from tarebook.api.incoming import Changes, changes
-from tarebook.api.record import (
-    LONE_GROUP,
-    clock,
-    new_id,
-    nothing_recorded,
-    open_log,
-    open_record,
-    read_file,
+from tarebook.api.folder import (
+    DEFINITION,
+    KEY_FILE,
+    OUT,
+    READINGS,
+    STORE,
+    cannot_write,
+    has_record,
+    read_text,
+    write_all,
 )
+from tarebook.api.incoming import Changes, changes
+from tarebook.api.open_archive import archive_files, is_there, no_such
+from tarebook.api.open_record import LONE_GROUP, clock, new_id, open_log, open_record
+from tarebook.api.verify import Verified
 from tarebook.core.errors import CannotWriteError, Fault, InputError
 from tarebook.core.version import VERSION
 from tarebook.records import archive as archives
-from tarebook.records.chain import Head, Verdict, verify_links
+from tarebook.records.chain import Head, Verdict
 from tarebook.records.errors import RecordNotEmptyError
 from tarebook.records.events import Kind
-from tarebook.records.fold import Folded
+from tarebook.records.fold import Folded, fold
 from tarebook.records.sheet import NOTE, parse_sheet, write_sheet
-from tarebook.records.store import SqlLog, copy_sqlite
 from tarebook.series.faults import shown
 
 __all__ = [
@@ -34,35 +36,15 @@ __all__ = [
     "Changes",
     "Kind",
     "Verified",
-    "backup",
     "export_archive",
     "export_readings",
     "import_archive",
     "import_readings",
-    "is_archive",
-    "verify",
+    "refuse_to_replace",
 ]
 
 IMPORT = "import"
 """What an event that came from a sheet names as its device."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Verified:
-    """What `verify` found.
-
-    Attributes
-    ----------
-    name : str
-        What was looked at.
-    experiment : str
-        Key of the experiment.
-    verdict : Verdict
-    """
-
-    name: str
-    experiment: str
-    verdict: Verdict
 
 
 def import_readings(
@@ -96,14 +78,15 @@ def import_readings(
     RecordError
         If the record cannot take it; nothing was recorded.
     """
-    if not file.exists():
-        raise _no_such(file, "a sheet like readings.csv, or an archive")
+    if not is_there(file):
+        raise no_such(file, "a sheet like readings.csv, or an archive")
     table = parse_sheet(read_text(file.parent, file.name), file.name)
     now = now or clock()
-    with open_record(folder) as opened:
-        found = changes(
+
+    def found(folded: Folded) -> Changes:
+        return changes(
             table,
-            opened.of_group(group),
+            folded,
             group=group,
             who=who,
             device=IMPORT,
@@ -111,8 +94,14 @@ def import_readings(
             now=now,
             new_id=new_id,
         )
-        opened.log.append(found.events, now=now)
-    return found
+
+    if not has_record(folder):
+        # A sheet that cannot be recorded begins no record.
+        found(fold(()))
+    with open_record(folder) as opened:
+        made = found(opened.of_group(group))
+        opened.log.append(made.events, now=now)
+    return made
 
 
 def import_archive(folder: Path, file: Path) -> Verified:
@@ -132,7 +121,7 @@ def import_archive(folder: Path, file: Path) -> Verified:
     RecordNotEmptyError
         If the folder holds an experiment already.
     """
-    archive = archives.archive_of(_archive_files(file), str(file))
+    archive = archives.archive_of(archive_files(file), str(file))
     for name in (DEFINITION, READINGS, STORE, KEY_FILE):
         if (folder / name).exists():
             raise RecordNotEmptyError(
@@ -156,11 +145,6 @@ def _restore(folder: Path, archive: archives.Archive) -> Head:
         return log.head()
     finally:
         log.close()
-
-
-def is_archive(file: Path) -> bool:
-    """Return whether a file or folder is meant as an archive."""
-    return file.suffix.lower() == ".zip" or (file / archives.MANIFEST).is_file()
 
 
 def export_readings(folder: Path, *, group: str = "") -> tuple[Path, ...]:
@@ -249,7 +233,7 @@ def export_archive(folder: Path, file: Path, *, now: dt.datetime | None = None) 
     CannotWriteError
         If the file is there already or cannot be written.
     """
-    _refuse_to_replace(file)
+    refuse_to_replace(file)
     with open_record(folder, mode="read") as opened:
         files = archives.files_of(
             archives.Archive(
@@ -265,127 +249,18 @@ def export_archive(folder: Path, file: Path, *, now: dt.datetime | None = None) 
     return write_all(file.parent, {file.name: archives.pack(files)})[0]
 
 
-def _refuse_to_replace(file: Path) -> None:
-    if file.exists():
-        raise CannotWriteError(str(file), "it is there already", "Choose another name.")
-
-
-def verify(path: Path, *, expected: str = "") -> Verified:
-    """Say whether a record is whole, and which event was altered, left out or moved first.
-
-    Parameters
-    ----------
-    path : Path
-        A folder, an archive (zip or folder), or a backup.
-    expected : str
-        The last hash as it was written down; without it nobody can see whether events were cut off
-        at the end of a record, or whether all of it was written anew.
+def refuse_to_replace(file: Path) -> None:
+    """Refuse to write over a file.
 
     Raises
     ------
-    InputError
-        If there is no such file.
-    BrokenArchiveError, RecordError
-        If nothing can be said about it.
+    CannotWriteError
+        If it is there already, or nothing can be written there.
     """
-    if is_archive(path):
-        files = _archive_files(path)
-        verdict = archives.verify_files(files, str(path), expected)
-        return Verified(name=str(path), experiment=archives.key_of(files), verdict=verdict)
-    if path.is_dir():
-        log = open_log(path, mode="read")
-    elif path.is_file():
-        log = read_file(path)
-    else:
-        raise _no_such(path)
     try:
-        return _verified(log, str(path), expected)
-    finally:
-        log.close()
-
-
-def _verified(log: SqlLog, name: str, expected: str) -> Verified:
-    verdict = verify_links(log.experiment, log.links())
-    if verdict.whole and expected and expected != verdict.head.hash:
-        fault = f"the last hash is not the one that was written down ({expected})"
-        verdict = Verdict(head=verdict.head, fault=fault)
-    return Verified(name=name, experiment=log.experiment, verdict=verdict)
-
-
-def backup(folder: Path, file: Path) -> Verified:
-    """Copy a record while readings come in, and verify the copy.
-
-    Parameters
-    ----------
-    folder : Path
-    file : Path
-        That is not there yet. Ending in `.zip` it becomes an archive, which holds the definition
-        too; otherwise a copy of `tarebook.db`, which can be put in its place.
-
-    Raises
-    ------
-    InputError
-        If the record is in a PostgreSQL database and the name does not end in `.zip`.
-    RecordError, CannotWriteError
-        If it cannot be read or written; no incomplete file is left.
-    """
-    _refuse_to_replace(file)
-    if file.suffix.lower() == ".zip":
-        return verify(export_archive(folder, file))
-    if (folder / KEY_FILE).exists():
-        allowed = "a name that ends in .zip: the record is in a database of its own"
-        raise InputError([Fault(where=str(file), found=repr(file.suffix), allowed=allowed)])
-    if not (folder / STORE).exists():
-        raise nothing_recorded(folder)
-    return _copy(folder, file)
-
-
-def _copy(folder: Path, file: Path) -> Verified:
-    if not file.parent.is_dir():
-        reason = f"there is no folder {file.parent}"
-        raise CannotWriteError(str(file), reason, "Make it, or choose another place.")
-    part = file.with_name(f".{file.name}.part")
-    part.unlink(missing_ok=True)
-    log = open_log(folder, mode="read")
-    try:
-        copy_sqlite(log, str(part))
-        copy = read_file(part)
-        try:
-            verified = _verified(copy, str(file), "")
-        finally:
-            copy.close()
-        part.rename(file)
-    finally:
-        log.close()
-        part.unlink(missing_ok=True)
-    return verified
-
-
-def _archive_files(path: Path) -> dict[str, bytes]:
-    """Return the files of an archive, a zip file or a folder."""
-    if path.is_dir():
-        names = [one for one in sorted(path.iterdir()) if one.is_file()]
-        if sum(one.stat().st_size for one in names) > archives.MOST_BYTES:
-            raise _too_large(path)
-        return {one.name: one.read_bytes() for one in names}
-    try:
-        if path.stat().st_size > archives.MOST_BYTES:
-            raise _too_large(path)
-        return archives.unpack(path.read_bytes(), str(path))
-    except FileNotFoundError:
-        raise _no_such(path) from None
+        file.lstat()
+    except (FileNotFoundError, NotADirectoryError):
+        return
     except OSError as error:
-        found = error.strerror or "it cannot be read"
-        allowed = "a file that you may read"
-        raise InputError([Fault(where=str(path), found=found, allowed=allowed)]) from None
-
-
-def _no_such(
-    path: Path, allowed: str = "an experiment folder, an archive, or a backup"
-) -> InputError:
-    return InputError([Fault(where=str(path), found="no such file", allowed=allowed)])
-
-
-def _too_large(path: Path) -> InputError:
-    allowed = f"at most {archives.MOST_BYTES} bytes"
-    return InputError([Fault(where=str(path), found="a larger file", allowed=allowed)])
+        raise cannot_write(file, error) from None
+    raise CannotWriteError(str(file), "it is there already", "Choose another name.")

@@ -229,6 +229,8 @@ def _rename_all(written: list[tuple[Path, Path]]) -> None:
         for temporary, place in written:
             temporary.replace(place)
             done.append(place)
+        for folder in {place.parent for _, place in written}:
+            sync_folder(folder)
     except BaseException:
         for place in done:
             if place in kept:
@@ -239,6 +241,19 @@ def _rename_all(written: list[tuple[Path, Path]]) -> None:
     finally:
         for copy in kept.values():
             _remove(copy)
+
+
+def sync_folder(folder: Path) -> None:
+    """Have the disk keep the names in a folder too; where it cannot, the files are as good without.
+
+    Else a power cut right after a rename may bring the old file back (Linux, fsync(2)).
+    """
+    with contextlib.suppress(OSError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
 
 
 def _remove(path: Path) -> None:

@@ -73,8 +73,21 @@ def changes(
         sheet.cell(run, NOTE, [note] if note else [])
     sheet.places(table.runs)
     if sheet.faults:
-        raise InputError(sheet.faults)
+        raise InputError(_once_each(sheet.faults))
     return Changes(events=tuple(sheet.events), n_left=sheet.n_left)
+
+
+def _once_each(faults: list[Fault]) -> Iterator[Fault]:
+    """Return faults of a sheet; those of the group and the person stand at every cell alike."""
+    told = set()
+    for fault in faults:
+        name = fault.where.rpartition(", ")[2]
+        if name in ("group", "who"):
+            if name in told:
+                continue
+            told.add(name)
+            fault = dataclasses.replace(fault, where=f"--{name}")
+        yield fault
 
 
 class _Sheet:

@@ -12,7 +12,7 @@ import numpy as np
 
 from tarebook.api.folder import DEFINITION, OUT, read_text, write_all
 from tarebook.core.errors import Fault, InputError
-from tarebook.planning.prepare.queue import BenchPlan
+from tarebook.planning.prepare.bench_plan import BenchPlan
 from tarebook.planning.prepare.whole import Prepared
 from tarebook.planning.prepare.whole import prepare as work_out
 from tarebook.report.languages.words import LANGUAGES
@@ -115,6 +115,9 @@ def prepare(
             faults += error.faults
     if language is not None and language not in LANGUAGES:
         faults.append(Fault(where="--language", found=repr(language), allowed=", ".join(LANGUAGES)))
+    if seed < 0:
+        do = "Any whole number will do; the same one gives the same lessons."
+        faults.append(Fault(where="--seed", found=str(seed), allowed="0 or more", do=do))
     if faults or day is None:
         raise InputError(faults)
     progress("working out what is needed")

@@ -98,9 +98,14 @@ def serve(folder: Path, options: Options, say: Callable[[str], None]) -> None:
     TarebookError
         If the folder cannot be used, or the port or the balance cannot be had.
     """
+    _refuse(options)
     with contextlib.ExitStack() as stack:
-        workspace = stack.enter_context(bench.open_workspace(folder))
+        # What the machine may refuse comes first: then nothing was written yet.
         listening = stack.enter_context(_listening(options))
+        balance = _balance(options)
+        if balance is not None:
+            stack.callback(balance.close)
+        workspace = stack.enter_context(bench.open_workspace(folder))
         port: int = listening.getsockname()[1]
         host = _own_address() if options.shares else LOOPBACK
         scheme = "https" if options.https else "http"
@@ -112,11 +117,6 @@ def serve(folder: Path, options: Options, say: Callable[[str], None]) -> None:
             address=address if options.shares else "",
             balance=options.balance,
         )
-        balance = None
-        if options.balance:
-            pattern = {"pattern": options.line} if options.line else {}
-            balance = bench.BalancePort(options.balance, baud=options.baud, **pattern)
-            stack.callback(balance.close)
         if options.groups:
             workspace.access.add(tuple(str(n) for n in range(1, options.groups + 1)))
         server = _Server(_config(workspace, settings, balance, host))
@@ -129,6 +129,27 @@ def serve(folder: Path, options: Options, say: Callable[[str], None]) -> None:
         with contextlib.suppress(KeyboardInterrupt):
             server.run(sockets=[listening])
     say("Stopped.")
+
+
+def _refuse(options: Options) -> None:
+    """Refuse options that cannot be, all at once."""
+    faults = []
+    if not 0 <= options.groups <= bench.MOST_GROUPS:
+        allowed = f"0 to {bench.MOST_GROUPS}"
+        faults.append(api.Fault(where="--groups", found=str(options.groups), allowed=allowed))
+    if options.line and not options.balance:
+        allowed = "only together with --balance PORT"
+        where = "--balance-line"
+        faults.append(api.Fault(where=where, found=repr(options.line), allowed=allowed))
+    if faults:
+        raise api.InputError(faults)
+
+
+def _balance(options: Options) -> bench.BalancePort | None:
+    if not options.balance:
+        return None
+    pattern = {"pattern": options.line} if options.line else {}
+    return bench.BalancePort(options.balance, baud=options.baud, **pattern)
 
 
 class _Server(uvicorn.Server):

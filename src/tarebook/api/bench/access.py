@@ -17,7 +17,7 @@ from argon2 import PasswordHasher
 from argon2.exceptions import InvalidHashError, VerificationError
 
 from tarebook.api.folder import cannot_write, write_all
-from tarebook.api.record import LONE_GROUP
+from tarebook.api.open_record import LONE_GROUP
 from tarebook.core.errors import Fault, InputError, TarebookError
 from tarebook.records.fold import natural
 
@@ -289,7 +289,7 @@ def _read(folder: Path) -> _State | None:
         raise InputError(
             [Fault(where=str(place), found=found, allowed="a file that you may read")]
         ) from None
-    except (ValueError, TypeError, KeyError):
+    except (ValueError, TypeError, KeyError, AttributeError, RecursionError):
         do = "Remove it: groups get new codes, and the next --share prints a new secret."
         raise InputError(
             [Fault(where=str(place), found="something else", allowed="groups and codes", do=do)]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import os
 import re
 import threading
 from collections import deque
@@ -11,7 +12,7 @@ from typing import ClassVar
 
 import serial
 
-from tarebook.api.record import clock
+from tarebook.api.open_record import clock
 from tarebook.core.errors import TarebookError
 from tarebook.records.events import time_text
 from tarebook.records.readings import Quantity
@@ -193,8 +194,10 @@ class BalancePort:
     def _opened(self) -> serial.Serial:
         try:
             return serial.Serial(self.name, self._baud, timeout=0.2)
-        except (OSError, ValueError) as error:
-            raise NoPortError(self.name, str(error)) from None
+        except (OSError, ValueError, OverflowError) as error:
+            number = getattr(error, "errno", None)
+            reason = os.strerror(number).lower() if isinstance(number, int) else str(error)
+            raise NoPortError(self.name, reason) from None
 
     def _read(self) -> None:
         while not self._ended.is_set():

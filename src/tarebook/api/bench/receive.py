@@ -9,7 +9,8 @@ from typing import Any
 from tarebook.api.bench.steps import instrument_of
 from tarebook.api.bench.views import runs_view
 from tarebook.api.bench.workspace import Workspace
-from tarebook.api.record import clock, record
+from tarebook.api.open_record import clock
+from tarebook.api.record import record
 from tarebook.core.errors import Fault, InputError
 from tarebook.records.events import Event, Kind, event_of
 from tarebook.records.readings import Quantity

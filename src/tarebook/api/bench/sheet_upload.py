@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from tarebook.api.bench.workspace import Workspace
 from tarebook.api.incoming import Changes, changes
-from tarebook.api.record import clock, new_id
+from tarebook.api.open_record import clock, new_id
 from tarebook.core.errors import Fault, InputError
 from tarebook.records.sheet import parse_sheet
 

@@ -30,7 +30,7 @@ def sqlite_engine(path: str, *, mode: str) -> Engine:
     # needs beside the file while it is open.
     how = {"create": "rwc", "write": "rw", "read": "rw", "frozen": "ro"}[mode]
     query = {"mode": how, "uri": "true", **({"immutable": "1"} if mode == "frozen" else {})}
-    url = URL.create("sqlite", database=f"file:{quote(path)}", query=query)
+    url = URL.create("sqlite", database=f"file:{quote(path, errors='surrogateescape')}", query=query)
     engine = create_engine(url, connect_args={"timeout": PATIENCE})
     writes = mode in ("create", "write")
 
@@ -75,11 +75,12 @@ def postgresql_engine(url: str) -> Engine:
     try:
         parsed = make_url(url)
         known = parsed.get_backend_name() == "postgresql"
-    except ArgumentError:
+        parsed.render_as_string()
+    except (ArgumentError, ValueError):
         known = False
     if not known:
         raise RecordUnreachableError(
-            repr(url.split("@")[-1]),
+            repr(url.rpartition("@")[2].partition("?")[0]),
             "this is not the address of a PostgreSQL database",
             "Write it as postgresql://USER@HOST/DATABASE.",
         )
@@ -103,7 +104,12 @@ def postgresql_engine(url: str) -> Engine:
 
 def name_of(url: str) -> str:
     """Return the address of a database without the password, for messages."""
-    return make_url(url).render_as_string(hide_password=True)
+    # Options may hold a password too; and one with an @ in it is cut in two, of which only the
+    # first half is known as one.
+    shown = make_url(url).set(query={}).render_as_string(hide_password=True)
+    if shown.count("@") < 2:
+        return shown
+    return f"{shown.partition(':')[0]}://***@{shown.rpartition('@')[2]}"
 
 
 def _wait_for_the_disk(connection: Any, _: ConnectionPoolEntry) -> None:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
 
-from sqlalchemy import Connection, Engine, Row, insert, inspect, select, text
+from sqlalchemy import Connection, Engine, insert, inspect, select, text
 
 from tarebook.records.errors import (
     DamagedRecordError,
@@ -59,19 +59,19 @@ def open_sqlite(path: str, *, key: str = "", now: dt.datetime, mode: str = "writ
                 _prepare_sqlite(engine, path, key, now)
             with engine.connect() as connection:
                 _version(connection, path, may_be_new=False)
-                found = _only_experiment(connection, path)
+                number, known_key = _only_experiment(connection, path)
     except RecordError:
         engine.dispose()
         raise
-    return SqlLog(engine, name=path, number=found.number, key=found.key)
+    return SqlLog(engine, name=path, number=number, key=known_key)
 
 
-def _only_experiment(connection: Connection, path: str) -> Row[Any]:
+def _only_experiment(connection: Connection, path: str) -> tuple[int, str]:
     rows = connection.execute(select(EXPERIMENTS.c.number, EXPERIMENTS.c.key)).all()
     if len(rows) != 1:
         found = f"it holds {len(rows)} experiments, and there must be one"
         raise DamagedRecordError(path, found, _KEEP)
-    return rows[0]
+    return rows[0].number, rows[0].key
 
 
 def _prepare_sqlite(engine: Engine, path: str, key: str, now: dt.datetime) -> None:

@@ -1,0 +1,194 @@
+"""Open the record of a folder.
+
+The record is the file `tarebook.db` in the folder. Where the environment variable
+`TAREBOOK_DATABASE` names a PostgreSQL database, the records of all folders are in that database;
+the file `record.toml` in the folder then says under which key.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import os
+import tomllib
+import uuid
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Literal, TypeAlias
+
+from tarebook.api.folder import DEFINITION, KEY_FILE, STORE, read_text, write_all
+from tarebook.core.errors import Fault, InputError
+from tarebook.records.errors import (
+    RecordElsewhereError,
+    RecordError,
+    RecordReadOnlyError,
+    RecordUnreachableError,
+)
+from tarebook.records.fold import Folded, by_group, fold
+from tarebook.records.log import EventLog
+from tarebook.records.store import SqlLog, open_postgresql, open_sqlite
+from tarebook.series.definition import parse_definition
+from tarebook.series.experiment import Experiment
+
+SETTING = "TAREBOOK_DATABASE"
+LONE_GROUP = "1"
+"""The group of a bench where only one works."""
+
+Mode: TypeAlias = Literal["create", "write", "read"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OpenRecord:
+    """An experiment whose record is open; may be used by many threads at once.
+
+    Attributes
+    ----------
+    folder : Path
+    experiment : Experiment
+        As the definition said when the record was opened.
+    log : EventLog
+    """
+
+    folder: Path
+    experiment: Experiment
+    log: EventLog
+
+    @property
+    def planned(self) -> tuple[str, ...]:
+        """The runs of the plan."""
+        return tuple(run.run for run in self.experiment.planned)
+
+    def groups(self) -> dict[str, Folded]:
+        """Return what every group recorded, group by group."""
+        groups = by_group(one.event for one in self.log.events())
+        return {group: fold(events, self.planned) for group, events in groups.items()}
+
+    def of_group(self, group: str) -> Folded:
+        """Return what one group recorded."""
+        return fold((one.event for one in self.log.events(group=group)), self.planned)
+
+
+@contextmanager
+def open_record(folder: Path, *, mode: Mode = "create") -> Iterator[OpenRecord]:
+    """Open the record of a folder, and close it at the end of the block.
+
+    Parameters
+    ----------
+    folder : Path
+    mode : {"create", "write", "read"}
+        "create" begins a record where there is none; "read" changes nothing.
+
+    Yields
+    ------
+    OpenRecord
+
+    Raises
+    ------
+    InputError
+        If the definition cannot be used.
+    RecordError
+        If the record cannot be opened.
+    """
+    experiment = parse_definition(read_text(folder, DEFINITION), DEFINITION)
+    log = open_log(folder, mode=mode)
+    try:
+        yield OpenRecord(folder=folder, experiment=experiment, log=log)
+    finally:
+        log.close()
+
+
+def open_log(folder: Path, *, mode: Mode = "create", key: str = "") -> SqlLog:
+    """Return the log of a folder; `key` is that of an archive that is to be brought in."""
+    url = os.environ.get(SETTING, "")
+    kept = _key_of(folder)
+    if not url:
+        if kept:
+            raise RecordElsewhereError(
+                str(folder),
+                f"{KEY_FILE} says that its readings are in a database",
+                f"Set {SETTING} to the address of that database.",
+            )
+        return _open_file(folder / STORE, mode, key)
+    if (folder / STORE).exists():
+        raise RecordElsewhereError(
+            str(folder / STORE),
+            f"the readings of this folder are here, but {SETTING} is set",
+            f"Unset {SETTING}; or move the readings into the database: without {SETTING}, "
+            "tarebook export FOLDER --archive FILE, then with it, tarebook import NEW_FOLDER FILE.",
+        )
+    if not kept and mode != "create":
+        raise nothing_recorded(folder)
+    if kept:
+        return open_postgresql(url, key=kept, now=clock(), mode=mode)
+    return _begin_in_database(folder, url, key or new_id())
+
+
+def _begin_in_database(folder: Path, url: str, key: str) -> SqlLog:
+    # The key is on the disk before anything is recorded under it.
+    (written,) = write_all(folder, {KEY_FILE: _key_file(key).encode()})
+    try:
+        return open_postgresql(url, key=key, now=clock(), mode="create")
+    except BaseException:
+        # Nothing is recorded under it yet, and the folder is not bound to a wrong address.
+        written.unlink(missing_ok=True)
+        raise
+
+
+def _open_file(path: Path, mode: Mode, key: str) -> SqlLog:
+    if not path.exists() and mode != "create":
+        raise nothing_recorded(path.parent)
+    if mode != "read":
+        return open_sqlite(str(path), key=key or new_id(), now=clock(), mode=mode)
+    return read_file(path)
+
+
+def read_file(path: Path) -> SqlLog:
+    """Return the log in a file, for reading only, also from a medium that cannot be written."""
+    try:
+        return open_sqlite(str(path), now=clock(), mode="read")
+    except (RecordReadOnlyError, RecordUnreachableError):
+        unfinished = Path(f"{path}-wal")
+        if not path.is_file() or (unfinished.exists() and unfinished.stat().st_size):
+            raise
+        return open_sqlite(str(path), now=clock(), mode="frozen")
+
+
+def _key_of(folder: Path) -> str:
+    if not (folder / KEY_FILE).exists():
+        return ""
+    text = read_text(folder, KEY_FILE)
+    allowed = f'experiment = "KEY", as it was written when {SETTING} was first set'
+    try:
+        key = tomllib.loads(text)["experiment"]
+        return str(uuid.UUID(key))
+    except (tomllib.TOMLDecodeError, KeyError, ValueError, AttributeError):
+        where, found = str(folder / KEY_FILE), "something else"
+        raise InputError([Fault(where=where, found=found, allowed=allowed)]) from None
+
+
+def _key_file(key: str) -> str:
+    return (
+        f"# The readings of this folder are in the database that {SETTING} names, under this key.\n"
+        f'experiment = "{key}"\n'
+    )
+
+
+def nothing_recorded(folder: Path) -> RecordError:
+    """Return the error of a folder without a record."""
+    return RecordUnreachableError(
+        str(folder / STORE),
+        "nothing has been recorded in this folder yet",
+        "Record at the bench (tarebook bench FOLDER), or bring a sheet in (tarebook import FOLDER "
+        "readings.csv).",
+    )
+
+
+def clock() -> dt.datetime:
+    """Return the time, in UTC."""
+    return dt.datetime.now(dt.UTC)
+
+
+def new_id() -> str:
+    """Return an id that nothing else has."""
+    return str(uuid.uuid4())

@@ -1,0 +1,75 @@
+"""Verify a record: in a folder, in an archive, in a backup."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from tarebook.api.open_archive import archive_files, is_archive, is_there, no_such
+from tarebook.api.open_record import open_log, read_file
+from tarebook.records import archive as archives
+from tarebook.records.chain import Verdict, verify_links
+from tarebook.records.store import SqlLog
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Verified:
+    """What `verify` found.
+
+    Attributes
+    ----------
+    name : str
+        What was looked at.
+    experiment : str
+        Key of the experiment.
+    verdict : Verdict
+    """
+
+    name: str
+    experiment: str
+    verdict: Verdict
+
+
+def verify(path: Path, *, expected: str = "") -> Verified:
+    """Say whether a record is whole, and which event was altered, left out or moved first.
+
+    Parameters
+    ----------
+    path : Path
+        A folder, an archive (zip or folder), or a backup.
+    expected : str
+        The last hash as it was written down; without it nobody can see whether events were cut off
+        at the end of a record, or whether all of it was written anew.
+
+    Raises
+    ------
+    InputError
+        If there is no such file.
+    BrokenArchiveError, RecordError
+        If nothing can be said about it.
+    """
+    if is_archive(path):
+        files = archive_files(path)
+        verdict = archives.verify_files(files, str(path), expected)
+        return Verified(name=str(path), experiment=archives.key_of(files), verdict=verdict)
+    if not is_there(path):
+        raise no_such(path)
+    if path.is_dir():
+        log = open_log(path, mode="read")
+    elif path.is_file():
+        log = read_file(path)
+    else:
+        raise no_such(path)
+    try:
+        return verified_log(log, str(path), expected)
+    finally:
+        log.close()
+
+
+def verified_log(log: SqlLog, name: str, expected: str = "") -> Verified:
+    """Return what is found in an open record; see `verify`."""
+    verdict = verify_links(log.experiment, log.links())
+    if verdict.whole and expected and expected != verdict.head.hash:
+        fault = f"the last hash is not the one that was written down ({expected})"
+        verdict = Verdict(head=verdict.head, fault=fault)
+    return Verified(name=name, experiment=log.experiment, verdict=verdict)

@@ -1,0 +1,63 @@
+"""The group of all commands, and what becomes of an error or of Ctrl-C."""
+
+from __future__ import annotations
+
+import io
+import sys
+from typing import Any
+
+import click
+
+from tarebook import api
+from tarebook.cli.terminal import drop_output
+
+INTERRUPTED, PIPE_CLOSED = 130, 141
+"""Exit codes of a shell for a program ended by Ctrl-C or by the next one in a pipe."""
+
+
+class _Commands(click.Group):
+    """A group in which an error raised on purpose becomes its own text and exit code 2."""
+
+    def invoke(self, ctx: click.Context) -> Any:
+        _never_fail_on_a_letter()
+        try:
+            return super().invoke(ctx)
+        except api.TarebookError as error:
+            click.echo(str(error), err=True)
+            ctx.exit(2)
+        except KeyboardInterrupt:
+            click.echo("Stopped; nothing was written.", err=True)
+            ctx.exit(INTERRUPTED)
+        except BrokenPipeError:
+            drop_output()
+            ctx.exit(PIPE_CLOSED)
+        except OSError as error:
+            # What the system refuses is no fault of the program, wherever it refuses it.
+            click.echo(_refused(error), err=True)
+            ctx.exit(2)
+
+
+def _refused(error: OSError) -> str:
+    where = str(error.filename or "The system")
+    reason = (error.strerror or str(error)).lower()
+    return f"{where}: {reason}. Check the name, and the right to read and write there."
+
+
+def _never_fail_on_a_letter() -> None:
+    """Print a question mark for a letter that the terminal's encoding lacks.
+
+    Where it lacks none, there are names of files that are no text at all.
+    """
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            utf_8 = stream.encoding.lower() == "utf-8"
+            stream.reconfigure(errors="backslashreplace" if utf_8 else "replace")
+
+
+@click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(api.VERSION, prog_name="tarebook")
+def main() -> None:
+    """From the readings of a mixing series to an answer with an honest uncertainty.
+
+    Begin with: tarebook start FOLDER
+    """

@@ -1,0 +1,109 @@
+"""The commands for the record: sheets and archives in and out, verify, backup."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import click
+
+from tarebook.cli.terminal import FILE, FOLDER, say
+
+
+@click.command("import")
+@FOLDER
+@FILE
+@click.option("--group", default="", help="Whose readings they are.  [default: 1]")
+@click.option("--who", default="", help="Who says so.")
+def bring_in(folder: Path, file: Path, group: str, who: str) -> None:
+    """Bring FILE into the record of FOLDER: a sheet like readings.csv, or a whole archive.
+
+    What a sheet says differently becomes a correction; a blank cell takes nothing back. From an
+    archive a new FOLDER is begun.
+    """
+    from tarebook.api import exchange
+    from tarebook.api.open_archive import is_archive
+
+    if is_archive(file):
+        if group or who:
+            raise click.UsageError(
+                "An archive says itself whose readings it holds and who took them."
+            )
+        done = exchange.import_archive(folder, file)
+        say(f"{folder} now holds the whole record: {_events(done.verdict.head.count)}.")
+        return
+    changes = exchange.import_readings(folder, file, group=group or exchange.LONE_GROUP, who=who)
+    readings, corrections = (
+        changes.n_of(exchange.Kind.READING),
+        changes.n_of(exchange.Kind.CORRECTION),
+    )
+    say(f"Recorded from {file}: {readings} new, {corrections} corrected.")
+    if changes.n_left:
+        say(f"{changes.n_left} that are blank in the sheet still count.")
+
+
+@click.command("export")
+@FOLDER
+@click.option("--group", default="", help="Only this group, into FOLDER/readings.csv.")
+@click.option(
+    "--archive",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Write everything ever recorded into one open zip file.",
+)
+def export(folder: Path, group: str, archive: Path | None) -> None:
+    """Write what counts in FOLDER as readings.csv; with several groups, a sheet each into out."""
+    from tarebook.api import exchange
+
+    if archive is not None and group:
+        raise click.UsageError("An archive holds all groups: leave --group away.")
+    if archive is not None:
+        files: tuple[Path, ...] = (exchange.export_archive(folder, archive),)
+    else:
+        files = exchange.export_readings(folder, group=group)
+    for path in files:
+        say(f"Wrote {path}")
+
+
+@click.command()
+@click.argument("path", metavar="FOLDER|ARCHIVE", type=click.Path(path_type=Path))
+@click.option("--last", default="", metavar="HASH", help="The last hash, as it was written down.")
+def verify(path: Path, last: str) -> None:
+    """Say whether a record is whole: in a FOLDER, an ARCHIVE or a backup.
+
+    Names the first event that was altered, left out or moved. Without --last nobody can see whether
+    events were cut off at the end of a record.
+    """
+    from tarebook.api.verify import verify as verify_record
+
+    found = verify_record(path, expected=last.strip().lower())
+    head = found.verdict.head
+    if not found.verdict.whole:
+        say(f"{path} is NOT whole: {found.verdict.fault}.")
+        say(f"Unbroken up to there: {_events(head.count)}.")
+        sys.exit(1)
+    say(f"{path} is whole: {_events(head.count)}, each following from the one before.")
+    say(f"Last hash: {head.hash}")
+
+
+@click.command()
+@FOLDER
+@FILE
+def backup(folder: Path, file: Path) -> None:
+    """Copy the record of FOLDER into FILE, also while readings come in, and verify the copy.
+
+    A FILE ending in .zip becomes an archive with the definition; otherwise it is a copy of
+    tarebook.db.
+    """
+    from tarebook.api.backup import backup as back_up
+
+    done = back_up(folder, file)
+    if not done.verdict.whole:
+        say(f"{file} is written, but it is NOT whole: {done.verdict.fault}.")
+        sys.exit(1)
+    say(f"{file} holds {_events(done.verdict.head.count)} and is whole.")
+    say(f"Last hash: {done.verdict.head.hash}")
+
+
+def _events(count: int) -> str:
+    return f"{count} event{'' if count == 1 else 's'}"
