@@ -70,6 +70,16 @@ def test_a_slip_is_said_at_the_second_weighing_and_under_its_run_alone(
     assert first.do
 
 
+def test_before_the_second_weighing_the_range_speaks_of_the_one_odd_reading(
+    clean: tuple[Experiment, RunTable],
+) -> None:
+    """Not of the weighing before it, which nothing speaks against."""
+    of, table = clean
+    slipped = rewritten(table, "1", Quantity.REAGENT, "41.0")
+    (found,) = said(of, so_far(slipped, "1", Quantity.REAGENT), ("1",))["1"]
+    assert (found.code, found.reading) == ("outside-expected", Quantity.REAGENT.value)
+
+
 def test_one_thing_is_said_once(clean: tuple[Experiment, RunTable]) -> None:
     """A final mass far off is a slip; that it is outside what was expected adds nothing."""
     of, table = clean

@@ -43,6 +43,9 @@ SEED, N_DRAWS = 20, 200
 NOT_YET = frozenset({"run-missing", "reading-missing", "run-not-planned"})
 """Findings of a finished sheet; at the bench a blank is a step that comes."""
 
+WEIGHINGS = 2
+"""Weighings of one cup without which a slip in it cannot be told from another."""
+
 LIKELY = (
     SlipKind.DIGITS_SWAPPED,
     SlipKind.POINT_SHIFTED,
@@ -123,7 +126,11 @@ def look_at_group(experiment: Experiment, table: RunTable, before: Before, odds:
 
 
 def _slips(table: RunTable, found: tuple[Finding, ...]) -> dict[str, tuple[Finding, ...]]:
-    """Return what is said of slips under each run; what is said of the row, under the last one."""
+    """Return what is said of slips under each run; what is said of the row, under the last one.
+
+    Of a run that was weighed only once nothing is said: there the range speaks, of the one reading
+    that is outside it.
+    """
     begun = [run for run in table.runs if any(table.of(run, quantity) for quantity in Quantity)]
     of_run: dict[str, list[Finding]] = {}
     for finding in found:
@@ -131,6 +138,8 @@ def _slips(table: RunTable, found: tuple[Finding, ...]) -> dict[str, tuple[Findi
             # Of the definition, which nobody at the bench can mend.
             continue
         for run in runs_of(finding):
+            if run and sum(bool(table.of(run, mass)) for mass in MASSES) < WEIGHINGS:
+                continue
             of_run.setdefault(run or begun[-1], []).append(finding)
     return {run: tuple(findings) for run, findings in of_run.items()}
 
