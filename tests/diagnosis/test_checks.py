@@ -13,12 +13,14 @@ from tarebook.diagnosis.checks import check_table, most_severe_first, runs_to_se
 from tarebook.diagnosis.findings import Finding, Severity
 from tarebook.diagnosis.liquid import compare_liquid
 from tarebook.diagnosis.readings import check_readings
-from tarebook.diagnosis.series import check_definition, check_series
+from tarebook.diagnosis.series import check_definition, check_results
 from tarebook.model.parameters import NAMES, Parameters
 from tarebook.model.priors import drawn_parameters
 from tarebook.model.simulate import simulate
 from tarebook.records.readings import Quantity, RunTable, memory_value
 from tarebook.records.sheet import parse_sheet
+from tarebook.reduction.joint.full import reduce_full
+from tarebook.reduction.joint.results import FullReduction
 from tarebook.reduction.results import SetAside
 from tarebook.reduction.usual_series import reduce_usual
 from tarebook.series.definition import parse_definition
@@ -275,8 +277,16 @@ def test_what_is_set_aside() -> None:
     assert set(aside.doubtful) == {"5"}
 
 
+NOT_FITTED = FullReduction(runs=(), series=None, no_series_because="Nothing was fitted.")
+
+
 def reduced(table: RunTable) -> list[Finding]:
-    return list(check_series(reduce_usual(EXPERIMENT, table, NOTHING, seed=1, draws=1_000)))
+    """What is found by the usual sum alone."""
+    usual = reduce_usual(EXPERIMENT, table, NOTHING, seed=1, draws=1_000)
+    *found, last = check_results(usual, NOT_FITTED)
+    assert last.code == "no-full-result"
+    assert ("Use the usual sum" in last.do) == (usual.series is not None)
+    return found
 
 
 def some(*runs: str) -> RunTable:
@@ -289,6 +299,20 @@ def test_a_row_on_one_side_or_too_short_shows_no_change_over(runs: str) -> None:
     assert one.code == "no-change-over"
     assert one.severity is Severity.STOP
     assert "at least three lie on each side" in one.do
+
+
+def test_a_row_that_the_model_alone_can_read_is_no_reason_to_stop() -> None:
+    volumes = {Quantity.REAGENT, Quantity.DILUENT}
+    table = replace(TABLE, readings=tuple(r for r in TABLE.readings if r.quantity not in volumes))
+    usual = reduce_usual(EXPERIMENT, table, NOTHING, seed=1, draws=1_000)
+    full = reduce_full(EXPERIMENT, table, NOTHING, None)
+    assert full.series is not None
+    found = list(check_results(usual, full))
+    (one,) = [f for f in found if f.code == "no-change-over"]
+    assert one.severity is Severity.LOOK
+    assert "0 usable runs" in one.message
+    assert "rests on the model alone" in one.message
+    assert "no-full-result" not in {f.code for f in found}
 
 
 def test_few_runs_on_a_side() -> None:

@@ -18,7 +18,7 @@ from tarebook.core.errors import Fault, InputError
 from tarebook.core.version import VERSION
 from tarebook.diagnosis.checks import check_table, most_severe_first
 from tarebook.diagnosis.findings import Finding, Severity
-from tarebook.diagnosis.series import check_full, check_series
+from tarebook.diagnosis.series import check_results
 from tarebook.diagnosis.slips.check import check_slips
 from tarebook.diagnosis.slips.history import parse_history
 from tarebook.diagnosis.slips.odds import SlipOdds, default_odds
@@ -216,7 +216,7 @@ def reduce_table(
     usual_content = usual.series.sample_mass_fraction.value if usual.series else None
     full = reduce_full(experiment, handled.table, handled.full_aside, usual_content)
     left_out = say_left_out(experiment, table, handled, full.series)
-    findings = (*handled.findings, *check_series(usual), *check_full(full), *left_out)
+    findings = (*handled.findings, *check_results(usual, full), *left_out)
     return Outcome(
         experiment=experiment,
         table=table,

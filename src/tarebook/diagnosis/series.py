@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tarebook.diagnosis.findings import Finding, Severity
-from tarebook.reduction.joint.results import FullReduction
+from tarebook.reduction.joint.results import FullReduction, FullSeries
 from tarebook.reduction.results import UsualReduction, UsualSeries
 from tarebook.series.experiment import Experiment
 
@@ -27,18 +27,49 @@ def check_definition(experiment: Experiment) -> Iterator[Finding]:
         )
 
 
-def check_series(usual: UsualReduction) -> Iterator[Finding]:
-    """Yield what is odd about the row as a whole."""
-    series = usual.series
-    if series is None:
-        yield Finding(
+def check_results(usual: UsualReduction, full: FullReduction) -> Iterator[Finding]:
+    """Yield what is odd about the row as a whole, by the usual sum and by the joint fit."""
+    if usual.series is None:
+        yield _no_change_over(usual.no_series_because, by_model=full.series is not None)
+    else:
+        yield from _check_usual(usual.series)
+    if full.series is None:
+        yield _no_full_result(full.no_series_because, usual_too=usual.series is None)
+    else:
+        yield from _check_full(full, full.series)
+
+
+def _no_change_over(why: str, *, by_model: bool) -> Finding:
+    because = why.rstrip(".")
+    if by_model:
+        return Finding(
             code="no-change-over",
-            severity=Severity.STOP,
-            message="The row shows no change-over, so it does not say what the sample holds: "
-            f"{usual.no_series_because.rstrip('.')}.",
-            do="Add runs with less and with more reagent, so that at least three lie on each side.",
+            severity=Severity.LOOK,
+            message=f"The usual sum has no result: {because}. The answer rests on the model alone.",
+            do="Take what is missing if the cups still stand there; next time see to it that at "
+            "least three runs lie on each side of the change-over.",
         )
-        return
+    return Finding(
+        code="no-change-over",
+        severity=Severity.STOP,
+        message="The row shows no change-over, so it does not say what the sample holds: "
+        f"{because}.",
+        do="Add runs with less and with more reagent, so that at least three lie on each side.",
+    )
+
+
+def _no_full_result(why: str, *, usual_too: bool) -> Finding:
+    return Finding(
+        code="no-full-result",
+        severity=Severity.NOTE,
+        message=f"The model of the cup could not be fitted to this row: {why.rstrip('.')}.",
+        do="Settle what is said of the row first."
+        if usual_too
+        else "Use the usual sum, and remember what it leaves out.",
+    )
+
+
+def _check_usual(series: UsualSeries) -> Iterator[Finding]:
     yield from _sides(series)
     if series.birge > SCATTER_LOOK:
         yield Finding(
@@ -81,18 +112,7 @@ MISFIT_P = 0.001
 """Chance of a worse misfit below which the model and the readings are said to disagree."""
 
 
-def check_full(full: FullReduction) -> Iterator[Finding]:
-    """Yield what is odd about the joint fit."""
-    series = full.series
-    if series is None:
-        yield Finding(
-            code="no-full-result",
-            severity=Severity.NOTE,
-            message="The model of the cup could not be fitted to this row: "
-            f"{full.no_series_because.rstrip('.')}.",
-            do="Use the usual sum, and remember what it leaves out.",
-        )
-        return
+def _check_full(full: FullReduction, series: FullSeries) -> Iterator[Finding]:
     if series.p_chi2 < MISFIT_P:
         yield Finding(
             code="model-misfit",
