@@ -9,19 +9,9 @@ import numpy as np
 import pytest
 
 from tarebook.core.errors import OutOfRangeError
-from tarebook.planning.prepare.queue import (
-    Mark,
-    Plan,
-    Until,
-    Visit,
-    Work,
-    bench_plan,
-    bench_time,
-    erlang_c,
-    group_steps,
-    pace,
-    run,
-)
+from tarebook.planning.prepare.bench_plan import bench_plan
+from tarebook.planning.prepare.bench_time import bench_time, group_steps, pace
+from tarebook.planning.prepare.queue import Mark, Plan, Until, Visit, Work, erlang_c, run
 from tarebook.series.definition import parse_definition
 from tarebook.series.experiment import Experiment
 

@@ -9,8 +9,9 @@ import numpy as np
 import pytest
 
 from tarebook.core.errors import InputError, OutOfRangeError
+from tarebook.planning.prepare.batches import batches, volume_to_take
 from tarebook.planning.prepare.stock_check import TITRE, stock_check, titration_block
-from tarebook.planning.prepare.stock_recipe import Way, batches, stock_recipe, volume_to_take
+from tarebook.planning.prepare.stock_recipe import Way, stock_recipe
 from tarebook.series.definition import parse_definition
 from tarebook.series.experiment import Experiment
 

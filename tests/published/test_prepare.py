@@ -9,9 +9,10 @@ import pytest
 
 from tarebook.chemistry.stock import from_dilution, from_mass_fraction_and_density
 from tarebook.core.quantity import Measured, Source
+from tarebook.planning.prepare.batches import volume_to_take
 from tarebook.planning.prepare.hazards import classify
 from tarebook.planning.prepare.stock_check import stock_check
-from tarebook.planning.prepare.stock_recipe import stock_recipe, volume_to_take
+from tarebook.planning.prepare.stock_recipe import stock_recipe
 from tarebook.series.definition import parse_definition
 
 BLANK = (resources.files("tarebook.api") / "blank.toml").read_text(encoding="utf-8")

@@ -20,8 +20,9 @@ from tarebook.report.drawing import png, svg
 from tarebook.report.plan_document import plan_document
 from tarebook.report.plan_outcome import PlanOutcome, plan_findings
 from tarebook.report.plan_payload import plan_payload
-from tarebook.report.plan_story import row_words, tell_plan
+from tarebook.report.plan_story import tell_plan
 from tarebook.report.plan_text import plan_text
+from tarebook.report.plan_words import row_words
 from tarebook.report.printing import Paper
 from tarebook.series.definition import parse_definition
 from tarebook.series.experiment import Experiment

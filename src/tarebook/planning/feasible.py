@@ -19,9 +19,10 @@ from tarebook.planning.changes import (
     with_total,
 )
 from tarebook.planning.contents import content_range
-from tarebook.planning.judge import FEWEST_RUNS, faults
+from tarebook.planning.judge import faults
 from tarebook.planning.remedies import PLACEMENT
 from tarebook.planning.rows import equivalence_range, even_row, grid
+from tarebook.planning.rules_row import FEWEST_RUNS
 from tarebook.planning.wishes import ImpossibleWishError, Wishes
 from tarebook.series.experiment import Experiment
 

@@ -17,9 +17,10 @@ from tarebook.planning.exactness import Exactness, exactness
 from tarebook.planning.expected import Expected, expect
 from tarebook.planning.feasible import granted, nearest_that_works
 from tarebook.planning.information import candidates, uncertainties
-from tarebook.planning.judge import FEWEST_RUNS, faults
+from tarebook.planning.judge import faults
 from tarebook.planning.remedies import with_remedies, works
 from tarebook.planning.rows import Best, Row, best_row, described, equal_steps, even_row
+from tarebook.planning.rules_row import FEWEST_RUNS
 from tarebook.planning.variants import Upgrade, Variant, upgrades, variants
 from tarebook.planning.wishes import PlanBeyondModelError, Wishes
 from tarebook.series.experiment import Experiment

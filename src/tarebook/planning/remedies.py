@@ -21,8 +21,10 @@ from tarebook.planning.changes import (
     with_vessel,
 )
 from tarebook.planning.contents import ContentRange
-from tarebook.planning.judge import FEWEST_RUNS, facts, faults, placement_is_good
+from tarebook.planning.facts import facts
+from tarebook.planning.judge import faults, placement_is_good
 from tarebook.planning.rows import Best, even_row
+from tarebook.planning.rules_row import FEWEST_RUNS
 from tarebook.series.experiment import Experiment
 
 VESSELS_ML = (50, 100, 150, 200, 250, 400, 500, 600, 800, 1000, 2000)

@@ -23,8 +23,8 @@ from tarebook.planning.changes import (
     with_ware,
 )
 from tarebook.planning.contents import ContentRange
+from tarebook.planning.facts import facts
 from tarebook.planning.information import expected_u
-from tarebook.planning.judge import facts
 from tarebook.planning.remedies import finer_balances
 from tarebook.planning.rows import Best
 from tarebook.series.experiment import Experiment

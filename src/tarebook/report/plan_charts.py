@@ -22,7 +22,8 @@ from tarebook.report.drawing import (
     text,
 )
 from tarebook.report.numbers import NumberStyle
-from tarebook.report.plan_story import ROW_NAMES, Bar
+from tarebook.report.plan_story import Bar
+from tarebook.report.plan_words import ROW_NAMES
 
 SURE = 0.975
 """From this probability on a run is drawn as belonging to one line."""

@@ -7,7 +7,7 @@ from enum import StrEnum
 
 from tarebook.chemistry.molar_mass import molar_mass
 from tarebook.planning.prepare.amounts import molar_volume, run_sums
-from tarebook.planning.prepare.stock_recipe import bought_row
+from tarebook.planning.prepare.supply import bought_row
 from tarebook.series.experiment import Experiment
 
 

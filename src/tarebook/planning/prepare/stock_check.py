@@ -11,7 +11,7 @@ from tarebook.core.quantity import Measured, Source
 from tarebook.core.tables import reference_table
 from tarebook.core.units import millilitres
 from tarebook.measurement.instruments import volume_instrument
-from tarebook.planning.prepare.stock_recipe import bought_row
+from tarebook.planning.prepare.supply import bought_row
 from tarebook.series.experiment import Experiment
 
 BURETTE = 0.05

@@ -9,8 +9,9 @@ from typing import Literal, TypeAlias
 from tarebook.core.tables import reference_table
 from tarebook.core.units import millilitres
 from tarebook.measurement.volumes import VolumeInstrument
+from tarebook.planning.prepare.batches import rounded_up
 from tarebook.planning.prepare.stock_check import BURETTE, REPEATS, StockCheck
-from tarebook.planning.prepare.stock_recipe import StockRecipe, Way, rounded_up
+from tarebook.planning.prepare.stock_recipe import StockRecipe, Way
 from tarebook.series.experiment import Experiment
 
 Unit: TypeAlias = Literal["mL", "g", "pieces"]

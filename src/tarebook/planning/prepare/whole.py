@@ -7,10 +7,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from tarebook.core.errors import Fault, InputError
+from tarebook.planning.prepare.bench_plan import BenchPlan, bench_plan
 from tarebook.planning.prepare.expected import ExpectedLoss, expected_loss
 from tarebook.planning.prepare.hazards import Hazard, hazards
 from tarebook.planning.prepare.neutralise import Waste, waste
-from tarebook.planning.prepare.queue import BenchPlan, bench_plan
 from tarebook.planning.prepare.stock_check import StockCheck, stock_check
 from tarebook.planning.prepare.stock_recipe import StockRecipe, stock_recipe
 from tarebook.planning.prepare.supplies import Supplies, stock_needed, supplies

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tarebook.planning.prepare.hazards import Hazard
-from tarebook.planning.prepare.stock_recipe import Supply
+from tarebook.planning.prepare.supply import Supply
 from tarebook.report import typeset
 from tarebook.report.languages.words import Words
 from tarebook.report.sheets.setting import Setting

@@ -1,0 +1,65 @@
+"""What the rules of a planned row look at, computed once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from tarebook.core.arrays import FloatArray
+from tarebook.core.units import millilitres
+from tarebook.model.equivalence import equivalence_reading
+from tarebook.model.priors import central_parameters
+from tarebook.planning.changes import row_of
+from tarebook.planning.contents import ContentRange
+from tarebook.planning.expected import expected_loss
+from tarebook.planning.rows import equivalence_range
+from tarebook.series.experiment import Experiment
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Facts:
+    """What the rules look at, computed once.
+
+    Attributes
+    ----------
+    row : ndarray, shape (n,), [L]
+    at, at_low, at_high : float, [L]
+        Equivalence reading at the middle and the ends of the contents planned for.
+    lost : ndarray, shape (n,), [g]
+        Mass lost at the middle content.
+    """
+
+    experiment: Experiment
+    contents: ContentRange
+    row: FloatArray
+    at: float
+    at_low: float
+    at_high: float
+    lost: FloatArray
+
+
+def facts(experiment: Experiment, contents: ContentRange) -> Facts:
+    """Return what the rules look at.
+
+    Raises
+    ------
+    OutOfRangeError
+        If the model cannot be used for these amounts.
+    """
+    low, high = equivalence_range(experiment, contents)
+    middle = central_parameters(experiment).with_values(content=np.array(contents.centre))
+    return Facts(
+        experiment=experiment,
+        contents=contents,
+        row=row_of(experiment),
+        at=float(equivalence_reading(experiment, middle)),
+        at_low=low,
+        at_high=high,
+        lost=expected_loss(experiment, contents.centre),
+    )
+
+
+def shown(volume: float) -> str:
+    """Return a volume in mL with three digits, as the findings have it."""
+    return f"{millilitres(volume):.3g} mL"

@@ -1,0 +1,143 @@
+"""What can be wrong with the row itself: its runs, its volumes, what is known beforehand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from tarebook.core.units import millilitres
+from tarebook.measurement.volumes import SINGLE_MARK
+from tarebook.planning.advice import Advice
+from tarebook.planning.facts import Facts, shown
+from tarebook.planning.rows import ON_EACH_SIDE, readable
+
+FEWEST_RUNS = 4
+"""Two on either side of the change-over; the joint fit itself needs three."""
+
+
+def too_few_runs(known: Facts) -> Iterator[Advice]:
+    """Notice: too few runs for a change-over to show."""
+    n = len(known.row)
+    if n < FEWEST_RUNS:
+        yield Advice(
+            code="too-few-runs",
+            severity="stop",
+            message=f"A row of {n} cannot show a change-over.",
+            do=f"Plan at least {FEWEST_RUNS} runs, two on either side of it.",
+            evidence={"runs": float(n)},
+        )
+
+
+def changeover_outside(known: Facts) -> Iterator[Advice]:
+    """Notice: the change-over before the first or beyond the last run."""
+    row, at = known.row, known.at
+    first, last = float(row.min()), float(row.max())
+    if first < at < last:
+        return
+    where = f"beyond your last cup ({shown(last)})" if at >= last else (
+        f"before your first cup ({shown(first)})"
+    )  # fmt: skip
+    limits = "reagent" if at >= last else "sample"
+    yield Advice(
+        code="change-over-outside",
+        severity="stop",
+        message=f"The change-over lies at {shown(at)}, {where}: the {limits} would limit in all of "
+        "them.",
+        do="",
+        evidence={
+            "change_over_mL": millilitres(at),
+            "first_mL": millilitres(first),
+            "last_mL": millilitres(last),
+        },
+    )
+
+
+def changeover_near_edge(known: Facts) -> Iterator[Advice]:
+    """Notice: for some content of the range too few runs on one side."""
+    row, at = known.row, known.at
+    if not row.min() < at < row.max():
+        return
+    before = int(np.count_nonzero(row < known.at_low))
+    after = int(np.count_nonzero(row > known.at_high))
+    sides = min(ON_EACH_SIDE, len(row) // 2)
+    if before >= sides and after >= sides:
+        return
+    few, side = (before, "before") if before < sides else (after, "beyond")
+    yield Advice(
+        code="change-over-near-edge",
+        severity="look",
+        message=f"The change-over may lie anywhere from {shown(known.at_low)} to "
+        f"{shown(known.at_high)}; only {few} of the cups {'is' if few == 1 else 'are'} {side} "
+        "that.",
+        do="",
+        evidence={
+            "change_over_low_mL": millilitres(known.at_low),
+            "change_over_high_mL": millilitres(known.at_high),
+            "runs_before": float(before),
+            "runs_after": float(after),
+        },
+    )
+
+
+def volumes_readable(known: Facts) -> Iterator[Advice]:
+    """Notice: targets that fall between two readable steps, or do not fit into their ware."""
+    equipment = known.experiment.equipment
+    for words, instrument, volumes in (
+        ("reagent", equipment.reagent, known.row),
+        ("diluent", equipment.diluent, known.experiment.total_volume - known.row),
+    ):
+        poured = volumes[volumes > 0]
+        odd = poured[~readable(instrument, poured)]
+        if odd.size:
+            single = instrument.kind in SINGLE_MARK
+            step = instrument.capacity if single else instrument.finest_reading
+            nearest = [max(round(v / step), 1) * step for v in odd]
+            yield Advice(
+                code="volume-not-readable",
+                severity="stop" if single else "look",
+                message=f"The {instrument.name} cannot be read to "
+                f"{', '.join(f'{millilitres(v):.6g}' for v in odd)} mL of {words}.",
+                do="Use " + ", ".join(f"{millilitres(v):.6g}" for v in nearest) + " mL, or a row "
+                "from the table of rows.",
+                evidence={"step_mL": millilitres(step)},
+            )
+        most = float(volumes.max())
+        if instrument.kind not in SINGLE_MARK and most > instrument.capacity * (1 + 1e-9):
+            yield Advice(
+                code="ware-filled-twice",
+                severity="look",
+                message=f"{shown(most)} of {words} do not fit into the {instrument.name}: it is "
+                "filled twice, and liquid stays behind twice.",
+                do="Use a larger one, or count each filling as a reading of its own.",
+                evidence={
+                    "volume_mL": millilitres(most),
+                    "capacity_mL": millilitres(instrument.capacity),
+                },
+            )
+
+
+def strength_sure(known: Facts) -> Iterator[Advice]:
+    """Notice: a strength without uncertainty."""
+    reagent = known.experiment.reagent
+    if not reagent.strength_is_sure:
+        yield Advice(
+            code="strength-not-sure",
+            severity="look",
+            message="The definition does not say how sure the strength of the stock is; the plan "
+            "takes it for exact, and the expected ± is too small.",
+            do="Give relative_u or tolerance_percent, or titrate the stock.",
+        )
+
+
+def nothing_claimed(known: Facts) -> Iterator[Advice]:
+    """Notice: a content that nobody claims."""
+    contents = known.contents
+    if not contents.claimed:
+        yield Advice(
+            code="content-unknown",
+            severity="note",
+            message=f"Nothing is claimed of the sample: the row is planned for anything from "
+            f"{100 * contents.low:.0f} to {100 * contents.high:.0f} %.",
+            do="Give claimed_mass_fraction if a label says it; the row can then be narrower.",
+        )
