@@ -27,10 +27,12 @@ class Background:
     ----------
     workers : bool
         Whether there is a process at all; without one a job is done at once by who asks for it.
+    imports : tuple of str
+        Modules that its jobs need.
     """
 
-    def __init__(self, *, workers: bool) -> None:
-        self._workers = workers
+    def __init__(self, *, workers: bool, imports: tuple[str, ...] = ()) -> None:
+        self._workers, self._imports = workers, imports
         self._lock = threading.Lock()
         self._pool: ProcessPoolExecutor | None = None
 
@@ -50,7 +52,7 @@ class Background:
     def warm(self) -> None:
         """Begin the process before it is needed: its first job would else wait for its imports."""
         if self._workers:
-            self.start(_import_all)
+            self.start(_import_all, self._imports)
 
     def close(self) -> None:
         """End the process when it has done what it is doing; what waits is dropped."""
@@ -77,8 +79,8 @@ def _done(job: Callable[Given, Made], *args: Given.args, **kwargs: Given.kwargs)
     return future
 
 
-def _import_all() -> None:
-    for name in ("tarebook.api.bench.reductions", "tarebook.report.page", "tarebook.report.story"):
+def _import_all(names: tuple[str, ...]) -> None:
+    for name in names:
         importlib.import_module(name)
 
 

@@ -20,6 +20,7 @@ from tarebook.series.experiment import Experiment
 if TYPE_CHECKING:
     from tarebook.report.story import Story
 
+IMPORTS = ("tarebook.api.bench.reductions", "tarebook.report.page", "tarebook.report.story")
 LIVE_DRAWS = 20_000
 """Monte Carlo draws of what is shown while readings come; a report has five times as many."""
 

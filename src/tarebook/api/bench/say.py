@@ -26,10 +26,9 @@ from tarebook.diagnosis.liquid import (
     odd_liquids,
 )
 from tarebook.diagnosis.readings import check_readings
-from tarebook.diagnosis.slips.check import NOT_WEIGHED, check_so_far
+from tarebook.diagnosis.slips.check import NOT_WEIGHED
 from tarebook.diagnosis.slips.kinds import SlipKind
 from tarebook.diagnosis.slips.numbers import meant_numbers
-from tarebook.diagnosis.slips.odds import SlipOdds
 from tarebook.diagnosis.slips.robust import runs_of, told_once, without_doubtful
 from tarebook.model.parameters import Parameters
 from tarebook.model.priors import Prior, drawn_parameters, priors
@@ -113,9 +112,20 @@ def known_before(experiment: Experiment) -> Before:
     return Before(priors=priors(experiment), draws=drawn_parameters(experiment, rng, N_DRAWS))
 
 
-def look_at_group(experiment: Experiment, table: RunTable, before: Before, odds: SlipOdds) -> Look:
-    """Return what is the same for all runs of a group."""
-    slips = check_so_far(experiment, table, odds)
+def look_at_group(
+    experiment: Experiment, table: RunTable, before: Before, slips: tuple[Finding, ...]
+) -> Look:
+    """Return what is the same for all runs of a group.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    table : RunTable
+        Of the group.
+    before : Before
+    slips : tuple of Finding
+        What probably went wrong so far; it is worked out elsewhere, since it takes the longest.
+    """
     # What a slip spoils in one run must not make the others look odd.
     liquid = compare_liquid(experiment, without_doubtful(table, slips))
     odd: tuple[Finding, ...] = ()

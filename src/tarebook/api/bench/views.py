@@ -59,10 +59,10 @@ def runs_view(
 ) -> list[Json]:
     """Return some runs of a group as they stand in its record."""
     received = {one.event.id: one for one in record.received}
+    experiment, table = workspace.experiment, record.folded.table
+    slips = workspace.slips.of_group(experiment, table, group, record.head)
     with _MODEL:
-        look = look_at_group(
-            workspace.experiment, record.folded.table, workspace.before, workspace.odds
-        )
+        look = look_at_group(experiment, table, workspace.before, slips)
     return [_run(workspace, group, record, received, look, run) for run in runs]
 
 

@@ -8,11 +8,13 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from tarebook.api.bench import reductions, slips_so_far
 from tarebook.api.bench.access import Access
 from tarebook.api.bench.background import Background
 from tarebook.api.bench.belief import Beliefs
 from tarebook.api.bench.reductions import Reductions
 from tarebook.api.bench.say import Before, known_before
+from tarebook.api.bench.slips_so_far import SlipsSoFar
 from tarebook.api.exchange import import_readings
 from tarebook.api.folder import READINGS
 from tarebook.api.record import LONE_GROUP, OpenRecord, open_record
@@ -59,6 +61,7 @@ class Workspace:
         Computes what takes longer than an answer may.
     beliefs : Beliefs
     reductions : Reductions
+    slips : SlipsSoFar
     before : Before
         What is known before any reading, for the ranges of what is to be expected.
     contents : ContentRange
@@ -76,6 +79,7 @@ class Workspace:
     background: Background
     beliefs: Beliefs
     reductions: Reductions
+    slips: SlipsSoFar
     before: Before
     contents: ContentRange
     odds: SlipOdds
@@ -154,8 +158,11 @@ def open_workspace(folder: Path, *, workers: bool = True) -> Iterator[Workspace]
         taken_over = 0
         if opened.log.head().count == 0 and (folder / READINGS).exists():
             taken_over = len(import_readings(folder, folder / READINGS, group=LONE_GROUP).events)
-        background = Background(workers=workers)
+        background = Background(workers=workers, imports=reductions.IMPORTS)
+        # A process of its own: what went wrong at a cup cannot wait for the reductions of a class.
+        quick = Background(workers=workers, imports=slips_so_far.IMPORTS)
         background.warm()
+        quick.warm()
         try:
             yield Workspace(
                 opened=opened,
@@ -163,6 +170,7 @@ def open_workspace(folder: Path, *, workers: bool = True) -> Iterator[Workspace]
                 background=background,
                 beliefs=Beliefs(background),
                 reductions=Reductions(background, odds),
+                slips=SlipsSoFar(quick, odds),
                 before=known_before(opened.experiment),
                 contents=content_range(opened.experiment),
                 odds=odds,
@@ -170,3 +178,4 @@ def open_workspace(folder: Path, *, workers: bool = True) -> Iterator[Workspace]
             )
         finally:
             background.close()
+            quick.close()

@@ -30,7 +30,9 @@ def sqlite_engine(path: str, *, mode: str) -> Engine:
     # needs beside the file while it is open.
     how = {"create": "rwc", "write": "rw", "read": "rw", "frozen": "ro"}[mode]
     query = {"mode": how, "uri": "true", **({"immutable": "1"} if mode == "frozen" else {})}
-    url = URL.create("sqlite", database=f"file:{quote(path, errors='surrogateescape')}", query=query)
+    # A name need not be text on every system; the bytes are what counts.
+    file = f"file:{quote(path, errors='surrogateescape')}"
+    url = URL.create("sqlite", database=file, query=query)
     engine = create_engine(url, connect_args={"timeout": PATIENCE})
     writes = mode in ("create", "write")
 

@@ -1,0 +1,133 @@
+"""What probably went wrong so far, worked out beside the server so that no reading waits for it."""
+
+from __future__ import annotations
+
+import logging
+import threading
+from collections.abc import Callable
+from concurrent.futures import Future, wait
+from concurrent.futures.process import BrokenProcessPool
+from dataclasses import dataclass, field
+
+from tarebook.api.bench.background import Background
+from tarebook.diagnosis.findings import Finding
+from tarebook.diagnosis.slips.check import check_so_far
+from tarebook.diagnosis.slips.odds import SlipOdds
+from tarebook.diagnosis.slips.robust import runs_of
+from tarebook.records.readings import Quantity, RunTable
+from tarebook.series.experiment import Experiment
+
+PATIENCE = 0.15
+"""Seconds that an answer waits for the check if nothing else is being checked: a person at one cup
+sees what went wrong at once. Under load nobody waits: it stands in the next answer."""
+
+IMPORTS = ("tarebook.diagnosis.slips.check",)
+
+LOG = logging.getLogger("tarebook.bench")
+
+Found = tuple[Finding, ...]
+
+
+@dataclass(slots=True, kw_only=True)
+class _OfGroup:
+    """What is known and what is under way of one group."""
+
+    upto: int = 0
+    table: RunTable | None = None
+    found: Found = ()
+    running: bool = False
+    wanted: Callable[[], object] | None = None
+
+
+@dataclass(slots=True)
+class SlipsSoFar:
+    """The last check of each group; may be used by many threads at once.
+
+    Parameters
+    ----------
+    background : Background
+    odds : SlipOdds
+    """
+
+    background: Background
+    odds: SlipOdds
+    _groups: dict[str, _OfGroup] = field(default_factory=dict)
+    _n_running: int = 0
+    _lock: threading.Lock = field(default_factory=threading.Lock)
+
+    def of_group(self, experiment: Experiment, table: RunTable, group: str, upto: int) -> Found:
+        """Return what probably went wrong in the series of a group, as far as it is known.
+
+        Parameters
+        ----------
+        experiment : Experiment
+        table : RunTable
+        group : str
+        upto : int
+            Number of the last event in `table`.
+
+        Returns
+        -------
+        tuple of Finding
+            Where the check of the newest readings is not there yet: the older findings of those
+            runs in which nothing has changed since.
+        """
+        with self._lock:
+            known = self._groups.setdefault(group, _OfGroup())
+            if known.upto == upto:
+                return known.found
+            alone = self._n_running == 0
+            if known.running:
+                known.wanted = lambda: self._begin(experiment, table, group, upto)
+            busy = known.running
+        checking = None if busy else self._begin(experiment, table, group, upto)
+        if checking is not None and alone:
+            ended = wait([checking], timeout=PATIENCE).done
+            if ended and not checking.cancelled() and checking.exception() is None:
+                return checking.result()
+        with self._lock:
+            return known.found if known.upto == upto else _still_true(known, table)
+
+    def _begin(
+        self, experiment: Experiment, table: RunTable, group: str, upto: int
+    ) -> Future[Found] | None:
+        with self._lock:
+            known = self._groups[group]
+            if known.running:
+                return None
+            known.running, known.wanted = True, None
+            self._n_running += 1
+        checking = self.background.start(check_so_far, experiment, table, self.odds)
+        checking.add_done_callback(lambda future: self._keep(group, table, upto, future))
+        return checking
+
+    def _keep(self, group: str, table: RunTable, upto: int, future: Future[Found]) -> None:
+        error = None if future.cancelled() else future.exception()
+        ended = future.cancelled() or isinstance(error, BrokenProcessPool)
+        if error is not None and not ended:
+            LOG.error("The readings of a group could not be checked for slips.", exc_info=error)
+        with self._lock:
+            known = self._groups[group]
+            known.running = False
+            self._n_running -= 1
+            if not ended:
+                known.upto, known.table = upto, table
+                known.found = () if error else future.result()
+            wanted = None if future.cancelled() else known.wanted
+        if wanted is not None:
+            wanted()
+
+
+def _still_true(known: _OfGroup, table: RunTable) -> Found:
+    before = known.table
+    if before is None:
+        return ()
+    return tuple(
+        finding
+        for finding in known.found
+        if finding.run and all(_same(before, table, run) for run in runs_of(finding))
+    )
+
+
+def _same(before: RunTable, after: RunTable, run: str) -> bool:
+    return all(before.of(run, quantity) == after.of(run, quantity) for quantity in Quantity)
