@@ -26,10 +26,15 @@ export function ticks(most, count = 6) {
   return Array.from({ length: n + 1 }, (_, i) => [i * step, (i * step).toFixed(digits)]);
 }
 
+/** A number with a minus that is seen. */
+const signed = (value) => value.toFixed(2).replace("-", "−");
+
 /** The outline of a mark around a place; shapes differ, so that no meaning hangs on colour alone. */
 function outline(kind, x, y, r) {
+  if (kind === "right") return `M${x + r} ${y}l${-2 * r} ${1.2 * r}v${-2.4 * r}z`;
+  if (kind === "down") return `M${x} ${y + r}l${1.2 * r} ${-2 * r}h${-2.4 * r}z`;
+  if (kind === "up") return `M${x} ${y - r}l${1.2 * r} ${2 * r}h${-2.4 * r}z`;
   if (kind.includes("sure-sample")) return `M${x - r} ${y - r}h${2 * r}v${2 * r}h${-2 * r}z`;
-  if (kind.includes("beyond")) return `M${x} ${y - r}l${1.2 * r} ${2 * r}h${-2.4 * r}z`;
   if (kind.includes("unsure")) return `M${x} ${y - 1.35 * r}l${1.35 * r} ${1.35 * r}l${-1.35 * r} ${1.35 * r}l${-1.35 * r} ${-1.35 * r}z`;
   return `M${x - r} ${y}a${r} ${r} 0 1 0 ${2 * r} 0a${r} ${r} 0 1 0 ${-2 * r} 0z`;
 }
@@ -38,11 +43,11 @@ function outline(kind, x, y, r) {
  * Draw.
  * @param {SVGSVGElement} svg
  * @param {{points: object[], curve?: object[], at?: number, labels?: object[], xTitle: string,
- *   yTitle: string, large?: boolean, most?: number}} what
- *   points: {x, y, low?, high?, name?, kind?}; curve: {reagent_mL, lost_g, low_g, high_g}; labels:
+ *   yTitle: string, large?: boolean, most?: {x: number, y: number}}} what
+ *   points: {x, y, low?, high?, name?, whose?, kind?}; curve: {reagent_mL, lost_g, low_g, high_g}; labels:
  *   {x, y, text, kind?, anchor?, dx?, dy?}, moved by dx and dy heights of the letters, y away for the
- *   upper edge; most: a point above it stands at the upper edge, with its value: one slip must not
- *   press all others flat.
+ *   upper edge; most: a point beyond it, or below zero, stands at the edge with its values: one slip
+ *   must not press all others flat.
  */
 export function draw(svg, what) {
   const box = svg.getBoundingClientRect();
@@ -51,9 +56,9 @@ export function draw(svg, what) {
   const size = what.large ? Math.max(15, width / 62) : 13;
   const edge = { left: 3.6 * size, right: 1.2 * size, top: 2.4 * size, bottom: 3.6 * size };
   const curve = what.curve ?? [];
-  const most = what.most ?? Infinity;
-  const inside = what.points.filter((p) => p.y <= most);
-  const xTicks = ticks(Math.max(1, ...what.points.map((p) => p.x), ...curve.map((p) => p.reagent_mL)), width < 500 ? 5 : 8);
+  const most = what.most ?? { x: Infinity, y: Infinity };
+  const inside = what.points.filter((p) => p.y <= most.y && p.x <= most.x);
+  const xTicks = ticks(Math.max(1, ...inside.map((p) => p.x), ...curve.map((p) => p.reagent_mL)), width < 500 ? 5 : 8);
   const yTicks = ticks(1.06 * Math.max(0.1, ...inside.map((p) => p.high ?? p.y), ...curve.map((p) => p.high_g)));
   const xMost = xTicks.at(-1)[0];
   const yMost = yTicks.at(-1)[0];
@@ -89,10 +94,13 @@ export function draw(svg, what) {
   }
   const r = what.large ? 0.42 * size : 5;
   for (const point of what.points) {
-    const at = x(point.x);
-    if (point.y > most) {
-      put("path", { class: `dot beyond ${point.kind ?? ""}`, d: outline("beyond", at, edge.top + r, r) });
-      put("text", { class: "name", x: at + 0.75 * size, y: edge.top + 0.9 * size, "font-size": 0.92 * size }, `${point.name ?? ""} at ${point.y.toFixed(2)} g`.trim());
+    const at = x(Math.min(point.x, xMost));
+    const way = point.x > most.x ? "right" : point.y > most.y ? "up" : point.y < -yMost / 40 ? "down" : "";
+    if (way) {
+      const level = Math.max(edge.top + r, Math.min(y(point.y), y(0) - r));
+      const left = at > width / 2;
+      put("path", { class: `dot beyond ${point.kind ?? ""}`, d: outline(way, way === "right" ? at - r : at, level, r) });
+      put("text", { class: "name", x: at + (left ? -1 : 0.75) * size, y: Math.min(level, y(0) - 0.8 * size) + 0.4 * size, "text-anchor": left ? "end" : "start", "font-size": 0.92 * size }, `${point.whose ?? ""} at ${point.x.toFixed(1)} mL, ${signed(point.y)} g`.trim());
       continue;
     }
     if (point.low !== undefined) put("line", { class: "bar", x1: at, x2: at, y1: y(point.low), y2: y(point.high) });

@@ -15,6 +15,13 @@ let due = true;
 
 const percent = (quantity) => (quantity ? `${(100 * quantity.value).toFixed(1)} ± ${(100 * quantity.u).toFixed(1)}` : "–");
 
+/** Half as much again as the plan and the model hold possible is a slip. */
+function farthest() {
+  if (!last.expected.length) return undefined;
+  const most = (name) => 1.5 * Math.max(...last.expected.map((p) => p[name]));
+  return { x: most("reagent_mL"), y: most("high_g") };
+}
+
 function show() {
   if (!last) return;
   due = false;
@@ -29,9 +36,9 @@ function show() {
       const fresh = now - seen.get(key) < FRESH;
       // Once more, when it is no longer fresh.
       due ||= fresh;
-      const name = many ? (fresh ? `group ${group.group}` : "") : point.run;
+      const whose = many ? `group ${group.group}` : point.run;
       const kind = `${fresh ? "new" : ""}${arrives ? " arrives" : ""}`;
-      points.push({ x: point.reagent_mL, y: point.lost_g, low: point.low_g ?? undefined, high: point.high_g ?? undefined, kind, name });
+      points.push({ x: point.reagent_mL, y: point.lost_g, low: point.low_g ?? undefined, high: point.high_g ?? undefined, kind, whose, name: fresh || !many ? whose : "" });
     }
   }
   first = false;
@@ -44,8 +51,7 @@ function show() {
     xTitle: "reagent poured / mL",
     yTitle: "mass lost / g",
     large: true,
-    // Half as much again as the model holds possible is a slip.
-    most: last.expected.length ? 1.5 * Math.max(...last.expected.map((p) => p.high_g)) : undefined,
+    most: farthest(),
   });
   const done = last.groups.reduce((sum, group) => sum + group.n_complete, 0);
   const cups = last.groups.reduce((sum, group) => sum + group.n_runs, 0);

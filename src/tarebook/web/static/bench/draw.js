@@ -2,6 +2,7 @@
 
 import { change, keepOdd, pick } from "./aim.js";
 import { byId, fill, h } from "./dom.js";
+import { questionsOpen } from "./panel.js";
 import { address, instructor } from "./place.js";
 import { adopt, choose, forget, retype } from "./recording.js";
 import { drawRuns, drawSteps, tornWords, withoutRun } from "./sheet.js";
@@ -32,7 +33,8 @@ export function drawBench(bench) {
   const open = new Set(runs.filter((one) => one.conflicts.length || questions(steps, one, device, asked).length).map((one) => one.run));
   const waits = new Set(bench.mine.map((entry) => entry.event.run));
   fill(byId("run-list"), drawRuns(runs, run.run, steps, { address, waits, asks: open }, (to) => go(bench, to, true)));
-  drawElsewhere(bench, open, run.run);
+  const others = [...open].filter((one) => one !== run.run);
+  drawElsewhere(bench, others);
   const what = { run, steps, now: task.kind === "done" ? "" : task.step.quantity, device, asks, changing: task.kind === "change" ? task.reading.id : "" };
   fill(
     byId("steps"),
@@ -45,7 +47,7 @@ export function drawBench(bench) {
     }),
   );
   drawOfRun(bench, run);
-  bench.panel.draw(task, run, unfinished(bench));
+  bench.panel.draw(task, run, { unfinished: unfinished(bench), asking: others });
   warn(bench, question(run, steps, asks));
 }
 
@@ -115,15 +117,13 @@ function drawStanding(bench) {
 /**
  * Name the other runs that ask.
  * @param {Bench} bench
- * @param {ReadonlySet<string>} open
- * @param {string} here
+ * @param {readonly string[]} others
  */
-function drawElsewhere(bench, open, here) {
-  const others = [...open].filter((run) => run !== here);
+function drawElsewhere(bench, others) {
   const line = byId("elsewhere");
   line.hidden = others.length === 0;
   fill(line, others.length ? [
-    h("span", {}, others.length === 1 ? "A question is open in" : "Questions are open in"),
+    h("span", {}, `${questionsOpen(others)} in`),
     ...others.map((run) => h("a", { href: address(run), id: `asks-${run}`, click: (event) => {
       event.preventDefault();
       go(bench, run, true);

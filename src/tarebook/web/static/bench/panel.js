@@ -151,9 +151,10 @@ export class Panel {
   /**
    * @param {Task} task
    * @param {Run} run
-   * @param {string} unfinished The run to go to when this one is done; empty after the last.
+   * @param {{unfinished: string, asking: readonly string[]}} others The run to go to when this one is
+   *   done, empty after the last; and those where a question is open.
    */
-  draw(task, run, unfinished) {
+  draw(task, run, { unfinished, asking }) {
     const done = task.kind === "done";
     byId("panel").dataset.task = task.kind;
     byId("done").hidden = !done;
@@ -170,8 +171,17 @@ export class Panel {
     const next = /** @type {HTMLAnchorElement} */ (byId("done-next"));
     next.textContent = unfinished ? `Go to run ${unfinished}` : "See the results";
     next.href = unfinished ? address(unfinished) : `/results${location.search}`;
-    byId("done-text").textContent = unfinished ? "Everything of this run is recorded." : "Everything of the series is recorded.";
+    const open = asking.length ? ` ${questionsOpen(asking)} in run ${asking.join(", ")}.` : "";
+    byId("done-text").textContent = `Everything of ${unfinished ? "this run" : "the series"} is recorded.${open}`;
   }
+}
+
+/**
+ * @param {readonly string[]} runs
+ * @returns {string}
+ */
+export function questionsOpen(runs) {
+  return runs.length === 1 ? "A question is open" : "Questions are open";
 }
 
 /**

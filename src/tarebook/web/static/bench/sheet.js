@@ -138,13 +138,14 @@ function says(run, step, what, does) {
       "div",
       { class: `question is-${finding.severity}`, role: "group", "aria-label": `A question about ${step.label}` },
       h("p", {}, h("b", {}, text)),
-      finding.do && h("p", {}, finding.do),
+      // Before the advice, which may be longer than what is free above the number pad of a phone.
       h(
         "div",
         { class: "answers" },
         h("button", { type: "button", class: "quiet", id: `keep-${ask.reading.id}`, click: () => does.keep(ask.reading) }, `Keep ${value}`),
         h("button", { type: "button", id: `again-${ask.reading.id}`, click: () => does.readAgain(ask.reading) }, "Read again"),
       ),
+      finding.do && h("p", { class: "advice" }, finding.do),
     );
   });
 }
