@@ -6,6 +6,7 @@ Every case goes through the program itself, in a process of its own, unless it s
 from __future__ import annotations
 
 import os
+import resource
 import shutil
 import subprocess
 import sys
@@ -20,6 +21,7 @@ from tarebook import cli
 from tarebook.api import exchange
 from tarebook.api.folder import KEY_FILE, STORE
 from tarebook.api.open_record import SETTING
+from tarebook.api.verify import verify
 
 POOL = Path(__file__).parent / "snapshots" / "pool"
 PROGRAM = Path(sys.executable).parent / "tarebook"
@@ -200,6 +202,31 @@ def test_an_app_that_cannot_be_started_leaves_the_folder_as_it_was(
     before = names(folder)
     refused("bench", folder, "--no-browser", "--port", "0", *options, words=words)
     assert names(folder) == before
+
+
+def limited() -> None:
+    """Let no file of the process grow beyond 20 kB: a limit that the system itself holds."""
+    resource.setrlimit(resource.RLIMIT_FSIZE, (20_000, 20_000))
+
+
+@pytest.mark.parametrize("command", ["backup", "import"])
+def test_a_disk_that_takes_no_more_keeps_nothing_half_written(kept: Path, command: str) -> None:
+    """A record needs some 50 kB."""
+    archive = kept.parent / "archive.zip"
+    exchange.export_archive(kept, archive)
+    before = names(kept.parent)
+    places = {"backup": [kept, kept.parent / "b.db"], "import": [kept.parent / "new", archive]}
+    done = subprocess.run(
+        [str(PROGRAM), command, *map(str, places[command])],
+        capture_output=True, text=True, check=False, timeout=60, preexec_fn=limited,
+    )  # fmt: skip
+    assert done.returncode == 2, done.stderr
+    assert "is there room on it" in done.stderr
+    assert done.stderr.count("\n") == 1
+    # The database clears its own two files away at the next opening that has room.
+    own = {"new", f"pool/{STORE}-shm", f"pool/{STORE}-wal"}
+    assert [name for name in names(kept.parent) if name not in own] == before
+    assert verify(kept).verdict.whole
 
 
 @pytest.mark.parametrize("text", ["{", "[" * 200_000, "[]", '{"groups": [1]}', "null", "\x00"])

@@ -64,6 +64,7 @@ def _copy(folder: Path, file: Path) -> Verified:
         raise cannot_write(file, error) from error
     finally:
         log.close()
-        with contextlib.suppress(OSError):
-            part.unlink(missing_ok=True)
+        for ending in ("", "-wal", "-shm", "-journal"):
+            with contextlib.suppress(OSError):
+                part.with_name(part.name + ending).unlink(missing_ok=True)
     return verified

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
@@ -128,6 +129,8 @@ def by_group(events: Iterable[Event]) -> Mapping[str, tuple[Event, ...]]:
     return {group: tuple(groups[group]) for group in sorted(groups, key=natural)}
 
 
+# A group is folded anew after each reading, and its runs have the same few names each time.
+@functools.lru_cache(maxsize=4096)
 def natural(name: str) -> tuple[tuple[int, str], ...]:
     """Return a key that sorts names as people do: 2 before 10.
 

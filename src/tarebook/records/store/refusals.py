@@ -61,7 +61,7 @@ _SQLITE: dict[str, Said] = {
     "IOERR": (
         errors.RecordUnreachableError,
         "the disk reports an error",
-        "Is the disk still connected? What was acknowledged before is on it.",
+        "Is it still connected, and is there room on it? What was acknowledged before is on it.",
     ),
 }
 
@@ -107,12 +107,17 @@ def plainly(record: str) -> Iterator[None]:
         kind, reason, fix = _BUSY
         raise kind(record, reason, fix) from error
     except exc.DBAPIError as error:
+        kind, reason, fix = _said(error.orig)
+        raise kind(record, reason, fix) from error
+    except Exception as error:
+        # From the driver itself, where SQL has no words for what is done: a copy, a pragma.
+        if getattr(error, "sqlite_errorname", None) is None:
+            raise
         kind, reason, fix = _said(error)
         raise kind(record, reason, fix) from error
 
 
-def _said(error: exc.DBAPIError) -> Said:
-    orig = error.orig
+def _said(orig: BaseException | None) -> Said:
     name = getattr(orig, "sqlite_errorname", None)
     if name is not None:
         found = _SQLITE.get(name.split("_")[1])
