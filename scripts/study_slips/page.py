@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from scripts.study_slips.tally import Line, OfKind
+from scripts.study_slips.tally import READING, WEIGHING, Line, OfKind
 from scripts.study_slips.worlds import OWN
 
 from tarebook.diagnosis.slips.kinds import NOT_TOLD_APART
@@ -43,8 +43,18 @@ def page(
         elsewhere=elsewhere,
         small="\n".join(f"| {line.what} | {line.n} | {line.found} |" for line in small),
         kinds="\n".join(map(_kind, kinds)),
-        sets="; ".join(", ".join(sorted(kind.value for kind in group)) for group in NOT_TOLD_APART),
+        sets="\n".join(
+            "- " + ", ".join(sorted(kind.value for kind in group)) for group in NOT_TOLD_APART
+        ),
+        **_weighings(own),
     )
+
+
+def _weighings(own: Sequence[Line]) -> dict[str, int]:
+    """Return how often the reading named first was wrong, and how often only which weighing."""
+    reading = next(line for line in own if line.what == READING)
+    weighing = next(line for line in own if line.what == WEIGHING)
+    return {"wrong": reading.n - reading.hits, "only_weighing": weighing.hits - reading.hits}
 
 
 def _sizes(lines: Sequence[Line]) -> str:
@@ -121,19 +131,27 @@ the sample and the final mass count as one.
 
 The very reading cannot be had from readings: mass that is missing at the end is missing, whether
 liquid splashed out, part of the sample stayed in the boat or the cup stood for hours. The check
-then names first what its table takes to be the most frequent, and the others after it.
+then names first what its table takes to be the most frequent, and the others after it. Of the
+{wrong} slips for which the reading named first is wrong or missing, {only_weighing} are of this
+kind too: another weighing is named, one that moves the mass lost by as much. Every kind is planted
+as often as any other here, so what the table takes to be rare is often misjudged.
 
 Kinds count as such *that can be told* if they are in none of these sets, in which the same mass is
-gone or has come whatever took or brought it: {sets}. *Where the number can be told as well* leaves
-out those cases in which another kind, with at least a tenth of the chance, proposes a number within
-3 u of the right one. Both are decided from the clean series and the planted slip before the check
-is asked.
+gone or has come whatever took or brought it, or the number says nothing of what was there:
+
+{sets}
+
+*Where the number can be told as well* leaves out those cases in which another kind, with at least
+a tenth of the chance, proposes a number within 3 u of the right one. Both are decided from the
+clean series and the planted slip before the check is asked.
 
 ## In other worlds
 
 In the first the gas that stays dissolved is worked out by PHREEQC 3 with the ion pairs NaHCO3 and
 NaCO3-, which the check does not know. In the second every error of a reading follows Student's t
-with 4 degrees of freedom, its standard deviation the same. Per cent, 95 % interval in brackets.
+with 4 degrees of freedom, its standard deviation the same: errors of more than 4 u are then 75
+times as frequent as with a normal distribution, and some of them look like slips. Per cent, 95 %
+interval in brackets.
 
 | what | {names} |
 | --- | {rules} |

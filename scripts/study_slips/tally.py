@@ -15,6 +15,10 @@ from tarebook.diagnosis.slips.kinds import SlipKind
 CHUNK = 20
 """Series that one worker makes at a time."""
 
+READING = "one slip: right run and reading first"
+WEIGHING = "- weighings as one where only the gas shows it"
+"""Lines that the page speaks of."""
+
 BANDS = ((1.0, 2.0), (2.0, 3.0), (3.0, 4.0), (4.0, 5.0))
 
 
@@ -113,9 +117,9 @@ def lines(
         of("clean: a false *look*", clean, lambda o: o.looks > 0, at_most=0.05),
         of("one slip: found", single, lambda o: o.found, at_least=0.97),
         of("one slip: right run first", single, lambda o: o.run),
-        of("one slip: right run and reading first", single, lambda o: o.reading, at_least=0.95),
+        of(READING, single, lambda o: o.reading, at_least=0.95),
         of("- the very reading that carries it", single, lambda o: o.carrier),
-        of("- weighings as one where only the gas shows it", single, lambda o: o.weighing),
+        of(WEIGHING, single, lambda o: o.weighing),
         of("one slip: another run is named too", single, lambda o: o.blamed),
         of("one slip: right kind first, of kinds that can be told", kinds, lambda o: o.kind, 0.80),
         of("- where the number can be told as well", numbers, lambda o: o.kind),

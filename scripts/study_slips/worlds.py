@@ -22,7 +22,7 @@ from tarebook.records.readings import Quantity, table_of
 from tarebook.series.experiment import Experiment
 
 DEGREES = 4
-"""Of freedom of Student's t: errors beyond four u are forty times as frequent as with a normal."""
+"""Of freedom of Student's t: errors beyond four u are 75 times as frequent as with a normal."""
 
 
 @dataclass(frozen=True, slots=True)

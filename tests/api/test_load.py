@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import datetime as dt
+import json
 import shutil
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 
 from tarebook import api
 from tarebook.api.bench.workspace import open_workspace
 from tarebook.api.exchange import import_readings
 from tarebook.api.folder import READINGS
+from tarebook.cli import main
 from tarebook.core.errors import InputError
 from tarebook.diagnosis.slips.kinds import SlipKind
 
@@ -92,3 +95,38 @@ def test_a_history_that_is_a_link_to_nowhere_is_a_fault(folder: Path) -> None:
     (folder / "slips.toml").symlink_to(folder / "elsewhere.toml")
     with pytest.raises(InputError, match="a link that leads nowhere"):
         api.check(folder)
+
+
+def test_a_class_is_checked_group_by_group(folder: Path) -> None:
+    """Group 3 wrote the first cup's final mass with two digits swapped."""
+    sheet = (folder / READINGS).read_text(encoding="utf-8")
+    for group in ("10", "3", "2"):
+        typed = sheet.replace("56.210", "56.120") if group == "3" else sheet
+        assert (typed != sheet) == (group == "3")
+        (folder / "of-group.csv").write_text(typed, encoding="utf-8")
+        import_readings(folder, folder / "of-group.csv", group=group, who="", now=NOW)
+    found = api.check_class(folder)
+    assert list(found) == ["2", "3", "10"]
+    (odd,) = [f for f in found["3"] if f.severity is not api.Severity.NOTE]
+    assert (odd.code, odd.run, odd.reading) == ("slip-digits-swapped", "1", "final_g")
+    text = api.class_as_text(found)
+    assert text.startswith("Group 3\n")
+    assert text.endswith("Nothing to stop or to look at: 2, 10.\n")
+
+
+def test_a_class_without_a_record_is_told_what_to_do(folder: Path) -> None:
+    with pytest.raises(InputError, match="Leave it out to check the sheet"):
+        api.check_class(folder)
+
+
+def test_the_command_checks_every_group(folder: Path) -> None:
+    import_readings(folder, folder / READINGS, group="A", who="", now=NOW)
+    import_readings(folder, without_first_run(folder), group="B", who="", now=NOW)
+    done = CliRunner().invoke(main, ["check", str(folder), "--every-group", "--json"])
+    assert done.exit_code == 0
+    groups = json.loads(done.stdout)["groups"]
+    assert list(groups) == ["A", "B"]
+    assert any(finding["code"] == "run-missing" for finding in groups["B"])
+    both = CliRunner().invoke(main, ["check", str(folder), "--every-group", "--group", "A"])
+    assert both.exit_code == 2
+    assert "exclude one another" in both.output

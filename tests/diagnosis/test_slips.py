@@ -11,7 +11,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 from scripts.study_slips.judge import Asked, Outcome, judge, make
+from scripts.study_slips.page import page
 from scripts.study_slips.series import drawn, experiment, moved, rewritten, typed, with_cup
+from scripts.study_slips.tally import Line, bands, by_kind, lines
 from scripts.study_slips.worlds import OWN, PAIRS, TAILS, World
 
 from tarebook.diagnosis.findings import Finding, Severity
@@ -212,3 +214,42 @@ def test_one_of_two_readings_of_a_vessel_is_wrong() -> None:
         f"Run 4: the empty vessel is written as {swapped} g, but {first.typed} g would fit"
     )
     assert found.code == "slip-digits-swapped"
+
+
+@pytest.mark.parametrize(
+    ("number", "code", "run"),
+    [
+        # A column off by one from the fifth run on: the four runs leave the others too few.
+        (428, "slip-column-shifted", ""),
+        # 20.3 mL poured and 18.0 mL, the number asked for, written.
+        (791, "slip-target-written", "G"),
+        # Water in the reagent's vessel and the other way round: its scale is not the diluent's.
+        (842, "slip-liquids-exchanged", "7"),
+    ],
+)
+def test_slips_that_hide_well(number: int, code: str, run: str) -> None:
+    series, _ = make(Asked(OWN.name, 1, SEED, number))
+    assert "slip-" + series.planted[0].kind.value == code
+    (found,) = severe(check_slips(series.experiment, series.table))
+    assert (found.code, found.run) == (code, run)
+
+
+def test_the_page_of_the_study_says_what_was_asked_and_what_was_missed() -> None:
+    met, missed = Line("found", 98, 100, at_least=0.97), Line("found", 96, 100, at_least=0.97)
+    assert not met.missed
+    assert missed.missed
+    assert Line("false stop", 3, 200, at_most=0.01).missed
+    # Wilson's interval of 8 in 10 is 49.0 to 94.3 % (R. G. Newcombe, Stat. Med. 17 (1998) 857, for
+    # the formula; the numbers are worked out by hand).
+    assert Line("found", 8, 10).found == "80.0 (49.0 to 94.3)"
+    clean = [judged(OWN, 0, number) for number in range(2)]
+    single = [judged(OWN, 1, number) for number in range(4)]
+    double = [judged(OWN, 2, number) for number in range(2)]
+    own = lines(clean, single, double, asked=True)
+    worlds = {OWN.name: own, PAIRS.name: lines(clean, single, double, asked=False)}
+    text = page(worlds, by_kind(single), bands(single), seed=7)
+    assert "seed 7" in text
+    assert "All\nreadings are simulated" in text
+    assert "our own model: 2 clean, 4 with one slip, 2 with two" in text
+    assert text.count("at least 97 %") == 1
+    assert f"| {single[0].kinds[0].value} | " in text
