@@ -57,7 +57,7 @@ SENT_BY = """async ([group, device, typed]) => {
 }"""
 """What a device does that knows nothing of the others."""
 
-MEASURED_QUANTITIES = ("tare_g", "reagent_mL", "diluent_mL", "temperature_C", "vessel_liquid_g")
+MEASURED_QUANTITIES = ("tare_g", "diluent_mL", "reagent_mL", "temperature_C", "vessel_liquid_g")
 
 
 def main() -> None:
@@ -164,7 +164,7 @@ def bench_odd(page: Page, address: str) -> None:
     )
     at_bench(page, address, ODD, run)
     row = ROWS[run]
-    for quantity in ("tare_g", "reagent_mL", "diluent_mL", "temperature_C"):
+    for quantity in ("tare_g", "diluent_mL", "reagent_mL", "temperature_C"):
         enter(page, row[quantity])
     mass = row["vessel_liquid_g"]
     enter(page, f"{int(mass[0]) + 1}{mass[1:]}")
@@ -191,7 +191,7 @@ def bench_offline(page: Page, address: str) -> None:
     """The network has dropped; two readings wait on the device."""
     at_bench(page, address, OFFLINE, "1")
     page.route("**/api/**", lambda route: route.abort())
-    for text in ("15.790", "5.1"):
+    for text in ("15.790", "34.5"):
         enter(page, text)
     page.wait_for_selector("#net[data-state='waits']")
 

@@ -15,7 +15,7 @@ from playwright.sync_api import expect
 EXAMPLE = Path(__file__).parents[3] / "examples" / "clean-pool-granules"
 
 ORDER = (
-    "tare_g", "reagent_mL", "diluent_mL", "temperature_C", "vessel_liquid_g", "sample_g",
+    "tare_g", "diluent_mL", "reagent_mL", "temperature_C", "vessel_liquid_g", "sample_g",
     "final_g", "minutes",
 )  # fmt: skip
 
@@ -63,19 +63,19 @@ def test_the_target_is_shown_and_what_was_found_is_kept(alone: Any, device: Devi
     phone = device(alone)
     phone.open("3")
     phone.type("15.417")
-    expect(phone.page.locator("#asks-goal")).to_contain_text("target 14.0 mL")
+    expect(phone.page.locator("#asks-goal")).to_contain_text("target 26.0 mL")
     assert phone.page.locator("#entry").input_value() == ""
-    phone.type("14.5 ml")
-    expect(phone.page.locator("#step-reagent_mL .value")).to_contain_text("14.5 mL")
+    phone.type("25.5 ml")
+    expect(phone.page.locator("#step-diluent_mL .value")).to_contain_text("25.5 mL")
     phone.settled()
-    assert phone.counting("3") == [("tare_g", "15.417"), ("reagent_mL", "14.5")]
+    assert phone.counting("3") == [("tare_g", "15.417"), ("diluent_mL", "25.5")]
 
 
 def test_what_a_reading_means_is_said_at_once(alone: Any, device: Device) -> None:
     """The liquid weighed beside its volumes, and the range of the next reading."""
     phone = device(alone)
     phone.open()
-    for text in ("15.790", "5.1", "34.5"):
+    for text in ("15.790", "34.5", "5.1"):
         phone.type(text)
     phone.page.locator("#leave-out").tap()
     phone.asks("polypropylene cup with liquid")
@@ -90,19 +90,19 @@ def test_an_odd_value_is_kept_and_asked_about_once(alone: Any, device: Device) -
     phone = device(alone)
     phone.open("4")
     phone.type("15.745")
-    phone.type("71.9")
-    question = phone.page.locator("#step-reagent_mL .question")
-    expect(question).to_contain_text("17.2 to 18.8 mL")
+    phone.type("32.3")
+    question = phone.page.locator("#step-diluent_mL .question")
+    expect(question).to_contain_text("21.2 to 22.8 mL")
     expect(phone.page.locator("#warn")).to_contain_text("expected")
     # It is on the way to the record already, and the next step is asked for: nothing is blocked.
     phone.settled()
-    assert phone.counting("4")[-1] == ("reagent_mL", "71.9")
-    phone.asks("water")
-    question.get_by_role("button", name="Keep 71.9 mL").tap()
+    assert phone.counting("4")[-1] == ("diluent_mL", "32.3")
+    phone.asks("dilute hydrochloric acid")
+    question.get_by_role("button", name="Keep 32.3 mL").tap()
     expect(question).to_have_count(0)
-    expect(phone.page.locator("#step-reagent_mL .odd")).to_be_visible()
+    expect(phone.page.locator("#step-diluent_mL .odd")).to_be_visible()
     phone.page.reload()
-    expect(phone.page.locator("#step-reagent_mL .odd")).to_be_visible()
+    expect(phone.page.locator("#step-diluent_mL .odd")).to_be_visible()
     expect(phone.page.locator(".question")).to_have_count(0)
 
 
@@ -112,20 +112,20 @@ def test_read_again_is_a_correction_and_the_first_value_stays_visible(
     phone = device(alone)
     phone.open("4")
     phone.type("15.745")
-    phone.type("71.9")
+    phone.type("32.3")
     phone.page.get_by_role("button", name="Read again").tap()
-    phone.asks("Read again: dilute hydrochloric acid")
-    phone.type("17.9")
-    step = phone.page.locator("#step-reagent_mL")
-    expect(step.locator(".value")).to_contain_text("17.9 mL")
-    expect(step.locator("s")).to_have_text("71.9 mL")
+    phone.asks("Read again: water")
+    phone.type("22.3")
+    step = phone.page.locator("#step-diluent_mL")
+    expect(step.locator(".value")).to_contain_text("22.3 mL")
+    expect(step.locator("s")).to_have_text("32.3 mL")
     expect(step.locator(".struck")).to_contain_text("read again")
     phone.settled()
-    first, second = (r for r in phone.runs()["4"]["readings"] if r["quantity"] == "reagent_mL")
+    first, second = (r for r in phone.runs()["4"]["readings"] if r["quantity"] == "diluent_mL")
     assert (first["current"], second["current"]) == (False, True)
     assert (second["kind"], second["supersedes"]) == ("correction", first["id"])
     assert second["reason"] == "read again"
-    phone.asks("water")
+    phone.asks("dilute hydrochloric acid")
 
 
 def test_a_correction_asks_why(alone: Any, device: Device) -> None:
@@ -188,17 +188,17 @@ def test_two_devices_that_did_not_know_of_each_other(room: Any, device: Device) 
     other.page.evaluate("window.dispatchEvent(new Event('focus'))")
     expect(other.page.locator("#step-tare_g .value")).to_contain_text("15.790 g")
     other.context.set_offline(True)
-    other.type("5.3")
-    one.type("5.1")
+    other.type("34.9")
+    one.type("34.5")
     one.settled()
     other.context.set_offline(False)
     other.settled()
-    torn = other.page.locator("#step-reagent_mL .torn li")
+    torn = other.page.locator("#step-diluent_mL .torn li")
     expect(torn).to_have_count(2)
-    expect(other.page.locator("#step-reagent_mL .question")).to_contain_text("recorded twice")
+    expect(other.page.locator("#step-diluent_mL .question")).to_contain_text("recorded twice")
     # It is said aloud, and brought into view above the number pad.
     expect(other.page.locator("#warn")).to_contain_text("recorded twice")
-    question = other.page.locator("#step-reagent_mL .question").bounding_box()
+    question = other.page.locator("#step-diluent_mL .question").bounding_box()
     panel = other.page.locator("#panel").bounding_box()
     assert question["y"] >= 0
     assert question["y"] + question["height"] <= panel["y"]
@@ -206,15 +206,15 @@ def test_two_devices_that_did_not_know_of_each_other(room: Any, device: Device) 
     expect(other.page.locator("#elsewhere")).to_have_text("A question is open inrun 1")
     other.page.locator("#asks-1").tap()
     one.page.evaluate("window.dispatchEvent(new Event('focus'))")
-    expect(one.page.locator("#step-reagent_mL .torn li")).to_have_count(2)
-    one.page.get_by_role("button", name=re.compile("5.1 mL counts")).tap()
-    expect(one.page.locator("#step-reagent_mL s")).to_have_text("5.3 mL")
+    expect(one.page.locator("#step-diluent_mL .torn li")).to_have_count(2)
+    one.page.get_by_role("button", name=re.compile("34.5 mL counts")).tap()
+    expect(one.page.locator("#step-diluent_mL s")).to_have_text("34.9 mL")
     one.settled()
     other.page.evaluate("window.dispatchEvent(new Event('focus'))")
-    expect(other.page.locator("#step-reagent_mL .torn")).to_have_count(0)
-    readings = [r for r in one.runs()["1"]["readings"] if r["quantity"] == "reagent_mL"]
+    expect(other.page.locator("#step-diluent_mL .torn")).to_have_count(0)
+    readings = [r for r in one.runs()["1"]["readings"] if r["quantity"] == "diluent_mL"]
     assert sorted((r["kind"], r["number"], r["current"]) for r in readings) == [
-        ("reading", "5.1", True), ("reading", "5.3", False), ("withdrawal", "", False),
+        ("reading", "34.5", True), ("reading", "34.9", False), ("withdrawal", "", False),
     ]  # fmt: skip
 
 
@@ -233,7 +233,7 @@ def test_the_keyboard_alone_is_enough(alone: Any, device: Device) -> None:
 
     keys.type("15.912", delay=60)
     keys.press("Enter")
-    keys.type("20.5", delay=60)
+    keys.type("39.9", delay=60)
     keys.press("Enter")
     go_to("[id^=keep-]", back=True)
     keys.press("Enter")
@@ -241,8 +241,8 @@ def test_the_keyboard_alone_is_enough(alone: Any, device: Device) -> None:
     assert desk.page.evaluate("document.activeElement.id") == "entry"
     go_to("[id^=value-]", back=True)
     keys.press("Enter")
-    desk.asks("Change: dilute hydrochloric acid")
-    for digit in "10.5":
+    desk.asks("Change: water")
+    for digit in "29.9":
         go_to(f"[data-key='{digit}']")
         keys.press("Space")
     go_to("#keep")
@@ -251,9 +251,9 @@ def test_the_keyboard_alone_is_enough(alone: Any, device: Device) -> None:
     assert desk.page.evaluate("document.activeElement.dataset.reason") == "read again"
     go_to("[data-reason='typed wrongly']")
     keys.press("Enter")
-    expect(desk.page.locator("#step-reagent_mL s")).to_have_text("20.5 mL")
+    expect(desk.page.locator("#step-diluent_mL s")).to_have_text("39.9 mL")
     desk.settled()
-    assert desk.counting("2") == [("tare_g", "15.912"), ("reagent_mL", "10.5")]
+    assert desk.counting("2") == [("tare_g", "15.912"), ("diluent_mL", "29.9")]
     go_to("#run-3", back=True)
     keys.press("Enter")
     expect(desk.page.locator("#run-title")).to_have_text("Run 3")
@@ -264,7 +264,7 @@ def test_the_keyboard_alone_is_enough(alone: Any, device: Device) -> None:
     go_to("[id^=value-]", back=True)
     keys.press("Enter")
     keys.press("Escape")
-    desk.asks("water")
+    desk.asks("dilute hydrochloric acid")
 
 
 def test_enter_alone_goes_on_when_a_run_is_complete(alone: Any, device: Device) -> None:
@@ -349,15 +349,15 @@ def test_a_balance_on_a_port_fills_the_entry_and_a_person_keeps_it(
     expect(entry).to_have_value(re.compile(r"15\.790 g"))
     assert phone.counting("1") == []
     phone.page.locator("#keep").tap()
-    phone.asks("dilute hydrochloric acid")
+    phone.asks("water")
     os.write(alone.balance, b"   33.333 g\r\n")
     for _ in range(2):
         with phone.page.expect_response("**/api/balance*"):
             pass
     assert entry.input_value() == ""
-    phone.type("5.1")
+    phone.type("34.5")
     phone.settled()
-    assert phone.counting("1") == [("tare_g", "15.790"), ("reagent_mL", "5.1")]
+    assert phone.counting("1") == [("tare_g", "15.790"), ("diluent_mL", "34.5")]
 
 
 def test_a_sheet_of_another_group_is_not_ours(room: Any, device: Device) -> None:

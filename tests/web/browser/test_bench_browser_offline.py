@@ -16,8 +16,8 @@ EXAMPLES = Path(__file__).parents[3] / "examples"
 
 CUP = (
     ("tare_g", "15.790"),
-    ("reagent_mL", "5.1"),
     ("diluent_mL", "34.5"),
+    ("reagent_mL", "5.1"),
     ("temperature_C", "21.0"),
     ("vessel_liquid_g", "54.840"),
     ("sample_g", "1.488"),
@@ -107,19 +107,19 @@ def test_the_range_is_checked_without_a_network(alone: Any, device: Device) -> N
     phone.type("15.790")
     phone.settled()
     phone.context.set_offline(True)
-    phone.type("50.1")
-    question = phone.page.locator("#step-reagent_mL .question")
-    expect(question).to_contain_text("50.1 mL is not what was expected: 4.2 to 5.8 mL.")
+    phone.type("43.5")
+    question = phone.page.locator("#step-diluent_mL .question")
+    expect(question).to_contain_text("43.5 mL is not what was expected: 34.2 to 35.8 mL.")
     expect(question).to_contain_text("The full check follows")
     phone.page.get_by_role("button", name="Read again").tap()
-    phone.type("5.1")
+    phone.type("34.5")
     expect(phone.page.locator(".question")).to_have_count(0)
     waits(phone, 2)
     phone.context.set_offline(False)
     phone.settled()
     kinds = [(r["kind"], r["number"], r["current"]) for r in phone.runs()["1"]["readings"]]
     assert kinds == [
-        ("reading", "15.790", True), ("reading", "50.1", False), ("correction", "5.1", True),
+        ("reading", "15.790", True), ("reading", "43.5", False), ("correction", "34.5", True),
     ]  # fmt: skip
 
 
@@ -162,9 +162,9 @@ def test_two_pages_of_one_device_do_not_send_twice(
     other.wait_for_selector("#work:not([hidden])")
     assert other.evaluate("navigator.locks !== undefined") is secure
     phone.context.set_offline(True)
-    for text in ("15.790", "5.1", "34.5"):
+    for text in ("15.790", "34.5", "5.1"):
         phone.type(text)
-    for text in ("15.912", "10.5"):
+    for text in ("15.912", "29.9"):
         other.keyboard.type(text)
         other.keyboard.press("Enter")
     # Each page sees what waits in the other.
@@ -186,17 +186,17 @@ def test_a_session_that_has_ended_waits_for_the_new_code(room: Any, device: Devi
     phone.settled()
     # Whatever ends a session, the cookie no longer counts.
     phone.context.clear_cookies()
-    phone.type("5.1")
+    phone.type("34.5")
     phone.says("This phone has to join again. 1 reading waits on this phone.")
     link = phone.page.get_by_role("link", name="Join again")
     expect(link).to_be_visible()
-    phone.type("34.5")
+    phone.type("5.1")
     phone.says("This phone has to join again. 2 readings wait on this phone.")
     link.tap()
     phone.page.get_by_label("Code of your group").fill(room.code(phone.group))
     phone.page.get_by_role("button", name="Join").tap()
     phone.settled()
-    assert [number for _, number in phone.counting("1")] == ["15.790", "5.1", "34.5"]
+    assert [number for _, number in phone.counting("1")] == ["15.790", "34.5", "5.1"]
 
 
 def test_a_device_that_changes_the_group_keeps_what_is_of_the_other(
@@ -264,13 +264,13 @@ def test_the_server_is_killed_and_comes_back_first_as_itself_then_as_another(
         phone.settled()
         site.process.send_signal(signal.SIGKILL)
         site.process.wait()
-        phone.type("5.1")
+        phone.type("34.5")
         waits(phone, 1)
     with own_app(folders[0], port=site.port):
         phone.settled()
-        assert phone.counting("1") == [("tare_g", "15.790"), ("reagent_mL", "5.1")]
+        assert phone.counting("1") == [("tare_g", "15.790"), ("diluent_mL", "34.5")]
         phone.context.set_offline(True)
-        phone.type("34.5")
+        phone.type("5.1")
         waits(phone, 1)
     with own_app(folders[1], port=site.port):
         phone.context.set_offline(False)
