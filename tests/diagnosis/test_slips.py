@@ -199,6 +199,20 @@ def test_an_empty_sheet_and_a_temperature_in_fahrenheit() -> None:
     assert "21.0 °C" in found.message
 
 
+def test_a_whole_column_in_fahrenheit_is_nothing_else() -> None:
+    """No other slip explains a temperature that no room has."""
+    of, table = example("clean-pool-granules")
+    warm = {Quantity.TEMPERATURE: ["69.8"] * len(table.runs)}
+    readings = tuple(r for r in table.readings if r.quantity is not Quantity.TEMPERATURE)
+    mixed = RunTable(runs=table.runs, readings=(*readings, *table_of(table.runs, warm).readings))
+    found = severe(check_slips(of, mixed))
+    assert [f.run for f in found] == list(table.runs)
+    for finding in found:
+        assert (finding.code, finding.reading) == ("slip-other-unit", "temperature_C")
+        assert "21.0 °C would fit" in finding.message
+        assert "Also possible" not in finding.do
+
+
 def test_one_of_two_readings_of_a_vessel_is_wrong() -> None:
     """The vessel of run 4 was weighed twice; in the second number two digits are swapped."""
     of, series = series_of(6)

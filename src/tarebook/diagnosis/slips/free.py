@@ -173,6 +173,8 @@ def _straight(case: Case, rest: Rest, as_read: Views, search: _Search) -> Sized:
     size = pull / curvature
     left = gap + move * size
     log = float(log_likelihood(left, covariance)[0])
+    # Another mass leaves what cannot be in the cup as impossible as it was.
+    log += 0.0 if bool(as_read.possible[0]) else IMPOSSIBLE
     misfit = float(squares(left, covariance)[0])
     return _finish(log, curvature, case.values[row] + size, misfit, search)
 
