@@ -62,10 +62,10 @@ async def get_file(request: Request) -> Response:
     workspace = workspace_of(request)
     table = await run_in_threadpool(bench.table_of_group, workspace, group)
     today = dt.datetime.now(dt.UTC).astimezone().date().isoformat()
-    job = workspace.background.start(
-        bench.report_file, workspace.experiment, table, workspace.odds, name, today
-    )
-    return download(await asyncio.wrap_future(job), name, f"group-{group}-{name}")
+    job = workspace.reports.start(workspace.experiment, table, group, name, today)
+    # Others may wait for the same file: whoever goes away must not take it from them.
+    data = await asyncio.shield(asyncio.wrap_future(job))
+    return download(data, name, f"group-{group}-{name}")
 
 
 def download(data: bytes, name: str, called: str, *, inline: bool = False) -> Response:

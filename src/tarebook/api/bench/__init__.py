@@ -6,8 +6,6 @@ from tarebook.api.bench.access import CODE_LENGTH, MOST_GROUPS, Access, Group, U
 from tarebook.api.bench.balance import BalancePort, LineFormatError, NoPortError
 from tarebook.api.bench.documents import (
     MEDIA,
-    REPORT_FILES,
-    report_file,
     sheet_made,
     sheets_made,
     table_of_group,
@@ -21,6 +19,7 @@ from tarebook.api.bench.planned import (
     wishes_of,
 )
 from tarebook.api.bench.receive import MOST_EVENTS, record_events
+from tarebook.api.bench.reports import REPORT_FILES, report_file
 from tarebook.api.bench.results import GroupResult, group_result, progress, results_view
 from tarebook.api.bench.sheet_upload import take_sheet
 from tarebook.api.bench.views import experiment_view, series_view

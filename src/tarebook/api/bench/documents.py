@@ -10,21 +10,8 @@ from typing import Final
 
 from tarebook.api.bench.workspace import Workspace
 from tarebook.api.folder import OUT
-from tarebook.api.reduce import DEFAULT_SEED, reduce_table
 from tarebook.core.errors import Fault, InputError
-from tarebook.diagnosis.slips.odds import SlipOdds
 from tarebook.records.readings import RunTable
-from tarebook.records.sheet import write_sheet
-from tarebook.reduction.usual_series import DEFAULT_DRAWS
-from tarebook.series.experiment import Experiment
-
-REPORT_FILES: Final[Mapping[str, str]] = {
-    "report.pdf": "to print or to hand in",
-    "report.html": "to read in a browser, also offline",
-    "workbook.xlsx": "every step of the usual sum as a live formula",
-    "results.csv": "results run by run",
-    "readings.csv": "the readings that count, one row a run",
-}
 
 MEDIA: Final[Mapping[str, str]] = {
     "pdf": "application/pdf",
@@ -41,43 +28,6 @@ class Sheet:
     name: str
     what: str
     made: dt.datetime
-
-
-def report_file(
-    experiment: Experiment, table: RunTable, odds: SlipOdds, name: str, made_on: str
-) -> bytes:
-    """Return one file of a group's report; runs in the background process.
-
-    Parameters
-    ----------
-    experiment : Experiment
-    table : RunTable
-    odds : SlipOdds
-    name : str
-        A key of `REPORT_FILES`.
-    made_on : str
-        Date, ISO 8601.
-
-    Raises
-    ------
-    TarebookError
-        If there is nothing that can be reduced.
-    """
-    if name == "readings.csv":
-        return write_sheet(table).encode()
-    from tarebook.report.document import document
-    from tarebook.report.page import page
-    from tarebook.report.results_csv import results_csv
-    from tarebook.report.workbook import workbook
-
-    outcome = reduce_table(
-        experiment, table, seed=DEFAULT_SEED, draws=DEFAULT_DRAWS, made_on=made_on, odds=odds
-    )
-    if name == "report.pdf":
-        return document(outcome)
-    if name == "report.html":
-        return page(outcome).encode()
-    return workbook(outcome) if name == "workbook.xlsx" else results_csv(outcome).encode()
 
 
 def table_of_group(workspace: Workspace, group: str) -> RunTable:

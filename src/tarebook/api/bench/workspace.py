@@ -13,6 +13,7 @@ from tarebook.api.bench.access import Access
 from tarebook.api.bench.background import Background
 from tarebook.api.bench.belief import Beliefs
 from tarebook.api.bench.reductions import Reductions
+from tarebook.api.bench.reports import Reports
 from tarebook.api.bench.say import Before, known_before
 from tarebook.api.bench.slips_so_far import SlipsSoFar
 from tarebook.api.exchange import import_readings
@@ -61,6 +62,7 @@ class Workspace:
         Computes what takes longer than an answer may.
     beliefs : Beliefs
     reductions : Reductions
+    reports : Reports
     slips : SlipsSoFar
     before : Before
         What is known before any reading, for the ranges of what is to be expected.
@@ -79,6 +81,7 @@ class Workspace:
     background: Background
     beliefs: Beliefs
     reductions: Reductions
+    reports: Reports
     slips: SlipsSoFar
     before: Before
     contents: ContentRange
@@ -170,6 +173,7 @@ def open_workspace(folder: Path, *, workers: bool = True) -> Iterator[Workspace]
                 background=background,
                 beliefs=Beliefs(background),
                 reductions=Reductions(background, odds),
+                reports=Reports(background, odds),
                 slips=SlipsSoFar(quick, odds),
                 before=known_before(opened.experiment),
                 contents=content_range(opened.experiment),

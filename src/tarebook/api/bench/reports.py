@@ -1,0 +1,126 @@
+"""The files of reports, each made once however many ask for it."""
+
+from __future__ import annotations
+
+import threading
+from collections import OrderedDict
+from collections.abc import Mapping
+from concurrent.futures import Future
+from dataclasses import dataclass, field
+from typing import Final
+
+from tarebook.api.bench.background import Background
+from tarebook.api.reduce import DEFAULT_SEED, reduce_table
+from tarebook.diagnosis.slips.odds import SlipOdds
+from tarebook.records.readings import RunTable
+from tarebook.records.sheet import write_sheet
+from tarebook.reduction.usual_series import DEFAULT_DRAWS
+from tarebook.series.experiment import Experiment
+
+REPORT_FILES: Final[Mapping[str, str]] = {
+    "report.pdf": "to print or to hand in",
+    "report.html": "to read in a browser, also offline",
+    "workbook.xlsx": "every step of the usual sum as a live formula",
+    "results.csv": "results run by run",
+    "readings.csv": "the readings that count, one row a run",
+}
+
+MOST_KEPT = 60
+"""Files that are kept, those that were asked for last: a report has some 0.3 MB."""
+
+
+@dataclass(slots=True)
+class Reports:
+    """The files of every group's report; may be used by many threads at once.
+
+    A page that is loaded again and again asks for nothing new: else one impatient device would
+    keep the helper process from the work of all others.
+
+    Parameters
+    ----------
+    background : Background
+    odds : SlipOdds
+    """
+
+    background: Background
+    odds: SlipOdds
+    _kept: OrderedDict[tuple[str, str], tuple[tuple[RunTable, str], Future[bytes]]] = field(
+        default_factory=OrderedDict
+    )
+    _lock: threading.Lock = field(default_factory=threading.Lock)
+
+    def start(
+        self, experiment: Experiment, table: RunTable, group: str, name: str, made_on: str
+    ) -> Future[bytes]:
+        """Begin a file, or return the one that is there or under way.
+
+        Parameters
+        ----------
+        experiment : Experiment
+        table : RunTable
+            What counts in the group's record.
+        group : str
+        name : str
+            A key of `REPORT_FILES`.
+        made_on : str
+            Date, ISO 8601.
+
+        Returns
+        -------
+        Future of bytes
+            Others may wait for it too: it must not be cancelled.
+        """
+        asked = (table, made_on)
+        with self._lock:
+            known = self._kept.pop((group, name), None)
+            if known is not None and known[0] == asked and not _failed(known[1]):
+                future = known[1]
+            else:
+                future = self.background.start(
+                    report_file, experiment, table, self.odds, name, made_on
+                )
+            self._kept[group, name] = asked, future
+            if len(self._kept) > MOST_KEPT:
+                self._kept.popitem(last=False)
+        return future
+
+
+def _failed(future: Future[bytes]) -> bool:
+    return future.done() and (future.cancelled() or future.exception() is not None)
+
+
+def report_file(
+    experiment: Experiment, table: RunTable, odds: SlipOdds, name: str, made_on: str
+) -> bytes:
+    """Return one file of a group's report; runs in the background process.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    table : RunTable
+    odds : SlipOdds
+    name : str
+        A key of `REPORT_FILES`.
+    made_on : str
+        Date, ISO 8601.
+
+    Raises
+    ------
+    TarebookError
+        If there is nothing that can be reduced.
+    """
+    if name == "readings.csv":
+        return write_sheet(table).encode()
+    from tarebook.report.document import document
+    from tarebook.report.page import page
+    from tarebook.report.results_csv import results_csv
+    from tarebook.report.workbook import workbook
+
+    outcome = reduce_table(
+        experiment, table, seed=DEFAULT_SEED, draws=DEFAULT_DRAWS, made_on=made_on, odds=odds
+    )
+    if name == "report.pdf":
+        return document(outcome)
+    if name == "report.html":
+        return page(outcome).encode()
+    return workbook(outcome) if name == "workbook.xlsx" else results_csv(outcome).encode()
