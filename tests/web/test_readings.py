@@ -254,6 +254,16 @@ def test_unknown_keys_are_named(alone: Any, new_event: Make) -> None:
     assert json.dumps(answer)
 
 
+def test_a_group_cannot_keep_the_sums_of_all_others_waiting(alone: Any, new_event: Make) -> None:
+    alone.open("/bench")
+    events = [new_event(f"extra {number}", "note", "x") for number in range(120)]
+    answer = alone.send(*events).json()
+    assert len(answer["acknowledged"]) == 100
+    assert {one["message"][:4] for one in answer["refused"]} == {"run:"}
+    # What is recorded of a run that is there is taken all the same.
+    assert alone.send(new_event("extra 7", "note", "y")).json()["refused"] == []
+
+
 def test_half_a_character_is_refused_in_words(alone: Any, new_event: Make) -> None:
     """JSON can name half of a surrogate pair (RFC 8259, 8.2); no answer in UTF-8 can hold it."""
     alone.open("/bench")

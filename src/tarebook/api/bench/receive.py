@@ -14,14 +14,18 @@ from tarebook.api.record import record
 from tarebook.core.errors import Fault, InputError
 from tarebook.records.events import Event, Kind, event_of
 from tarebook.records.readings import Quantity
-from tarebook.records.sheet import LEAST, MOST, MOST_RUNS
+from tarebook.records.sheet import LEAST, MOST
 from tarebook.report.payload import Json
 
 MOST_EVENTS = 200
 """Events of one delivery."""
 
 MOST_OF_GROUP = 20_000
-"""Events of one group: a series of 500 runs with every reading taken five times has fewer."""
+"""Events of one group: a series of 100 runs with every reading taken twenty times has fewer."""
+
+MOST_RUNS = 100
+"""Runs of one group. No row is planned with more than 60, and the sums for all groups take turns:
+those of 100 runs take some ten seconds, those of 500 would keep a class waiting for minutes."""
 
 _NAMES = {"quantity": "column", "taken_at": "taken"}
 """How the bench page calls what the record calls otherwise."""
@@ -66,6 +70,7 @@ def record_events(
     acknowledged: list[str] = []
     runs = dict.fromkeys(event.run for event in there.values())
     room = MOST_OF_GROUP - len(there)
+    most_runs = max(MOST_RUNS, len(workspace.opened.planned))
     for one in objects:
         try:
             event = _event(workspace, group, one)
@@ -79,8 +84,8 @@ def record_events(
                 acknowledged.append(event.id)
             else:
                 refused.append(_refused(event.id, [_taken(event.id)]))
-        elif event.run not in runs and len(runs) >= MOST_RUNS:
-            found, allowed = f"run {event.run[:40]!r}", f"at most {MOST_RUNS} runs"
+        elif event.run not in runs and len(runs) >= most_runs:
+            found, allowed = f"run {event.run[:40]!r}", f"at most {most_runs} runs"
             refused.append(_refused(event.id, [Fault(where="run", found=found, allowed=allowed)]))
         elif len(events) >= room:
             found, allowed = "one more event", f"at most {MOST_OF_GROUP} of a group"
