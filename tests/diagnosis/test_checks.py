@@ -11,7 +11,7 @@ import pytest
 
 from tarebook.diagnosis.checks import check_table, most_severe_first, runs_to_set_aside
 from tarebook.diagnosis.findings import Finding, Severity
-from tarebook.diagnosis.liquid import compare_liquid
+from tarebook.diagnosis.liquid import LOOK_AT, compare_liquid, odd_liquids
 from tarebook.diagnosis.readings import check_readings
 from tarebook.diagnosis.series import check_definition, check_results
 from tarebook.model.parameters import NAMES, Parameters
@@ -254,7 +254,11 @@ def test_with_two_runs_nothing_is_common() -> None:
     two = replace(
         TABLE, runs=("1", "2"), readings=tuple(r for r in TABLE.readings if r.run in "12")
     )
-    assert compare_liquid(EXPERIMENT, two).common == 0.0
+    check = compare_liquid(EXPERIMENT, two)
+    assert check.common == 0.0
+    # Both cups lack what the pours left behind; neither is odd.
+    assert max(abs(check.odd)) > LOOK_AT
+    assert list(odd_liquids(check)) == []
 
 
 def test_findings_come_most_severe_first_and_keep_their_order() -> None:
@@ -310,7 +314,7 @@ def test_a_row_that_the_model_alone_can_read_is_no_reason_to_stop() -> None:
     found = list(check_results(usual, full))
     (one,) = [f for f in found if f.code == "no-change-over"]
     assert one.severity is Severity.LOOK
-    assert "0 usable runs" in one.message
+    assert "0 of 4 needed" in one.message
     assert "rests on the model alone" in one.message
     assert "no-full-result" not in {f.code for f in found}
 

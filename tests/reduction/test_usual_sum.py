@@ -58,7 +58,7 @@ def test_three_runs_have_no_two_lines() -> None:
     )
     found = reduce_usual(experiment, few, NOTHING, seed=20, draws=1000)
     assert found.series is None
-    assert found.no_series_because == ("3 usable runs are too few for the two lines; they need 4")
+    assert found.no_series_because == "usable runs are too few for the two lines: 3 of 4 needed"
     assert len(found.runs) == 3
 
 

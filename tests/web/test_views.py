@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import uuid
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +12,7 @@ import pytest
 
 from tarebook.api import bench, load
 from tarebook.api.bench.belief import finished, fit_so_far
+from tarebook.api.bench.reductions import reduce_for_page
 from tarebook.diagnosis.bench import Belief, Range, expected_next, liquid_in_cup
 from tarebook.diagnosis.liquid import compare_liquid
 from tarebook.model.priors import drawn_parameters, priors
@@ -162,3 +164,19 @@ def test_sums_that_fail_are_said_and_tried_again_with_new_readings(
     assert "a fault of ours" in caplog.text
     bench.record_events(workspace, "1", [new_event("2", "tare_g", "15.79")])
     assert bench.group_result(workspace, "1").reduced is not None
+
+
+def test_cups_still_to_be_weighed_are_no_fault(workspace: bench.Workspace, new_event: Any) -> None:
+    experiment, table = load(EXAMPLE)
+    begun = replace(table, readings=tuple(r for r in table.readings if r.run in ("1", "2")))
+    odds = workspace.odds
+    so_far = reduce_for_page(experiment, begun, odds)
+    assert so_far.story.warning == ""
+    assert so_far.story.findings == ()
+    lacking = [r for r in table.readings if (r.run, r.quantity) != ("3", Quantity.TARE)]
+    whole = reduce_for_page(experiment, replace(table, readings=tuple(lacking)), odds)
+    assert "reading-missing" in {found.code for found in whole.story.findings}
+    bench.record_events(workspace, "1", [new_event("1", "tare_g", "15.79")])
+    assert bench.weighed(workspace.of_group("1")) == 0
+    bench.record_events(workspace, "1", [new_event("1", "final_g", "57.79")])
+    assert bench.weighed(workspace.of_group("1")) == 1

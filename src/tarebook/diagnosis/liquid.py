@@ -99,7 +99,12 @@ def check_liquid(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
 
 
 def odd_liquids(check: LiquidCheck) -> Iterator[Finding]:
-    """Yield a finding for each run of a comparison that is odd."""
+    """Yield a finding for each run of a comparison that is odd; none for one or two runs.
+
+    With so few the check cannot tell an odd run from what every pour leaves behind.
+    """
+    if len(check.runs) < FEWEST_FOR_A_MEDIAN:
+        return
     for run, difference, u, odd in zip(
         check.runs, check.difference, check.u, check.odd, strict=True
     ):

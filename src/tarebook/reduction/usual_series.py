@@ -165,7 +165,7 @@ def _fit(experiment: Experiment, readings: UsualReadings) -> _Fitted:
     sources = error_sources(experiment, readings.volume, readings.counts)
     n_runs = len(readings.runs)
     if n_runs < N_DISTINCT:
-        why = f"{n_runs} usable runs are too few for the two lines; they need {N_DISTINCT}"
+        why = f"usable runs are too few for the two lines: {n_runs} of {N_DISTINCT} needed"
         return _Fitted(fit=None, why_not=why, variance=np.ones(n_runs))
     amounts = usual_amounts(experiment, readings)
     x = (amounts.volume / amounts.sample)[:, 0]

@@ -39,6 +39,8 @@ async def _result(request: Request, groups: list[str]) -> dict[str, Any]:
         "pending": result.pending,
         "why_not": result.why_not,
         "head": result.record.head,
+        "weighed": bench.weighed(result.record),
+        "planned": len(workspace_of(request).experiment.planned),
         "files": list(bench.REPORT_FILES.items()),
     }
 

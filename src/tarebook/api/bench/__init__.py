@@ -20,7 +20,7 @@ from tarebook.api.bench.planned import (
 )
 from tarebook.api.bench.receive import MOST_EVENTS, record_events
 from tarebook.api.bench.reports import REPORT_FILES, report_file
-from tarebook.api.bench.results import GroupResult, group_result, progress, results_view
+from tarebook.api.bench.results import GroupResult, group_result, progress, results_view, weighed
 from tarebook.api.bench.sheet_upload import take_sheet
 from tarebook.api.bench.views import experiment_view, series_view
 from tarebook.api.bench.workspace import Workspace, open_workspace
@@ -58,5 +58,6 @@ __all__ = [
     "sliders",
     "table_of_group",
     "take_sheet",
+    "weighed",
     "wishes_of",
 ]

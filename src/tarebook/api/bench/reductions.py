@@ -6,14 +6,16 @@ import logging
 import threading
 from concurrent.futures import Future
 from concurrent.futures.process import BrokenProcessPool
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, ClassVar
 
 from tarebook.api.bench.background import Background
+from tarebook.api.bench.say import NOT_YET
 from tarebook.api.reduce import DEFAULT_SEED, reduce_table
 from tarebook.core.errors import TarebookError
+from tarebook.diagnosis.findings import Finding
 from tarebook.diagnosis.slips.odds import SlipOdds
-from tarebook.records.readings import RunTable
+from tarebook.records.readings import Quantity, RunTable
 from tarebook.report.payload import Json, payload
 from tarebook.series.experiment import Experiment
 
@@ -24,6 +26,8 @@ IMPORTS = ("tarebook.api.bench.reductions", "tarebook.report.page", "tarebook.re
 LIVE_DRAWS = 20_000
 """Monte Carlo draws of what is shown while readings come; a report has five times as many."""
 
+OF_A_WHOLE_ROW = frozenset({"no-change-over", "few-runs-on-a-side", "no-full-result"})
+"""Findings that mean nothing while cups are still to be weighed."""
 
 LOG = logging.getLogger("tarebook.bench")
 
@@ -80,6 +84,7 @@ def reduce_for_page(experiment: Experiment, table: RunTable, odds: SlipOdds) -> 
     outcome = reduce_table(
         experiment, table, seed=DEFAULT_SEED, draws=LIVE_DRAWS, made_on="", odds=odds
     )
+    outcome = replace(outcome, findings=findings_so_far(experiment, table, outcome.findings))
     wide = charts.curve(outcome, width=WIDE)
     narrow = charts.curve(outcome, width=NARROW)
     return Reduced(
@@ -88,6 +93,30 @@ def reduce_for_page(experiment: Experiment, table: RunTable, odds: SlipOdds) -> 
         curve_wide=svg(wide, adaptive=True, prefix="curve-w") if wide else "",
         curve_narrow=svg(narrow, adaptive=True, prefix="curve-n") if narrow else "",
         curve_key=charts.curve_key(outcome),
+    )
+
+
+def findings_so_far(
+    experiment: Experiment, table: RunTable, findings: tuple[Finding, ...]
+) -> tuple[Finding, ...]:
+    """Return the findings without those that only say that the row is not finished.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    table : RunTable
+    findings : tuple of Finding
+    """
+    open_runs = {
+        planned.run for planned in experiment.planned if not table.of(planned.run, Quantity.FINAL)
+    }
+    if not open_runs:
+        return findings
+    return tuple(
+        finding
+        for finding in findings
+        if finding.code not in OF_A_WHOLE_ROW
+        and not (finding.code in NOT_YET and finding.run in open_runs)
     )
 
 

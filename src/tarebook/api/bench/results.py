@@ -66,6 +66,12 @@ def group_result(workspace: Workspace, group: str) -> GroupResult:
     return GroupResult(group=group, record=record, reduced=reduced, pending=pending)
 
 
+def weighed(record: GroupRecord) -> int:
+    """Return how many runs were weighed to the end."""
+    table = record.folded.table
+    return sum(bool(table.of(run, Quantity.FINAL)) for run in table.runs)
+
+
 def progress(workspace: Workspace) -> dict[str, int]:
     """Return how many runs each group has finished."""
     return {

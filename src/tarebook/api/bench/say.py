@@ -20,7 +20,6 @@ from tarebook.diagnosis.bench import (
 from tarebook.diagnosis.checks import most_severe_first
 from tarebook.diagnosis.findings import Finding, Severity
 from tarebook.diagnosis.liquid import (
-    FEWEST_FOR_A_MEDIAN,
     LiquidCheck,
     compare_liquid,
     odd_liquids,
@@ -128,10 +127,7 @@ def look_at_group(
     """
     # What a slip spoils in one run must not make the others look odd.
     liquid = compare_liquid(experiment, without_doubtful(table, slips))
-    odd: tuple[Finding, ...] = ()
-    # With fewer runs the check cannot tell what every pour leaves behind; the range can.
-    if len(liquid.runs) >= FEWEST_FOR_A_MEDIAN:
-        odd = tuple(odd_liquids(liquid))
+    odd = tuple(odd_liquids(liquid))
     return Look(liquid=liquid, odd_liquids=odd, slips=_slips(table, slips), before=before)
 
 

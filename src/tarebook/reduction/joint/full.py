@@ -63,7 +63,7 @@ def reduce_full(
         and any(table.of(run, quantity) for quantity in READ)
     )
     if len(runs) < FEWEST_RUNS:
-        why = f"{len(runs)} usable runs are too few for the full model; it needs {FEWEST_RUNS}"
+        why = f"usable runs are too few for the full model: {len(runs)} of {FEWEST_RUNS} needed"
         return FullReduction(runs=(), series=None, no_series_because=why)
     try:
         solution = solve(joint_problem(experiment, table, runs, effects))
