@@ -45,5 +45,5 @@ def test_a_hyphen_before_a_number_alone_is_a_minus(message: str, shown: str) -> 
 
 
 def test_other_reasons_stay_as_they_are() -> None:
-    why = "2 usable runs are too few for the full model; it needs 3"
+    why = "usable runs are too few for the full model: 2 of 3 needed"
     assert plainly(why) == why
