@@ -216,8 +216,8 @@ Each series is fitted by the joint fit, which sees the readings and nothing else
 *u* is what the plan states (root mean square over the contents planned for), *RMS* the root mean
 square of the errors that the fits really made: of the content in per cent (g in 100 g), of the
 change-over (c.-o.) in mL. *inside* says whether the equivalence point lies inside the row, *fits*
-how many of the fits settled: where a vessel gets no reagent at all, a few in a thousand do not,
-because what stays behind at a pour makes a kink at the volume zero. They are left out.
+how many of the fits settled; a fit that does not is left out. A vessel filled from one measuring
+vessel alone makes no trouble: of nothing poured nothing stays behind, and nobody misreads it.
 
 | example | row | reagent, mL | inside | fits | content u | RMS | c.-o. u | RMS |
 | --- | --- | --- | --- | --: | --: | --: | --: | --: |

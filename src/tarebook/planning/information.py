@@ -16,7 +16,6 @@ import numpy as np
 
 from tarebook.core.arrays import FloatArray
 from tarebook.core.errors import OutOfRangeError
-from tarebook.measurement.volumes import own_u
 from tarebook.model.effects import ALL_EFFECTS
 from tarebook.model.equivalence import equivalence_reading
 from tarebook.model.parameters import NAMES
@@ -30,6 +29,7 @@ from tarebook.reduction.joint.problem import (
     JointProblem,
     parameters_of,
     predict,
+    readings_u,
 )
 from tarebook.reduction.joint.slopes import N_CURVED, STEP, derivatives, perturbed
 from tarebook.reduction.joint.solve import CONTENT
@@ -84,24 +84,21 @@ def planned_problem(
     sample : ndarray, shape (n,), [g], optional
         The nominal mass if not given.
     """
-    equipment, n = experiment.equipment, len(reagent)
-    balance, own = equipment.balance, equipment.sample_balance
-    diluent = np.maximum(experiment.total_volume - reagent, 0.0)
-    mass = np.full(n, experiment.sample.nominal_mass) if sample is None else sample
-    tare = np.full(n, GRAMS_PER_LITRE_OF_VESSEL * experiment.vessel.capacity)
+    balance, own = experiment.equipment.balance, experiment.equipment.sample_balance
+    n = len(reagent)
     targets = {
-        Quantity.REAGENT: (reagent, own_u(equipment.reagent, reagent)),
-        Quantity.DILUENT: (diluent, own_u(equipment.diluent, diluent)),
-        Quantity.SAMPLE: (mass, np.full(n, own.weighing_u)),
+        Quantity.REAGENT: reagent,
+        Quantity.DILUENT: np.maximum(experiment.total_volume - reagent, 0.0),
+        Quantity.SAMPLE: np.full(n, experiment.sample.nominal_mass) if sample is None else sample,
     }
-    weighed = (tare, np.full(n, balance.weighing_u))
-    rows = [targets.get(quantity, weighed) for quantity in READ]
+    tare = np.full(n, GRAMS_PER_LITRE_OF_VESSEL * experiment.vessel.capacity)
+    observed = np.array([targets.get(quantity, tare) for quantity in READ])
     return JointProblem(
         experiment=experiment,
         effects=ALL_EFFECTS,
         runs=tuple(str(number + 1) for number in range(n)),
-        observed=np.array([value for value, _ in rows]),
-        u=np.array([u for _, u in rows]),
+        observed=observed,
+        u=readings_u(experiment, observed),
         taken=np.ones((len(READ), n), dtype=np.bool_),
         temperature=np.full(n, experiment.room.temperature),
         minutes=np.full(n, experiment.procedure.minutes),
