@@ -131,6 +131,20 @@ def test_the_plan_says_what_cures_the_jam(experiment: Experiment, rng: np.random
     assert plan.as_wished.jam_stage in ("tare", "liquid", "sample", "final")
 
 
+def test_a_stagger_that_does_not_fit_into_the_lesson_is_not_offered(
+    rng: np.random.Generator,
+) -> None:
+    short, long = (
+        parse_definition(f"{BLANK}\n[prepare]\nlesson_minutes = {minutes}\n")
+        for minutes in (90, 400)
+    )
+    assert bench_plan(short, 12, 2, rng).stagger is None
+    staggered = bench_plan(long, 12, 2, rng).stagger
+    assert staggered is not None
+    assert staggered.long_wait <= 3.0
+    assert 90.0 < staggered.late_end <= 400.0
+
+
 def test_one_group_fits(experiment: Experiment, rng: np.random.Generator) -> None:
     plan = bench_plan(experiment, 1, 1, rng)
     assert plan.fits

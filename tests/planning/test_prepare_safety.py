@@ -49,6 +49,14 @@ def test_statements_bring_the_signal_word_and_what_to_do() -> None:
     assert (weak.H, weak.signal) == (("H290",), "warning")
 
 
+def test_of_two_statements_the_stricter_one_stays() -> None:
+    # H314 brings P260 (do not breathe), H335 P261 (avoid breathing).
+    strong = classify("HCl", 37.0)
+    assert "P260" in strong.P
+    assert "P261" not in strong.P
+    assert "P261" in classify("HCl", 15.0).P
+
+
 def test_every_code_of_the_table_is_known_and_bands_fall() -> None:
     table = reference_table("tarebook.planning", "hazards")
     codes = table["codes"]["H"]

@@ -67,6 +67,28 @@ def test_a_sample_balance_of_its_own_is_listed() -> None:
     ]
 
 
+def test_the_ware_of_the_stock_and_of_its_titration_is_listed(experiment: Experiment) -> None:
+    done = prepared(experiment, 3)
+    listed = [(item.work, item.key, item.size, item.total) for item in done.supplies.room]
+    # 3 x 210 mL and three aliquots: 1 L of 0.5 mol/L from 12 mol/L, 41.6 mL in a 50 mL cylinder.
+    assert ("stock", "volumetric flask", 1000.0, 1) in listed
+    assert ("stock", "beaker", 1000.0, 1) in listed
+    assert ("stock", "graduated cylinder", 50.0, 1) in listed
+    assert ("titration", "burette", 50.0, 1) in listed
+    assert ("titration", "conical flask", 250.0, 3) in listed
+    many = prepared(experiment, 40)
+    assert many.recipe.by_mass
+    keys = [item.key for item in many.supplies.room if item.work == "stock"]
+    assert "container" in keys
+    assert "volumetric flask" not in keys
+    assert "beaker" not in keys
+
+
+def test_each_measuring_vessel_says_for_what_it_is(experiment: Experiment) -> None:
+    ware = [i.detail for i in prepared(experiment).supplies.bench if i.key == "graduated cylinder"]
+    assert ware == ["hydrochloric acid", "water"]
+
+
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: str(path.parent.name))
 def test_the_equation_and_the_model_tell_one_story(path: Path) -> None:
     """Loss on the balance: some 5 % below the equation where the sample limits."""

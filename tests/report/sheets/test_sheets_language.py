@@ -62,7 +62,7 @@ def test_every_code_and_name_of_the_tables_has_a_text(language: str) -> None:
         assert said(f"substance.bought_{row['key']}")
         assert said(f"stock.step_heat_{row['heat']}")
     for kind in VolumeKind:
-        assert said(f"item.{kind.value}", size="1 mL")
+        assert said(f"item.{kind.value}", size="1 mL", detail="water")
         assert said(f"ware.{kind.value}", size="1 mL")
 
 

@@ -162,14 +162,71 @@ def test_twelve_hours_on_letter_paper_in_english(setting_of: SettingOf) -> None:
     assert "14:00" not in without
 
 
-def test_a_staggered_start_is_printed_for_each_group(setting_of: SettingOf) -> None:
-    setting = setting_of("blank", groups=12, balances=3)
+def test_a_staggered_start_is_printed_for_each_group(
+    setting_of: SettingOf, definition_of: Any
+) -> None:
+    text = f"{definition_of('blank')}\n[prepare]\nlesson_minutes = 180\n"
+    setting = setting_of(text=text, groups=12, balances=3)
     assert setting.stagger > 0
     pages = texts(bench_sheets(setting))
     assert "starts at 14:00" in pages[0]
     last = setting.start_of(11)
     assert last > "14:00"
     assert f"starts at {last}" in pages[-1]
+
+
+def test_acid_goes_into_water_and_the_thermometer_in_before_the_liquid_is_weighed(
+    setting_of: SettingOf,
+) -> None:
+    for number, page in enumerate(texts(bench_sheets(setting_of("clean-pool-granules")))[:2], 1):
+        run = ("35 mL", " 5 mL") if number == 1 else ("30 mL", " 10 mL")
+        order = (
+            "Weigh the empty", "Measure water", run[0], "Measure dilute hydrochloric acid", run[1],
+            "thermometer", "with the liquid", "Weigh the sample", "Never cover", "Swirl",
+            "with all that is in it",
+        )  # fmt: skip
+        steps = page[page.index("in this order") :]
+        places = [steps.index(part) for part in order]
+        assert places == sorted(places)
+
+
+def test_a_vessel_filled_from_one_bottle_alone_has_one_pour(
+    setting_of: SettingOf, definition_of: Any
+) -> None:
+    text = definition_of("blank").replace("[8, 12, 16,", "[0, 12, 16,").replace(", 36]", ", 40]")
+    pages = texts(bench_sheets(setting_of(text=text)))
+    assert "Measure water: read" in pages[0]
+    assert "likewise" not in pages[0]
+    assert "Measure hydrochloric acid: read" in pages[7]
+    assert "Measure water" not in pages[7]
+
+
+def test_unverified_pictograms_are_marked_wherever_they_are_printed(
+    setting_of: SettingOf, definition_of: Any
+) -> None:
+    text = definition_of("blank")
+    confirmed = text + (
+        '\n[[prepare.confirmed]]\nsubstance = "HCl"\nsheet = "supplier, 2026-05"\n'
+        'by = "AB"\non = 2027-02-20\n'
+    )
+    for sheet in (bench_sheets, handout):
+        assert "unverified: from memory" in texts(sheet(setting_of(text=text)))[0]
+        assert "unverified" not in texts(sheet(setting_of(text=confirmed)))[0]
+
+
+def test_the_rule_of_acid_and_water_is_for_acids(setting_of: SettingOf, definition_of: Any) -> None:
+    text = definition_of("blank")
+    for old, new in (
+        ("NaHCO3 + HCl -> NaCl + H2O + CO2", "NH4Cl + NaOH -> NaCl + H2O + NH3"),
+        ('sample = "NaHCO3"', 'sample = "NH4Cl"'),
+        ('gas = "CO2"', 'gas = "NH3"'),
+        ('reagent = "HCl"', 'reagent = "NaOH"'),
+        ('name = "hydrochloric acid"', 'name = "sodium hydroxide"'),
+    ):
+        text = text.replace(old, new)
+    rule = "Acid into water, never water into acid."
+    assert rule not in " ".join(texts(handout(setting_of(text=text))))
+    assert rule in " ".join(texts(handout(setting_of("blank"))))
 
 
 def test_unverified_rows_say_so_until_confirmed(setting_of: SettingOf, definition_of: Any) -> None:
@@ -251,8 +308,8 @@ def test_worked_answers_of_the_blank_series_by_hand(setting_of: SettingOf) -> No
     assert worked["reagent"] == "0.5 mol/L × 24 mL = 12 mmol"
     assert worked["dilution"] == "0.5 mol/L × 24 mL / 40 mL = 0.3 mol/L"
     assert "run 1: 4 mmol of HCl" in worked["limiting"]
-    assert "11.9 mmol × 44.01 g/mol = 0.5239 g" in worked["gas"]  # 44.009 / 84.006
-    assert worked["equivalence"].endswith("= 23.81 mL; between run 4 and run 5")
+    assert "11.9 mmol × 44.01 g/mol = 0.524 g" in worked["gas"]  # 44.009 / 84.006
+    assert worked["equivalence"].endswith("= 23.8 mL; between run 4 and run 5")
     assert worked["tolerance"] == "0.5 mol/L × 0.5 mL = 0.25 mmol, that is 2.1 % of 12 mmol"
     assert "= 182 kPa" in worked["stopper"]  # 11.904e-3 x 8.3145 x 294.15 / 160e-6
 

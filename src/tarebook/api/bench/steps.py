@@ -11,8 +11,9 @@ from tarebook.series.experiment import Experiment
 
 ORDER = (
     Quantity.TARE,
-    Quantity.REAGENT,
+    # Acid goes into water, never water into acid.
     Quantity.DILUENT,
+    Quantity.REAGENT,
     # The thermometer takes drops away with it: it goes in before the liquid is weighed.
     Quantity.TEMPERATURE,
     Quantity.LIQUID,

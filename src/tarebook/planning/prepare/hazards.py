@@ -133,7 +133,7 @@ def classify(
         mass_percent=mass_percent,
         known=True,
         H=tuple(codes),
-        P=_precautions(codes, of_code),
+        P=_precautions(codes, of_code, table["codes"]["stricter"]),
         pictograms=_pictograms(codes, of_code),
         signal=_signal(codes, of_code),
         skin=skin,
@@ -245,5 +245,8 @@ def _signal(codes: Iterable[str], of_code: dict[str, Any]) -> str:
     return "danger" if "danger" in words else "warning" if "warning" in words else ""
 
 
-def _precautions(codes: Iterable[str], of_code: dict[str, Any]) -> tuple[str, ...]:
-    return tuple(sorted({code for one in codes for code in of_code[one]["P"]}))
+def _precautions(
+    codes: Iterable[str], of_code: dict[str, Any], stricter: dict[str, str]
+) -> tuple[str, ...]:
+    found = {code for one in codes for code in of_code[one]["P"]}
+    return tuple(sorted(code for code in found if stricter.get(code) not in found))

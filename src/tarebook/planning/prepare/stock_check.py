@@ -69,6 +69,11 @@ class StockCheck:
         """Volume of undiluted stock in one titration, [L]."""
         return self.aliquot / self.dilution
 
+    @property
+    def flask(self) -> float:
+        """Flask in which the stock is diluted first, [L]."""
+        return 0.1 if self.dilution <= 10 else 1.0
+
 
 def stock_check(experiment: Experiment) -> StockCheck | None:
     """Return how to titrate the stock; None where the reagent is no acid or base known here.

@@ -22,6 +22,9 @@ ROUND_TO = 0.010
 RINSING_WATER = 0.2
 """Water for rinsing, L per vessel of the row; from memory."""
 
+CONICAL_FLASK = 0.250
+"""For the titration, L: common practice, no source."""
+
 STAFF = 2
 """Instructor and technician wear goggles too."""
 
@@ -42,6 +45,8 @@ class Item:
         For one group; 0 for what is there once.
     total : float
         With the margin.
+    work : str
+        What ware of the prep room is for; empty for all else.
     unit : str
         ``"mL"``, ``"g"`` or ``"pieces"``: these figures leave memory, so volumes are in mL.
     """
@@ -53,6 +58,7 @@ class Item:
     unit: Unit
     size: float = 0.0
     size_unit: Literal["", "mL", "g"] = ""
+    work: Literal["", "stock", "titration"] = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -139,11 +145,10 @@ def supplies(
         one.each("reagent bottle", experiment.reagent.name, float(millilitres(reagent)), "mL"),
         one.each("diluent bottle", experiment.diluent, float(millilitres(diluent)), "mL"),
         one.each("sample jar", experiment.sample.name, sample, "g"),
-        one.ware(equipment.reagent),
-        one.ware(equipment.diluent),
+        one.ware(equipment.reagent, experiment.reagent.name),
+        one.ware(equipment.diluent, experiment.diluent),
         Item(key="weighing boat", detail="", per_group=n, total=vessels, unit="pieces"),
         one.each("spatula", "", 1, "pieces"),
-        one.each("stirring rod", "", 1, "pieces"),
         one.each("thermometer", "", 1, "pieces"),
         one.each("bench sheets", "", n, "pieces"),
         one.each("tray", "", 1, "pieces"),
@@ -250,7 +255,9 @@ def _for_the_stock(recipe: StockRecipe, check: StockCheck | None) -> list[Item]:
                 unit="g",
             )
         )
+    items += _stock_ware(recipe)
     if check is not None:
+        items += _titration_ware(check)
         titrant = rounded_up(REPEATS * check.titre + BURETTE, ROUND_TO)
         items.append(
             Item(
@@ -264,6 +271,46 @@ def _for_the_stock(recipe: StockRecipe, check: StockCheck | None) -> list[Item]:
     return items
 
 
+def _stock_ware(recipe: StockRecipe) -> list[Item]:
+    """Return the ware in which the stock is made; batches are made one after the other."""
+    if recipe.way is Way.AS_BOUGHT:
+        return []
+    ware = [] if recipe.by_mass else [("beaker", recipe.batch)]
+    if recipe.measuring is not None:
+        ware.append(("graduated cylinder", recipe.measuring.capacity))
+    ware.append(("container" if recipe.by_mass else "volumetric flask", recipe.batch))
+    count = recipe.n_batches if recipe.by_mass else 1
+    return [_in_room(key, size, "stock", count if key == "container" else 1) for key, size in ware]
+
+
+def _titration_ware(check: StockCheck) -> list[Item]:
+    ware = [
+        _in_room("burette", BURETTE, "titration"),
+        _in_room("transfer pipette", check.aliquot, "titration"),
+        _in_room("conical flask", CONICAL_FLASK, "titration", REPEATS),
+        Item(key="indicator", detail=check.indicator, per_group=0, total=1, unit="pieces"),
+    ]
+    if check.dilution > 1:
+        ware += [
+            _in_room("transfer pipette", check.flask / check.dilution, "titration"),
+            _in_room("volumetric flask", check.flask, "titration"),
+        ]
+    return ware
+
+
+def _in_room(key: str, litres: float, work: Literal["stock", "titration"], count: int = 1) -> Item:
+    return Item(
+        key=key,
+        detail="",
+        size=float(millilitres(litres)),
+        size_unit="mL",
+        per_group=0,
+        total=count,
+        unit="pieces",
+        work=work,
+    )
+
+
 class _Once:
     """Items of which every group has the same."""
 
@@ -275,10 +322,10 @@ class _Once:
             key=key, detail=detail, per_group=per_group, total=self.groups * per_group, unit=unit
         )
 
-    def ware(self, instrument: VolumeInstrument) -> Item:
+    def ware(self, instrument: VolumeInstrument, liquid: str) -> Item:
         return Item(
             key=instrument.kind.value,
-            detail="",
+            detail=liquid,
             per_group=1,
             total=self.groups,
             unit="pieces",

@@ -58,7 +58,8 @@ class Writing:
         if value == 0:
             return "0"
         decimals = digits - 1 - int(f"{value:.{digits - 1}e}".partition("e")[2])
-        text = numbers.fixed(value, max(decimals, 0), self.style)
+        # Zeros stand for digits that nobody promised.
+        text = numbers.fixed(round(value, decimals), max(decimals, 0), self.style)
         if self.style.decimal in text:
             text = text.rstrip("0").removesuffix(self.style.decimal)
         return text

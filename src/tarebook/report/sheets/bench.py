@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from tarebook.planning.prepare.hazards import Hazard
 from tarebook.report.sheets.codes import run_code, square
+from tarebook.report.sheets.marks import hazard_mark
 from tarebook.report.sheets.setting import Data, Setting, common, compiled, short
 from tarebook.series.experiment import PlannedRun
 
@@ -40,24 +40,12 @@ def bench_data(setting: Setting) -> Data:
         "stand": words("bench.stand", vessel=short(experiment.vessel.name)),
         "targets": words("bench.targets"),
         "what": words("bench.what"),
-        "target": words("bench.target"),
-        "write": words("bench.write"),
         "note": words("bench.note"),
         "exact": words("bench.exact"),
         "goggles": words("bench.goggles"),
         "names": words("bench.by"),
         "code": words("bench.code"),
         **hazard_mark(setting, stock),
-    }
-
-
-def hazard_mark(setting: Setting, hazard: Hazard) -> Data:
-    """Return pictograms and signal word of a hazard, and the names of the pictograms."""
-    words, found = setting.writing.words, hazard.classification
-    return {
-        "pictograms": list(found.pictograms),
-        "signal": words(f"signal.{found.signal}") if found.signal else "",
-        "picture-names": {code: words(f"pictogram.{code}") for code in found.pictograms},
     }
 
 
@@ -73,8 +61,8 @@ def _sheet(setting: Setting, group: int, run: PlannedRun) -> Data:
         "code": square(text),
         "code-text": text,
         "targets": [
-            [short(experiment.reagent.name), writing.volume(run.reagent, 4)],
             [short(experiment.diluent), writing.volume(run.diluent, 4)],
+            [short(experiment.reagent.name), writing.volume(run.reagent, 4)],
             [short(experiment.sample.name), sample_target(setting)],
         ],
         "steps": _steps(setting, run),
@@ -90,28 +78,31 @@ def sample_target(setting: Setting) -> str:
 
 
 def _steps(setting: Setting, run: PlannedRun) -> list[Data]:
-    """Return the steps: what to do, the target beside it, and the boxes with their units."""
+    """Return the steps: what to do, the target beside it, and the box with its unit."""
     experiment, writing = setting.prepared.experiment, setting.writing
     words, vessel = writing.words, short(experiment.vessel.name)
     minutes = writing.number(experiment.procedure.minutes)
 
-    def step(key: str, target: str, *units: str, **values: str) -> Data:
-        return {"text": words(f"bench.step_{key}", **values), "target": target, "units": units}
+    def step(key: str, target: str, unit: str, **values: str) -> Data:
+        return {"text": words(f"bench.step_{key}", **values), "target": target, "unit": unit}
 
     clock = words("bench.time_box")
-    pours = []
-    if run.reagent > 0:
-        target = writing.volume(run.reagent, 4)
-        pours.append(step("reagent", target, "mL", name=short(experiment.reagent.name)))
-    if run.diluent > 0:
-        target = writing.volume(run.diluent, 4)
-        pours.append(step("diluent", target, "mL", name=short(experiment.diluent)))
+    # The diluent goes in first: acid into water, never water into acid.
+    liquids = ((experiment.diluent, run.diluent), (experiment.reagent.name, run.reagent))
+    pours = [
+        step(f"pour_{place}", writing.volume(volume, 4), "mL", name=short(name))
+        for place, (name, volume) in zip(
+            ("first", "second"), [one for one in liquids if one[1] > 0], strict=False
+        )
+    ]
     return [
         step("tare", "", "g", vessel=vessel),
         *pours,
+        # The thermometer takes drops away with it: it goes in before the liquid is weighed.
+        step("temperature", "", "°C"),
         step("liquid", "", "g", vessel=vessel),
         step("sample", sample_target(setting), "g", name=short(experiment.sample.name)),
         step("add", "", clock, vessel=vessel),
-        step("wait", f"{minutes}\u00a0min", "°C", "min", minutes=minutes),
+        step("wait", f"{minutes}\u00a0min", "min", minutes=minutes),
         step("final", "", "g", vessel=vessel),
     ]

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from tarebook.planning.prepare.hazards import Hazard
 from tarebook.report import typeset
-from tarebook.report.sheets.bench import hazard_mark, sample_target
+from tarebook.report.sheets.bench import sample_target
+from tarebook.report.sheets.marks import hazard_mark
 from tarebook.report.sheets.questions import questions
 from tarebook.report.sheets.setting import Data, Setting, common, compiled, short
 
@@ -53,9 +55,15 @@ def handout_data(setting: Setting) -> Data:
         "questions-title": words("handout.questions"),
         "questions": [one.asked for one in questions(setting)],
         "safety-title": words("handout.safety"),
-        "safety": [words(f"handout.safety_{number}") for number in range(1, 5)],
+        "safety": [words(f"handout.safety_{number}") for number in _rules(stock)],
         **hazard_mark(setting, stock),
     }
+
+
+def _rules(stock: Hazard) -> tuple[int, ...]:
+    """Return the numbers of the rules: that of acid and water is for acids, and for the unknown."""
+    acid = stock.classification.role == "acid" or not stock.classification.known
+    return (1, 2, 3, 4) if acid else (1, 3, 4)
 
 
 def plan_table(setting: Setting) -> Data:

@@ -6,7 +6,7 @@ from tarebook.planning.prepare.hazards import Hazard
 from tarebook.planning.prepare.neutralise import WasteWay
 from tarebook.planning.prepare.ventilation import AirLoad, AirVerdict
 from tarebook.report import typeset
-from tarebook.report.sheets.labels import basis_mark
+from tarebook.report.sheets.marks import basis_mark
 from tarebook.report.sheets.names import hazard_name
 from tarebook.report.sheets.setting import Data, Setting, common, compiled
 

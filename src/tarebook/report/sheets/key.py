@@ -42,7 +42,7 @@ def key_data(setting: Setting) -> Data:
         ),
         "equivalence": words(
             "key.equivalence",
-            volume=writing.volume(equivalence_volume(experiment), 4),
+            volume=writing.volume(equivalence_volume(experiment)),
             name=short(experiment.reagent.name),
         ),
         "look-title": words("key.look"),

@@ -6,6 +6,7 @@ from tarebook.planning.prepare.hazards import Hazard
 from tarebook.report import typeset
 from tarebook.report.sheets.bench import sample_target
 from tarebook.report.sheets.codes import run_code, square
+from tarebook.report.sheets.marks import basis_mark
 from tarebook.report.sheets.names import hazard_name
 from tarebook.report.sheets.setting import Data, Setting, common, compiled, short
 
@@ -57,8 +58,8 @@ def _cup(setting: Setting, group: int, place: int) -> Data:
         "group": f"{writing.words('sheet.group')} {group}",
         "run": f"{writing.words('sheet.run')} {short(run.run, 10)}",
         "targets": [
-            f"{writing.volume(run.reagent, 4)} {short(experiment.reagent.name, 26)}",
             f"{writing.volume(run.diluent, 4)} {short(experiment.diluent, 26)}",
+            f"{writing.volume(run.reagent, 4)} {short(experiment.reagent.name, 26)}",
             f"{sample_target(setting)} {short(experiment.sample.name, 26)}",
         ],
         "code": square(run_code(experiment.digest, str(group), run.run, setting.address)),
@@ -105,7 +106,7 @@ def _room_bottles(setting: Setting) -> list[Data]:
         _bottle(setting, by_part["stock"], stock, writing.volume(prepared.recipe.batch))
     ] * prepared.recipe.n_batches
     if "titrant" in by_part:
-        found.append(_bottle(setting, by_part["titrant"], "", ""))
+        found.append(_bottle(setting, by_part["titrant"], writing.words("labels.titrant"), ""))
     return found
 
 
@@ -118,9 +119,10 @@ def _bottle(setting: Setting, hazard: Hazard, owner: str, line: str) -> Data:
     if not found.known:
         note = words("labels.unknown")
     elif not found.H:
-        note = words("labels.not_classified") if found.mass_percent is not None else ""
+        solid = found.mass_percent is None
+        note = words("hazard.not_classified_solid" if solid else "labels.not_classified")
     if hazard.what == "sample":
-        note = f"{words('labels.contains', formula=typeset.formula(found.formula))}. {note}".strip()
+        note = f"{words('labels.contains', formula=typeset.formula(found.formula))} {note}"
     order = [*(code for code in FIRST if code in found.P), *found.P]
     first = list(dict.fromkeys(order))[:MOST_PRECAUTIONS]
     return {
@@ -146,20 +148,3 @@ def _strength(setting: Setting, hazard: Hazard) -> str:
     else:
         return ""
     return writing.words("labels.strength", value=value)
-
-
-def basis_mark(setting: Setting, hazard: Hazard) -> str:
-    """Return how far a classification can be relied on."""
-    words, found = setting.writing.words, hazard.classification
-    if found.confirmed is not None:
-        return words(
-            "hazard.confirmed",
-            by=found.confirmed.by,
-            date=setting.writing.short_date(found.confirmed.on),
-            sheet=found.confirmed.sheet,
-        )
-    basis = found.source.basis if found.source else "memory"
-    if basis == "read":
-        return words("hazard.verified")
-    kind = basis if basis in ("secondary", "library") else "memory"
-    return words(f"hazard.unverified_{kind}")

@@ -73,13 +73,21 @@ def amount(setting: Setting, value: float, unit: str) -> str:
 def _line(setting: Setting, item: Item) -> list[str]:
     words, prepared = setting.writing.words, setting.prepared
     size = setting.writing.with_unit(item.size, item.size_unit) if item.size else ""
+    if item.size_unit == "mL":
+        size = setting.writing.volume(item.size / 1000.0)
     detail = short(item.detail, 40)
     if item.key in ("bought liquid", "bought solid", "stock as bought"):
         detail = supply_name(words, prepared.recipe.supply)
     elif item.key == "titrant":
         detail = typeset.formula(item.detail)
+    elif item.key == "indicator":
+        detail = words(f"check.{item.detail}")
+    elif item.work:
+        detail = words(f"item.for_{item.work}")
+    check = prepared.check
+    strength = setting.writing.number(check.titrant_strength.value, 4) if check else ""
     return [
-        words(f"item.{item.key}", detail=detail, size=size),
+        words(f"item.{item.key}", detail=detail, size=size, strength=strength),
         amount(setting, item.per_group, item.unit) if item.per_group else "",
         amount(setting, item.total, item.unit),
     ]

@@ -178,7 +178,7 @@ def _gas(setting: Setting, sums: tuple[RunSums, ...]) -> Question:
         molar=_molar(setting, reaction.gas_molar_mass.value),
         limiting=typeset.formula(limiting),
         amount=writing.millimoles(one.gas),
-        mass=writing.mass(one.gas_mass, 4),
+        mass=writing.mass(one.gas_mass),
     )
 
 
@@ -195,7 +195,7 @@ def _equivalence(setting: Setting, sums: tuple[RunSums, ...]) -> Question:
         amount=writing.millimoles(sums[0].analyte),
         ratio=ratio,
         strength=_strength(setting),
-        volume=writing.volume(volume, 4),
+        volume=writing.volume(volume),
         between=_between(setting, volume),
     )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from tarebook.planning.prepare.hazards import Hazard
 from tarebook.planning.prepare.stock_check import StockCheck, titration_block
 from tarebook.planning.prepare.stock_recipe import Way
 from tarebook.report import numbers, typeset
@@ -13,6 +14,9 @@ WORTH_SAYING = 1.5
 
 CORROSIVE = ("H314",)
 """Statements for which the bottle is opened in the fume cupboard."""
+
+IRRITANT = ("H315", "H318", "H319")
+"""Statements for which gloves are worn."""
 
 
 def stock(setting: Setting) -> Data:
@@ -111,12 +115,11 @@ def _steps(setting: Setting) -> list[str]:
     words = writing.words
     bought = next(one for one in setting.prepared.hazards if one.what == "bought")
     acid = bought.classification.role == "acid" or not bought.classification.known
-    harsh = any(code in CORROSIVE for code in bought.classification.H)
-    harsh = harsh or not bought.classification.known
+    can = "_can" if recipe.by_mass else ""
     taken = _taken(setting)
     lines = [
-        words("stock.step_ppe" if harsh else "stock.step_ppe_mild"),
-        words("stock.step_water_first", water=writing.volume(recipe.first_water, 2)),
+        words(f"stock.step_{_worn(bought)}"),
+        words(f"stock.step_water_first{can}", water=writing.volume(recipe.first_water, 2)),
     ]
     if recipe.way is Way.SOLID:
         strong = recipe.supply.heat == "strong"
@@ -131,11 +134,19 @@ def _steps(setting: Setting) -> list[str]:
     if recipe.rise is not None:
         lines[-1] += " " + words("stock.step_rise", kelvin=writing.number(recipe.rise, 2))
     lines += [
-        words("stock.step_cool"),
-        words("stock.step_can" if recipe.by_mass else "stock.step_mark"),
+        words(f"stock.step_cool{can}"),
+        words(f"stock.step_mark{can}", mass=writing.mass(recipe.batch * recipe.density, 4)),
         words("stock.step_label"),
     ]
     return lines
+
+
+def _worn(bought: Hazard) -> str:
+    """Return what is worn for a material: the key of the step that says it."""
+    found = bought.classification
+    if not found.known or any(code in CORROSIVE for code in found.H):
+        return "ppe"
+    return "ppe_gloves" if any(code in IRRITANT for code in found.H) else "ppe_mild"
 
 
 def _strengths(setting: Setting) -> list[str]:
@@ -207,10 +218,9 @@ def stock_check(setting: Setting) -> Data:
 
 def _dilute_first(setting: Setting, check: StockCheck) -> str:
     writing = setting.writing
-    flask = 0.1 if check.dilution <= 10 else 1.0
     return writing.words(
         "check.diluted",
-        aliquot=writing.volume(flask / check.dilution),
-        flask=writing.volume(flask),
+        aliquot=writing.volume(check.flask / check.dilution),
+        flask=writing.volume(check.flask),
         pipette=writing.volume(check.aliquot),
     )

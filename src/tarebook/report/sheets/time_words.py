@@ -5,6 +5,9 @@ from __future__ import annotations
 from tarebook.planning.prepare.bench_time import BenchTime
 from tarebook.report.sheets.setting import Data, Setting
 
+NO_WAIT = 0.05
+"""Less than this is no wait at all, [min]: it would be printed as 0.0."""
+
 
 def bench_time(setting: Setting) -> Data:
     """Return the time on the bench: rows of the table, what follows from them, the assumptions."""
@@ -12,20 +15,15 @@ def bench_time(setting: Setting) -> Data:
     bench, words = prepared.bench, writing.words
     wished, pace = bench.as_wished, bench.pace
 
-    def minutes(value: float) -> str:
-        return writing.fixed(value, 0 if value >= 10 else 1)
-
     rows = [
-        [
-            words("time.wait"),
-            words(
-                "time.wait_value", mean=minutes(wished.mean_wait), long=minutes(wished.long_wait)
-            ),
-        ],
-        [words("time.per_group"), f"{minutes(wished.wait_per_group)}\u00a0min"],
+        *_waits(setting, wished),
         [
             words("time.end"),
-            words("time.end_value", end=minutes(wished.end), late=minutes(wished.late_end)),
+            words(
+                "time.end_value",
+                end=_minutes(setting, wished.end),
+                late=_minutes(setting, wished.late_end),
+            ),
         ],
         [words("time.busy"), writing.percent(wished.busy, 2)],
         [words("time.jam"), _jam(setting, wished)],
@@ -49,6 +47,21 @@ def bench_time(setting: Setting) -> Data:
             basis=words(f"basis.{pace.source.basis}"),
         ),
     }
+
+
+def _minutes(setting: Setting, value: float) -> str:
+    return setting.writing.fixed(value, 0 if value >= 10 else 1)
+
+
+def _waits(setting: Setting, time: BenchTime) -> list[list[str]]:
+    words = setting.writing.words
+    if time.wait_per_group < NO_WAIT:
+        return [[words("time.wait"), words("time.no_wait")]]
+    mean, long = _minutes(setting, time.mean_wait), _minutes(setting, time.long_wait)
+    return [
+        [words("time.wait"), words("time.wait_value", mean=mean, long=long)],
+        [words("time.per_group"), f"{_minutes(setting, time.wait_per_group)}\u00a0min"],
+    ]
 
 
 def _jam(setting: Setting, time: BenchTime) -> str:
