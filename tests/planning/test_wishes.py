@@ -84,6 +84,46 @@ def test_impossible_wish_names_the_nearest_that_works(
         assert granted(pool, Wishes(**wished)) is not None  # type: ignore[arg-type]
 
 
+@pytest.mark.parametrize(
+    ("wishes", "because"),
+    [
+        (Wishes(stock=1e-4), "no cup loses more than"),
+        (Wishes(stock=500.0), "no such solution"),
+        (Wishes(sample_mass=1e-4), "known to 2000 %"),
+        (Wishes(sample_mass=500.0), "beyond what the model"),
+        (Wishes(total_volume=1e-4), "cannot be measured"),
+        (Wishes(total_volume=50.0), "holds 200 mL"),
+        (Wishes(total_volume=0.15, sample_mass=9.0), "cannot be measured"),
+        (Wishes(sample_mass=9.0, stock=0.01), "beyond what the model"),
+    ],
+)
+def test_far_off_or_contradicting_wishes_name_what_works_too(
+    pool: Experiment, wishes: Wishes, because: str
+) -> None:
+    """From however far away, and where two wishes spoil each other: each alone."""
+    with pytest.raises(ImpossibleWishError) as refused:
+        granted(pool, wishes)
+    assert "Works instead" in refused.value.nearest
+    offers = re.findall(r"--([a-zA-Z-]+) (\d+(?:\.\d+)?)", refused.value.nearest)
+    assert offers
+    assert because in refused.value.because
+    for option, number in offers:
+        value = float(number)
+        alone = {
+            "stock-mol-per-L": Wishes(stock=value),
+            "sample-g": Wishes(sample_mass=value),
+            "total-mL": Wishes(total_volume=litres(value)),
+        }[option]
+        assert granted(pool, alone) is not None
+
+
+@pytest.mark.parametrize("amount", [1e300, 1e-300, float("nan"), float("inf"), -1.0, 0.0])
+def test_numbers_that_are_no_amounts_are_refused_at_once(pool: Experiment, amount: float) -> None:
+    for wishes in (Wishes(stock=amount), Wishes(sample_mass=amount), Wishes(total_volume=amount)):
+        with pytest.raises(ImpossibleWishError, match=r"a number above zero, from 1e-06 to 10000"):
+            granted(pool, wishes)
+
+
 @pytest.mark.parametrize("number", [0, 1, 3, 61])
 def test_number_of_runs_has_bounds(pool: Experiment, number: int) -> None:
     with pytest.raises(ImpossibleWishError, match=r"Use --runs (4|60)\."):

@@ -135,24 +135,28 @@ def row_of(experiment: Experiment) -> FloatArray:
     return np.array([run.reagent for run in experiment.planned])
 
 
-def pleasing_numbers(about: float, mantissas: Sequence[float] = PLEASING) -> tuple[float, ...]:
-    """Return pleasing numbers from a hundredth to a hundred times a value, the nearest first.
+def pleasing_numbers(
+    about: float, mantissas: Sequence[float] = PLEASING, reach: float = 100.0
+) -> tuple[float, ...]:
+    """Return pleasing numbers up to so many times larger or smaller, the nearest first.
 
     Parameters
     ----------
     about : float
     mantissas : sequence of float
         Leading digits that please.
+    reach : float
+        Largest ratio to `about`.
 
     Examples
     --------
     >>> pleasing_numbers(0.52)[:4]
     (0.5, 0.6, 0.45, 0.4)
     """
-    decade = np.floor(np.log10(about))
-    powers = 10.0 ** np.arange(decade - 3, decade + 4)
+    decade, decades = np.floor(np.log10(about)), np.ceil(np.log10(reach)) + 1
+    powers = 10.0 ** np.arange(decade - decades, decade + decades + 1)
     every = np.outer(powers, mantissas).ravel()
-    near = every[(every >= about / 100.0) & (every <= about * 100.0)]
+    near = every[(every >= about / reach) & (every <= about * reach)]
     order = np.argsort(np.abs(np.log(near / about)), kind="stable")
     return tuple(float(f"{value:.6g}") for value in near[order])
 

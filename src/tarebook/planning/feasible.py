@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 
 import numpy as np
 
-from tarebook.core.errors import TarebookError
+from tarebook.core.errors import OutOfRangeError, TarebookError
 from tarebook.core.units import litres, millilitres
 from tarebook.planning.advice import Advice
 from tarebook.planning.changes import (
+    PLEASING,
     TWO_DIGITS,
     pleasing_numbers,
     with_row,
@@ -25,6 +25,16 @@ from tarebook.planning.rows import equivalence_range, even_row, grid
 from tarebook.planning.rules_row import FEWEST_RUNS
 from tarebook.planning.wishes import ImpossibleWishError, Wishes
 from tarebook.series.experiment import Experiment
+
+Change = Callable[[Experiment, float], Experiment]
+
+CHANGE_TWO = "No single other amount mends it; change two at once."
+
+SANE = (1e-6, 1e6)
+"""Amounts, in the units in which they are typed, outside of which nothing is searched."""
+
+NEARBY = 100.0
+"""A search goes to so many times more or less."""
 
 MOST_RUNS = 60
 """A row of more is a course of its own."""
@@ -65,28 +75,31 @@ def granted(experiment: Experiment, wishes: Wishes) -> Experiment:
     planned = _laid_out(changed, n_runs, wishes)
     if planned is not None and not _stops(planned):
         return planned
-    raise _refusal(wishes, changed, planned, n_runs)
+    because = _because(changed, planned, n_runs)
+    raise ImpossibleWishError(_spoken(wishes), because, _instead(experiment, wishes, n_runs))
 
 
 def _amounts(experiment: Experiment, wishes: Wishes) -> Experiment:
     changed = experiment
     if wishes.total_volume is not None:
-        if not 0 < wishes.total_volume < math.inf:
-            raise _not_positive("--total-mL", millilitres(wishes.total_volume))
+        _sane("--total-mL", float(millilitres(wishes.total_volume)), "mL")
         changed = with_total(changed, wishes.total_volume)
     if wishes.sample_mass is not None:
-        if not 0 < wishes.sample_mass < math.inf:
-            raise _not_positive("--sample-g", wishes.sample_mass)
+        _sane("--sample-g", wishes.sample_mass, "g")
         changed = with_sample(changed, wishes.sample_mass)
     if wishes.stock is not None:
-        if not 0 < wishes.stock < math.inf:
-            raise _not_positive("--stock-mol-per-L", wishes.stock)
+        _sane("--stock-mol-per-L", wishes.stock, "mol/L")
         changed = with_stock(changed, wishes.stock)
     return changed
 
 
-def _not_positive(option: str, value: float) -> ImpossibleWishError:
-    return ImpossibleWishError(f"{option} {value:g}", "it must be a number above zero", "")
+def _sane(option: str, value: float, unit: str) -> None:
+    """Refuse an amount that is no amount at all: from such a number nothing can be searched."""
+    least, most = SANE
+    if least <= value <= most:
+        return
+    because = f"it must be a number above zero, from {least:g} to {most:.0f} {unit}"
+    raise ImpossibleWishError(f"{option} {value:g}", because, "")
 
 
 def _laid_out(experiment: Experiment, n_runs: int, wishes: Wishes) -> Experiment | None:
@@ -105,14 +118,35 @@ def _stops(experiment: Experiment) -> tuple[Advice, ...]:
     return tuple(advice for advice in found if advice.severity == "stop")
 
 
-def _refusal(
-    wishes: Wishes, changed: Experiment, planned: Experiment | None, n_runs: int
-) -> ImpossibleWishError:
-    """Return the refusal: the wishes, why they cannot be had, and the nearest that works."""
-    because = _because(changed, planned, n_runs)
-    return ImpossibleWishError(
-        _spoken(wishes), because, nearest_that_works(changed, n_runs, wishes)
+def _instead(experiment: Experiment, wishes: Wishes, n_runs: int) -> str:
+    """Return what works instead: one amount changed, else each wish alone, as near as can be."""
+    found = _one_changed(experiment, _amounts(experiment, wishes), n_runs, wishes)
+    if found:
+        return _works_instead(found)
+    alone = []
+    for wish in _apart(wishes):
+        changed = _amounts(experiment, wish)
+        planned = _laid_out(changed, n_runs, wish)
+        if planned is not None and not _stops(planned):
+            alone.append(_spoken(wish))
+        else:
+            alone += _one_changed(experiment, changed, n_runs, wish, only=wish)
+    if not alone:
+        return CHANGE_TWO
+    return (
+        f"Works instead, all else as in the definition (checked with the model): "
+        f"{', or '.join(alone)}."
     )
+
+
+def _apart(wishes: Wishes) -> tuple[Wishes, ...]:
+    """Return the wished amounts one by one."""
+    each = (
+        Wishes(total_volume=wishes.total_volume, best=wishes.best),
+        Wishes(sample_mass=wishes.sample_mass, best=wishes.best),
+        Wishes(stock=wishes.stock, best=wishes.best),
+    )
+    return tuple(wish for wish in each if wish.any_amount)
 
 
 def nearest_that_works(changed: Experiment, n_runs: int, wishes: Wishes) -> str:
@@ -124,18 +158,45 @@ def nearest_that_works(changed: Experiment, n_runs: int, wishes: Wishes) -> str:
     n_runs : int
     wishes : Wishes
     """
-    works = [
-        words
-        for words in (
-            _nearest(_stocks(changed), with_stock, changed, n_runs, wishes, "--stock-mol-per-L"),
-            _nearest(_samples(changed), with_sample, changed, n_runs, wishes, "--sample-g"),
-            _nearest(_totals(changed), with_total, changed, n_runs, wishes, "--total-mL"),
-        )
-        if words
+    found = _one_changed(changed, changed, n_runs, wishes)
+    return _works_instead(found) if found else CHANGE_TWO
+
+
+def _works_instead(found: Sequence[str]) -> str:
+    return f"Works instead (checked with the model): {', or '.join(found)}."
+
+
+def _one_changed(
+    experiment: Experiment,
+    changed: Experiment,
+    n_runs: int,
+    wishes: Wishes,
+    only: Wishes | None = None,
+) -> list[str]:
+    """Return the nearest stock, sample and total with which a row can be laid out, in words.
+
+    Parameters
+    ----------
+    experiment : Experiment
+        The definition's; a search for another amount reaches beyond its own.
+    changed : Experiment
+        With the wishes.
+    n_runs : int
+    wishes : Wishes
+    only : Wishes, optional
+        Look for other values of these amounts alone.
+    """
+    ways: tuple[tuple[float | None, Iterable[float], Change, str], ...] = (
+        (wishes.stock, _stocks(experiment, changed), with_stock, "--stock-mol-per-L"),
+        (wishes.sample_mass, _samples(experiment, changed), with_sample, "--sample-g"),
+        (wishes.total_volume, _totals(changed), with_total, "--total-mL"),
+    )
+    found = [
+        _nearest(values, change, changed, n_runs, wishes, option)
+        for wished, values, change, option in ways
+        if only is None or wished is not None
     ]
-    if not works:
-        return "No single other amount mends it; change two at once."
-    return f"Works instead (checked with the model): {', or '.join(works)}."
+    return [words for words in found if words]
 
 
 def _spoken(wishes: Wishes) -> str:
@@ -160,10 +221,11 @@ def _because(changed: Experiment, planned: Experiment | None, n_runs: int) -> st
     equipment = changed.equipment
     total = f"{millilitres(changed.total_volume):g} mL"
     if len(volumes) < n_runs:
-        return (
-            f"with the {equipment.reagent.name} and the {equipment.diluent.name} a row of "
-            f"{n_runs} different pours to {total} cannot be measured"
+        ware = " and ".join(
+            f"the {name}"
+            for name in dict.fromkeys((equipment.reagent.name, equipment.diluent.name))
         )
+        return f"with {ware} a row of {n_runs} different pours to {total} cannot be measured"
     apart = _apart_from_placement(changed)
     if apart:
         return _clause(apart)
@@ -180,10 +242,18 @@ def _apart_from_placement(experiment: Experiment) -> str:
     """Return what is wrong wherever the runs are placed; empty if nothing."""
     try:
         found = _stops(experiment)
+    except OutOfRangeError as error:
+        if error.value < 0:
+            return "So strong a stock leaves no room for water: there is no such solution."
+        return _beyond(error)
     except TarebookError as error:
-        first = str(error).partition(". ")[0]
-        return f"The solution is beyond what the model of the cup holds for ({first})."
+        return _beyond(error)
     return next((advice.message for advice in found if advice.code not in PLACEMENT), "")
+
+
+def _beyond(error: TarebookError) -> str:
+    first = str(error).partition(". ")[0].rstrip(".")
+    return f"The solution is beyond what the model of the cup holds for ({first})."
 
 
 def _clause(message: str) -> str:
@@ -191,15 +261,21 @@ def _clause(message: str) -> str:
     return text[0].lower() + text[1:]
 
 
-Change = Callable[[Experiment, float], Experiment]
+def _stocks(experiment: Experiment, changed: Experiment) -> Iterable[float]:
+    own, now = (each.reagent.concentration.value for each in (experiment, changed))
+    return pleasing_numbers(now, reach=_reach(own, now))
 
 
-def _stocks(experiment: Experiment) -> Iterable[float]:
-    return pleasing_numbers(experiment.reagent.concentration.value)
+def _samples(experiment: Experiment, changed: Experiment) -> Iterable[float]:
+    own, now = (each.sample.nominal_mass for each in (experiment, changed))
+    reach = _reach(own, now)
+    # From far away two digits are finer than anybody needs.
+    return pleasing_numbers(now, TWO_DIGITS if reach == NEARBY else PLEASING, reach)
 
 
-def _samples(experiment: Experiment) -> Iterable[float]:
-    return pleasing_numbers(experiment.sample.nominal_mass, TWO_DIGITS)
+def _reach(own: float, now: float) -> float:
+    """Return how far to look from a wished amount: beyond the definition's own."""
+    return max(NEARBY, 2.0 * max(own / now, now / own))
 
 
 def _totals(experiment: Experiment) -> Iterable[float]:

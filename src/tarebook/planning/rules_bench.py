@@ -26,8 +26,8 @@ def sample_on_balance(known: Facts) -> Iterator[Advice]:
     yield Advice(
         code="sample-too-small-for-balance",
         severity="stop" if severe else "look",
-        message=f"{mass:g} g of sample on the {own.name} is known to {100 * relative:.2g} % at "
-        f"best (two standard deviations).",
+        message=f"{mass:g} g of sample on the {own.name} is known to "
+        f"{float(f'{100 * relative:.2g}'):.12g} % at best (two standard deviations).",
         do="",
         evidence={
             "sample_g": mass,
