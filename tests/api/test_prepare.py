@@ -41,6 +41,27 @@ def test_a_new_folder_is_prepared_without_any_readings(folder: Path) -> None:
     assert any("Unverified hazard rows" in note for note in done.notes)
 
 
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        ("capacity_mL = 200", "capacity_mL = 45", "does not work: 40 mL of liquid"),
+        ("mol_per_L = 0.500", "mol_per_L = 0.02", "does not work: the change-over lies at 476 mL"),
+        ("nominal_g = 1.00", "nominal_g = 30", "beyond what the model of the cup holds"),
+    ],
+)
+def test_a_row_that_does_not_work_is_said_before_it_is_printed(
+    folder: Path, old: str, new: str, said: str
+) -> None:
+    definition = folder / "experiment.toml"
+    text = definition.read_text(encoding="utf-8")
+    before = api.prepare(folder, groups=1, date="2027-03-02").notes
+    assert not any("tarebook plan" in note for note in before)
+    assert old in text
+    definition.write_text(text.replace(old, new), encoding="utf-8")
+    notes = api.prepare(folder, groups=1, date="2027-03-02").notes
+    assert said in notes[0]
+
+
 @pytest.mark.parametrize("name", api.example_names())
 def test_the_examples_are_prepared(tmp_path: Path, name: str) -> None:
     api.start(tmp_path / name, like=name)

@@ -154,3 +154,15 @@ def test_nothing_claimed_widens_the_range(pool: Experiment, unclaimed: Experimen
     assert (wide.low, wide.high) == (0.6, 1.0)
     assert narrow.low == pytest.approx(0.855)
     assert narrow.high == 1.0
+
+
+def test_a_stop_that_only_a_caution_replaces_is_mended_by_that(pool: Experiment) -> None:
+    """On a 0.01 g balance no mass that the row can hold is known to 1 %, but some are to 5 %."""
+    coarse = balance(0.01)
+    tiny = with_sample(with_balances(pool, main=coarse, own=coarse), 0.01)
+    advice = found(tiny)["sample-too-small-for-balance"]
+    assert advice.severity == "stop"
+    (remedy,) = advice.remedies
+    assert remedy.kind == "sample"
+    assert 0.02 / remedy.value <= 0.05
+    assert f"{remedy.value:g} g of sample" in advice.do

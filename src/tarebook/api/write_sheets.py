@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
@@ -11,7 +11,10 @@ from typing import Literal
 import numpy as np
 
 from tarebook.api.folder import DEFINITION, OUT, read_text, write_all
-from tarebook.core.errors import Fault, InputError
+from tarebook.core.errors import Fault, InputError, TarebookError
+from tarebook.planning.contents import content_range
+from tarebook.planning.feasible import beyond, clause
+from tarebook.planning.judge import faults as row_faults
 from tarebook.planning.prepare.bench_plan import BenchPlan
 from tarebook.planning.prepare.whole import Prepared
 from tarebook.planning.prepare.whole import prepare as work_out
@@ -27,6 +30,7 @@ from tarebook.report.sheets.labels import labels
 from tarebook.report.sheets.prep_room import prep_room
 from tarebook.report.sheets.setting import Setting
 from tarebook.series.definition import parse_definition
+from tarebook.series.experiment import Experiment
 
 DEFAULT_SEED = 20
 
@@ -181,7 +185,7 @@ def _time(time: str, faults: list[Fault]) -> dt.time | None:
 
 def _notes(prepared: Prepared) -> tuple[str, ...]:
     """Return what a person should know before printing."""
-    notes = [_about_time(prepared.bench)]
+    notes = [*_about_row(prepared.experiment), _about_time(prepared.bench)]
     unsure = [
         one.name or one.classification.key or one.classification.formula
         for one in prepared.hazards
@@ -199,6 +203,18 @@ def _notes(prepared: Prepared) -> tuple[str, ...]:
             "own."
         )
     return tuple(notes)
+
+
+def _about_row(experiment: Experiment) -> Iterator[str]:
+    """Yield a warning if the row that is printed does not work."""
+    try:
+        found = row_faults(experiment, content_range(experiment))
+    except TarebookError as error:
+        yield f"Look at the row before you print: {clause(beyond(error))}. See tarebook plan."
+        return
+    for advice in found:
+        if advice.severity == "stop":
+            yield f"The row does not work: {clause(advice.message)}. See tarebook plan."
 
 
 def _about_time(bench: BenchPlan) -> str:

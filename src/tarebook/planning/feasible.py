@@ -214,7 +214,7 @@ def _spoken(wishes: Wishes) -> str:
 
 def _because(changed: Experiment, planned: Experiment | None, n_runs: int) -> str:
     if planned is not None:
-        return _clause(_stops(planned)[0].message)
+        return clause(_stops(planned)[0].message)
     if changed.total_volume > changed.vessel.capacity:
         return f"the {changed.vessel.name} holds {millilitres(changed.vessel.capacity):g} mL"
     volumes = grid(changed).reagent
@@ -228,7 +228,7 @@ def _because(changed: Experiment, planned: Experiment | None, n_runs: int) -> st
         return f"with {ware} a row of {n_runs} different pours to {total} cannot be measured"
     apart = _apart_from_placement(changed)
     if apart:
-        return _clause(apart)
+        return clause(apart)
     low, high = equivalence_range(changed, content_range(changed))
     at = f"{millilitres(low):.3g} to {millilitres(high):.3g} mL"
     ends = f"{millilitres(volumes[0]):g} to {millilitres(volumes[-1]):g} mL"
@@ -242,21 +242,21 @@ def _apart_from_placement(experiment: Experiment) -> str:
     """Return what is wrong wherever the runs are placed; empty if nothing."""
     try:
         found = _stops(experiment)
-    except OutOfRangeError as error:
-        if error.value < 0:
-            return "So strong a stock leaves no room for water: there is no such solution."
-        return _beyond(error)
     except TarebookError as error:
-        return _beyond(error)
+        return beyond(error)
     return next((advice.message for advice in found if advice.code not in PLACEMENT), "")
 
 
-def _beyond(error: TarebookError) -> str:
+def beyond(error: TarebookError) -> str:
+    """Return that the model ends, and where, as a sentence."""
+    if isinstance(error, OutOfRangeError) and error.value < 0:
+        return "So strong a stock leaves no room for water: there is no such solution."
     first = str(error).partition(". ")[0].rstrip(".")
     return f"The solution is beyond what the model of the cup holds for ({first})."
 
 
-def _clause(message: str) -> str:
+def clause(message: str) -> str:
+    """Return a sentence as a part of another."""
     text = message.rstrip(".")
     return text[0].lower() + text[1:]
 

@@ -15,7 +15,7 @@ from tarebook.planning.changes import TWO_DIGITS, pleasing_numbers, row_of, with
 from tarebook.planning.contents import ContentRange, content_range
 from tarebook.planning.exactness import Exactness, exactness
 from tarebook.planning.expected import Expected, expect
-from tarebook.planning.feasible import granted, nearest_that_works
+from tarebook.planning.feasible import beyond, clause, granted, nearest_that_works
 from tarebook.planning.information import candidates, uncertainties
 from tarebook.planning.judge import faults
 from tarebook.planning.remedies import with_remedies, works
@@ -163,7 +163,7 @@ def make_plan(
     except OutOfRangeError as error:
         n_runs = max(len(experiment.planned), FEWEST_RUNS)
         nearest = nearest_that_works(experiment, n_runs, wishes)
-        because = str(error).partition(". ")[0].rstrip(".")
+        because = clause(beyond(error))
         raise PlanBeyondModelError(because, nearest) from error
 
 

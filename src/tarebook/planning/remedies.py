@@ -70,6 +70,9 @@ def _with_remedy(
         remedies = tuple(_placements(experiment, contents, best, advice.code))
     elif advice.code in WEIGHING:
         remedies = tuple(_weighings(experiment, contents, best, advice.code))
+        if not remedies and advice.severity == "stop":
+            # What leaves a caution is better than nothing.
+            remedies = tuple(_samples(experiment, contents, best, "", lower=False))
     elif advice.code in VESSEL:
         remedies = tuple(_vessels(experiment, contents, best, advice.code))
     elif advice.code == "sample-does-not-dissolve":
