@@ -219,6 +219,9 @@ def test_any_numbers_at_all_are_taken_and_looked_at(
     client: TestClient, numbers: dict[str, float]
 ) -> None:
     token = client.get("/api/series").json()["csrf"]
+    # A group has room for some runs only.
+    group = f"numbers {int(uuid.uuid4()) % 40}"
+    client.app.app.state.workspace.access.add((group,))  # type: ignore[attr-defined] # ours
     run = str(uuid.uuid4())[:6]
     events = [
         {"id": str(uuid.uuid4()), "kind": "reading", "run": run, "quantity": quantity,
@@ -226,7 +229,9 @@ def test_any_numbers_at_all_are_taken_and_looked_at(
          "taken_at": "2026-10-05T14:03:21Z", "device": "phone"}
         for quantity, number in numbers.items()
     ]  # fmt: skip
-    answer = client.post("/api/events", json={"events": events}, headers={"x-csrf-token": token})
+    answer = client.post(
+        "/api/events", json={"events": events, "group": group}, headers={"x-csrf-token": token}
+    )
     check(answer)
     (view,) = answer.json()["runs"]
     for expected in view["expected"].values():

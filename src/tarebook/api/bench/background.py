@@ -16,8 +16,9 @@ from typing import Any, ParamSpec, TypeVar
 Given = ParamSpec("Given")
 Made = TypeVar("Made")
 
-NICE = 10
-"""By how much the process gives way to the server."""
+LONG, QUICK = 19, 5
+"""By how much a process gives way to the server: wholly where its jobs take seconds and nobody
+waits for them; a little where an answer waits for a moment."""
 
 
 class Background:
@@ -29,10 +30,12 @@ class Background:
         Whether there is a process at all; without one a job is done at once by who asks for it.
     imports : tuple of str
         Modules that its jobs need.
+    nice : int
+        How far it gives way.
     """
 
-    def __init__(self, *, workers: bool, imports: tuple[str, ...] = ()) -> None:
-        self._workers, self._imports = workers, imports
+    def __init__(self, *, workers: bool, imports: tuple[str, ...] = (), nice: int = LONG) -> None:
+        self._workers, self._imports, self._nice = workers, imports, nice
         self._lock = threading.Lock()
         self._pool: ProcessPoolExecutor | None = None
 
@@ -66,7 +69,9 @@ class Background:
             if self._pool is None:
                 # A fork of a process with threads may hang: begin afresh.
                 context = multiprocessing.get_context("spawn")
-                self._pool = ProcessPoolExecutor(1, mp_context=context, initializer=_settle)
+                self._pool = ProcessPoolExecutor(
+                    1, mp_context=context, initializer=_settle, initargs=(self._nice,)
+                )
             return self._pool
 
 
@@ -84,13 +89,17 @@ def _import_all(names: tuple[str, ...]) -> None:
         importlib.import_module(name)
 
 
-def _settle() -> None:
+def _settle(by: int) -> None:
     """Give way to the server, leave Ctrl-C to it, and end when it ends, however that comes."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     nice: Any = getattr(os, "nice", None)
     if nice is not None:
         with contextlib.suppress(OSError):
-            nice(NICE)
+            nice(by)
+    if by >= LONG and hasattr(os, "SCHED_BATCH"):
+        # On Linux: it never takes a core from the server at the moment when it wakes up.
+        with contextlib.suppress(OSError):
+            os.sched_setscheduler(0, os.SCHED_BATCH, os.sched_param(0))
     parent = multiprocessing.parent_process()
     if parent is not None:
         threading.Thread(target=_end_with, args=(parent,), daemon=True).start()
