@@ -149,6 +149,16 @@ def test_batches_never_make_too_little_nor_much_too_much() -> None:
             assert count * size <= 2.0 * volume + 0.25 + 1e-9
 
 
+def test_what_becomes_very_hot_is_never_made_in_a_large_container() -> None:
+    text = with_reagent("H2SO4", "Na2SO4 + H2O + CO2")
+    hot = stock_recipe(parse_definition(text), 9.0)
+    assert hot.supply.heat == "strong"
+    assert not hot.by_mass
+    assert (hot.n_batches, hot.batch) == (5, 2.0)
+    mild = stock_recipe(parse_definition(with_reagent("CH3COOH", "NaCH3COO + H2O + CO2")), 9.0)
+    assert mild.by_mass
+
+
 def test_no_dilution_makes_anything_stronger() -> None:
     with pytest.raises(OutOfRangeError):
         volume_to_take(1.0, 1.0, 0.9)

@@ -56,23 +56,27 @@ def volume_to_take(wanted: float, made_up_to: float, bought: float) -> float:
     return min(wanted / bought, 1.0) * made_up_to
 
 
-def batches(volume: float) -> tuple[int, float, bool]:
+def batches(volume: float, *, hot: bool = False) -> tuple[int, float, bool]:
     """Return how a volume of stock is made: number of batches, size of one [L], whether by mass.
 
     Parameters
     ----------
     volume : float, [L]
         At least this much is made.
+    hot : bool
+        Whether it becomes very hot: then never more at once than a flask holds.
 
     Examples
     --------
     >>> batches(0.2), batches(1.4), batches(7.0), batches(12.0)
     ((1, 0.25, False), (1, 2.0, False), (4, 2.0, False), (3, 5.0, True))
+    >>> batches(12.0, hot=True)
+    (6, 2.0, False)
     """
     if not 0 < volume < math.inf:
         raise OutOfRangeError("volume of stock", volume, "L", "(0, inf)")
     small = [(math.ceil(volume / size - ENOUGH), size) for size in FLASKS]
-    small = [pair for pair in small if pair[0] <= MOST_FLASKS]
+    small = [pair for pair in small if pair[0] <= MOST_FLASKS] or (small[:1] if hot else [])
     chosen = small or [(math.ceil(volume / size - ENOUGH), size) for size in CANS]
     # Few batches are less work; more than half as much again would be waste.
     sparing = [pair for pair in chosen if pair[0] * pair[1] <= MOST_WASTE * volume]

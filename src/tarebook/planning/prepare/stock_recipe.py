@@ -101,11 +101,11 @@ def stock_recipe(experiment: Experiment, volume: float) -> StockRecipe:
         If nobody says from what this stock is made, or it cannot be made from that.
     """
     reagent = experiment.reagent
-    n_batches, size, by_mass = batches(volume)
     bought = experiment.preparation.bought
     if bought is not None and bought.is_the_stock and bought.solution is not None:
         return _as_it_comes(experiment, bought, volume)
     supply = supply_of(experiment)
+    n_batches, size, by_mass = batches(volume, hot=supply.heat == "strong")
     wanted, density = reagent.concentration, reagent.density.value
     batch_source = Source("volumetric flask, class B", "declared")
     if by_mass:

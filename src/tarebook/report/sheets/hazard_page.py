@@ -209,6 +209,7 @@ def waste_lines(setting: Setting) -> list[str]:
                 equivalents=writing.with_unit(waste.equivalents, "mol", 2),
                 mass=writing.mass(waste.mass, 2),
                 gas=writing.volume(waste.gas_volume, 2),
+                share=_share(setting, waste.gas_volume / setting.prepared.air.room_volume),
             )
         )
     if waste.gas_on_pooling > 0:
