@@ -15,7 +15,9 @@ import pytest
 import typst
 from pypdf import PdfReader
 
-from tarebook.report.sheets.bench import bench_sheets
+from tarebook.api.bench.steps import ORDER
+from tarebook.records.readings import Quantity
+from tarebook.report.sheets.bench import bench_data, bench_sheets
 from tarebook.report.sheets.handout import handout
 from tarebook.report.sheets.hazard_page import hazard_page
 from tarebook.report.sheets.key import key
@@ -188,6 +190,17 @@ def test_acid_goes_into_water_and_the_thermometer_in_before_the_liquid_is_weighe
         steps = page[page.index("in this order") :]
         places = [steps.index(part) for part in order]
         assert places == sorted(places)
+
+
+def test_the_sheet_has_the_order_of_the_bench_page(setting_of: SettingOf) -> None:
+    steps = bench_data(setting_of("clean-pool-granules"))["sheets"][0]["steps"]
+    before_the_sample_goes_in = ORDER[: ORDER.index(Quantity.SAMPLE) + 1]
+    for quantity, step in zip(before_the_sample_goes_in, steps, strict=False):
+        assert step["unit"] == quantity.unit
+    targets = {quantity: step["target"] for quantity, step in zip(ORDER, steps, strict=False)}
+    assert targets[Quantity.DILUENT].startswith("35")
+    assert targets[Quantity.REAGENT].startswith("5")
+    assert targets[Quantity.SAMPLE].startswith("1.500")
 
 
 def test_a_vessel_filled_from_one_bottle_alone_has_one_pour(

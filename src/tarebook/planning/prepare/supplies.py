@@ -4,61 +4,22 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Literal, TypeAlias
 
 from tarebook.core.tables import reference_table
 from tarebook.core.units import millilitres
 from tarebook.measurement.volumes import VolumeInstrument
 from tarebook.planning.prepare.batches import rounded_up
-from tarebook.planning.prepare.stock_check import BURETTE, REPEATS, StockCheck
-from tarebook.planning.prepare.stock_recipe import StockRecipe, Way
+from tarebook.planning.prepare.items import Item, Unit
+from tarebook.planning.prepare.stock_check import REPEATS, StockCheck
+from tarebook.planning.prepare.stock_recipe import StockRecipe
+from tarebook.planning.prepare.stock_ware import ROUND_TO, for_the_stock
 from tarebook.series.experiment import Experiment
-
-Unit: TypeAlias = Literal["mL", "g", "pieces"]
-
-ROUND_TO = 0.010
-"""Volumes put out are rounded up to this, L."""
 
 RINSING_WATER = 0.2
 """Water for rinsing, L per vessel of the row; from memory."""
 
-CONICAL_FLASK = 0.250
-"""For the titration, L: common practice, no source."""
-
 STAFF = 2
 """Instructor and technician wear goggles too."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Item:
-    """One line of the list.
-
-    Attributes
-    ----------
-    key : str
-        What it is, for the language file.
-    detail : str
-        Name as the definition has it; may be empty.
-    size : float, [`size_unit`]
-        Of ware or of the last digit of a balance; 0 if it has none.
-    per_group : float
-        For one group; 0 for what is there once.
-    total : float
-        With the margin.
-    work : str
-        What ware of the prep room is for; empty for all else.
-    unit : str
-        ``"mL"``, ``"g"`` or ``"pieces"``: these figures leave memory, so volumes are in mL.
-    """
-
-    key: str
-    detail: str
-    per_group: float
-    total: float
-    unit: Unit
-    size: float = 0.0
-    size_unit: Literal["", "mL", "g"] = ""
-    work: Literal["", "stock", "titration"] = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -207,7 +168,7 @@ def supplies(
             unit="pieces",
         ),
     ]
-    room += _for_the_stock(recipe, check)
+    room += for_the_stock(recipe, check)
     return Supplies(
         groups=groups,
         balances=balances,
@@ -219,95 +180,6 @@ def supplies(
         stock_per_group=reagent,
         diluent_per_group=diluent,
         sample_per_group=sample,
-    )
-
-
-def _for_the_stock(recipe: StockRecipe, check: StockCheck | None) -> list[Item]:
-    supply, count = recipe.supply, recipe.n_batches
-    items = []
-    if recipe.way is Way.AS_BOUGHT:
-        items.append(
-            Item(
-                key="stock as bought",
-                detail=supply.name,
-                per_group=0,
-                total=float(millilitres(recipe.total)),
-                unit="mL",
-            )
-        )
-    elif recipe.way is Way.LIQUID:
-        items.append(
-            Item(
-                key="bought liquid",
-                detail=supply.name,
-                per_group=0,
-                total=float(millilitres(count * recipe.volume)),
-                unit="mL",
-            )
-        )
-    else:
-        items.append(
-            Item(
-                key="bought solid",
-                detail=supply.name,
-                per_group=0,
-                total=count * recipe.mass,
-                unit="g",
-            )
-        )
-    items += _stock_ware(recipe)
-    if check is not None:
-        items += _titration_ware(check)
-        titrant = rounded_up(REPEATS * check.titre + BURETTE, ROUND_TO)
-        items.append(
-            Item(
-                key="titrant",
-                detail=check.titrant,
-                per_group=0,
-                total=float(millilitres(titrant)),
-                unit="mL",
-            )
-        )
-    return items
-
-
-def _stock_ware(recipe: StockRecipe) -> list[Item]:
-    """Return the ware in which the stock is made; batches are made one after the other."""
-    if recipe.way is Way.AS_BOUGHT:
-        return []
-    ware = [] if recipe.by_mass else [("beaker", recipe.batch)]
-    if recipe.measuring is not None:
-        ware.append(("graduated cylinder", recipe.measuring.capacity))
-    ware.append(("container" if recipe.by_mass else "volumetric flask", recipe.batch))
-    count = recipe.n_batches if recipe.by_mass else 1
-    return [_in_room(key, size, "stock", count if key == "container" else 1) for key, size in ware]
-
-
-def _titration_ware(check: StockCheck) -> list[Item]:
-    ware = [
-        _in_room("burette", BURETTE, "titration"),
-        _in_room("transfer pipette", check.aliquot, "titration"),
-        _in_room("conical flask", CONICAL_FLASK, "titration", REPEATS),
-        Item(key="indicator", detail=check.indicator, per_group=0, total=1, unit="pieces"),
-    ]
-    if check.dilution > 1:
-        ware += [
-            _in_room("transfer pipette", check.flask / check.dilution, "titration"),
-            _in_room("volumetric flask", check.flask, "titration"),
-        ]
-    return ware
-
-
-def _in_room(key: str, litres: float, work: Literal["stock", "titration"], count: int = 1) -> Item:
-    return Item(
-        key=key,
-        detail="",
-        size=float(millilitres(litres)),
-        size_unit="mL",
-        per_group=0,
-        total=count,
-        unit="pieces",
-        work=work,
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tarebook.planning.prepare.supplies import Item
+from tarebook.planning.prepare.items import Item
 from tarebook.report import typeset
 from tarebook.report.sheets.hazard_page import waste_lines
 from tarebook.report.sheets.names import supply_name
