@@ -25,8 +25,8 @@ EXAMPLE = Path(__file__).parents[2] / "examples" / "clean-pool-granules"
 
 CUP = (
     ("tare_g", "15.790"),
-    ("reagent_mL", "5.1"),
     ("diluent_mL", "34.5"),
+    ("reagent_mL", "5.1"),
     ("vessel_liquid_g", "54.840"),
     ("sample_g", "1.488"),
     ("final_g", "56.210"),

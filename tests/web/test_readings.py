@@ -25,7 +25,7 @@ def test_series_has_all_that_the_page_needs_offline(alone: Any) -> None:
     assert view["experiment"]["equation"].startswith("NaHCO3")
     assert view["experiment"]["invented"]
     assert [step["quantity"] for step in view["steps"] if not step["optional"]] == [
-        "tare_g", "reagent_mL", "diluent_mL", "vessel_liquid_g", "sample_g", "final_g",
+        "tare_g", "diluent_mL", "reagent_mL", "vessel_liquid_g", "sample_g", "final_g",
     ]  # fmt: skip
     assert view["steps"][0]["step"] == pytest.approx(0.001)
     assert all(step["label"] and step["hint"] for step in view["steps"])
