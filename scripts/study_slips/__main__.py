@@ -13,7 +13,9 @@ from scripts.study_slips.worlds import OWN, WORLDS
 
 PAGE = TOP / "docs" / "studies" / "slips.md"
 
-SEED = 2025
+SEED = 20
+"""Not the one by whose cases the check was mended: that is 2025, which some tests use."""
+
 SERIES = (2000, 2000, 500)
 """Without, with one and with two slips, by our own model."""
 

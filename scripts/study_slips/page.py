@@ -33,7 +33,7 @@ def page(
         f"| {line.what} | " + " | ".join(lines[i].found for lines in others.values()) + " |"
         for i, line in enumerate(own)
     )
-    sizes = "; ".join(f"{name}: {_sizes(lines)}" for name, lines in worlds.items())
+    sizes = "\n".join(f"- {name}: {_sizes(lines)}" for name, lines in worlds.items())
     return TEXT.format(
         seed=seed,
         sizes=sizes,
@@ -74,7 +74,9 @@ def _kind(row: OfKind) -> str:
 TEXT = """# Are slips found, and are clean series left in peace?
 
 Made by `make study` (scripts/study_slips), seed {seed}; the same seed gives the same page. All
-readings are simulated. Number of series: {sizes}.
+readings are simulated. Number of series:
+
+{sizes}
 
 Each series is one of two definitions, those of examples/clean-pool-granules and
 examples/weak-acid-foot-bath in turn. A truth is drawn from all that is not known beforehand, and
@@ -134,7 +136,9 @@ liquid splashed out, part of the sample stayed in the boat or the cup stood for 
 then names first what its table takes to be the most frequent, and the others after it. Of the
 {wrong} slips for which the reading named first is wrong or missing, {only_weighing} are of this
 kind too: another weighing is named, one that moves the mass lost by as much. Every kind is planted
-as often as any other here, so what the table takes to be rare is often misjudged.
+as often as any other here, so what the table takes to be rare is often misjudged. The interval says
+what the number of series allows to say: where it reaches beyond what was asked for, the figure is
+met by these series and not proved.
 
 Kinds count as such *that can be told* if they are in none of these sets, in which the same mass is
 gone or has come whatever took or brought it, or the number says nothing of what was there:

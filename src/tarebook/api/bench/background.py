@@ -16,9 +16,9 @@ from typing import Any, ParamSpec, TypeVar
 Given = ParamSpec("Given")
 Made = TypeVar("Made")
 
-LONG, QUICK = 19, 5
-"""By how much a process gives way to the server: wholly where its jobs take seconds and nobody
-waits for them; a little where an answer waits for a moment."""
+NICE = 19
+"""By how much the process gives way to the server: wholly. What is left idle is enough, since a
+lesson of forty groups leaves most of two cores idle."""
 
 
 class Background:
@@ -30,12 +30,10 @@ class Background:
         Whether there is a process at all; without one a job is done at once by who asks for it.
     imports : tuple of str
         Modules that its jobs need.
-    nice : int
-        How far it gives way.
     """
 
-    def __init__(self, *, workers: bool, imports: tuple[str, ...] = (), nice: int = LONG) -> None:
-        self._workers, self._imports, self._nice = workers, imports, nice
+    def __init__(self, *, workers: bool, imports: tuple[str, ...] = ()) -> None:
+        self._workers, self._imports = workers, imports
         self._lock = threading.Lock()
         self._pool: ProcessPoolExecutor | None = None
 
@@ -69,9 +67,7 @@ class Background:
             if self._pool is None:
                 # A fork of a process with threads may hang: begin afresh.
                 context = multiprocessing.get_context("spawn")
-                self._pool = ProcessPoolExecutor(
-                    1, mp_context=context, initializer=_settle, initargs=(self._nice,)
-                )
+                self._pool = ProcessPoolExecutor(1, mp_context=context, initializer=_settle)
             return self._pool
 
 
@@ -89,14 +85,14 @@ def _import_all(names: tuple[str, ...]) -> None:
         importlib.import_module(name)
 
 
-def _settle(by: int) -> None:
+def _settle() -> None:
     """Give way to the server, leave Ctrl-C to it, and end when it ends, however that comes."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     nice: Any = getattr(os, "nice", None)
     if nice is not None:
         with contextlib.suppress(OSError):
-            nice(by)
-    if by >= LONG and hasattr(os, "SCHED_BATCH"):
+            nice(NICE)
+    if hasattr(os, "SCHED_BATCH"):
         # On Linux: it never takes a core from the server at the moment when it wakes up.
         with contextlib.suppress(OSError):
             os.sched_setscheduler(0, os.SCHED_BATCH, os.sched_param(0))

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from tarebook.api.bench import reductions, slips_so_far
 from tarebook.api.bench.access import Access
-from tarebook.api.bench.background import QUICK, Background
+from tarebook.api.bench.background import Background
 from tarebook.api.bench.belief import Beliefs
 from tarebook.api.bench.reductions import Reductions
 from tarebook.api.bench.reports import Reports
@@ -163,7 +163,7 @@ def open_workspace(folder: Path, *, workers: bool = True) -> Iterator[Workspace]
             taken_over = len(import_readings(folder, folder / READINGS, group=LONE_GROUP).events)
         background = Background(workers=workers, imports=reductions.IMPORTS)
         # A process of its own: what went wrong at a cup cannot wait for the reductions of a class.
-        quick = Background(workers=workers, imports=slips_so_far.IMPORTS, nice=QUICK)
+        quick = Background(workers=workers, imports=slips_so_far.IMPORTS)
         background.warm()
         quick.warm()
         try:
