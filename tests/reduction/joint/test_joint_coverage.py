@@ -59,8 +59,10 @@ def test_without_ion_pairs_phreeqc_makes_the_same_series(monkeypatch: pytest.Mon
     monkeypatch.setitem(study.CHEMISTRIES, "pairs", lambda m: study.by_phreeqc(m, pairs=False))
     other = study.one_series(study.KINDS[2], "pairs", 4, 0)
     # our own chemistry under the other's name, so that both have no shift of the first pK
-    monkeypatch.setitem(study.CHEMISTRIES, "pairs", study.by_equilibrium)
+    monkeypatch.setitem(study.CHEMISTRIES, "pairs", study.CHEMISTRIES["own"])
     ours = study.one_series(study.KINDS[2], "pairs", 4, 0)
+    assert isinstance(other, study.One)
+    assert isinstance(ours, study.One)
     assert other.full == pytest.approx(ours.full, abs=2e-4)
     assert other.ph == pytest.approx(ours.ph, abs=2e-3)
 
