@@ -66,7 +66,8 @@ def build_app(
     app = Starlette(
         routes=routes(),
         middleware=[
-            Middleware(GZipMiddleware, minimum_size=2000, compresslevel=4),
+            # The lightest packing: it is done where every request passes, and text shrinks anyway.
+            Middleware(GZipMiddleware, minimum_size=2000, compresslevel=1),
             Middleware(SessionMiddleware, sessions=sessions, settings=settings),
         ],
         exception_handlers=HANDLERS,

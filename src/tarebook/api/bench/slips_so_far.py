@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import logging
 import threading
+import time
 from collections.abc import Callable
 from concurrent.futures import Future, wait
 from concurrent.futures.process import BrokenProcessPool
@@ -21,11 +22,32 @@ PATIENCE = 0.15
 """Seconds that an answer waits for the check if nothing else is being checked: a person at one cup
 sees what went wrong at once. Under load nobody waits: it stands in the next answer."""
 
-IMPORTS = ("tarebook.diagnosis.slips.check",)
+REST = 2.0
+"""The helper process rests this many times as long as a check took, so that many groups with many
+odd readings take a third of a core from the server and no more. A lone group never meets it."""
+
+IMPORTS = ("tarebook.api.bench.slips_so_far",)
 
 LOG = logging.getLogger("tarebook.bench")
 
 Found = tuple[Finding, ...]
+
+
+class _Rest:
+    """When the helper process has rested enough; each process has its own."""
+
+    until = 0.0
+
+
+def check_then_rest(experiment: Experiment, table: RunTable, odds: SlipOdds) -> Found:
+    """Return what probably went wrong; runs in the helper process, one check after the other."""
+    time.sleep(max(0.0, _Rest.until - time.monotonic()))
+    begun = time.monotonic()
+    try:
+        return check_so_far(experiment, table, odds)
+    finally:
+        now = time.monotonic()
+        _Rest.until = now + REST * (now - begun)
 
 
 @dataclass(slots=True, kw_only=True)
@@ -97,7 +119,7 @@ class SlipsSoFar:
                 return None
             known.running, known.wanted = True, None
             self._n_running += 1
-        checking = self.background.start(check_so_far, experiment, table, self.odds)
+        checking = self.background.start(check_then_rest, experiment, table, self.odds)
         checking.add_done_callback(lambda future: self._keep(group, table, upto, future))
         return checking
 

@@ -16,6 +16,11 @@ PATIENCE = 10.0
 """Seconds to wait for another program that holds the record."""
 
 
+MOST_KEPT = 40
+"""Connections to a file that are kept: one for every thread of the app. Those beyond would be made
+and thrown away for every single question, and just when most is asked."""
+
+
 def sqlite_engine(path: str, *, mode: str) -> Engine:
     """Return an engine for a file.
 
@@ -33,7 +38,7 @@ def sqlite_engine(path: str, *, mode: str) -> Engine:
     # A name need not be text on every system; the bytes are what counts.
     file = f"file:{quote(path, errors='surrogateescape')}"
     url = URL.create("sqlite", database=file, query=query)
-    engine = create_engine(url, connect_args={"timeout": PATIENCE})
+    engine = create_engine(url, connect_args={"timeout": PATIENCE}, pool_size=MOST_KEPT)
     writes = mode in ("create", "write")
 
     @event.listens_for(engine, "connect")
