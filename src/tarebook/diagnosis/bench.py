@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -95,6 +95,8 @@ def expected_next(
     liquid: LiquidInCup | None,
     parameters: Parameters,
     rng: np.random.Generator,
+    *,
+    final: Callable[..., Range | None] | None = None,
 ) -> Mapping[Quantity, Range]:
     """Return the ranges that can be given for a run, each from what is read before it.
 
@@ -110,6 +112,8 @@ def expected_next(
     parameters : Parameters
         Draws from the priors, arrays of shape (n, 1).
     rng : numpy.random.Generator
+    final : callable, optional
+        Gives what `expected_final` gives, from the same arguments; perhaps it knows it already.
 
     Returns
     -------
@@ -135,9 +139,9 @@ def expected_next(
         middle = tare + liquid.by_volume + liquid.shift
         half = COVERAGE * liquid.u
         ranges[Quantity.LIQUID] = Range(low=middle - half, high=middle + half)
-    final = _final(experiment, table, run, belief, parameters, rng)
-    if final is not None:
-        ranges[Quantity.FINAL] = final
+    last = (final or expected_final)(experiment, table, run, belief, parameters, rng)
+    if last is not None:
+        ranges[Quantity.FINAL] = last
     return ranges
 
 
@@ -210,7 +214,18 @@ _ONE = (np.array(0.0), np.array(1.0))
 """No reagent and one litre of diluent, to ask for the density of the diluent alone."""
 
 
-def _final(
+FINAL_RESTS_ON = (
+    Quantity.REAGENT,
+    Quantity.DILUENT,
+    Quantity.LIQUID,
+    Quantity.SAMPLE,
+    Quantity.TEMPERATURE,
+    Quantity.MINUTES,
+)
+"""The readings of a run on which the range of its last mass rests, and no others."""
+
+
+def expected_final(
     experiment: Experiment,
     table: RunTable,
     run: str,
@@ -218,6 +233,16 @@ def _final(
     parameters: Parameters,
     rng: np.random.Generator,
 ) -> Range | None:
+    """Return the range of a run's last mass; None where the model cannot say anything of it.
+
+    The arguments are those of `expected_next`. Of the table only `FINAL_RESTS_ON` of this run
+    matter.
+
+    Raises
+    ------
+    OutOfRangeError
+        If the readings are beyond what the model holds for.
+    """
     liquid, sample = (_mean(table, run, q) for q in (Quantity.LIQUID, Quantity.SAMPLE))
     if liquid is None or sample is None or sample <= 0:
         return None

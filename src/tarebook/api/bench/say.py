@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import contextlib
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
+from tarebook.api.bench.finals import Finals
 from tarebook.core.errors import OutOfRangeError
 from tarebook.core.units import celsius, millilitres
 from tarebook.diagnosis.bench import (
@@ -99,10 +100,13 @@ class Before:
     priors : tuple of Prior
     draws : Parameters
         From the priors.
+    finals : Finals
+        Ranges that were worked out from them already.
     """
 
     priors: tuple[Prior, ...]
     draws: Parameters
+    finals: Finals = field(default_factory=Finals)
 
 
 def known_before(experiment: Experiment) -> Before:
@@ -184,7 +188,10 @@ def look_at_run(
     ranges: Mapping[Quantity, Range] = {}
     # A reading so far off that no constant holds for it has a finding of its own.
     with contextlib.suppress(OutOfRangeError):
-        ranges = expected_next(experiment, table, run, belief, liquid, look.before.draws, rng)
+        ranges = expected_next(
+            experiment, table, run, belief, liquid, look.before.draws, rng,
+            final=look.before.finals.range_of,
+        )  # fmt: skip
     return ranges, _said(experiment, table, run, liquid, ranges, conflicts, look)
 
 
