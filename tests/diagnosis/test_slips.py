@@ -20,8 +20,9 @@ from tarebook.diagnosis.findings import Finding, Severity
 from tarebook.diagnosis.slips.check import check_slips, check_so_far
 from tarebook.diagnosis.slips.kinds import SlipKind
 from tarebook.model.simulate import Simulated, simulate
-from tarebook.records.readings import Quantity, RunTable, table_of
+from tarebook.records.readings import Quantity, RunTable, memory_value, table_of
 from tarebook.records.sheet import parse_sheet
+from tarebook.reduction.joint.problem import READ
 from tarebook.series.definition import parse_definition
 from tarebook.series.experiment import Experiment
 
@@ -91,6 +92,19 @@ def test_readings_are_never_changed() -> None:
 @pytest.mark.parametrize("name", ["clean-pool-granules", "weak-acid-foot-bath"])
 def test_the_clean_examples_have_no_slips(name: str) -> None:
     assert severe(check_slips(*example(name))) == []
+
+
+@pytest.mark.parametrize("quantity", [q.value for q in READ])
+@pytest.mark.parametrize("text", ["0", "-1", "1e-9", "1000000"])
+def test_a_number_that_cannot_be_is_named(quantity: str, text: str) -> None:
+    experiment, table = example("clean-pool-granules")
+    value = memory_value(Quantity(quantity), float(text))
+    readings = tuple(
+        replace(r, typed=text, value=value) if (r.run, r.quantity) == ("4", quantity) else r
+        for r in table.readings
+    )
+    found = severe(check_slips(experiment, replace(table, readings=readings)))
+    assert "4" in {finding.run for finding in found}
 
 
 def test_the_messy_example_tells_its_story() -> None:

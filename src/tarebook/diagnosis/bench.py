@@ -134,7 +134,7 @@ def expected_next(
         if quantity in targets:
             ranges[quantity] = _pour(instrument, targets[quantity])
     ranges[Quantity.SAMPLE] = _portion(experiment)
-    tare = _mean(table, run, Quantity.TARE)
+    tare = table.mean_of(run, Quantity.TARE)
     if liquid is not None and tare is not None:
         middle = tare + liquid.by_volume + liquid.shift
         half = COVERAGE * liquid.u
@@ -165,7 +165,7 @@ def liquid_in_cup(
     before : iterable of Prior
         What is known of that before any reading.
     """
-    reagent, diluent = (_mean(table, run, q) for q in (Quantity.REAGENT, Quantity.DILUENT))
+    reagent, diluent = (table.mean_of(run, q) for q in (Quantity.REAGENT, Quantity.DILUENT))
     if reagent is None or diluent is None or min(reagent, diluent) < 0 or reagent + diluent <= 0:
         return None
     equipment, room = experiment.equipment, experiment.room
@@ -243,13 +243,13 @@ def expected_final(
     OutOfRangeError
         If the readings are beyond what the model holds for.
     """
-    liquid, sample = (_mean(table, run, q) for q in (Quantity.LIQUID, Quantity.SAMPLE))
+    liquid, sample = (table.mean_of(run, q) for q in (Quantity.LIQUID, Quantity.SAMPLE))
     if liquid is None or sample is None or sample <= 0:
         return None
     targets = _targets(experiment, run)
     volumes = {}
     for quantity in (Quantity.REAGENT, Quantity.DILUENT):
-        read = _mean(table, run, quantity)
+        read = table.mean_of(run, quantity)
         read = targets.get(quantity) if read is None else read
         if read is None or read < 0:
             return None
@@ -297,8 +297,8 @@ def _contents(
 ) -> Contents:
     equipment = experiment.equipment
     each = np.ones_like(parameters.content)
-    temperature = _mean(table, run, Quantity.TEMPERATURE) or experiment.room.temperature
-    minutes = _mean(table, run, Quantity.MINUTES)
+    temperature = table.mean_of(run, Quantity.TEMPERATURE) or experiment.room.temperature
+    minutes = table.mean_of(run, Quantity.MINUTES)
     waited = max(minutes, 0.0) * each if minutes is not None else None
     if waited is None:
         usual = experiment.procedure.minutes
@@ -349,8 +349,3 @@ def _targets(experiment: Experiment, run: str) -> dict[Quantity, float]:
         if planned.run == run:
             return {Quantity.REAGENT: planned.reagent, Quantity.DILUENT: planned.diluent}
     return {}
-
-
-def _mean(table: RunTable, run: str, quantity: Quantity) -> float | None:
-    values = [reading.value for reading in table.of(run, quantity)]
-    return sum(values) / len(values) if values else None

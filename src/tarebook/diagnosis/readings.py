@@ -119,9 +119,9 @@ def _impossible(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
 
 def _impossible_pair(table: RunTable, run: str) -> Iterator[Finding]:
     mass = {
-        quantity: sum(r.value for r in repeats) / len(repeats)
+        quantity: value
         for quantity in (Quantity.TARE, Quantity.LIQUID, Quantity.SAMPLE, Quantity.FINAL)
-        if (repeats := table.of(run, quantity))
+        if (value := table.mean_of(run, quantity)) is not None
     }
     tare, liquid = mass.get(Quantity.TARE), mass.get(Quantity.LIQUID)
     if tare is not None and liquid is not None and liquid <= tare:

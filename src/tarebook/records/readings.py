@@ -139,11 +139,19 @@ class RunTable:
         missing : float
             What to put where nothing was read; `taken` says where.
         """
-        values = []
-        for run in self.runs:
-            repeats = [reading.value for reading in self.of(run, quantity)]
-            values.append(sum(repeats) / len(repeats) if repeats else missing)
-        return np.asarray(values, dtype=np.float64)
+        values = [self.mean_of(run, quantity) for run in self.runs]
+        return np.array([missing if value is None else value for value in values], dtype=np.float64)
+
+    def mean_of(self, run: str, quantity: Quantity) -> float | None:
+        """Return the mean of the repeats of one reading; None where nothing was read.
+
+        Parameters
+        ----------
+        run : str
+        quantity : Quantity
+        """
+        repeats = [reading.value for reading in self.of(run, quantity)]
+        return sum(repeats) / len(repeats) if repeats else None
 
 
 def memory_value(quantity: Quantity, number: float) -> float:

@@ -10,7 +10,7 @@ import numpy as np
 
 from tarebook.diagnosis.bench import FINAL_RESTS_ON, Belief, Range, expected_final
 from tarebook.model.parameters import Parameters
-from tarebook.records.readings import Quantity, RunTable
+from tarebook.records.readings import RunTable
 from tarebook.series.experiment import Experiment
 
 MOST_KEPT = 2_000
@@ -37,7 +37,7 @@ class Finals:
         rng: np.random.Generator,
     ) -> Range | None:
         """Return what `expected_final` gives, from what is kept if it was asked before."""
-        key = run, tuple(_mean(table, run, quantity) for quantity in FINAL_RESTS_ON), belief
+        key = run, tuple(table.mean_of(run, quantity) for quantity in FINAL_RESTS_ON), belief
         with self._lock:
             if key in self._kept:
                 self._kept.move_to_end(key)
@@ -48,8 +48,3 @@ class Finals:
             if len(self._kept) > MOST_KEPT:
                 self._kept.popitem(last=False)
         return found
-
-
-def _mean(table: RunTable, run: str, quantity: Quantity) -> float | None:
-    values = [reading.value for reading in table.of(run, quantity)]
-    return sum(values) / len(values) if values else None

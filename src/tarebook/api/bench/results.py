@@ -169,10 +169,10 @@ def _points(workspace: Workspace, result: GroupResult) -> list[Json]:
 def _means(table: RunTable, run: str) -> dict[Quantity, float] | None:
     means = {}
     for quantity in WANTED:
-        values = [reading.value for reading in table.of(run, quantity)]
-        if not values:
+        value = table.mean_of(run, quantity)
+        if value is None:
             return None
-        means[quantity] = sum(values) / len(values)
+        means[quantity] = value
     return means
 
 

@@ -266,9 +266,9 @@ def _meaning(
 ) -> Iterator[Finding]:
     run = alone.runs[0]
     mean = {
-        quantity: sum(r.value for r in repeats) / len(repeats)
+        quantity: value
         for quantity in (*MASSES, *VOLUMES)
-        if (repeats := alone.of(run, quantity))
+        if (value := alone.mean_of(run, quantity)) is not None
     }
     tare, liquid = mean.get(Quantity.TARE), mean.get(Quantity.LIQUID)
     if tare is not None and liquid is not None and by_volume is not None and liquid > tare:

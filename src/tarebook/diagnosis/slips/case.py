@@ -61,9 +61,9 @@ def case_of(
     run = runs[index]
     values = {}
     for row, quantity in enumerate(READ):
-        repeats = [reading.value for reading in table.of(run, quantity)]
-        if repeats:
-            values[row] = sum(repeats) / len(repeats)
+        value = table.mean_of(run, quantity)
+        if value is not None:
+            values[row] = value
     return Case(
         experiment=experiment,
         table=table,
