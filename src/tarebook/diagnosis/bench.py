@@ -133,7 +133,7 @@ def expected_next(
     ):
         if quantity in targets:
             ranges[quantity] = _pour(instrument, targets[quantity])
-    ranges[Quantity.SAMPLE] = _portion(experiment)
+    ranges[Quantity.SAMPLE] = _portion(experiment, run)
     tare = table.mean_of(run, Quantity.TARE)
     if liquid is not None and tare is not None:
         middle = tare + liquid.by_volume + liquid.shift
@@ -254,7 +254,7 @@ def expected_final(
         if read is None or read < 0:
             return None
         volumes[quantity] = read
-    asked = (experiment.total_volume, experiment.sample.nominal_mass)
+    asked = (experiment.total_volume, experiment.sample_asked(run) or sample)
     for found, usual in zip((sum(volumes.values()), sample), asked, strict=True):
         if not usual / WILD <= found <= usual * WILD:
             return None
@@ -338,10 +338,12 @@ def _pour(instrument: VolumeInstrument, target: float) -> Range:
     return Range(low=max(target - half, 0.0), high=target + half)
 
 
-def _portion(experiment: Experiment) -> Range:
-    nominal = experiment.sample.nominal_mass
-    half = COVERAGE * max(SAMPLE_SPREAD * nominal, experiment.equipment.sample_balance.readability)
-    return Range(low=nominal - half, high=nominal + half)
+def _portion(experiment: Experiment, run: str) -> Range:
+    asked = experiment.sample_asked(run)
+    if asked == 0.0:
+        return Range(low=0.0, high=0.0)
+    half = COVERAGE * max(SAMPLE_SPREAD * asked, experiment.equipment.sample_balance.readability)
+    return Range(low=max(asked - half, 0.0), high=asked + half)
 
 
 def _targets(experiment: Experiment, run: str) -> dict[Quantity, float]:

@@ -197,7 +197,7 @@ def _unit(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
 def _asked(experiment: Experiment, reading: Reading) -> float:
     """Return what the plan asks for, in the memory unit; 0 where it asks for nothing."""
     if reading.quantity is Quantity.SAMPLE:
-        return experiment.sample.nominal_mass
+        return experiment.sample_asked(reading.run)
     for run in experiment.planned:
         if run.run == reading.run and reading.quantity is Quantity.REAGENT:
             return run.reagent

@@ -24,7 +24,7 @@ POURING_STEPS = 4.0
 """Standard deviation of a pour about its target, in finest readable steps."""
 
 SAMPLE_SPREAD = 0.01
-"""Relative standard deviation of a weighed portion about the nominal mass."""
+"""Relative standard deviation of a weighed portion about the mass asked for."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,7 +82,7 @@ def simulate(
         spread = experiment.procedure.minutes / 5.0
         minutes = np.round(experiment.procedure.minutes + spread * rng.uniform(-1.0, 1.0, n))
     temperature = np.full(n, experiment.room.temperature)
-    targets = np.array([[run.reagent, run.diluent] for run in planned]).T
+    targets = np.array([[run.reagent, run.diluent, run.sample] for run in planned]).T
     reagent = _poured(equipment.reagent, targets[0], rng)
     diluent = _poured(equipment.diluent, targets[1], rng)
     held = 1.0 if CupEffect.HOLD_UP in effects else 0.0
@@ -102,7 +102,7 @@ def simulate(
             held * parameters.hold_up_diluent,
             rng,
         ),
-        sample=experiment.sample.nominal_mass * (1.0 + SAMPLE_SPREAD * rng.standard_normal(n)),
+        sample=targets[2] * (1.0 + SAMPLE_SPREAD * rng.standard_normal(n)),
         temperature=temperature,
         minutes=minutes,
     )

@@ -55,8 +55,19 @@ def with_strength_u(experiment: Experiment, factor: float) -> Experiment:
 
 
 def with_sample(experiment: Experiment, mass: float) -> Experiment:
-    """Return the experiment with another nominal sample mass, [g]."""
-    return replace(experiment, sample=replace(experiment.sample, nominal_mass=mass))
+    """Return the experiment with another nominal sample mass, [g]; what the runs ask for follows.
+
+    A blank cup stays one.
+    """
+    factor = mass / experiment.sample.nominal_mass
+    planned = tuple(replace(run, sample=factor * run.sample) for run in experiment.planned)
+    sample = replace(experiment.sample, nominal_mass=mass)
+    return replace(experiment, sample=sample, planned=planned)
+
+
+def samples_of(experiment: Experiment) -> FloatArray:
+    """Return the sample asked for in each planned run, shape (n,), [g]."""
+    return np.array([run.sample for run in experiment.planned])
 
 
 def with_total(experiment: Experiment, total: float) -> Experiment:
@@ -77,12 +88,14 @@ def with_row(experiment: Experiment, reagent: Sequence[float] | FloatArray) -> E
     reagent : sequence of float, [L]
     """
     names = [run.run for run in experiment.planned]
+    masses = [run.sample for run in experiment.planned]
     if len(names) != len(reagent):
         names = [str(number + 1) for number in range(len(reagent))]
+        masses = [experiment.sample.nominal_mass] * len(reagent)
     total = experiment.total_volume
     planned = tuple(
-        PlannedRun(run=name, reagent=float(volume), diluent=total - float(volume))
-        for name, volume in zip(names, reagent, strict=True)
+        PlannedRun(run=name, reagent=float(volume), diluent=total - float(volume), sample=mass)
+        for name, volume, mass in zip(names, reagent, masses, strict=True)
     )
     return replace(experiment, planned=planned)
 

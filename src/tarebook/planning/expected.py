@@ -18,7 +18,7 @@ from tarebook.model.equivalence import equivalence_reading
 from tarebook.model.observables import expected_readings
 from tarebook.model.parameters import Parameters
 from tarebook.model.priors import central_parameters, drawn_parameters
-from tarebook.planning.changes import row_of
+from tarebook.planning.changes import row_of, samples_of
 from tarebook.planning.contents import ContentRange
 from tarebook.planning.information import within_model
 from tarebook.series.experiment import Experiment
@@ -126,8 +126,11 @@ def expect(experiment: Experiment, contents: ContentRange, rng: np.random.Genera
     drawn_content = rng.uniform(contents.low, contents.high, (N_DRAWS, 1))
     drawn = spread.with_values(content=drawn_content)
     middle = central_parameters(experiment).with_values(content=np.array(contents.centre))
-    states, lost = _lost(experiment, drawn, reading)
-    central, central_lost = _lost(experiment, middle, reading)
+    sample = np.concatenate(
+        [samples_of(experiment), np.full(len(along), experiment.sample.nominal_mass)]
+    )
+    states, lost = _lost(experiment, drawn, reading, sample)
+    central, central_lost = _lost(experiment, middle, reading, sample)
     low, high = np.percentile(lost, PERCENT, axis=0)
     at = equivalence_reading(experiment, drawn)
     at_ends = np.percentile(at, PERCENT)
@@ -167,11 +170,11 @@ def _reach(holds: FloatArray) -> float:
 def expected_loss(experiment: Experiment, content: float) -> FloatArray:
     """Return the mass lost in each planned run at one content, shape (n,), [g]."""
     middle = central_parameters(experiment).with_values(content=np.array(content))
-    return _lost(experiment, middle, row_of(experiment))[1]
+    return _lost(experiment, middle, row_of(experiment), samples_of(experiment))[1]
 
 
 def _lost(
-    experiment: Experiment, parameters: Parameters, reading: FloatArray
+    experiment: Experiment, parameters: Parameters, reading: FloatArray, sample: FloatArray
 ) -> tuple[CupState, FloatArray]:
     """Return the state of vessels and the mass that a balance sees them lose."""
     n = len(reading)
@@ -181,7 +184,7 @@ def _lost(
     contents = Contents(
         reagent=np.maximum(poured, 0.0),
         diluent=np.maximum(added, 0.0),
-        sample=np.full(n, experiment.sample.nominal_mass),
+        sample=sample,
         temperature=np.full(n, experiment.room.temperature),
         minutes=np.full(n, experiment.procedure.minutes),
     )
@@ -262,6 +265,6 @@ def _undissolved(
     reaction = experiment.reaction
     gas = float(central.gas_made[index]) / reaction.gas_molar_mass.value
     used = gas / reaction.gas_coefficient * reaction.analyte_coefficient
-    there = contents.centre * experiment.sample.nominal_mass
+    there = contents.centre * experiment.planned[index].sample
     left = there - used * reaction.analyte_molar_mass.value
     return max(left - limit * float(central.liquid[index]), 0.0)

@@ -11,7 +11,14 @@ import numpy as np
 from tarebook.core.arrays import FloatArray
 from tarebook.core.errors import OutOfRangeError
 from tarebook.planning.advice import Advice
-from tarebook.planning.changes import TWO_DIGITS, pleasing_numbers, row_of, with_row, with_sample
+from tarebook.planning.changes import (
+    TWO_DIGITS,
+    pleasing_numbers,
+    row_of,
+    samples_of,
+    with_row,
+    with_sample,
+)
 from tarebook.planning.contents import ContentRange, content_range
 from tarebook.planning.exactness import Exactness, exactness
 from tarebook.planning.expected import Expected, expect
@@ -205,7 +212,7 @@ def _made(
         consumption=Consumption(
             stock=float(row.sum()),
             diluent=float((experiment.total_volume - row).sum()),
-            sample=experiment.sample.nominal_mass * len(row),
+            sample=float(samples_of(experiment).sum()),
         ),
         advices=advices,
         works=not any(advice.severity == "stop" for advice in advices),

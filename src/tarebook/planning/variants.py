@@ -14,6 +14,7 @@ from tarebook.measurement.volumes import VolumeInstrument, VolumeKind
 from tarebook.measurement.weighing import Balance
 from tarebook.planning.changes import (
     row_of,
+    samples_of,
     with_balances,
     with_room,
     with_row,
@@ -228,5 +229,5 @@ def _variant(words: str, experiment: Experiment, contents: ContentRange) -> Vari
         lost=float(known.lost.max()),
         runs=len(row),
         stock=float(row.sum()),
-        sample=experiment.sample.nominal_mass * len(row),
+        sample=float(samples_of(experiment).sum()),
     )

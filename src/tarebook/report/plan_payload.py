@@ -128,7 +128,7 @@ def _runs(plan: Plan) -> list[Json]:
                 "run": run.run,
                 "reagent_mL": millilitres(run.reagent),
                 "diluent_mL": millilitres(run.diluent),
-                "sample_g": plan.experiment.sample.nominal_mass,
+                "sample_g": plan.experiment.sample_asked(run.run),
                 "lost_g": _quantity(run.lost),
                 "lost_over_u": run.lost.value / run.lost_u,
                 "p_reagent_limiting": run.p_reagent_limiting,

@@ -32,6 +32,7 @@ from tarebook.series.experiment import (
 from tarebook.series.faults import MOST_SHOWN, did_you_mean, schema_faults, shown
 from tarebook.series.preparation import read_preparation
 from tarebook.series.procedure import read_procedure
+from tarebook.series.row import nominal_grams, read_row
 from tarebook.series.strength import read_reagent
 
 DECLARED = Source("the definition", "declared")
@@ -108,7 +109,7 @@ class _Reader:
 
     def experiment(self, digest: str) -> Experiment:
         reaction = self._part("reaction", schema.ReactionTable, _reaction)
-        sample = self._part("sample", schema.SampleTable, _sample)
+        sample = self._part("sample", schema.SampleTable, self._sample)
         room = self._part("room", schema.RoomTable, _room)
         solute = self._solute()
         reagent = None
@@ -120,7 +121,7 @@ class _Reader:
                 inner=".strength",
             )
         equipment = self._part("instruments", schema.InstrumentsTable, read_equipment)
-        planned = self._part("series", schema.SeriesTable, _planned)
+        planned = self._part("series", schema.SeriesTable, self._planned)
         vessel = self._part("vessel", schema.VesselTable, self._vessel)
         procedure = self._part("waiting", schema.WaitingTable, read_procedure)
         # Where the strength cannot be used, what is bought would only repeat its faults.
@@ -191,6 +192,26 @@ class _Reader:
             return ""
         return table.reagent
 
+    def _sample(self, table: schema.SampleTable) -> Sample:
+        series = self.tables.get("series")
+        known = series if isinstance(series, schema.SeriesTable) else None
+        if table.nominal_g is None and known and known.sample_g is None:
+            fault = Fault(
+                where="nominal_g",
+                found="nothing",
+                allowed="the mass asked for in every run, in g",
+                do="Add a line: nominal_g = ...; or give each run its own: sample_g in [series].",
+            )
+            raise InputError([fault])
+        return _sample(table, nominal_grams(known, table))
+
+    def _planned(self, table: schema.SeriesTable) -> tuple[PlannedRun, ...]:
+        sample = self.tables.get("sample")
+        # Where the sample's table cannot be used, its own faults say so.
+        if not isinstance(sample, schema.SampleTable):
+            sample = schema.SampleTable(name="?", nominal_g=1.0)
+        return read_row(table, sample)
+
     def _vessel(self, table: schema.VesselTable) -> Vessel:
         series = self.tables.get("series")
         if isinstance(series, schema.SeriesTable) and series.total_mL > table.capacity_mL:
@@ -239,7 +260,7 @@ def _reaction(table: schema.ReactionTable) -> Reaction:
     )
 
 
-def _sample(table: schema.SampleTable) -> Sample:
+def _sample(table: schema.SampleTable, nominal: float) -> Sample:
     faults = list(_half_said(table))
     if faults:
         raise InputError(faults)
@@ -259,7 +280,7 @@ def _sample(table: schema.SampleTable) -> Sample:
         )
     return Sample(
         name=table.name,
-        nominal_mass=table.nominal_g,
+        nominal_mass=nominal,
         claimed_mass_fraction=claimed,
         own_acid=own_acid,
     )
@@ -287,41 +308,6 @@ def _half_said(table: schema.SampleTable) -> Iterator[Fault]:
                 allowed="both or neither",
                 do=f"Add {of}, or remove {key}.",
             )
-
-
-def _planned(table: schema.SeriesTable) -> tuple[PlannedRun, ...]:
-    names = table.runs or [str(number) for number in range(1, len(table.reagent_mL) + 1)]
-    faults = []
-    if len(names) != len(table.reagent_mL):
-        faults.append(
-            Fault(
-                where="runs",
-                found=f"{len(names)} names",
-                allowed=f"{len(table.reagent_mL)}, one for each volume in reagent_mL",
-                do="Leave the key out and the runs are numbered from 1.",
-            )
-        )
-    twice = sorted({run for run in names if names.count(run) > 1})
-    if twice:
-        faults.append(
-            Fault(where="runs", found=f"{', '.join(twice)} twice", allowed="each name once")
-        )
-    faults += [
-        Fault(
-            where="reagent_mL",
-            found=f"{volume:g} mL",
-            allowed=f"at most the total volume, {table.total_mL:g} mL",
-            do="Take less reagent or a larger total_mL.",
-        )
-        for volume in table.reagent_mL
-        if volume > table.total_mL
-    ]
-    if faults:
-        raise InputError(faults)
-    return tuple(
-        PlannedRun(run=run, reagent=litres(volume), diluent=litres(table.total_mL - volume))
-        for run, volume in zip(names, table.reagent_mL, strict=True)
-    )
 
 
 def _room(table: schema.RoomTable) -> Room:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from dataclasses import dataclass
+from typing import Literal
 
 from tarebook.chemistry.equation import Equation
 from tarebook.core.quantity import Measured
@@ -50,7 +51,7 @@ class Sample:
     ----------
     name : str
     nominal_mass : float, [g]
-        The mass asked for in every run; results per series are given for it.
+        The mass for which results per series are given; what a run asks for stands in its plan.
     claimed_mass_fraction : Measured or None, [g/g]
         What the label or the supplier says.
     own_acid : Measured or None, [mol/g]
@@ -89,11 +90,25 @@ class Reagent:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlannedRun:
-    """One vessel of the row as it was planned; volumes in L."""
+    """One vessel of the row as it was planned.
+
+    Attributes
+    ----------
+    run : str
+    reagent, diluent : float, [L]
+    sample : float, [g]
+        0 for a blank cup: it gets no sample, and shows what evaporates.
+    """
 
     run: str
     reagent: float
     diluent: float
+    sample: float
+
+    @property
+    def is_blank(self) -> bool:
+        """Whether no sample goes in."""
+        return self.sample == 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -298,3 +313,19 @@ class Experiment:
     equipment: Equipment
     digest: str
     preparation: Preparation = Preparation()
+
+    @property
+    def grows(self) -> Literal["reagent", "sample"]:
+        """What grows along the row: the sample where all other cups get the same reagent."""
+        filled = [run for run in self.planned if not run.is_blank]
+        same_reagent = len({run.reagent for run in filled}) == 1
+        return "sample" if same_reagent and len({run.sample for run in filled}) > 1 else "reagent"
+
+    def planned_run(self, run: str) -> PlannedRun | None:
+        """Return the plan of a run; None for a run that is not in the plan."""
+        return next((planned for planned in self.planned if planned.run == run), None)
+
+    def sample_asked(self, run: str) -> float:
+        """Return the sample mass that a run asks for, [g]; the nominal one if it is not planned."""
+        planned = self.planned_run(run)
+        return self.sample.nominal_mass if planned is None else planned.sample

@@ -36,7 +36,7 @@ class SampleTable(Table):
     """The weighed solid."""
 
     name: Text
-    nominal_g: Positive
+    nominal_g: Positive | None = None
     claimed_mass_fraction: Fraction | None = None
     claimed_u: NotNegative | None = None
     claimed_tolerance: NotNegative | None = None
@@ -156,6 +156,7 @@ class SeriesTable(Table):
 
     total_mL: Positive
     reagent_mL: Annotated[list[NotNegative], Field(min_length=1, max_length=200)]
+    sample_g: Annotated[list[NotNegative], Field(min_length=1, max_length=200)] | None = None
     runs: list[Text] | None = None
     diluent: Text = "water"
 

@@ -113,7 +113,7 @@ def _with_run(table: RunTable, run: str) -> RunTable:
 
 def _targets(workspace: Workspace, run: str) -> Json:
     experiment = workspace.experiment
-    targets: Json = {Quantity.SAMPLE.value: experiment.sample.nominal_mass}
+    targets: Json = {Quantity.SAMPLE.value: experiment.sample_asked(run)}
     for planned in experiment.planned:
         if planned.run == run:
             targets[Quantity.REAGENT.value] = round(millilitres(planned.reagent), 9)

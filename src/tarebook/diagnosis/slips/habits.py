@@ -95,7 +95,7 @@ def habits_of(experiment: Experiment, runs: tuple[str, ...], cups: Cups) -> Habi
         finest = instrument.finest_reading or 0.01 * instrument.capacity
         usual = table["pour_steps"] * finest
         spread[row] = _spread(cups, row, centre[row], usual, finest)
-    centre[SAMPLE] = nominal
+    centre[SAMPLE] = [experiment.sample_asked(run) for run in runs]
     spread[SAMPLE] = _spread(
         cups,
         SAMPLE,

@@ -183,7 +183,7 @@ def _moved(case: Case, row: int, kind: SlipKind, steps: dict[float, float]) -> I
 def _repeated(case: Case) -> Iterator[Hypothesis]:
     """Yield what may stand behind a number that is just the one asked for, or the one above."""
     planned = {run.run: run for run in case.experiment.planned}.get(case.run)
-    targets = {SAMPLE: case.experiment.sample.nominal_mass}
+    targets = {SAMPLE: case.experiment.sample_asked(case.run)}
     if planned:
         targets |= {REAGENT: planned.reagent, DILUENT: planned.diluent}
     for row, value in case.values.items():

@@ -51,7 +51,7 @@ def expected_loss(experiment: Experiment) -> ExpectedLoss | None:
     contents = Contents(
         reagent=np.array([run.reagent for run in planned]),
         diluent=np.array([run.diluent for run in planned]),
-        sample=np.full(n, experiment.sample.nominal_mass),
+        sample=np.array([run.sample for run in planned]),
         temperature=np.full(n, experiment.room.temperature),
         minutes=np.full(n, experiment.procedure.minutes),
     )

@@ -59,7 +59,7 @@ def portions(experiment: Experiment) -> tuple[float, float, float]:
     more = 1.0 + said.margin
     reagent = sum(run.reagent for run in experiment.planned) + said.rinsing
     diluent = sum(run.diluent for run in experiment.planned) + said.rinsing
-    sample = len(experiment.planned) * experiment.sample.nominal_mass
+    sample = sum(run.sample for run in experiment.planned)
     return (
         rounded_up(reagent * more, ROUND_TO),
         rounded_up(diluent * more, ROUND_TO),

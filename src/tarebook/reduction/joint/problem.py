@@ -50,7 +50,10 @@ LEAST_VOLUME_U = 1e-8
 and ware that is declared to be exact still needs something to divide by."""
 
 SAMPLE_RELATIVE_U = 0.05
-"""Where the sample was not weighed its nominal mass stands in, to 5 %."""
+"""Where the sample was not weighed the mass asked for stands in, to 5 %."""
+
+LEAST_SAMPLE_U = 1e-6
+"""g. Into a blank cup no sample goes, and no balance errs about that."""
 
 TARE_U = 50.0
 """Where a vessel was not weighed empty, the others' mean stands in, to 50 g: nothing, in effect."""
@@ -205,8 +208,9 @@ def _stand_ins(
                 trust = PLAN_RELATIVE_U * target + PLAN_U if plan else half
                 observed[row, column], u[row, column] = target, trust
             elif quantity is Quantity.SAMPLE:
-                nominal = experiment.sample.nominal_mass
-                observed[row, column], u[row, column] = nominal, SAMPLE_RELATIVE_U * nominal
+                asked = experiment.sample_asked(str(run))
+                trust = max(SAMPLE_RELATIVE_U * asked, LEAST_SAMPLE_U)
+                observed[row, column], u[row, column] = asked, trust
             elif quantity is Quantity.TARE:
                 others = observed[row][taken[row]]
                 mean = float(others.mean()) if others.size else TARE_U

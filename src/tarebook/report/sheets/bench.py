@@ -63,7 +63,7 @@ def _sheet(setting: Setting, group: int, run: PlannedRun) -> Data:
         "targets": [
             [short(experiment.diluent), writing.volume(run.diluent, 4)],
             [short(experiment.reagent.name), writing.volume(run.reagent, 4)],
-            [short(experiment.sample.name), sample_target(setting)],
+            [short(experiment.sample.name), run_sample(setting, run)],
         ],
         "steps": _steps(setting, run),
     }
@@ -71,10 +71,18 @@ def _sheet(setting: Setting, group: int, run: PlannedRun) -> Data:
 
 def sample_target(setting: Setting) -> str:
     """Return the nominal sample mass with as many digits as the balance shows, three at most."""
-    experiment = setting.prepared.experiment
-    readability = experiment.equipment.sample_balance.readability
+    return _grams(setting, setting.prepared.experiment.sample.nominal_mass)
+
+
+def run_sample(setting: Setting, run: PlannedRun) -> str:
+    """Return the sample mass that a run asks for, with the digits of `sample_target`."""
+    return _grams(setting, run.sample)
+
+
+def _grams(setting: Setting, mass: float) -> str:
+    readability = setting.prepared.experiment.equipment.sample_balance.readability
     decimals = 3 if readability < 0.01 else 2 if readability < 0.1 else 1
-    return f"{setting.writing.fixed(experiment.sample.nominal_mass, decimals)}\u00a0g"
+    return f"{setting.writing.fixed(mass, decimals)}\u00a0g"
 
 
 def _steps(setting: Setting, run: PlannedRun) -> list[Data]:
@@ -101,7 +109,7 @@ def _steps(setting: Setting, run: PlannedRun) -> list[Data]:
         # The thermometer takes drops away with it: it goes in before the liquid is weighed.
         step("temperature", "", "°C"),
         step("liquid", "", "g", vessel=vessel),
-        step("sample", sample_target(setting), "g", name=short(experiment.sample.name)),
+        step("sample", run_sample(setting, run), "g", name=short(experiment.sample.name)),
         step("add", "", clock, vessel=vessel),
         step("wait", f"{minutes}\u00a0min", "min", minutes=minutes),
         step("final", "", "g", vessel=vessel),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from tarebook.planning.prepare.hazards import Hazard
 from tarebook.report import typeset
-from tarebook.report.sheets.bench import sample_target
+from tarebook.report.sheets.bench import run_sample
 from tarebook.report.sheets.marks import hazard_mark
 from tarebook.report.sheets.questions import questions
 from tarebook.report.sheets.setting import Data, Setting, common, compiled, short
@@ -82,7 +82,7 @@ def plan_table(setting: Setting) -> Data:
                 short(run.run, 12),
                 writing.volume(run.reagent, 4),
                 writing.volume(run.diluent, 4),
-                sample_target(setting),
+                run_sample(setting, run),
             ]
             for run in experiment.planned
         ],

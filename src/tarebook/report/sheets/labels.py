@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from tarebook.planning.prepare.hazards import Hazard
 from tarebook.report import typeset
-from tarebook.report.sheets.bench import sample_target
+from tarebook.report.sheets.bench import run_sample
 from tarebook.report.sheets.codes import run_code, square
 from tarebook.report.sheets.marks import basis_mark
 from tarebook.report.sheets.names import hazard_name
@@ -60,7 +60,7 @@ def _cup(setting: Setting, group: int, place: int) -> Data:
         "targets": [
             f"{writing.volume(run.diluent, 4)} {short(experiment.diluent, 26)}",
             f"{writing.volume(run.reagent, 4)} {short(experiment.reagent.name, 26)}",
-            f"{sample_target(setting)} {short(experiment.sample.name, 26)}",
+            f"{run_sample(setting, run)} {short(experiment.sample.name, 26)}",
         ],
         "code": square(run_code(experiment.digest, str(group), run.run, setting.address)),
     }
