@@ -208,13 +208,30 @@ def reduce_table(
     draws: int,
     made_on: str,
     odds: SlipOdds | None = None,
+    pictures: bool = True,
 ) -> Outcome:
-    """Reduce readings that are already in memory; without odds those that ship are used."""
+    """Reduce readings that are already in memory.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    table : RunTable
+    seed, draws : int
+        Of the Monte Carlo.
+    made_on : str
+        Date for the outcome; may be empty.
+    odds : SlipOdds, optional
+        How often slips are made; else as the table that ships says.
+    pictures : bool
+        Whether to work out the waterfall and the band, which take most of the time.
+    """
     slips = check_slips(experiment, table, odds)
     handled = handle(table, check_table(experiment, table), slips)
     usual = reduce_usual(experiment, table, handled.usual_aside, seed=seed, draws=draws)
     usual_content = usual.series.sample_mass_fraction.value if usual.series else None
-    full = reduce_full(experiment, handled.table, handled.full_aside, usual_content)
+    full = reduce_full(
+        experiment, handled.table, handled.full_aside, usual_content, pictures=pictures
+    )
     left_out = say_left_out(experiment, table, handled, full.series)
     findings = (*handled.findings, *check_results(usual, full), *left_out)
     return Outcome(

@@ -1,0 +1,1 @@
+"""Ordinary school laboratories with known truths: every bound must hold in each of them."""
