@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable
 from concurrent.futures import ThreadPoolExecutor
+from copy import deepcopy
 from dataclasses import dataclass
 from typing import TypeVar
 
@@ -58,7 +59,8 @@ class SeriesModel:
         Of the runs in the fit; None where the row shows no change-over.
     sources : tuple of ErrorSource
     own_scale : float, [1]
-        Factor on the errors that are own to each run.
+        Factor on the errors that are own to each run, for the two lines: they scatter so much more
+        than the instruments explain. A single reading is as sure as its instrument makes it.
     """
 
     experiment: Experiment
@@ -104,7 +106,7 @@ class SeriesDraws:
 
 def best_series(model: SeriesModel) -> SeriesDraws:
     """Return the series as read, without errors, as a single draw."""
-    return _repeated(model, NO_SHIFTS, np.zeros(1))
+    return _repeated(model, NO_SHIFTS, NO_SHIFTS, np.zeros(1))
 
 
 def drawn_series(model: SeriesModel, seed: int, draws: int) -> SeriesDraws:
@@ -123,8 +125,13 @@ def drawn_series(model: SeriesModel, seed: int, draws: int) -> SeriesDraws:
 
     def fill(block: tuple[int, np.random.Generator, int]) -> None:
         start, rng, size = block
-        shifts = drawn_shifts(model.sources, rng, n_runs, size, model.own_scale)
-        part = _repeated(model, shifts, rng.standard_normal(size))
+        again = deepcopy(rng)
+        shifts = drawn_shifts(model.sources, rng, n_runs, size)
+        of_lines = shifts
+        if model.own_scale != 1.0:
+            # The same errors, as much larger as the row scatters about its lines.
+            of_lines = drawn_shifts(model.sources, again, n_runs, size, model.own_scale)
+        part = _repeated(model, shifts, of_lines, rng.standard_normal(size))
         at = slice(start, start + size)
         runs[0, :, at], runs[1, :, at], runs[2, :, at] = part.reagent, part.gas, part.sample
         row[0, at] = part.claimed
@@ -147,11 +154,16 @@ def drawn_series(model: SeriesModel, seed: int, draws: int) -> SeriesDraws:
     )
 
 
-def _repeated(model: SeriesModel, shifts: Shifts, claim_noise: FloatArray) -> SeriesDraws:
+def _repeated(
+    model: SeriesModel, shifts: Shifts, of_lines: Shifts, claim_noise: FloatArray
+) -> SeriesDraws:
     amounts = usual_amounts(model.experiment, model.readings, shifts)
     lines = None
     if model.weights is not None:
-        lines = usual_lines(model.experiment, amounts.only(model.in_fit), model.weights)
+        scattered = amounts
+        if of_lines is not shifts:
+            scattered = usual_amounts(model.experiment, model.readings, of_lines)
+        lines = usual_lines(model.experiment, scattered.only(model.in_fit), model.weights)
     claimed = model.experiment.sample.claimed_mass_fraction
     return SeriesDraws(
         reagent=amounts.reagent,

@@ -85,7 +85,7 @@ def _nominal(outcome: Outcome, style: NumberStyle) -> str:
 def _usual_alone(outcome: Outcome, series: UsualSeries, style: NumberStyle) -> tuple[Fact, ...]:
     at, cross = series.equivalence, series.content_from_equivalence
     scatter = numbers.fixed(series.birge, 1, style)
-    widened = "; the uncertainties are widened by it" if series.birge > 1 else ""
+    widened = "; the uncertainties of the lines are widened by it" if series.birge > 1 else ""
     return (
         Fact(
             label="Change-over",

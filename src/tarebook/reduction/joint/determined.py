@@ -15,7 +15,7 @@ import numpy as np
 
 from tarebook.core.errors import OutOfRangeError, TarebookError
 from tarebook.records.readings import Quantity
-from tarebook.reduction.joint.distributions import chi2_tail
+from tarebook.reduction.joint.distributions import BEYOND_BELIEF, chi2_tail
 from tarebook.reduction.joint.problem import READ
 from tarebook.reduction.joint.solve import CONTENT, CONTENT_RANGE, NoFitError, Solution, solve
 
@@ -33,9 +33,6 @@ second fit a waste of time: what all runs share cannot take up so much."""
 
 TRIALS: Final = 6
 """Contents from there to the end of the range; the model may not reach the larger ones."""
-
-BEYOND_BELIEF: Final = 1e-6
-"""Chance of a worse misfit below which the readings are taken not to be of this model at all."""
 
 MISLEADS: Final = 0.25
 """Part of the rise that the interval promises; with less, the interval is twice too narrow."""

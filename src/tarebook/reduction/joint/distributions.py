@@ -10,6 +10,9 @@ from tarebook.core.quantity import Estimate
 NORMAL_95: Final = 1.959963984540054
 """Half-width of the 95 % interval of a normal distribution, in standard deviations."""
 
+BEYOND_BELIEF: Final = 1e-6
+"""Chance of a worse misfit below which the readings are taken not to be of this model at all."""
+
 
 def normal_estimate(value: float, u: float, unit: str) -> Estimate:
     """Return a value with the 95 % interval of a normal distribution about it.

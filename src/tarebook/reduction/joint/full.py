@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
+from dataclasses import replace
 
 from tarebook.core.errors import OutOfRangeError
 from tarebook.core.quantity import Estimate
@@ -15,20 +16,26 @@ from tarebook.records.readings import Quantity, RunTable
 from tarebook.reduction.claim import compare_with_claim
 from tarebook.reduction.joint.band import fitted_band
 from tarebook.reduction.joint.determined import OpenContentError, require_content
-from tarebook.reduction.joint.distributions import chi2_tail, normal_estimate
+from tarebook.reduction.joint.distributions import BEYOND_BELIEF, chi2_tail, normal_estimate
 from tarebook.reduction.joint.learned import confounded, parameter_estimates, uninformed
 from tarebook.reduction.joint.missing import missing_readings
 from tarebook.reduction.joint.problem import READ, JointProblem, joint_problem, parameters_of
 from tarebook.reduction.joint.profile import content_interval
-from tarebook.reduction.joint.results import FullReduction, FullSeries
+from tarebook.reduction.joint.results import BeyondModel, FullReduction, FullSeries
 from tarebook.reduction.joint.runs import fitted_runs
 from tarebook.reduction.joint.slopes import N_CURVED, STEP, perturbed
 from tarebook.reduction.joint.solve import CONTENT, NoFitError, Solution, solve
 from tarebook.reduction.joint.waterfall import waterfall
+from tarebook.reduction.joint.within import cups_beyond
 from tarebook.reduction.results import BudgetShare, SetAside
 from tarebook.series.experiment import Experiment
 
 FEWEST_RUNS = 3
+
+IMPOSSIBLE = (
+    "the readings and the model of the cup cannot both be right, so a content by the model would "
+    "mean nothing"
+)
 
 
 def reduce_full(
@@ -62,19 +69,52 @@ def reduce_full(
         and run not in set_aside.doubtful
         and any(table.of(run, quantity) for quantity in READ)
     )
+    try:
+        return _reduced(experiment, table, runs, usual_content, effects, pictures)
+    except OutOfRangeError as error:
+        beyond = cups_beyond(experiment, table, runs, usual_content, effects)
+        within = tuple(run for run in runs if run not in {each.run for each in beyond})
+        if not beyond or len(within) < FEWEST_RUNS:
+            return _nothing(str(error), beyond)
+    try:
+        reduced = _reduced(experiment, table, within, usual_content, effects, pictures)
+    except OutOfRangeError as error:
+        return _nothing(str(error), beyond)
+    return replace(reduced, beyond=beyond)
+
+
+def _reduced(
+    experiment: Experiment,
+    table: RunTable,
+    runs: tuple[str, ...],
+    usual_content: float | None,
+    effects: frozenset[CupEffect],
+    pictures: bool,
+) -> FullReduction:
+    """Return the joint fit of some runs; what the readings rule out is no result."""
     if len(runs) < FEWEST_RUNS:
-        why = f"usable runs are too few for the full model: {len(runs)} of {FEWEST_RUNS} needed"
-        return FullReduction(runs=(), series=None, no_series_because=why)
+        return _nothing(f"usable runs are too few for the full model: {len(runs)} of "
+                        f"{FEWEST_RUNS} needed")  # fmt: skip
     try:
         solution = solve(joint_problem(experiment, table, runs, effects))
         require_content(solution)
-        return FullReduction(
-            runs=fitted_runs(solution),
-            series=_series(solution, usual_content, pictures),
-            no_series_because="",
-        )
-    except (OutOfRangeError, NoFitError, OpenContentError) as error:
-        return FullReduction(runs=(), series=None, no_series_because=str(error))
+    except (NoFitError, OpenContentError) as error:
+        return _nothing(str(error))
+    is_possible = chi2_tail(solution.chi2, solution.dof) >= BEYOND_BELIEF
+    series = _series(solution, usual_content, pictures and is_possible)
+    if is_possible:
+        return FullReduction(runs=fitted_runs(solution), series=series, no_series_because="")
+    return FullReduction(
+        runs=(),
+        series=None,
+        no_series_because=IMPOSSIBLE,
+        rejected=series,
+        rejected_runs=fitted_runs(solution),
+    )
+
+
+def _nothing(why: str, beyond: tuple[BeyondModel, ...] = ()) -> FullReduction:
+    return FullReduction(runs=(), series=None, no_series_because=why, beyond=beyond)
 
 
 def _series(solution: Solution, usual_content: float | None, pictures: bool) -> FullSeries:

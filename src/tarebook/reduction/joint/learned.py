@@ -57,6 +57,7 @@ def parameter_estimates(solution: Solution, content: Estimate) -> tuple[Paramete
                 prior_u=prior.u,
                 learned=learned,
                 source=prior.source,
+                pull=0.0 if math.isinf(prior.u) else (centre - prior.fit_centre) / prior.u,
             )
         )
     return tuple(found)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
+from tarebook.core.errors import OutOfRangeError
 from tarebook.core.quantity import Estimate, Source
 from tarebook.reduction.results import BudgetShare, ClaimComparison, Reactant
 
@@ -94,6 +95,8 @@ class ParameterEstimate:
         Part of the prior variance that the readings took away: 0 nothing, 1 all.
     source : Source
         Of the prior.
+    pull : float, [1]
+        Value less prior over `prior_u`, on the scale of the fit; 0 where nothing was known.
     """
 
     name: str
@@ -102,6 +105,7 @@ class ParameterEstimate:
     prior_u: float
     learned: float
     source: Source
+    pull: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -232,18 +236,42 @@ class FullSeries:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class BeyondModel:
+    """A cup outside the range for which the model holds.
+
+    Attributes
+    ----------
+    run : str
+    error : OutOfRangeError
+        What is outside which range.
+    """
+
+    run: str
+    error: OutOfRangeError
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FullReduction:
     """The joint fit of a series.
 
     Attributes
     ----------
     runs : tuple of FullRun
-        Those that the fit used.
+        Those that the fit used; none where there is no result.
     series : FullSeries or None
     no_series_because : str
         Why there is none.
+    rejected : FullSeries or None
+        A fit that the readings rule out: evidence of what is wrong, and never a result.
+    rejected_runs : tuple of FullRun
+        The runs of that fit.
+    beyond : tuple of BeyondModel
+        Cups that the fit leaves out because the model does not hold for them.
     """
 
     runs: tuple[FullRun, ...]
     series: FullSeries | None
     no_series_because: str
+    rejected: FullSeries | None = None
+    rejected_runs: tuple[FullRun, ...] = ()
+    beyond: tuple[BeyondModel, ...] = ()

@@ -1,0 +1,47 @@
+"""Cups for which the model does not hold: they must not cost the others their result."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from tarebook.core.errors import OutOfRangeError
+from tarebook.model.effects import ALL_EFFECTS, CupEffect
+from tarebook.records.readings import RunTable
+from tarebook.reduction.joint.problem import READ, joint_problem, predict
+from tarebook.reduction.joint.results import BeyondModel
+from tarebook.reduction.joint.solve import CONTENT, CONTENT_RANGE
+from tarebook.series.experiment import Experiment
+
+
+def cups_beyond(
+    experiment: Experiment,
+    table: RunTable,
+    runs: tuple[str, ...] | None = None,
+    content: float | None = None,
+    effects: frozenset[CupEffect] = ALL_EFFECTS,
+) -> tuple[BeyondModel, ...]:
+    """Return the cups outside the range of the model, each looked at by itself.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    table : RunTable
+    runs : tuple of str, optional
+        The runs to look at; else all that have a reading.
+    content : float or None, [g/g]
+        Of the sample, as far as it is known; else what is claimed or usual.
+    effects : frozenset of CupEffect
+    """
+    if runs is None:
+        runs = tuple(run for run in table.runs if any(table.of(run, q) for q in READ))
+    found = []
+    for run in runs:
+        problem = joint_problem(experiment, table, (run,), effects)
+        unknowns = problem.start()
+        if content is not None:
+            unknowns[CONTENT] = float(np.clip(content, *CONTENT_RANGE))
+        try:
+            predict(problem, unknowns[None, :])
+        except OutOfRangeError as error:
+            found.append(BeyondModel(run=run, error=error))
+    return tuple(found)
