@@ -20,17 +20,18 @@ from tarebook.reduction.joint.solve import Solution
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _OfRuns:
+class OfRuns:
     """Values of each run with their standard uncertainties, shape (n,)."""
 
     value: FloatArray
     u: FloatArray
 
     def at(self, run: int, unit: str) -> Estimate:
+        """Return the value of one run, by its place."""
         return normal_estimate(float(self.value[run]), float(self.u[run]), unit)
 
 
-def _derive(solution: Solution, values: FloatArray) -> _OfRuns:
+def derived(solution: Solution, values: FloatArray) -> OfRuns:
     """Return per-run values, computed at the sets of `perturbed`, with their uncertainties.
 
     Parameters
@@ -45,7 +46,7 @@ def _derive(solution: Solution, values: FloatArray) -> _OfRuns:
         where = [*range(len(NAMES)), *own]
         inner = solution.covariance[np.ix_(where, where)]
         u[run] = math.sqrt(max(float(slopes[:, run] @ inner @ slopes[:, run]), 0.0))
-    return _OfRuns(value=values[0], u=u)
+    return OfRuns(value=values[0], u=u)
 
 
 def fitted_runs(solution: Solution) -> tuple[FullRun, ...]:
@@ -60,18 +61,18 @@ def fitted_runs(solution: Solution) -> tuple[FullRun, ...]:
     sets = perturbed(problem, solution.unknowns, central=True)
     predicted = predict(problem, sets)
     state = predicted.state
-    reagent = _derive(solution, state.reagent_amount)
-    sample = _derive(solution, state.analyte_amount)
-    made = _derive(solution, state.gas_made)
-    excess = _derive(solution, state.excess)
-    retained = _derive(solution, state.dissolved + state.head_gas)
+    reagent = derived(solution, state.reagent_amount)
+    sample = derived(solution, state.analyte_amount)
+    made = derived(solution, state.gas_made)
+    excess = derived(solution, state.excess)
+    retained = derived(solution, state.dissolved + state.head_gas)
     # What the balance would have lost without any effect, less what it did lose.
     sample_reading = predicted.readings[:, READ.index(Quantity.SAMPLE)]
     liquid_reading = predicted.readings[:, READ.index(Quantity.LIQUID)]
     final_reading = predicted.readings[:, READ.index(Quantity.FINAL)]
     lost = liquid_reading + sample_reading - final_reading
-    correction = _derive(solution, state.gas_made - lost)
-    ph = _derive(solution, state.ph)
+    correction = derived(solution, state.gas_made - lost)
+    ph = derived(solution, state.ph)
     is_solved = solves_equilibrium(problem.experiment.reaction, problem.effects)
     residuals = _residuals(solution)
     return tuple(
@@ -98,7 +99,7 @@ def fitted_runs(solution: Solution) -> tuple[FullRun, ...]:
     )
 
 
-def _gas_full(problem: JointProblem, run: int, correction: _OfRuns) -> Estimate | None:
+def _gas_full(problem: JointProblem, run: int, correction: OfRuns) -> Estimate | None:
     """Return the gas made: the mass lost as read, and what the model adds to it."""
     masses = (Quantity.LIQUID, Quantity.SAMPLE, Quantity.FINAL)
     where = [READ.index(quantity) for quantity in masses]

@@ -1,0 +1,1 @@
+"""What is known of cups that hold liquid and wait for the sample."""
