@@ -12,7 +12,7 @@ from tarebook.api.bench import finals
 from tarebook.api.bench.finals import Finals
 from tarebook.api.bench.say import SEED, known_before
 from tarebook.core.errors import OutOfRangeError
-from tarebook.diagnosis.bench import FINAL_RESTS_ON, Belief, Range, expected_final
+from tarebook.diagnosis.to_come import FINAL_RESTS_ON, Belief, Range, expected_final
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.records.sheet import parse_sheet
 from tarebook.series.definition import parse_definition

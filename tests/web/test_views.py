@@ -13,8 +13,9 @@ import pytest
 from tarebook.api import bench, load
 from tarebook.api.bench.belief import finished, fit_so_far
 from tarebook.api.bench.reductions import reduce_for_page
-from tarebook.diagnosis.bench import Belief, Range, expected_next, liquid_in_cup
+from tarebook.diagnosis.bench import expected_next, liquid_in_cup
 from tarebook.diagnosis.liquid import compare_liquid
+from tarebook.diagnosis.to_come import Belief, Range
 from tarebook.model.priors import drawn_parameters, priors
 from tarebook.model.simulate import simulate
 from tarebook.records.readings import Quantity, RunTable

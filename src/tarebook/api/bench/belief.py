@@ -8,8 +8,8 @@ from concurrent.futures import Future
 from dataclasses import dataclass, field
 
 from tarebook.api.bench.background import Background
-from tarebook.diagnosis.bench import Belief
 from tarebook.diagnosis.checks import check_table, runs_to_set_aside
+from tarebook.diagnosis.to_come import Belief
 from tarebook.planning.contents import ContentRange
 from tarebook.records.readings import NEEDED, RunTable
 from tarebook.reduction.joint.full import FEWEST_RUNS, reduce_full

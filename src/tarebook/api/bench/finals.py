@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from tarebook.diagnosis.bench import FINAL_RESTS_ON, Belief, Range, expected_final
+from tarebook.diagnosis.to_come import FINAL_RESTS_ON, Belief, Range, expected_final
 from tarebook.model.parameters import Parameters
 from tarebook.records.readings import RunTable
 from tarebook.series.experiment import Experiment

@@ -12,9 +12,7 @@ from tarebook.api.bench.finals import Finals
 from tarebook.core.errors import OutOfRangeError
 from tarebook.core.units import celsius, millilitres
 from tarebook.diagnosis.bench import (
-    Belief,
     LiquidInCup,
-    Range,
     expected_next,
     liquid_in_cup,
 )
@@ -30,6 +28,7 @@ from tarebook.diagnosis.slips.check import NOT_WEIGHED
 from tarebook.diagnosis.slips.kinds import SlipKind
 from tarebook.diagnosis.slips.numbers import meant_numbers
 from tarebook.diagnosis.slips.robust import runs_of, told_once, without_doubtful
+from tarebook.diagnosis.to_come import Belief, Range
 from tarebook.model.parameters import Parameters
 from tarebook.model.priors import Prior, drawn_parameters, priors
 from tarebook.records.fold import Conflict
