@@ -12,6 +12,7 @@ from xml.etree import ElementTree
 
 import pytest
 
+from tarebook.core.quantity import COVERAGE_95
 from tarebook.report import charts, drawing, numbers
 from tarebook.report.drawing import PALETTE, Spec
 from tarebook.report.outcome import Outcome
@@ -57,8 +58,8 @@ def test_the_curve_has_a_point_with_bars_for_each_run(outcome: Outcome) -> None:
     for point in outcome.usual.series.curve:
         row = drawn[point.run]
         assert row["x"] == pytest.approx(1000 * point.reagent)
-        assert row["y_high"] - row["y"] == pytest.approx(2 * point.u_gas)
-        assert row["x"] - row["x_low"] == pytest.approx(2000 * point.u_reagent)
+        assert row["y_high"] - row["y"] == pytest.approx(COVERAGE_95 * point.u_gas)
+        assert row["x"] - row["x_low"] == pytest.approx(1000 * COVERAGE_95 * point.u_reagent)
 
 
 @pytest.mark.parametrize("which", ["outcome", "usual_outcome"])
@@ -133,7 +134,9 @@ def test_the_ph_of_each_run_stands_in_its_place(outcome: Outcome) -> None:
         assert run.ph is not None
         row = rows[run.run]
         assert row["ph"] == run.ph.value
-        assert row["ph_high"] - row["ph"] == pytest.approx(2 * run.ph.u)
+        # The same interval as in the table: 1.96 u, not 2 u.
+        assert row["ph_high"] - row["ph"] == pytest.approx(run.ph.high - run.ph.value)
+        assert row["ph_high"] - row["ph"] == pytest.approx(COVERAGE_95 * run.ph.u)
         assert (row["kind"] == "not used") is run.extrapolated
     assert "Hollow" in charts.ph_note(outcome)
 

@@ -4,30 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from tarebook.reduction.changeover_results import ChangeoverNotFound
 from tarebook.report import numbers
 from tarebook.report.reasons import in_plain_words
 
 
 def plainly(message: str) -> str:
-    return in_plain_words(message, 2.0, numbers.TERMINAL)
-
-
-@pytest.mark.parametrize(("side", "beyond"), [("left", "less"), ("right", "more")])
-def test_a_break_per_gram_becomes_a_volume_for_the_sample(side: str, beyond: str) -> None:
-    error = ChangeoverNotFound(side, 0.009, 0.0125, "Add runs.")  # type: ignore[arg-type]
-    assert plainly(str(error)) == (
-        "the two lines would meet between 18.0 and 25.0 mL of reagent for 2 g of sample, and fewer "
-        f"than two runs have {beyond} than that. Add runs."
-    )
-
-
-def test_one_straight_line_is_said_so() -> None:
-    error = ChangeoverNotFound("both", 0.009, 0.0125, "Add runs on both sides.")
-    assert plainly(str(error)) == (
-        "all runs follow one straight line, so the same reactant limits in each of them. Add runs "
-        "on both sides."
-    )
+    return in_plain_words(message, numbers.TERMINAL)
 
 
 @pytest.mark.parametrize(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Literal, TypeAlias
+from typing import Final, Literal, TypeAlias
 
 from tarebook.core.errors import OutOfRangeError
 
@@ -18,6 +18,10 @@ named package. computed: worked out from other entries. memory: remembered and n
 common practice: a fact of the trade without a source. declared: written in the experiment's own
 definition. found: the result of this experiment.
 """
+
+
+COVERAGE_95: Final = 1.959963984540054
+"""Half-length of every 95 % interval of a normal distribution, in standard uncertainties."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from tarebook.core.quantity import COVERAGE_95
 from tarebook.diagnosis.liquid import LiquidCheck
 from tarebook.diagnosis.to_come import Belief, Range, expected_final, targets
 from tarebook.measurement.volumes import VolumeInstrument, own_u
@@ -17,9 +18,6 @@ from tarebook.model.priors import Prior
 from tarebook.model.simulate import POURING_STEPS, SAMPLE_SPREAD
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.series.experiment import Experiment
-
-COVERAGE = 2.0
-"""Half-length of a range in standard uncertainties: 95 %."""
 
 MEDIAN_OVER_MEAN = math.sqrt(math.pi / 2.0)
 """Standard error of a median over that of a mean, for normal values."""
@@ -94,7 +92,7 @@ def expected_next(
     tare = table.mean_of(run, Quantity.TARE)
     if liquid is not None and tare is not None:
         middle = tare + liquid.by_volume + liquid.shift
-        half = COVERAGE * liquid.u
+        half = COVERAGE_95 * liquid.u
         ranges[Quantity.LIQUID] = Range(low=middle - half, high=middle + half)
     last = (final or expected_final)(experiment, table, run, belief, parameters, rng)
     if last is not None:
@@ -155,7 +153,8 @@ def liquid_in_cup(
     of_scale = float(np.sum((per_litre * scale * volumes) ** 2))
     shift = -float(np.sum(per_litre * held * poured))
     shift_u2 = float(np.sum((per_litre * held_u * poured) ** 2))
-    others = np.array([other != run for other in check.runs], dtype=bool)
+    # Only cups that both vessels poured into tell what one pour of each leaves behind.
+    others = check.both & np.array([other != run for other in check.runs], dtype=bool)
     if others.any() and poured.all():
         own_u2 = float(np.mean(check.u[others] ** 2)) / int(others.sum())
         median_u2 = MEDIAN_OVER_MEAN**2 * own_u2 + of_scale
@@ -176,7 +175,7 @@ def pour(instrument: VolumeInstrument, target: float) -> Range:
     step = instrument.finest_reading
     if target == 0.0 or step == 0.0:
         return Range(low=target, high=target)
-    half = COVERAGE * POURING_STEPS * step
+    half = COVERAGE_95 * POURING_STEPS * step
     return Range(low=max(target - half, 0.0), high=target + half)
 
 
@@ -184,5 +183,5 @@ def _portion(experiment: Experiment, run: str) -> Range:
     asked = experiment.sample_asked(run)
     if asked == 0.0:
         return Range(low=0.0, high=0.0)
-    half = COVERAGE * max(SAMPLE_SPREAD * asked, experiment.equipment.sample_balance.readability)
+    half = COVERAGE_95 * max(SAMPLE_SPREAD * asked, experiment.equipment.sample_balance.readability)
     return Range(low=max(asked - half, 0.0), high=asked + half)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -11,12 +12,16 @@ from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.diagnosis.findings import Finding, Severity
 from tarebook.measurement.volumes import own_u, shared_u
 from tarebook.model.delivery import liquid_mass, liquid_reading, reagent_density
+from tarebook.model.priors import priors
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.series.experiment import Experiment
 
 LOOK_AT = 3.0
 STOP_AT = 6.0
 """Multiples of the standard uncertainty. At 3 one run in 370 is odd by chance; at 6 none is."""
+
+GRAMS_PER_LITRE = 1000.0
+"""Of what stays behind at a pour: a few per cent more for a solution do not show in a drop."""
 
 FEWEST_FOR_A_MEDIAN = 3
 """With fewer runs the common liquid left behind cannot be told from one odd run."""
@@ -32,17 +37,24 @@ class LiquidCheck:
     difference : ndarray, shape (n,), [g]
         Liquid as weighed minus liquid by its volumes, as a balance would show both. Liquid left
         behind at each pour makes it negative.
+    expected : ndarray, shape (n,), [g]
+        What the difference should be: what the other cups show that a pour from each vessel leaves
+        behind. A cup that only one vessel poured into lacks only that vessel's part.
     u : ndarray, shape (n,), [g]
-        Standard uncertainty that each run's difference has of its own.
+        Standard uncertainty of `difference` less `expected` that each run has of its own.
+    both : ndarray of bool, shape (n,)
+        Whether both vessels poured into the cup.
     common : float, [g]
-        Median of the differences: what all runs share; 0 with too few runs.
+        Median of the differences of the cups that both vessels poured into; 0 with too few.
     odd : ndarray, shape (n,), [1]
-        (difference - common) / u.
+        (difference - expected) / u.
     """
 
     runs: tuple[str, ...]
     difference: FloatArray
+    expected: FloatArray
     u: FloatArray
+    both: BoolArray
     common: float
     odd: FloatArray
 
@@ -76,11 +88,61 @@ def compare_liquid(experiment: Experiment, table: RunTable) -> LiquidCheck:
     for instrument, volume in ((equipment.reagent, reagent), (equipment.diluent, diluent)):
         if len(runs):
             own += (per_litre * shared_u(instrument, np.abs(volume - volume.mean()))) ** 2
-    u = np.sqrt(own)
-    common = float(np.median(difference)) if len(runs) >= FEWEST_FOR_A_MEDIAN else 0.0
+    poured = np.array([reagent > 0, diluent > 0])
+    both = np.all(poured, axis=0)
+    left = _left_behind(experiment, poured, difference)
+    u = np.sqrt(own + left.u**2)
+    expected = left.expected
     return LiquidCheck(
-        runs=runs, difference=difference, u=u, common=common, odd=(difference - common) / u
+        runs=runs,
+        difference=difference,
+        expected=expected,
+        u=u,
+        both=both,
+        common=left.common,
+        odd=(difference - expected) / u,
     )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _LeftBehind:
+    """What the pours of each cup left behind, as a difference in mass, and how unsure that is."""
+
+    expected: FloatArray
+    u: FloatArray
+    common: float
+
+
+def _left_behind(experiment: Experiment, poured: BoolArray, difference: FloatArray) -> _LeftBehind:
+    """Return the difference in mass that the pours of each cup let expect.
+
+    The cups that both vessels poured into show the sum of what the two leave behind. How it is
+    shared is not seen there: the priors say that, and as unsure as they are.
+
+    Parameters
+    ----------
+    poured : ndarray of bool, shape (2, n)
+        By the vessel of the reagent, and of the diluent.
+    difference : ndarray, shape (n,), [g]
+    """
+    known = {prior.name: prior for prior in priors(experiment)}
+    held = [known["hold_up_reagent"], known["hold_up_diluent"]]
+    centre, u = (np.array(column) for column in zip(*((h.centre, h.u) for h in held), strict=True))
+    density = GRAMS_PER_LITRE
+    both = np.all(poured, axis=0)
+    alike = both if both.sum() >= FEWEST_FOR_A_MEDIAN else np.zeros_like(both)
+    if not alike.any():
+        # Too few cups of one kind: what was known beforehand.
+        expected = -density * (centre @ poured)
+        unsure = density * np.sqrt((u**2) @ poured)
+        return _LeftBehind(expected=expected, u=unsure, common=0.0)
+    common = float(np.median(difference[alike]))
+    # Of two parts with a known sum each moves from its prior by its share of the variance.
+    share = u**2 / np.sum(u**2)
+    parts = -density * centre + share * (common + density * np.sum(centre))
+    split = density * float(np.prod(u) / math.hypot(*u))
+    expected = np.where(both, common, parts @ poured)
+    return _LeftBehind(expected=expected, u=np.where(both, 0.0, split), common=common)
 
 
 def _comparable(table: RunTable) -> BoolArray:
@@ -105,27 +167,26 @@ def odd_liquids(check: LiquidCheck) -> Iterator[Finding]:
     """
     if len(check.runs) < FEWEST_FOR_A_MEDIAN:
         return
-    for run, difference, u, odd in zip(
-        check.runs, check.difference, check.u, check.odd, strict=True
+    for run, difference, expected, u, odd in zip(
+        check.runs, check.difference, check.expected, check.u, check.odd, strict=True
     ):
         if abs(odd) <= LOOK_AT:
             continue
-        more = "more" if difference > check.common else "less"
-        common = ""
-        if check.common:
-            common = f" (in the other runs the difference is about {check.common:+.2f} g)"
+        apart = float(difference - expected)
+        more = "more" if apart > 0 else "less"
         yield Finding(
             code="liquid-mass-disagrees",
             severity=Severity.STOP if abs(odd) > STOP_AT else Severity.LOOK,
             run=run,
             reading=Quantity.LIQUID.value,
-            message=f"Run {run}: the liquid weighs {abs(difference - check.common):.2f} g {more} "
-            f"than its two volumes say{common}.",
+            message=f"Run {run}: the liquid weighs {abs(apart):.2f} g {more} than its volumes say, "
+            f"less what the pours of this cup leave behind (about {-expected:.2f} g).",
             do="While the cup stands there: weigh it again, then read both volumes on the sheet "
             "again. One of the four numbers is wrong, or something was spilt or poured twice.",
             evidence={
-                "difference_g": float(difference),
-                "common_g": check.common,
+                "apart_g": apart,
+                "weighed_less_volumes_g": float(difference),
+                "left_behind_g": float(-expected),
                 "u_g": float(u),
                 "how_many_u": float(abs(odd)),
             },

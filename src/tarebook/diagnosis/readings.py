@@ -8,6 +8,7 @@ import numpy as np
 
 from tarebook.core.units import celsius, millilitres
 from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.diagnosis.losses import MostLost, most_lost
 from tarebook.measurement.instruments import is_readable
 from tarebook.measurement.volumes import SINGLE_MARK, VolumeInstrument
 from tarebook.records.readings import NEEDED, VOLUMES, Quantity, Reading, RunTable
@@ -18,6 +19,10 @@ ROOM_SPAN = (5.0, 40.0)
 
 SLACK = 1e-9
 """Part of a capacity that float noise may make of nothing."""
+
+CLEARLY = 4.0
+"""Multiples of the standard uncertainty of a difference of weighings beyond which it is no chance:
+one good cup in 30 000 on either side."""
 
 THOUSAND_FOLD = (300.0, 3000.0)
 """A ratio to what was asked for within this span, up or down, looks like a thousandfold unit."""
@@ -88,6 +93,7 @@ def _impossible(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
     for reading in table.readings:
         quantity = reading.quantity
         may_be_zero = quantity in (*VOLUMES, Quantity.MINUTES)
+        may_be_zero |= quantity is Quantity.SAMPLE and experiment.sample_asked(reading.run) == 0.0
         too_low = reading.value < 0 or (reading.value == 0 and not may_be_zero)
         if quantity is not Quantity.TEMPERATURE and too_low:
             yield Finding(
@@ -113,17 +119,13 @@ def _impossible(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
                 "capacity_mL in the table [vessel] of the definition.",
                 evidence={quantity.value: reading.typed, "capacity_mL": capacity},
             )
+    most = most_lost(experiment, table)
     for run in table.runs:
-        yield from _impossible_pair(table, run)
+        yield from _impossible_pair(table, run, most.get(run))
 
 
-def _impossible_pair(table: RunTable, run: str) -> Iterator[Finding]:
-    mass = {
-        quantity: value
-        for quantity in (Quantity.TARE, Quantity.LIQUID, Quantity.SAMPLE, Quantity.FINAL)
-        if (value := table.mean_of(run, quantity)) is not None
-    }
-    tare, liquid = mass.get(Quantity.TARE), mass.get(Quantity.LIQUID)
+def _impossible_pair(table: RunTable, run: str, most: MostLost | None) -> Iterator[Finding]:
+    tare, liquid = table.mean_of(run, Quantity.TARE), table.mean_of(run, Quantity.LIQUID)
     if tare is not None and liquid is not None and liquid <= tare:
         yield Finding(
             code="liquid-below-tare",
@@ -134,11 +136,10 @@ def _impossible_pair(table: RunTable, run: str) -> Iterator[Finding]:
             do="Weigh the vessel again; was the balance set to zero with the vessel on it?",
             evidence={"tare_g": tare, "vessel_liquid_g": liquid},
         )
-    sample, final = mass.get(Quantity.SAMPLE), mass.get(Quantity.FINAL)
-    if liquid is None or sample is None or final is None:
+    if most is None:
         return
-    lost = liquid + sample - final
-    if lost < 0:
+    lost, u = most.lost, most.u
+    if lost < -CLEARLY * u:
         yield Finding(
             code="final-above-start",
             severity=Severity.STOP,
@@ -147,18 +148,19 @@ def _impossible_pair(table: RunTable, run: str) -> Iterator[Finding]:
             message=f"Run {run}: the vessel weighs {-lost:.3g} g more at the end than all that "
             "went into it.",
             do="Weigh it again; a digit may be wrong, or it is another run's vessel.",
-            evidence={"start_g": liquid + sample, "final_g": final},
+            evidence={"gained_g": -lost, "u_g": u},
         )
-    elif lost > sample:
+    elif lost > most.could_leave + CLEARLY * u:
         yield Finding(
             code="lost-more-than-sample",
             severity=Severity.STOP,
             run=run,
             reading=Quantity.FINAL.value,
             message=f"Run {run}: {lost:.3g} g were lost, more than the whole sample of "
-            f"{sample:g} g.",
+            f"{most.sample:g} g and than all the gas and water that could leave "
+            f"({most.gas + most.water:.2g} g).",
             do="Was anything spilt? Weigh again and check the digits of all four masses.",
-            evidence={"lost_g": lost, "sample_g": sample},
+            evidence={"lost_g": lost, "sample_g": most.sample, "could_leave_g": most.could_leave},
         )
 
 

@@ -9,6 +9,7 @@ import numpy as np
 
 from tarebook.core.arrays import FloatArray
 from tarebook.core.errors import OutOfRangeError
+from tarebook.core.units import millilitres
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.reduction.broken_line import N_DISTINCT
 from tarebook.reduction.changeover import fit_changeover
@@ -184,12 +185,30 @@ def _fit(experiment: Experiment, readings: UsualReadings) -> _Fitted:
     except FloatingPointError:
         why = "two runs have so nearly the same reagent per gram of sample that no line holds"
         return _Fitted(fit=None, why_not=why, variance=in_y)
-    except (ChangeoverNotFound, OutOfRangeError) as error:
+    except ChangeoverNotFound as error:
+        why = _no_break(error, experiment.sample.nominal_mass)
+        return _Fitted(fit=None, why_not=why, variance=variance)
+    except OutOfRangeError as error:
         return _Fitted(fit=None, why_not=str(error), variance=variance)
     if fit.slope <= 0:
         why = "the mass lost does not grow with the reagent"
         return _Fitted(fit=None, why_not=why, variance=variance)
     return _Fitted(fit=fit, why_not="", variance=variance)
+
+
+def _no_break(found: ChangeoverNotFound, nominal: float) -> str:
+    """Return what the row lacks, for the nominal sample mass."""
+    if found.side == "both":
+        return (
+            "all runs follow one straight line, so the same reactant limits in each of them. "
+            f"{found.fix}"
+        )
+    low, high = (millilitres(end) * nominal for end in (found.low, found.high))
+    beyond = "less" if found.side == "left" else "more"
+    return (
+        f"the two lines would meet between {low:.1f} and {high:.1f} mL of reagent for "
+        f"{nominal:g} g of sample, and fewer than two runs have {beyond} than that. {found.fix}"
+    )
 
 
 def _series(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from typing import Any
 
+from tarebook.core.quantity import COVERAGE_95
 from tarebook.core.units import millilitres
 from tarebook.reduction.joint.results import FullSeries
 from tarebook.report import model_words, numbers
@@ -33,8 +34,8 @@ from tarebook.report.run_results import run_results
 Places = dict[str, dict[str, Any]]
 """Where each run stands by its readings, by name."""
 
-COVERAGE = 2.0
-"""Half-length of an uncertainty bar in standard uncertainties."""
+COVERAGE = COVERAGE_95
+"""Half-length of an uncertainty bar in standard uncertainties: that of every 95 % interval."""
 
 PH_KNOWN = 1.0
 """A pH whose u is larger is drawn without its bar, which would fill the picture."""

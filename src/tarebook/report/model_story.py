@@ -124,9 +124,7 @@ def _usual(outcome: Outcome, series: FullSeries, style: NumberStyle) -> str:
     usual = outcome.usual.series
     gas = typeset.formula(outcome.experiment.reaction.gas)
     if usual is None:
-        why = in_plain_words(
-            outcome.usual.no_series_because, outcome.experiment.sample.nominal_mass, style
-        )
+        why = in_plain_words(outcome.usual.no_series_because, style)
         return f"The usual sum has no result for this row: {why.rstrip('.')}."
     found = numbers.quantity(usual.sample_mass_fraction, style)
     apart = usual.sample_mass_fraction.value - series.sample_mass_fraction.value
@@ -191,7 +189,7 @@ def _interval(series: FullSeries) -> str:
         return ""
     return (
         "The 95\u00a0% interval is a profile: the content was held at one value after the other "
-        "and all else fitted again, because the fit is too bent for value ± 2 u to be right."
+        "and all else fitted again, because the fit is too bent for value ± 1.96 u to be right."
     )
 
 

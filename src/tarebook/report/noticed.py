@@ -41,22 +41,18 @@ def warning(findings: tuple[Finding, ...]) -> str:
     return f"{many} stop: do not rely on the result until {settled} settled."
 
 
-def say_all(
-    findings: Iterable[Finding], style: NumberStyle, nominal_mass: float = 1.0
-) -> tuple[Said, ...]:
+def say_all(findings: Iterable[Finding], style: NumberStyle) -> tuple[Said, ...]:
     """Return findings in words; what was noticed of several runs alike is said once.
 
     Parameters
     ----------
     findings : iterable of Finding
     style : NumberStyle
-    nominal_mass : float, [g]
-        Of the sample.
     """
     alike: dict[tuple[object, ...], list[Finding]] = {}
     for finding in findings:
         alike.setdefault(_likeness(finding), []).append(finding)
-    return tuple(_say(tuple(same), style, nominal_mass) for same in alike.values())
+    return tuple(_say(tuple(same), style) for same in alike.values())
 
 
 def _likeness(finding: Finding) -> tuple[object, ...]:
@@ -69,7 +65,7 @@ def _rest(finding: Finding) -> str:
     return finding.message.removeprefix(f"Run {finding.run}: ")
 
 
-def _say(same: Sequence[Finding], style: NumberStyle, nominal_mass: float) -> Said:
+def _say(same: Sequence[Finding], style: NumberStyle) -> Said:
     """Return in words what was noticed of one run, of several alike, or of the series."""
     first, message = same[0], same[0].message
     where = f"run {first.run}" if first.run else ""
@@ -80,8 +76,8 @@ def _say(same: Sequence[Finding], style: NumberStyle, nominal_mass: float) -> Sa
         severity=first.severity.value,
         code=first.code,
         where=", ".join(filter(None, (where, first.reading))) or "whole series",
-        message=in_plain_words(message, nominal_mass, style),
-        do=in_plain_words(first.do, nominal_mass, style),
+        message=in_plain_words(message, style),
+        do=in_plain_words(first.do, style),
         evidence="; ".join(_evidence(first, style)),
     )
 

@@ -17,7 +17,7 @@ import math
 from dataclasses import dataclass
 
 from tarebook.core.errors import OutOfRangeError
-from tarebook.core.quantity import Estimate, Measured
+from tarebook.core.quantity import COVERAGE_95, Estimate, Measured
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,7 +71,8 @@ def outward(quantity: Estimate | Measured) -> Estimate:
     Parameters
     ----------
     quantity : Estimate or Measured
-        In a memory unit. A `Measured` has no interval of its own: it gets value plus and minus 2 u.
+        In a memory unit. A `Measured` has no interval of its own: it gets value plus and minus
+        1.96 u.
 
     Returns
     -------
@@ -87,7 +88,7 @@ def outward(quantity: Estimate | Measured) -> Estimate:
     if isinstance(quantity, Estimate):
         low, high = quantity.low, quantity.high
     else:
-        low, high = quantity.value - 2.0 * quantity.u, quantity.value + 2.0 * quantity.u
+        low, high = (quantity.value + sign * COVERAGE_95 * quantity.u for sign in (-1.0, 1.0))
     return Estimate(
         value=quantity.value * factor,
         u=quantity.u * factor,

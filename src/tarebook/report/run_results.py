@@ -5,16 +5,13 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from tarebook.core.quantity import Estimate
+from tarebook.core.quantity import COVERAGE_95, Estimate
 from tarebook.reduction.joint.results import FullRun
 from tarebook.reduction.results import Reactant, RunAmounts
 from tarebook.report.outcome import Outcome
 
 _LOST = ("vessel_liquid_g", "sample_g", "final_g")
 """Readings that the mass lost is made of."""
-
-COVERAGE = 1.96
-"""Half-length of a 95 % interval in standard uncertainties."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -134,7 +131,9 @@ def _lost_as_read(full: FullRun, linearity_u: float) -> Estimate | None:
     liquid, sample, final = (masses[name].observed for name in _LOST)
     u = math.sqrt(linearity_u**2 + sum(mass.u**2 for mass in masses.values()))
     value = liquid + sample - final
-    return Estimate(value=value, u=u, low=value - COVERAGE * u, high=value + COVERAGE * u, unit="g")
+    return Estimate(
+        value=value, u=u, low=value - COVERAGE_95 * u, high=value + COVERAGE_95 * u, unit="g"
+    )
 
 
 def _yield(
@@ -184,7 +183,7 @@ def yield_of(lost: float, full: FullRun, linearity_u: float) -> Estimate:
     return Estimate(
         value=100.0 * ratio,
         u=100.0 * u,
-        low=100.0 * (ratio - COVERAGE * u),
-        high=100.0 * (ratio + COVERAGE * u),
+        low=100.0 * (ratio - COVERAGE_95 * u),
+        high=100.0 * (ratio + COVERAGE_95 * u),
         unit="%",
     )

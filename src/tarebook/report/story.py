@@ -169,7 +169,7 @@ def tell(outcome: Outcome, style: NumberStyle = numbers.PRINT) -> Story:
         ),
         readings=readings_table(outcome, style),
         not_used=sentences(not_used(outcome)),
-        findings=say_all(outcome.findings, style, outcome.experiment.sample.nominal_mass),
+        findings=say_all(outcome.findings, style),
         steps=derivation(outcome, style),
         budget=budget_lines(outcome, style),
         instruments=instruments_table(experiment, style),
@@ -205,7 +205,7 @@ def _answer(outcome: Outcome, style: NumberStyle) -> str:
     name = experiment.sample.name
     series = outcome.full.series or usual.series
     if series is None:
-        why = in_plain_words(usual.no_series_because, experiment.sample.nominal_mass, style)
+        why = in_plain_words(usual.no_series_because, style)
         return (
             f"This row does not tell how much {analyte} the sample ({name}) holds: "
             f"{why.rstrip('.')}."

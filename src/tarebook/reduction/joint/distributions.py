@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from typing import Final
 
-from tarebook.core.quantity import Estimate
+from tarebook.core.quantity import COVERAGE_95, Estimate
 
-NORMAL_95: Final = 1.959963984540054
-"""Half-width of the 95 % interval of a normal distribution, in standard deviations."""
+NORMAL_95: Final = COVERAGE_95
+"""The same constant under the name that the fit knows it by."""
 
 BEYOND_BELIEF: Final = 1e-6
 """Chance of a worse misfit below which the readings are taken not to be of this model at all."""

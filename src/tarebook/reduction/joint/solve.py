@@ -76,8 +76,8 @@ class NoFitError(TarebookError, ArithmeticError):
 
     def __str__(self) -> str:
         return (
-            f"The joint fit did not settle in {MOST_STEPS} steps. Settle what was found odd about "
-            "the readings and the definition first."
+            "The readings fit no setting of the model well enough to choose one. Settle what was "
+            "found odd about the readings and the definition first."
         )
 
 
