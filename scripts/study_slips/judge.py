@@ -21,7 +21,6 @@ from tarebook.diagnosis.checks import most_severe_first
 from tarebook.diagnosis.findings import Finding, Severity
 from tarebook.diagnosis.slips.check import check_slips
 from tarebook.diagnosis.slips.kinds import NOT_TOLD_APART, PREFIX, SlipKind
-from tarebook.diagnosis.slips.robust import runs_of
 from tarebook.records.readings import Quantity, Reading, RunTable
 
 LARGE = (5.0, float("inf"))
@@ -138,7 +137,7 @@ def judge(asked: Asked) -> Outcome:
         for finding in most_severe_first(check_slips(series.experiment, series.table))
         if finding.severity is not Severity.NOTE
     ]
-    named = {run for finding in found for run in runs_of(finding)}
+    named = {run for finding in found for run in finding.all_runs}
     slipped = {run for planted in series.planted for run in planted.runs}
     outcome = Outcome(
         kinds=tuple(planted.kind for planted in series.planted),
@@ -165,7 +164,7 @@ def _with_first(outcome: Outcome, series: Slipped, first: Finding | None) -> Out
         number_tells=planted.kind not in BY_KIND
         and number_is_telling(weights, series.table, planted),
     )
-    if first is None or not set(runs_of(first)) <= set(planted.runs):
+    if first is None or not set(first.all_runs) <= set(planted.runs):
         return outcome
     quantities = {quantity.value for quantity in planted.quantities}
     reading = first.reading in quantities

@@ -256,7 +256,7 @@ def test_a_slip_is_as_severe_as_the_check_whose_place_it_takes() -> None:
     )
     slip = Finding(
         code="slip-digit-wrong", severity=Severity.LOOK, run="3", reading="tare_g",
-        message="Odd.", do="Look.",
+        readings=(("3", Quantity.TARE),), message="Odd.", do="Look.",
     )  # fmt: skip
     handled = handle(table, (plain,), (slip,))
     assert [(f.code, f.severity) for f in handled.findings] == [("slip-digit-wrong", Severity.STOP)]
@@ -264,6 +264,50 @@ def test_a_slip_is_as_severe_as_the_check_whose_place_it_takes() -> None:
     alone = handle(table, (), (slip,))
     assert alone.left_out == ()
     assert alone.usual_aside.doubtful == {}
+
+
+@pytest.mark.parametrize("name", ["4, big cup", '4 "big", cup', "4; ä — 四"])
+def test_a_run_may_have_any_name(name: str) -> None:
+    """What a run is called changes neither what is left out nor what is found."""
+    experiment, table = example("messy-pool-granules")
+    plain = handle(table, check_table(experiment, table), check_slips(experiment, table))
+    planned = tuple(replace(p, run=name) if p.run == "4" else p for p in experiment.planned)
+    named = replace(experiment, planned=planned)
+    readings = tuple(replace(r, run=name) if r.run == "4" else r for r in table.readings)
+    runs = tuple(name if run == "4" else run for run in table.runs)
+    other = replace(table, readings=readings, runs=runs)
+    handled = handle(other, check_table(named, other), check_slips(named, other))
+    renamed = {(name if run == "4" else run, quantity) for run, quantity in plain.left_out}
+    assert set(handled.left_out) == renamed
+    assert (name, Quantity.REAGENT) in renamed
+    full = reduce_full(named, handled.table, handled.full_aside, None)
+    before = reduce_full(experiment, plain.table, plain.full_aside, None)
+    assert full.series is not None
+    assert before.series is not None
+    found, expected = full.series.sample_mass_fraction, before.series.sample_mass_fraction
+    assert found.value == pytest.approx(expected.value, rel=1e-9)
+
+
+def test_two_exchanged_runs_of_any_name_are_both_told_and_left_out() -> None:
+    """Their names hold what separates names in a sentence."""
+    experiment, table = example("clean-pool-granules")
+    names = {"3": "3, left", "6": "6, right"}
+    planned = tuple(replace(p, run=names.get(p.run, p.run)) for p in experiment.planned)
+    # The last masses of the two stand in each other's row.
+    swap = {"3": "6", "6": "3"}
+    readings = tuple(
+        replace(r, run=swap.get(r.run, r.run)) if r.quantity is Quantity.FINAL else r
+        for r in table.readings
+    )
+    readings = tuple(replace(r, run=names.get(r.run, r.run)) for r in readings)
+    runs = tuple(names.get(run, run) for run in table.runs)
+    named = replace(experiment, planned=planned)
+    (found,) = check_slips(named, replace(table, readings=readings, runs=runs))
+    assert found.code == "slip-runs-exchanged"
+    assert found.runs == tuple(names.values())
+    assert set(found.readings) == {(name, Quantity.FINAL) for name in names.values()}
+    handled = handle(replace(table, readings=readings, runs=runs), (), (found,))
+    assert set(handled.left_out) == set(found.readings)
 
 
 # Sheets of a course ------------------------------------------------------------------------------

@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from tarebook.records.readings import Quantity
+
 
 class Severity(StrEnum):
     """How much a finding matters.
@@ -36,6 +38,10 @@ class Finding:
         Empty for a finding about the whole series.
     reading : str
         Column of `readings.csv`; empty for a finding that is not about one reading.
+    runs : tuple of str
+        All runs that it is about, where they are more than `run` or where `run` cannot say it.
+    readings : tuple of (str, Quantity)
+        Run and column of each reading that should not be used while the finding stands.
     evidence : mapping of str to float or str
         The numbers it rests on; names carry their unit.
     """
@@ -46,4 +52,11 @@ class Finding:
     do: str
     run: str = ""
     reading: str = ""
+    runs: tuple[str, ...] = ()
+    readings: tuple[tuple[str, Quantity], ...] = ()
     evidence: Mapping[str, float | str] = field(default_factory=dict)
+
+    @property
+    def all_runs(self) -> tuple[str, ...]:
+        """The runs that it is about; none for a finding about the whole series."""
+        return self.runs or ((self.run,) if self.run else ())

@@ -27,7 +27,7 @@ from tarebook.diagnosis.readings import check_readings
 from tarebook.diagnosis.slips.check import NOT_WEIGHED
 from tarebook.diagnosis.slips.kinds import SlipKind
 from tarebook.diagnosis.slips.numbers import meant_numbers
-from tarebook.diagnosis.slips.robust import runs_of, told_once, without_doubtful
+from tarebook.diagnosis.slips.robust import told_once, without_doubtful
 from tarebook.diagnosis.to_come import Belief, Range
 from tarebook.model.parameters import Parameters
 from tarebook.model.priors import Prior, drawn_parameters, priors
@@ -146,7 +146,7 @@ def _slips(table: RunTable, found: tuple[Finding, ...]) -> dict[str, tuple[Findi
         if finding.code == NOT_WEIGHED:
             # Of the definition, which nobody at the bench can mend.
             continue
-        for run in runs_of(finding):
+        for run in finding.all_runs or ("",):
             if run and sum(bool(table.of(run, mass)) for mass in MASSES) < WEIGHINGS:
                 continue
             of_run.setdefault(run or begun[-1], []).append(finding)

@@ -14,7 +14,6 @@ from tarebook.api.bench.background import Background
 from tarebook.diagnosis.findings import Finding
 from tarebook.diagnosis.slips.check import check_so_far
 from tarebook.diagnosis.slips.odds import SlipOdds
-from tarebook.diagnosis.slips.robust import runs_of
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.series.experiment import Experiment
 
@@ -147,7 +146,7 @@ def _still_true(known: _OfGroup, table: RunTable) -> Found:
     return tuple(
         finding
         for finding in known.found
-        if finding.run and all(_same(before, table, run) for run in runs_of(finding))
+        if finding.run and all(_same(before, table, run) for run in finding.all_runs)
     )
 
 

@@ -12,7 +12,7 @@ from tarebook.core.errors import OutOfRangeError
 from tarebook.core.units import millilitres
 from tarebook.diagnosis.findings import Finding, Severity
 from tarebook.diagnosis.slips.cups import DILUENT, REAGENT
-from tarebook.diagnosis.slips.effect import Effect, effect_of
+from tarebook.diagnosis.slips.effect import Effect, effect_of, left_out
 from tarebook.diagnosis.slips.kinds import DIGITS, LOOK_FROM, ONCE_MORE, PREFIX, STOP_FROM, SlipKind
 from tarebook.diagnosis.slips.odds import SlipOdds, default_odds
 from tarebook.diagnosis.slips.row_findings import exchange_finding, stock_finding
@@ -156,6 +156,7 @@ def _run_finding(weights: SeriesWeights, index: int, run: RunWeights) -> Finding
         severity=Severity.STOP if sure and matters else Severity.LOOK,
         run=case.run,
         reading=quantity.value,
+        readings=tuple((case.run, q) for q in left_out(first.hypothesis.kind, quantity)),
         message=said.message,
         do=" ".join(part for part in (said.do, _also(also, first), _change(effect)) if part),
         evidence=evidence,

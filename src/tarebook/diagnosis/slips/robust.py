@@ -7,7 +7,7 @@ stands aside. The readings themselves stay as they are.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -16,8 +16,6 @@ import numpy as np
 from tarebook.core.errors import OutOfRangeError
 from tarebook.diagnosis.checks import runs_to_set_aside
 from tarebook.diagnosis.findings import Finding, Severity
-from tarebook.diagnosis.slips.effect import left_out
-from tarebook.diagnosis.slips.kinds import PREFIX, SlipKind
 from tarebook.model.effects import ALL_EFFECTS
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.reduction.joint.problem import READ, joint_problem
@@ -78,12 +76,12 @@ def handle(table: RunTable, plain: Iterable[Finding], slips: Iterable[Finding]) 
     plain = tuple(plain)
     slips = tuple(_as_severe(finding, plain) for finding in slips)
     stops = [finding for finding in slips if finding.severity is Severity.STOP]
-    stopped = {run for finding in stops for run in runs_of(finding)}
+    stopped = {run for finding in stops for run in finding.all_runs}
     usual = runs_to_set_aside(plain)
     doubtful = dict(usual.doubtful)
     for finding in stops:
-        for run in runs_of(finding):
-            if run and run not in usual.unusable:
+        for run in finding.all_runs:
+            if run not in usual.unusable:
                 doubtful.setdefault(run, finding.message)
     left = [f for f in plain if not (f.code in TOLD_BY_SLIPS and f.run in stopped)]
     kept = without_doubtful(table, stops)
@@ -107,10 +105,7 @@ def without_doubtful(table: RunTable, slips: Iterable[Finding]) -> RunTable:
     slips : iterable of Finding
     """
     gone = {
-        pair
-        for finding in slips
-        if finding.severity is Severity.STOP
-        for pair in readings_of(finding)
+        pair for finding in slips if finding.severity is Severity.STOP for pair in finding.readings
     }
     kept = tuple(r for r in table.readings if (r.run, r.quantity) not in gone)
     return replace(table, readings=kept)
@@ -123,27 +118,9 @@ def told_once(plain: Iterable[Finding], slips: Iterable[Finding]) -> tuple[Findi
         run
         for finding in slips
         if finding.severity is not Severity.NOTE
-        for run in runs_of(finding)
+        for run in finding.all_runs
     }
     return (*slips, *(f for f in plain if not (f.code in TOLD_BY_SLIPS and f.run in explained)))
-
-
-def runs_of(finding: Finding) -> tuple[str, ...]:
-    """Return the runs that a finding of slips is about."""
-    return tuple(str(finding.evidence.get("runs", finding.run)).split(", "))
-
-
-def readings_of(finding: Finding) -> Iterator[tuple[str, Quantity]]:
-    """Yield the readings that should not be used while a finding of slips stands."""
-    if finding.code.startswith(PREFIX):
-        for run in runs_of(finding):
-            if "columns" in finding.evidence:
-                for name in str(finding.evidence["columns"]).split(", "):
-                    yield run, Quantity(name)
-            elif finding.reading:
-                kind = SlipKind(finding.code.removeprefix(PREFIX))
-                for quantity in left_out(kind, Quantity(finding.reading)):
-                    yield run, quantity
 
 
 def _as_severe(slip: Finding, plain: tuple[Finding, ...]) -> Finding:
@@ -151,7 +128,7 @@ def _as_severe(slip: Finding, plain: tuple[Finding, ...]) -> Finding:
     stops = any(
         finding.severity is Severity.STOP
         and finding.code in TOLD_BY_SLIPS
-        and finding.run in runs_of(slip)
+        and finding.run in slip.all_runs
         for finding in plain
     )
     return (

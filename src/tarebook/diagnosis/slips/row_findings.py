@@ -41,6 +41,8 @@ def exchange_finding(exchange: Exchange, severity: Severity) -> Finding:
         severity=severity,
         run=runs[0] if exchange.kind is SlipKind.RUNS_EXCHANGED else "",
         reading=exchange.quantities[0].value,
+        runs=tuple(runs),
+        readings=tuple((run, quantity) for run in runs for quantity in exchange.quantities),
         message=message,
         do=do,
         evidence=evidence,
