@@ -13,6 +13,7 @@ from scripts.study_laboratories.laboratory import Laboratory
 from scripts.study_laboratories.physics import PHYSICS
 
 from tarebook.api.reduce import FEWEST_DRAWS, reduce_table
+from tarebook.core.errors import OutOfRangeError
 from tarebook.diagnosis.findings import Finding, Severity
 
 BLOCK = 10
@@ -80,7 +81,10 @@ def one_series(laboratory: Laboratory, physics: str, seed: int, number: int) -> 
     seed, number : int
     """
     rng = generator(laboratory, seed, number)
-    truth, made = PHYSICS[physics].series(laboratory, rng)
+    try:
+        truth, made = PHYSICS[physics].series(laboratory, rng)
+    except OutOfRangeError as error:
+        return _not_made(number, str(error))
     start = time.perf_counter()
     outcome = reduce_table(
         laboratory.experiment,
@@ -105,6 +109,23 @@ def one_series(laboratory: Laboratory, physics: str, seed: int, number: int) -> 
         stops=_codes(outcome.findings, Severity.STOP),
         looks=_codes(outcome.findings, Severity.LOOK),
         seconds=seconds,
+    )
+
+
+def _not_made(number: int, why: str) -> One:
+    """Return what is to be said of a series that the model could not even make."""
+    return One(
+        number=number,
+        content=np.nan,
+        found=np.nan,
+        u=np.nan,
+        low=np.nan,
+        high=np.nan,
+        usual=np.nan,
+        why_none=f"not made: {why}",
+        stops=(),
+        looks=(),
+        seconds=0.0,
     )
 
 
