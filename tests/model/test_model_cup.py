@@ -139,13 +139,14 @@ def test_two_equations_of_one_reaction_agree(build: Build, cups: Cups) -> None:
     np.testing.assert_allclose(second.gas_made, first.gas_made, rtol=1e-12)
     # The heat is the same; the two stocks differ in density.
     heats = [s.liquid * (contents.temperature - s.temperature) for s in (first, second)]
-    np.testing.assert_allclose(heats[0], heats[1], rtol=1e-10)
+    np.testing.assert_allclose(heats[0], heats[1], rtol=1e-4)
 
 
 def test_excess_bicarbonate_cools_by_dissolving(granules: Experiment, cups: Cups) -> None:
     """Without acid the solution's heat alone: 18.7 kJ/mol into 40 g of water."""
     contents = cups([0.0], minutes=0.0)
-    state = cup_state(granules, pressure(granules, 95_000.0), contents)
+    kept = pressure(granules, 95_000.0).with_values(heat_kept=np.array(1.0))
+    state = cup_state(granules, kept, contents)
     moles = 0.9 * 1.5 / granules.reaction.analyte_molar_mass.value
     fall = 18.7e3 * moles / (4.18 * float(state.liquid[0]))
     np.testing.assert_allclose(contents.temperature - state.temperature, fall, rtol=1e-12)
@@ -211,7 +212,7 @@ def test_chalk_dissolves_only_as_far_as_the_acid_goes(build: Build, cups: Cups) 
     mixture = found[0]
     in_acid = 0.750 * 0.010 / 2
     np.testing.assert_allclose((mixture.totals["carbonic"] * mixture.water)[0], in_acid, rtol=1e-12)
-    np.testing.assert_allclose((mixture.strong["M2+"] * mixture.water)[0], in_acid, rtol=1e-12)
+    np.testing.assert_allclose((mixture.strong["Ca^2+"] * mixture.water)[0], in_acid, rtol=1e-12)
     # all acid is gone, so what stays dissolved is CO2 alone, and the cup is hardly acid
     assert 3.5 < state.ph[0] < 5.5
     assert 0.03 < state.dissolved[0] < 0.06
@@ -219,7 +220,7 @@ def test_chalk_dissolves_only_as_far_as_the_acid_goes(build: Build, cups: Cups) 
 
 
 def test_a_metal_that_gives_hydrogen(build: Build, cups: Cups) -> None:
-    """No retention, no pH; hydrogen left in the vessel makes it lighter."""
+    """Little retention, no pH; hydrogen left in the vessel makes it lighter, the liquid is warm."""
     metal = build(
         {
             "NaHCO3 + HCl -> NaCl + H2O + CO2": "Mg + 2 HCl -> MgCl2 + H2",
@@ -231,9 +232,14 @@ def test_a_metal_that_gives_hydrogen(build: Build, cups: Cups) -> None:
     state = cup_state(metal, parameters, cups([10.0, 38.0], sample=0.2))
     moles = np.array([0.750 * 0.010 / 2, 0.2 / metal.reaction.analyte_molar_mass.value])
     np.testing.assert_allclose(state.gas_made, moles * 2.016, rtol=1e-12)
-    np.testing.assert_array_equal(state.gas_released, state.gas_made)
+    # Henry: 0.78 mmol/(L atm), 40 mL under less than an atmosphere
+    dissolved = 0.78e-3 * 0.040 * 2.016 * state.gas_pressure / 101_325
+    np.testing.assert_allclose(state.dissolved, dissolved, rtol=0.05)
     assert np.all(state.head_gas < 0)
-    np.testing.assert_array_equal(state.temperature, 293.15)
+    # 467 kJ/mol; a part has gone to vessel, vapor and room ten minutes later
+    rise = 466.9e3 * moles / (4.18 * state.liquid)
+    assert np.all(state.temperature > 293.15 + 0.4 * rise)
+    assert np.all(state.temperature < 293.15 + 0.65 * rise)
     # own acid: two protons make one hydrogen
     sour = parameters.with_values(own_acid=np.array(1e-3))
     more = cup_state(metal, sour, cups([10.0, 38.0], sample=0.2))

@@ -9,17 +9,19 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from tarebook.chemistry.substances import carbonate, metal
 from tarebook.core.arrays import FloatArray
+from tarebook.measurement.air import saturation_vapour_pressure
 from tarebook.model.cup import Contents, CupState, cup_state
-from tarebook.model.cup_chemistry import carbonate
 from tarebook.model.delivery import liquid_mass
 from tarebook.model.effects import CupEffect
 from tarebook.model.gas_space import (
+    WATER_MOLAR_MASS,
     head_gas,
     room_air_density,
     still_air_evaporation,
-    vapour_carried,
 )
+from tarebook.model.heat import vapour_per_gas
 from tarebook.model.parameters import Parameters
 from tarebook.model.priors import central_parameters
 from tarebook.series.definition import parse_definition
@@ -133,8 +135,9 @@ def test_air_of_the_room() -> None:
 )
 def test_water_carried(celsius: float, per_gram: float) -> None:
     moles = np.array(1.0 / 44.009)
-    found = vapour_carried(room(celsius), moles, np.array(1.0), np.array(celsius + 273.15))
-    np.testing.assert_allclose(found, per_gram, rtol=0, atol=0.000_005)
+    at = np.array(celsius + 273.15)
+    found = vapour_per_gas(room(celsius), np.array(1.0), at, np.array(0.0)) * moles
+    np.testing.assert_allclose(WATER_MOLAR_MASS * found, per_gram, rtol=0, atol=0.000_005)
 
 
 @pytest.mark.published(
@@ -178,7 +181,10 @@ def test_heat_cools_the_liquid() -> None:
     one = experiment()
     mole = one.reaction.analyte_molar_mass.value
     parameters = central_parameters(one).with_values(
-        content=np.array(1.0), concentration=np.array(1.0)
+        content=np.array(1.0),
+        concentration=np.array(1.0),
+        heat_kept=np.array(1.0),
+        vapour_saturation=np.array(0.0),
     )
     contents = Contents(
         reagent=np.array([0.010, 0.010]),
@@ -191,3 +197,23 @@ def test_heat_cools_the_liquid() -> None:
     liquid = liquid_mass(one, contents.reagent, contents.diluent, contents.temperature)
     heat = 4.18 * liquid * (293.15 - state.temperature)
     np.testing.assert_allclose(heat, [314.0, 501.0], rtol=0, atol=0.5)
+
+
+@pytest.mark.published(
+    "Enthalpies of formation of the dissolved ions: Mg2+ -466.9, Zn2+ -153.9, Al3+ -537.6, Ca2+ "
+    "-542.8 kJ/mol (NBS Tables 1982); CODATA Key Values 1989: -467.0, -153.4, -538.4, -543.0; "
+    "basis: secondary"
+)
+def test_heat_of_metals() -> None:
+    heats = {formula: metal(formula) for formula in ("Mg", "Zn", "Al", "Ca")}
+    found = [one.reaction_heat / 1000.0 for one in heats.values() if one]
+    np.testing.assert_allclose(found, [-467.0, -153.4, -538.4, -543.0], rtol=0, atol=1.0)
+
+
+@pytest.mark.published("Vapor pressure of water, IAPWS-95 by CoolProp; basis: library")
+def test_vapour_of_a_warm_liquid() -> None:
+    from CoolProp.CoolProp import PropsSI
+
+    temperatures = np.arange(273.65, 363.2, 5.0)
+    wanted = [PropsSI("P", "T", t, "Q", 0, "Water") for t in temperatures]
+    np.testing.assert_allclose(saturation_vapour_pressure(temperatures), wanted, rtol=1e-3)

@@ -10,27 +10,31 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, fields
-from typing import Final, TypeVar
+from typing import Any, Final, TypeVar
 
 import numpy as np
 
 from tarebook.core.arrays import BoolArray, FloatArray
+from tarebook.core.tables import reference_table
 from tarebook.measurement.water import water_density
-from tarebook.model.cup_chemistry import CupChemistry, cup_chemistry, protons_of_extent
+from tarebook.model.cup_chemistry import cup_chemistry, protons_of_extent, reacting_solid
 from tarebook.model.delivery import reagent_density
 from tarebook.model.effects import ALL_EFFECTS, CupEffect
+from tarebook.model.gas_space import ATMOSPHERE, head_gas
 from tarebook.model.gas_space import PASCAL_LITRES as PASCAL_LITRES
 from tarebook.model.gas_space import WATER_MOLAR_MASS as WATER_MOLAR_MASS
-from tarebook.model.gas_space import head_gas, vapour_carried
+from tarebook.model.heat import (
+    evaporated_while_waiting,
+    heat_taken,
+    temperature_after,
+    vapour_per_gas,
+    warming,
+)
+from tarebook.model.limiting import extents
+from tarebook.model.own_acid import own_acid
 from tarebook.model.parameters import AIR_CO2_PRESSURE, Parameters
-from tarebook.model.release import Release, Released, by_equilibrium, mixture_of
+from tarebook.model.release import Amounts, Release, Released, by_equilibrium, mixture_of
 from tarebook.series.experiment import Experiment
-
-HEAT_CAPACITY: Final = 4.18
-"""Of the liquid, J/(g K): water at 20 degC (CoolProp 8.0.0); dilute solutions 1 to 2 % less."""
-
-COOLING_MINUTES: Final = 20.0
-"""Time in which a cooled open cup comes back to the room by a factor e, min; from memory."""
 
 DISSOLVED_VOLUME: Final = 0.00027
 """Volume that a gram of dissolved sample adds, L/g: NaHCO3 in water, from its density table."""
@@ -146,43 +150,47 @@ def cup_state(
         If a temperature, a molality or an ionic strength leaves the range of the constants.
     """
     reaction = experiment.reaction
-    chemistry = cup_chemistry(reaction)
+    own = own_acid(experiment)
+    chemistry = cup_chemistry(reaction, own.formulas)
     reagent = parameters.concentration * contents.reagent
-    analyte = parameters.content * contents.sample / reaction.analyte_molar_mass.value
-    own_acid = _own_acid(experiment, parameters, contents, effects)
-    by_acid = reagent / reaction.reagent_coefficient
-    by_acid = by_acid + own_acid / (protons_of_extent(reaction) or 1.0)
-    by_analyte = analyte / reaction.analyte_coefficient
-    extent = np.maximum(np.minimum(by_acid, by_analyte), 0.0)
+    reach = extents(experiment, parameters, reagent, contents.sample, effects)
+    extent = reach.reached
+    analyte = reach.by_analyte * reaction.analyte_coefficient
+    own_protons = reach.by_own_acid * (protons_of_extent(reaction) or 1.0)
     made = extent * reaction.gas_coefficient
     volume = contents.reagent + contents.diluent
     of_stock = reagent_density(experiment, contents.temperature) * contents.reagent
     of_diluent = water_density(contents.temperature) * contents.diluent
     liquid = of_stock + of_diluent
-    fall = np.zeros_like(made)
-    if chemistry and CupEffect.COOLING in effects:
-        fall = _fall(chemistry, analyte, extent * reaction.analyte_coefficient, liquid)
-    temperature = contents.temperature - fall * np.exp(-contents.minutes / COOLING_MINUTES)
+    reacted = extent * reaction.analyte_coefficient
+    change = np.zeros_like(made)
+    solid = reacting_solid(reaction)
+    if solid and CupEffect.COOLING in effects:
+        heat = parameters.heat_kept * heat_taken(solid, analyte, reacted)
+        humid = parameters.vapour_saturation
+        change = warming(experiment.room, contents.temperature, heat, liquid, made, humid)
+    temperature = temperature_after(contents.temperature, change, contents.minutes)
     pressure = _pressure(parameters, contents)
     found = None
+    released = made
     if chemistry and CupEffect.DISSOLVED_GAS in effects:
-        dissolved = analyte
-        if not chemistry.analyte.dissolves:
-            dissolved = extent * reaction.analyte_coefficient
+        dissolved = analyte if chemistry.analyte.dissolves else reacted
+        amounts = Amounts(analyte=dissolved, reagent=reagent, own_protons=own_protons, own_acid=own)
         water = of_stock - reaction.reagent_molar_mass.value * reagent + of_diluent
-        bound = chemistry.reagent.water * reagent + chemistry.analyte.water * dissolved
+        bound = sum(one.water * amount for one, amount in amounts.of_substances(chemistry))
         # HCO3- + H+ and CO3^2- + 2 H+ both give one water with each CO2.
         water = (water + WATER_MOLAR_MASS * (bound + made)) / 1000.0
-        amounts = (dissolved, reagent, own_acid)
         shift = parameters.first_pk_shift
         found = release(mixture_of(chemistry, amounts, water, temperature, pressure, shift))
-    released = found.gas if found else made
+        released = found.gas
+    elif CupEffect.DISSOLVED_GAS in effects:
+        released = made - _held_back(reaction.gas, made, volume, temperature, pressure)
     gas_molar_mass = reaction.gas_molar_mass.value
-    values = {
+    values: dict[str, Any] = {
         "reagent_amount": reagent,
         "analyte_amount": analyte,
-        "own_acid_amount": own_acid,
-        "excess": by_acid - by_analyte,
+        "own_acid_amount": own_protons,
+        "excess": reach.excess,
         "gas_made": made * gas_molar_mass,
         "gas_released": released * gas_molar_mass,
         "dissolved": (made - released) * gas_molar_mass,
@@ -190,7 +198,7 @@ def cup_state(
         "gas_pressure": pressure,
         "liquid": liquid,
         "liquid_density": liquid / np.maximum(volume, 1e-9),
-        **_lost_besides(experiment, parameters, contents, released, temperature, fall, effects),
+        **_lost_besides(experiment, parameters, contents, released, change, effects),
         **_solution(found),
     }
     shape = np.broadcast_shapes(*(np.shape(value) for value in values.values()))
@@ -202,26 +210,20 @@ def cup_state(
     )
 
 
-def _own_acid(
-    experiment: Experiment,
-    parameters: Parameters,
-    contents: Contents,
-    effects: frozenset[CupEffect],
+def _held_back(
+    gas: str,
+    made: FloatArray,
+    volume: FloatArray,
+    temperature: FloatArray,
+    pressure: FloatArray,
 ) -> FloatArray:
-    if CupEffect.OWN_ACID not in effects or protons_of_extent(experiment.reaction) == 0.0:
-        return 0.0 * contents.sample
-    return np.asarray(parameters.own_acid * contents.sample)
-
-
-def _fall(
-    chemistry: CupChemistry, analyte: FloatArray, reacted: FloatArray, liquid: FloatArray
-) -> FloatArray:
-    """Return by how much the liquid is colder when the fizzing stops, [K]."""
-    solid = chemistry.analyte
-    heat = solid.reaction_heat * reacted
-    if solid.dissolves:
-        heat = heat + solid.solution_heat * (analyte - reacted)
-    return heat / (HEAT_CAPACITY * np.maximum(liquid, 1.0))
+    """Return the gas that stays dissolved where no equilibrium is solved, [mol]: Henry's law."""
+    row = reference_table("tarebook.model", "cup")["dissolved_gas"].get(gas)
+    if row is None:
+        return np.zeros_like(made)
+    at_reference, change = row
+    henry = at_reference * np.exp(change * (1.0 / temperature - 1.0 / 298.15))
+    return np.asarray(np.minimum(henry * pressure / ATMOSPHERE * volume, made))
 
 
 def _pressure(parameters: Parameters, contents: Contents) -> FloatArray:
@@ -235,25 +237,25 @@ def _lost_besides(
     parameters: Parameters,
     contents: Contents,
     released: FloatArray,
-    temperature: FloatArray,
-    fall: FloatArray,
+    change: FloatArray,
     effects: frozenset[CupEffect],
 ) -> dict[str, FloatArray]:
     """Return the gas that lies in the vessel and the water that leaves it, [g]."""
-    none = 0.0 * released
-    lying, vapour, evaporated = none, none, none
+    room, start = experiment.room, contents.temperature
+    lying = vapour = evaporated = 0.0 * released
     if CupEffect.HEAD_GAS in effects:
         volume = contents.reagent + contents.diluent
+        temperature = temperature_after(start, change, contents.minutes)
         lying = parameters.head_fraction * head_gas(
-            experiment.room, experiment.vessel, experiment.reaction, volume, released, temperature
+            room, experiment.vessel, experiment.reaction, volume, released, temperature
         )
     if CupEffect.VAPOUR in effects:
-        # The gas leaves while the liquid cools: half of the fall is its mean.
-        while_fizzing = contents.temperature - 0.5 * fall
-        saturation = parameters.vapour_saturation
-        vapour = vapour_carried(experiment.room, released, saturation, while_fizzing)
+        carried = vapour_per_gas(room, parameters.vapour_saturation, start, change)
+        vapour = WATER_MOLAR_MASS * carried * released
     if CupEffect.EVAPORATION in effects:
-        evaporated = parameters.evaporation * contents.minutes
+        evaporated = evaporated_while_waiting(
+            room, parameters.evaporation, start, change, contents.minutes
+        )
     return {"head_gas": lying, "vapour": vapour, "evaporated": evaporated}
 
 

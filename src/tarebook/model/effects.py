@@ -38,7 +38,8 @@ _WORDS: Final[dict[CupEffect, str]] = {
     "is weighed.",
     CupEffect.VAPOUR: "The gas that leaves carries water vapour away with it.",
     CupEffect.EVAPORATION: "Water evaporates while the vessel stands and waits.",
-    CupEffect.COOLING: "The reaction cools the liquid, which then holds more gas.",
+    CupEffect.COOLING: "The reaction cools or warms the liquid: a cold one holds more gas, "
+    "a warm one loses more vapor.",
     CupEffect.BUOYANCY: "Air carries part of the weight of whatever lies on the balance.",
 }
 

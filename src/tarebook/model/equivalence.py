@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from tarebook.core.arrays import FloatArray
-from tarebook.model.cup_chemistry import protons_of_extent
 from tarebook.model.delivery import reading_for
 from tarebook.model.effects import ALL_EFFECTS, CupEffect
+from tarebook.model.limiting import extents
 from tarebook.model.parameters import Parameters
 from tarebook.series.experiment import Experiment
 
@@ -25,13 +27,10 @@ def equivalence_reading(
         Numbers or arrays of one shape.
     effects : frozenset of CupEffect
     """
-    reaction, mass = experiment.reaction, experiment.sample.nominal_mass
-    protons = protons_of_extent(reaction)
-    molar_mass = reaction.analyte_molar_mass.value * reaction.analyte_coefficient
-    extent_per_gram = parameters.content / molar_mass
-    if CupEffect.OWN_ACID in effects and protons:
-        extent_per_gram = extent_per_gram - parameters.own_acid / protons
-    moles = mass * extent_per_gram * reaction.reagent_coefficient
+    mass = np.array(experiment.sample.nominal_mass)
+    none = np.zeros(np.shape(parameters.content))
+    left = extents(experiment, parameters, none, mass, effects)
+    moles = (left.by_analyte - left.by_own_acid) * experiment.reaction.reagent_coefficient
     scale = parameters.scale_reagent if CupEffect.CALIBRATION in effects else 0.0 * moles
     held = parameters.hold_up_reagent if CupEffect.HOLD_UP in effects else 0.0 * moles
     return reading_for(moles / parameters.concentration, scale, held)

@@ -75,25 +75,6 @@ def head_gas(
     return np.asarray(filled * space * (mass / molar_volume - room_air_density(room)))
 
 
-def vapour_carried(
-    room: Room, released: FloatArray, saturation: FloatArray, temperature: FloatArray
-) -> FloatArray:
-    """Return the water that a gas carries away as vapour, [g].
-
-    Parameters
-    ----------
-    room : Room
-    released : ndarray, [mol]
-        Gas that left the liquid.
-    saturation : ndarray, [1]
-        Humidity of that gas, relative to saturation.
-    temperature : ndarray, [K]
-        At which it left.
-    """
-    vapour = saturation_vapour_pressure(temperature) * saturation
-    return np.asarray(WATER_MOLAR_MASS * vapour / (room.pressure - vapour) * released)
-
-
 def still_air_evaporation(room: Room, area: float, gap: float) -> float:
     """Return the water that diffuses through still air from the liquid to the rim, [g/min].
 

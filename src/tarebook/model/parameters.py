@@ -44,6 +44,10 @@ class Parameters:
         Water lost from the standing vessel.
     vapour_saturation : ndarray, [1]
         Humidity of the gas that leaves, relative to saturation.
+    heat_kept : ndarray, [1]
+        Part of the heat of reaction that warms or cools the liquid itself.
+    waiting : ndarray, [1]
+        Where the waiting time was not read: how many times the definition's it was.
     first_pk_shift : ndarray, [1]
         Added to the first pK of carbonic acid: what published sets of constants disagree about.
     """
@@ -60,6 +64,8 @@ class Parameters:
     head_fraction: FloatArray
     evaporation: FloatArray
     vapour_saturation: FloatArray
+    heat_kept: FloatArray
+    waiting: FloatArray
     first_pk_shift: FloatArray
 
     def with_values(self, **values: FloatArray) -> Parameters:
@@ -84,6 +90,8 @@ SCALES = {
     "degassing": Scale.LOGARITHMIC,
     "evaporation": Scale.LOGARITHMIC,
     "vapour_saturation": Scale.LOGISTIC,
+    "heat_kept": Scale.LOGISTIC,
+    "waiting": Scale.LOGARITHMIC,
 }
 """Parameters that are not fitted on their own scale.
 

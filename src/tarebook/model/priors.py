@@ -15,8 +15,9 @@ from tarebook.measurement.air import saturation_vapour_pressure
 from tarebook.measurement.volumes import VolumeInstrument
 from tarebook.model.cup_chemistry import AIR_MOLAR_MASS
 from tarebook.model.gas_space import still_air_evaporation
+from tarebook.model.own_acid import own_acid
 from tarebook.model.parameters import NAMES, SCALES, Parameters, Scale, from_fit_scale, to_fit_scale
-from tarebook.series.experiment import Experiment
+from tarebook.series.experiment import Experiment, Procedure
 
 WIDEST = 2.0
 """Largest u on a logarithm or a logit: 95 % from a fiftieth to fifty times. A u that is as large as
@@ -106,12 +107,6 @@ def _all(experiment: Experiment) -> tuple[Prior, ...]:
     claimed = sample.claimed_mass_fraction
     concentration = experiment.reagent.concentration
     procedure = experiment.procedure
-    own = sample.own_acid or Measured(
-        value=0.0,
-        u=table["own_acid"]["u_mmol_per_g"] / 1000.0,
-        unit="mol/g",
-        source=_source(table["own_acid"]),
-    )
     room = experiment.room
     own_gas = room.pressure - float(saturation_vapour_pressure(room.temperature))
     pressure = _measured(procedure.gas_pressure, table["gas_pressure"], own_gas, "part")
@@ -126,7 +121,7 @@ def _all(experiment: Experiment) -> tuple[Prior, ...]:
             label="content",
             source=Source("no opinion before the readings", "common practice"),
         ),
-        _prior("own_acid", own, "acid of the sample itself"),
+        _prior("own_acid", own_acid(experiment).protons, "acid of the sample itself"),
         _prior("concentration", concentration, "strength of the stock"),
         _scale("scale_reagent", equipment.reagent),
         _scale("scale_diluent", equipment.diluent),
@@ -154,6 +149,12 @@ def _all(experiment: Experiment) -> tuple[Prior, ...]:
             _measured(procedure.vapour_saturation, table["vapour"], 1.0, "saturation"),
             "vapour in the gas",
         ),
+        _prior(
+            "heat_kept",
+            _measured(None, table["heat_kept"], 1.0, "part"),
+            "warming and cooling",
+        ),
+        _waiting(procedure),
         Prior(
             name="first_pk_shift",
             centre=0.0,
@@ -162,6 +163,14 @@ def _all(experiment: Experiment) -> tuple[Prior, ...]:
             source=_source(table["first_pk"]),
         ),
     )
+
+
+def _waiting(procedure: Procedure) -> Prior:
+    """Return what is known of a waiting time that was not read, as a multiple of the plan's."""
+    row = reference_table("tarebook.model", "cup")["waiting"]
+    u = row["relative_u_planned" if procedure.minutes_are_said else "relative_u"]
+    measured = Measured(value=1.0, u=u, unit="1", source=_source(row))
+    return _prior("waiting", measured, "waiting time not read")
 
 
 def _source(row: dict[str, Any]) -> Source:

@@ -13,9 +13,11 @@ from typing import Final, TypeAlias
 import numpy as np
 
 from tarebook.chemistry.equilibrium import capped
+from tarebook.chemistry.substances import CARBONIC, Substance
 from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.core.errors import OutOfRangeError
-from tarebook.model.cup_chemistry import ANION, CARBONIC, CATION, CupChemistry
+from tarebook.model.cup_chemistry import ANION, CATION, CupChemistry
+from tarebook.model.own_acid import OwnAcid
 
 LEAST_WATER: Final = 1e-5
 """kg, the hundredth part of a mL: with less there is no solution whose molalities mean anything."""
@@ -99,9 +101,34 @@ def by_equilibrium(mixture: Mixture) -> Released:
     )
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Amounts:
+    """What was put into the liquid; arrays that broadcast, [mol].
+
+    Attributes
+    ----------
+    analyte, reagent : ndarray
+    own_protons : ndarray
+        That the sample's own acid gives; negative for a sample that takes them up.
+    own_acid : OwnAcid
+        What they are made of.
+    """
+
+    analyte: FloatArray
+    reagent: FloatArray
+    own_protons: FloatArray
+    own_acid: OwnAcid
+
+    def of_substances(self, chemistry: CupChemistry) -> tuple[tuple[Substance, FloatArray], ...]:
+        """Return each named substance with its amount."""
+        protons = np.maximum(self.own_protons, 0.0)
+        carried = tuple((acid, per_proton * protons) for acid, per_proton in self.own_acid.named)
+        return ((chemistry.analyte, self.analyte), (chemistry.reagent, self.reagent), *carried)
+
+
 def mixture_of(
     chemistry: CupChemistry,
-    amounts: tuple[FloatArray, FloatArray, FloatArray],
+    amounts: Amounts,
     water: FloatArray,
     temperature: FloatArray,
     pressure: FloatArray,
@@ -109,14 +136,13 @@ def mixture_of(
 ) -> Mixture:
     """Return the mixture that amounts of analyte, reagent and own acid make in water.
 
-    The sample's own acid counts as a strong one with ions of charge -1; a sample that takes up
-    protons brings cations in place of anions.
+    The sample's own acid takes part as what it is; without a name it counts as hydrochloric acid. A
+    sample that takes up protons brings cations in place of anions.
 
     Parameters
     ----------
     chemistry : CupChemistry
-    amounts : tuple of three ndarray, [mol]
-        Analyte, reagent, own acid.
+    amounts : Amounts
     water : ndarray, [kg]
     temperature : ndarray, [K]
     pressure : ndarray, [Pa]
@@ -138,19 +164,18 @@ def mixture_of(
             "What is poured hardly exceeds what stays behind at the pour: check the volumes, their "
             "unit and the strength of the stock.",
         )
-    analyte, reagent, own_acid = amounts
     totals: dict[str, FloatArray] = {}
+    unnamed = np.maximum(amounts.own_protons, 0.0) * amounts.own_acid.unnamed
     strong = {
-        ANION.name: np.maximum(own_acid, 0.0) / water,
-        CATION.name: np.maximum(-own_acid, 0.0) / water,
+        ANION.name: unnamed / water,
+        CATION.name: np.maximum(-amounts.own_protons, 0.0) / water,
     }
-    for substance, amount in ((chemistry.analyte, analyte), (chemistry.reagent, reagent)):
+    for substance, amount in amounts.of_substances(chemistry):
         molality = amount / water
         for name, per_mole in substance.acids.items():
             totals[name] = totals.get(name, 0.0) + per_mole * molality
-        ion = substance.ion if substance.charge > 0 else ANION
-        ions = abs(substance.charge / ion.charge) * molality
-        strong[ion.name] = strong.get(ion.name, 0.0) + ions
+        for name, per_mole in substance.ions.items():
+            strong[name] = strong.get(name, 0.0) + per_mole * molality
     return Mixture(
         chemistry=chemistry,
         totals=totals,

@@ -102,6 +102,7 @@ def planned_problem(
         taken=np.ones((len(READ), n), dtype=np.bool_),
         temperature=np.full(n, experiment.room.temperature),
         minutes=np.full(n, experiment.procedure.minutes),
+        waited=np.ones(n, dtype=np.bool_),
         priors=priors(experiment),
         linearity_u=np.array([balance.linearity_u, balance.linearity_u, own.linearity_u]),
     )

@@ -30,6 +30,7 @@ from tarebook.series.experiment import (
     Vessel,
 )
 from tarebook.series.faults import MOST_SHOWN, did_you_mean, schema_faults, shown
+from tarebook.series.own_acid import read_acids, read_own_acid
 from tarebook.series.preparation import read_preparation
 from tarebook.series.procedure import read_procedure
 from tarebook.series.row import nominal_grams, read_row
@@ -270,19 +271,13 @@ def _sample(table: schema.SampleTable, nominal: float) -> Sample:
         claimed = Measured(
             value=table.claimed_mass_fraction, u=float(u), unit="g/g", source=DECLARED
         )
-    own_acid = None
-    if table.own_acid_mmol_per_g is not None:
-        own_acid = Measured(
-            value=table.own_acid_mmol_per_g / 1000.0,
-            u=(table.own_acid_u_mmol_per_g or 0.0) / 1000.0,
-            unit="mol/g",
-            source=DECLARED,
-        )
     return Sample(
         name=table.name,
         nominal_mass=nominal,
         claimed_mass_fraction=claimed,
-        own_acid=own_acid,
+        own_acid=read_own_acid(table),
+        acids=read_acids(table),
+        acid_is_unknown=table.own_acid == "unknown",
     )
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from tarebook.chemistry.equation import Equation
+from tarebook.chemistry.substances import Substance
 from tarebook.core.quantity import Measured
 from tarebook.measurement.volumes import VolumeInstrument
 from tarebook.measurement.weighing import Balance, Thermometer
@@ -44,6 +45,21 @@ class Reaction:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SampleAcid:
+    """An acid that the sample carries.
+
+    Attributes
+    ----------
+    substance : Substance
+    amount : Measured or None, [mol/g]
+        Moles of the acid in a gram of sample; None where the fit is to find it.
+    """
+
+    substance: Substance
+    amount: Measured | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Sample:
     """The weighed solid whose content is wanted.
 
@@ -55,13 +71,20 @@ class Sample:
     claimed_mass_fraction : Measured or None, [g/g]
         What the label or the supplier says.
     own_acid : Measured or None, [mol/g]
-        Acid that the solid itself carries, in moles of protons per gram.
+        Unnamed acid that the solid itself carries, in moles of protons per gram; counted as a
+        strong one.
+    acids : tuple of SampleAcid
+        Acids that the solid carries, by name.
+    acid_is_unknown : bool
+        Whether it carries acid of which the definition says neither which nor how much.
     """
 
     name: str
     nominal_mass: float
     claimed_mass_fraction: Measured | None = None
     own_acid: Measured | None = None
+    acids: tuple[SampleAcid, ...] = ()
+    acid_is_unknown: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -157,6 +180,8 @@ class Procedure:
     ----------
     minutes : float, [min]
         From the end of the fizzing to the last weighing, unless a run has its own reading.
+    minutes_are_said : bool
+        Whether the definition gives them; otherwise they are a guess.
     gas_pressure : Measured or None, [Pa]
         Pressure of the gas that the liquid is in balance with when the fizzing stops.
     degassing : Measured or None, [1/min]
@@ -167,6 +192,7 @@ class Procedure:
     """
 
     minutes: float
+    minutes_are_said: bool = False
     gas_pressure: Measured | None = None
     degassing: Measured | None = None
     head_fraction: Measured | None = None

@@ -48,6 +48,7 @@ def read_procedure(table: schema.WaitingTable) -> Procedure:
     evaporation = table.evaporation_mg_per_minute
     return Procedure(
         minutes=table.minutes,
+        minutes_are_said="minutes" in table.model_fields_set,
         gas_pressure=_relative(
             table.gas_pressure_atm, table.gas_pressure_relative_u, ATMOSPHERE, "Pa"
         ),

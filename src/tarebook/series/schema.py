@@ -32,6 +32,16 @@ class ReactionTable(Table):
     gas: Text
 
 
+class SampleAcidTable(Table):
+    """One acid that the sample carries; without an amount the fit finds it."""
+
+    formula: Text
+    mmol_per_g: NotNegative | None = None
+    u_mmol_per_g: NotNegative | None = None
+    mass_fraction: Annotated[float, Field(ge=0, le=1, allow_inf_nan=False)] | None = None
+    u_mass_fraction: NotNegative | None = None
+
+
 class SampleTable(Table):
     """The weighed solid."""
 
@@ -42,6 +52,8 @@ class SampleTable(Table):
     claimed_tolerance: NotNegative | None = None
     own_acid_mmol_per_g: NotNegative | None = None
     own_acid_u_mmol_per_g: NotNegative | None = None
+    own_acid: Literal["none", "unknown"] | None = None
+    acids: list[SampleAcidTable] = Field(default_factory=list, max_length=6)
 
 
 class Strength(Table):

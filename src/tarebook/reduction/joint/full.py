@@ -143,7 +143,7 @@ def _series(solution: Solution, usual_content: float | None, pictures: bool) -> 
         parameters=parameters,
         confounded=confounded(solution),
         uninformed=uninformed(parameters),
-        assumptions=assumptions(experiment.reaction),
+        assumptions=assumptions(experiment),
         missing=missing_readings(solution),
         budget=_budget(solution),
         claim=compare_with_claim(content, claimed) if claimed else None,

@@ -74,6 +74,9 @@ class JointProblem:
         Standard uncertainty that each has of its own; infinite where nothing stands in.
     taken : ndarray of bool, shape (6, n)
     temperature, minutes : ndarray, shape (n,)
+    waited : ndarray of bool, shape (n,)
+        Where the minutes were read; elsewhere they are those of the definition, which a parameter
+        of the fit stretches.
     priors : tuple of Prior
         Of the shared parameters, in the order of `NAMES`.
     linearity_u : ndarray, shape (3,), [g]
@@ -87,6 +90,7 @@ class JointProblem:
     taken: BoolArray
     temperature: FloatArray
     minutes: FloatArray
+    waited: BoolArray
     priors: tuple[Prior, ...]
     linearity_u: FloatArray
 
@@ -147,6 +151,7 @@ def joint_problem(
         taken=taken,
         temperature=table.mean(Quantity.TEMPERATURE, experiment.room.temperature)[keep],
         minutes=table.mean(Quantity.MINUTES, experiment.procedure.minutes)[keep],
+        waited=table.count(Quantity.MINUTES)[keep] > 0,
         priors=priors(experiment),
         linearity_u=np.array([balance.linearity_u, balance.linearity_u, own.linearity_u]),
     )
@@ -274,7 +279,7 @@ def predict(problem: JointProblem, unknowns: FloatArray) -> Predicted:
         ),
         sample=sample,
         temperature=problem.temperature,
-        minutes=problem.minutes,
+        minutes=np.where(problem.waited, problem.minutes, problem.minutes * parameters.waiting),
     )
     state = cup_state(experiment, parameters, contents, effects)
     shown = expected_readings(experiment, parameters, contents, tare, state, effects)

@@ -1,7 +1,7 @@
 """Slopes of the joint problem: difference quotients of all unknowns in one call of the model.
 
 A run's readings depend on that run's unknowns and the shared ones only, so one perturbation of the
-sample mass serves all runs at once: a Jacobian costs one call of the model, with 13 shared and 3
+sample mass serves all runs at once: a Jacobian costs one call of the model, with all shared and 3
 own perturbations of every run stacked on the leading axis.
 """
 

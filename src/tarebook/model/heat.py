@@ -1,0 +1,149 @@
+"""Heat of the reaction: how warm the liquid gets, what vapour that costs, how it cools again.
+
+References
+----------
+.. [1] Heats of reaction from enthalpies of formation, `chemistry/tables/substances.toml`.
+.. [2] Heat of vaporisation of water: 44.0 kJ/mol at 298 K, IAPWS-95 by CoolProp 8.0.0.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+
+from tarebook.chemistry.substances import Substance
+from tarebook.core.arrays import FloatArray
+from tarebook.measurement.air import saturation_vapour_pressure
+from tarebook.series.experiment import Room
+
+HEAT_CAPACITY: Final = 4.18
+"""Of the liquid, J/(g K): water at 20 degC (CoolProp 8.0.0); dilute solutions 1 to 2 % less."""
+
+VAPORISATION: Final = 44_000.0
+"""Heat of vaporisation of water, J/mol, at 298 K (CoolProp 8.0.0)."""
+
+COOLING_MINUTES: Final = 20.0
+"""Time in which an open cup comes back to the room by a factor e, min; from memory."""
+
+HOTTEST: Final = 363.15
+"""K; above it the liquid boils off and the model of quiet evaporation says nothing."""
+
+NODES: Final = (0.1127016653792583, 0.5, 0.8872983346207417)
+WEIGHTS: Final = (5.0 / 18.0, 8.0 / 18.0, 5.0 / 18.0)
+"""Gauss-Legendre nodes and weights on [0, 1], three points."""
+
+
+def heat_taken(solid: Substance, amount: FloatArray, reacted: FloatArray) -> FloatArray:
+    """Return the heat that the reaction takes from the liquid, [J]; negative warms it.
+
+    Parameters
+    ----------
+    solid : Substance
+    amount : ndarray, [mol]
+        Of the solid.
+    reacted : ndarray, [mol]
+        The part of it that found its partner.
+    """
+    heat = solid.reaction_heat * reacted
+    if solid.dissolves:
+        heat = heat + solid.solution_heat * (amount - reacted)
+    return heat
+
+
+def warming(
+    room: Room,
+    start: FloatArray,
+    heat: FloatArray,
+    liquid: FloatArray,
+    gas: FloatArray,
+    saturation: FloatArray,
+) -> FloatArray:
+    """Return by how much the liquid is warmer when the fizzing stops, [K]; negative if colder.
+
+    Vapour that leaves with the gas takes its heat of vaporisation along.
+
+    Parameters
+    ----------
+    room : Room
+    start : ndarray, [K]
+        Temperature of the liquid before.
+    heat : ndarray, [J]
+        That the reaction takes from the liquid.
+    liquid : ndarray, [g]
+    gas : ndarray, [mol]
+        That leaves.
+    saturation : ndarray, [1]
+        Humidity of that gas, relative to saturation.
+    """
+    capacity = HEAT_CAPACITY * np.maximum(liquid, 1.0)
+    dry = _held(start, -heat / capacity)
+    vapour = VAPORISATION * vapour_per_gas(room, saturation, start, dry) * gas
+    return _held(start, -(heat + vapour) / capacity)
+
+
+def vapour_per_gas(
+    room: Room, saturation: FloatArray, start: FloatArray, change: FloatArray
+) -> FloatArray:
+    """Return the water vapour that a mole of gas takes along while the temperature changes, [mol].
+
+    The gas leaves evenly between the first and the last temperature.
+
+    Parameters
+    ----------
+    room : Room
+    saturation : ndarray, [1]
+    start : ndarray, [K]
+    change : ndarray, [K]
+    """
+    total = np.zeros(np.broadcast_shapes(np.shape(saturation), np.shape(start), np.shape(change)))
+    for node, weight in zip(NODES, WEIGHTS, strict=True):
+        vapour = saturation * saturation_vapour_pressure(start + node * change)
+        total = total + weight * vapour / (room.pressure - vapour)
+    return total
+
+
+def evaporated_while_waiting(
+    room: Room, rate: FloatArray, start: FloatArray, change: FloatArray, minutes: FloatArray
+) -> FloatArray:
+    """Return the water that evaporates from the standing vessel, [g].
+
+    The drive is the vapour pressure of the liquid above that of the room's air; it follows the
+    liquid on its way back to the temperature it had before.
+
+    Parameters
+    ----------
+    room : Room
+    rate : ndarray, [g/min]
+        From a liquid at the room's temperature.
+    start : ndarray, [K]
+        Of the liquid before the reaction.
+    change : ndarray, [K]
+        By which the reaction warmed it.
+    minutes : ndarray, [min]
+    """
+    of_room = float(saturation_vapour_pressure(room.temperature))
+    air = room.relative_humidity * of_room
+    usual = max(of_room - air, 0.02 * of_room)
+    drive = np.zeros(np.broadcast_shapes(np.shape(start), np.shape(change), np.shape(minutes)))
+    for node, weight in zip(NODES, WEIGHTS, strict=True):
+        left = change * np.exp(-node * minutes / COOLING_MINUTES)
+        drive = drive + weight * (saturation_vapour_pressure(start + left) - air)
+    return np.asarray(rate * minutes * np.maximum(drive, 0.0) / usual)
+
+
+def temperature_after(start: FloatArray, change: FloatArray, minutes: FloatArray) -> FloatArray:
+    """Return the temperature of the liquid some minutes after the fizzing, [K].
+
+    Parameters
+    ----------
+    start : ndarray, [K]
+    change : ndarray, [K]
+    minutes : ndarray, [min]
+    """
+    return np.asarray(start + change * np.exp(-minutes / COOLING_MINUTES))
+
+
+def _held(start: FloatArray, change: FloatArray) -> FloatArray:
+    """Return a change that neither freezes the liquid nor brings it near boiling."""
+    return np.asarray(np.clip(start + change, 273.15, HOTTEST) - start)

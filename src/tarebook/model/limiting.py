@@ -1,0 +1,85 @@
+"""The limiting reactant: how far each of the two reactants lets the reaction go.
+
+The one place where amounts are compared. Acid of the sample counts with the reagent poured.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from tarebook.core.arrays import FloatArray
+from tarebook.model.cup_chemistry import protons_of_extent
+from tarebook.model.effects import ALL_EFFECTS, CupEffect
+from tarebook.model.parameters import Parameters
+from tarebook.series.experiment import Experiment
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Extents:
+    """How far the reaction can go, as the equation counts it; arrays that broadcast.
+
+    Attributes
+    ----------
+    by_reagent : ndarray, [mol]
+        With the reagent poured alone.
+    by_own_acid : ndarray, [mol]
+        With the acid of the sample alone.
+    by_analyte : ndarray, [mol]
+        With the analyte of the sample.
+    """
+
+    by_reagent: FloatArray
+    by_own_acid: FloatArray
+    by_analyte: FloatArray
+
+    @property
+    def by_acid(self) -> FloatArray:
+        """With all acid in the vessel: that of the sample and that poured, [mol]."""
+        return self.by_reagent + self.by_own_acid
+
+    @property
+    def excess(self) -> FloatArray:
+        """Extent that the acid allows less that which the analyte allows, [mol].
+
+        Negative where the reagent limits.
+        """
+        return self.by_acid - self.by_analyte
+
+    @property
+    def reached(self) -> FloatArray:
+        """How far the reaction goes, [mol]."""
+        return np.maximum(np.minimum(self.by_acid, self.by_analyte), 0.0)
+
+
+def extents(
+    experiment: Experiment,
+    parameters: Parameters,
+    reagent_amount: FloatArray,
+    sample_mass: FloatArray,
+    effects: frozenset[CupEffect] = ALL_EFFECTS,
+) -> Extents:
+    """Return how far the reaction can go by each reactant.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    parameters : Parameters
+        Content and own acid of the sample; numbers or arrays.
+    reagent_amount : ndarray, [mol]
+        Of the reagent in the vessel.
+    sample_mass : ndarray, [g]
+    effects : frozenset of CupEffect
+        Without OWN_ACID the sample's acid counts for nothing.
+    """
+    reaction = experiment.reaction
+    analyte = parameters.content * sample_mass / reaction.analyte_molar_mass.value
+    protons = protons_of_extent(reaction)
+    counts = CupEffect.OWN_ACID in effects and protons > 0.0
+    own = parameters.own_acid * sample_mass / protons if counts else 0.0 * sample_mass
+    return Extents(
+        by_reagent=np.asarray(reagent_amount / reaction.reagent_coefficient),
+        by_own_acid=np.asarray(own),
+        by_analyte=np.asarray(analyte / reaction.analyte_coefficient),
+    )
