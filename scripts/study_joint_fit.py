@@ -79,9 +79,9 @@ KINDS = (
 
 PAIRS = """
 SOLUTION_SPECIES
-M+ + CarbonicH3O- = MCarbonicH3O
+Na+ + CarbonicH3O- = NaCarbonicH3O
  log_k -0.25
-M+ + CarbonicH2O-2 = MCarbonicH2O-
+Na+ + CarbonicH2O-2 = NaCarbonicH2O-
  log_k 1.27
 """
 """NaHCO3 and NaCO3- with the constants of phreeqc.dat, in the names of our database."""

@@ -63,8 +63,10 @@ def test_moist_air_is_lighter_and_carbon_dioxide_makes_it_heavier() -> None:
 
 
 def test_vapour_pressure_has_a_range() -> None:
+    with pytest.raises(OutOfRangeError, match="temperature of water vapour"):
+        saturation_vapour_pressure(374.15)
     with pytest.raises(OutOfRangeError, match="air temperature"):
-        saturation_vapour_pressure(373.15)
+        air_density(314.0)
 
 
 @pytest.mark.parametrize(("density", "air"), [(1.0, 1.2), (math.nan, 1.2), (998.0, math.nan)])

@@ -37,6 +37,10 @@ PHYSICAL = {
 """Ranges that draws are kept in, of parameters that are fitted without bounds."""
 
 
+LATER = ("heat_kept", "waiting")
+"""Parameters that joined the model after series had been drawn by seed."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Prior:
     """What is known of one parameter.
@@ -91,8 +95,10 @@ def drawn_parameters(experiment: Experiment, rng: np.random.Generator, n_draws: 
     The content, of which the priors know nothing, is the claimed one or the table's guess.
     """
     values = {}
+    # What joined later draws from a stream of its own: a seed goes on meaning the series it meant.
+    (later,) = rng.spawn(1)
     for prior in priors(experiment):
-        noise = rng.standard_normal((n_draws, 1))
+        noise = (later if prior.name in LATER else rng).standard_normal((n_draws, 1))
         width = 0.0 if math.isinf(prior.u) else prior.u
         drawn = from_fit_scale(prior.name, prior.fit_centre + width * noise)
         # Nothing pours more than was in it; no space holds more gas than it has room for.
