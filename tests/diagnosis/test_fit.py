@@ -112,9 +112,9 @@ def test_a_pull_is_value_less_prior_in_units_of_what_was_known() -> None:
         value, prior, u = parameter.value.value, parameter.prior, parameter.prior_u
         if parameter.name == "content":
             expected = 0.0
-        elif parameter.name in ("gas_pressure", "degassing", "evaporation"):
+        elif parameter.name in ("gas_pressure", "degassing", "evaporation", "waiting"):
             expected = math.log(value / prior) / u
-        elif parameter.name == "vapour_saturation":
+        elif parameter.name in ("vapour_saturation", "heat_kept"):
             expected = (math.log(value / (1 - value)) - math.log(prior / (1 - prior))) / u
         else:
             expected = (value - prior) / u

@@ -105,7 +105,7 @@ def test_weak_own_acid_keeps_protons_that_a_strong_one_gives(build: Build, cups:
         cup_state(
             one,
             central_parameters(one).with_values(content=np.array(0.95)),
-            cups([0.0, 2.0], sample=1.5),
+            little,
         )
         for one in (named, bare)
     )

@@ -106,6 +106,18 @@ _KNOWN: Final = {
         1e2,
         "Was the liquid warm, or did spray leave with the gas?",
     ),
+    "heat_kept": _Known(
+        "part of the heat of reaction that stays in the liquid",
+        "%",
+        1e2,
+        "Read the temperature of a cup when the fizzing stops. Is the solid what it should be?",
+    ),
+    "waiting": _Known(
+        "waiting time where it was not read, over the planned one",
+        "",
+        1.0,
+        "Write down the minutes from the end of the fizzing to the last weighing.",
+    ),
     "first_pk_shift": _Known(
         "first pK of carbonic acid",
         "",

@@ -133,7 +133,7 @@ def largest(series: FullSeries) -> str:
     return effect_label(max(steps, key=lambda step: abs(step.change)).label)
 
 
-_PURE = ("first_pk_shift",)
+_PURE = ("first_pk_shift", "waiting")
 """Parameters without unit that are no share of anything."""
 
 _OUTWARD = {"Pa": ("kPa", 0.001), "g/min": ("mg/min", 1000.0)}
@@ -156,6 +156,8 @@ def parameter_name(name: str, experiment: Experiment) -> str:
         "head_fraction": f"head space still full of {gas}",
         "evaporation": "water that evaporates",
         "vapour_saturation": "moisture of the leaving gas",
+        "heat_kept": "heat of reaction kept by the liquid",
+        "waiting": "waiting time where not read, times planned",
         "first_pk_shift": "shift of carbonic acid's first pK",
     }.get(name, name.replace("_", " "))
 
