@@ -21,11 +21,9 @@ from functools import cache
 import numpy as np
 from phreeqpy.iphreeqc.phreeqc_dll import IPhreeqc
 
-from tarebook.chemistry.formula import parse_formula
 from tarebook.core.arrays import FloatArray
 from tarebook.core.units import celsius
-from tarebook.model.release import Mixture, Release, Released
-from tarebook.series.experiment import Reaction
+from tarebook.model.release import Mixture, Released
 
 ATMOSPHERE = 101325.0
 BEYOND = 0.5
@@ -43,6 +41,17 @@ ELEMENTS = {
 }
 """Acid, in all its forms, and the element that stands for it in the database."""
 
+IONS = {
+    "Na+": "Na",
+    "K+": "K",
+    "Ca^2+": "Ca",
+    "Mg^2+": "Mg",
+    "Cl-": "Cl",
+    "NO3-": "Nitrate",
+    "Br-": "Br",
+}
+"""Strong ion and its element."""
+
 DATABASE = """
 SOLUTION_MASTER_SPECIES
 H H+ -1 H 1.008
@@ -57,6 +66,8 @@ K K+ 0 K 39.102
 Ca Ca+2 0 Ca 40.08
 Mg Mg+2 0 Mg 24.312
 Cl Cl- 0 Cl 35.453
+Br Br- 0 Br 79.904
+Nitrate Nitrate- 0 62.005 62.005
 C CO3-2 2 HCO3 12.0111
 S SO4-2 0 SO4 32.064
 P PO4-3 2 P 30.9738
@@ -80,6 +91,10 @@ Mg+2 = Mg+2
  -gamma 5.5 0.2
 Cl- = Cl-
  -gamma 3.63 0.017
+Br- = Br-
+ -gamma 3 0
+Nitrate- = Nitrate-
+ -gamma 3 0
 CO3-2 = CO3-2
  -gamma 5.4 0
 SO4-2 = SO4-2
@@ -236,37 +251,18 @@ def program() -> IPhreeqc:
     return loaded
 
 
-def with_pairs(reaction: Reaction) -> Release:
-    """Return the chemistry of a reaction's cups, its salts by name.
+def with_pairs(mixture: Mixture) -> Released:
+    """Return what leaves the liquid by this chemistry.
 
     Parameters
     ----------
-    reaction : Reaction
-        Says which metal a strong ion is.
+    mixture : Mixture
     """
-    single, double = _metals(reaction.analyte)
-    ions = {"M+": single, "M2+": double, "X-": "Cl"}
-
-    def release(mixture: Mixture) -> Released:
-        totals = {ELEMENTS[name]: m for name, m in mixture.totals.items()}
-        for name, molality in mixture.strong.items():
-            key = ions.get(name) or name.strip("+-0123456789^")
-            totals[key] = totals.get(key, 0.0) + molality
-        return _released(mixture, totals)
-
-    return release
-
-
-def _metals(formula: str) -> tuple[str, str]:
-    """Return the metal of one charge and that of two in a formula; sodium and calcium by default.
-
-    Examples
-    --------
-    >>> _metals("KHCO3"), _metals("MgCO3")
-    (('K', 'Ca'), ('Na', 'Mg'))
-    """
-    found = dict(parse_formula(formula).counts)
-    return "K" if "K" in found else "Na", "Mg" if "Mg" in found else "Ca"
+    totals = {ELEMENTS[name]: molality for name, molality in mixture.totals.items()}
+    for name, molality in mixture.strong.items():
+        key = IONS[name]
+        totals[key] = totals.get(key, 0.0) + molality
+    return _released(mixture, totals)
 
 
 def _released(mixture: Mixture, totals: dict[str, FloatArray]) -> Released:

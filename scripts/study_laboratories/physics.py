@@ -51,7 +51,6 @@ def elsewhere(of: Experiment, rng: np.random.Generator) -> Cups:
     """Return what works out the cups of a physics that is not ours."""
     if of.reaction.analyte in HEAT:
         return warm_cups(rng)
-    release = with_pairs(of.reaction)
 
     def cups(
         of: Experiment, parameters: Parameters, contents: Contents, effects: frozenset[CupEffect]
@@ -61,7 +60,7 @@ def elsewhere(of: Experiment, rng: np.random.Generator) -> Cups:
         minutes = np.maximum(contents.minutes, 1e-6)
         rate = np.log1p(parameters.degassing * minutes) / minutes
         slower = parameters.with_values(degassing=rate)
-        return cup_state(of, slower, contents, effects, release)
+        return cup_state(of, slower, contents, effects, with_pairs)
 
     return cups
 

@@ -21,8 +21,8 @@ BIAS, BIAS_IN_U = 0.005, 0.2
 COVERAGE = (0.93, 0.975)
 """Part of the 95 % intervals that hold the truth."""
 
-SURE = 0.01
-"""A bound counts as broken if chance alone would do as much in fewer than one study in so many."""
+SURE = 0.001
+"""A bound counts as broken if chance alone does as much less often: many bounds are looked at."""
 
 
 class Verdict(StrEnum):
@@ -105,8 +105,8 @@ class Line:
         beyond = abs(self.bias) - self.bias_allowed
         if beyond <= 0.0:
             return Verdict.MET
-        # one side of a normal: 2.33 standard errors
-        return Verdict.BROKEN if beyond > 2.33 * self.bias_se else Verdict.CHANCE
+        # one side of a normal: 3.09 standard errors
+        return Verdict.BROKEN if beyond > 3.09 * self.bias_se else Verdict.CHANCE
 
     def _of_coverage(self) -> Verdict:
         low, high = COVERAGE
