@@ -70,6 +70,7 @@ study: $(VENV)/testing
 	$(BIN)/python scripts/study_joint_fit.py
 	$(BIN)/python scripts/study_placement.py
 	$(BIN)/python -m scripts.study_slips
+	$(BIN)/python -m scripts.study_laboratories --page
 
 clean:
 	rm -rf $(VENV) .pytest_cache .mypy_cache .ruff_cache .hypothesis .benchmarks

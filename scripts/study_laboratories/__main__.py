@@ -11,11 +11,15 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 from pathlib import Path
 
-from scripts.study_laboratories.laboratory import LABORATORIES, Laboratory, laboratories
+from scripts.study_laboratories.laboratory import LABORATORIES, TOP, Laboratory, laboratories
+from scripts.study_laboratories.page import page, plans_table
 from scripts.study_laboratories.physics import PHYSICS
+from scripts.study_laboratories.plans import judged
 from scripts.study_laboratories.series import many
 from scripts.study_laboratories.tally import Line, line_of
 from scripts.study_laboratories.words import broken, codes, table
+
+PAGE = TOP / "docs" / "studies" / "laboratories.md"
 
 SEED = 20
 SERIES = 200
@@ -25,6 +29,10 @@ SERIES = 200
 def main() -> int:
     """Run the study; 1 if a bound is broken."""
     given = _arguments().parse_args()
+    if given.page and (given.only or given.physics or given.no_plans):
+        raise SystemExit(
+            "The page is of every laboratory and physics: leave the other options out."
+        )
     chosen = _chosen(laboratories(given.folder), given.only)
     numbers = range(given.first, given.first + given.series)
     lines: list[Line] = []
@@ -34,12 +42,18 @@ def main() -> int:
             lines.append(line_of(laboratory.name, physics, found))
             print(".", end="", file=sys.stderr, flush=True)
         print(file=sys.stderr)
+    plans = {} if given.no_plans else {lab.name: judged(lab, given.seed) for lab in chosen}
     for physics in dict.fromkeys(line.physics for line in lines):
         print(f"\n{PHYSICS[physics].words}\n")
-        print(table(line for line in lines if line.physics == physics))
+        print(table((line for line in lines if line.physics == physics), plans))
+    if plans:
+        print(f"\n{plans_table(chosen, plans)}")
     if given.codes:
         print(f"\n{codes(lines)}")
-    missed = broken(lines)
+    if given.page:
+        PAGE.write_text(page(chosen, lines, plans, given.seed, given.series), encoding="utf-8")
+        print(f"{PAGE.relative_to(TOP)} written.")
+    missed = broken(lines, plans)
     for what in missed:
         print(f"Broken: {what}.", file=sys.stderr)
     return 1 if missed else 0
@@ -57,6 +71,8 @@ def _arguments() -> argparse.ArgumentParser:
     parser.add_argument("--seed", type=int, default=SEED)
     parser.add_argument("--codes", action="store_true", help="which findings struck clean series")
     parser.add_argument("--physics", choices=list(PHYSICS), help="else every one")
+    parser.add_argument("--no-plans", action="store_true", help="do not ask the plan")
+    parser.add_argument("--page", action="store_true", help="write docs/studies/laboratories.md")
     parser.add_argument("--processes", type=int, default=2)
     parser.add_argument("--folder", type=Path, default=LABORATORIES, help="of the laboratories")
     return parser

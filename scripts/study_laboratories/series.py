@@ -13,8 +13,11 @@ from scripts.study_laboratories.laboratory import Laboratory
 from scripts.study_laboratories.physics import PHYSICS
 
 from tarebook.api.reduce import FEWEST_DRAWS, reduce_table
-from tarebook.core.errors import OutOfRangeError
+from tarebook.core.errors import OutOfRangeError, TarebookError
 from tarebook.diagnosis.findings import Finding, Severity
+
+FAILED = "reduce-failed"
+"""Counts as a stop: an error in place of an outcome."""
 
 BLOCK = 10
 """Series that a worker makes at a time."""
@@ -84,16 +87,19 @@ def one_series(laboratory: Laboratory, physics: str, seed: int, number: int) -> 
     try:
         truth, made = PHYSICS[physics].series(laboratory, rng)
     except OutOfRangeError as error:
-        return _not_made(number, str(error))
+        return _nothing(number, f"not made: {error}")
     start = time.perf_counter()
-    outcome = reduce_table(
-        laboratory.experiment,
-        made.table,
-        seed=seed,
-        draws=FEWEST_DRAWS,
-        made_on="",
-        pictures=False,
-    )
+    try:
+        outcome = reduce_table(
+            laboratory.experiment,
+            made.table,
+            seed=seed,
+            draws=FEWEST_DRAWS,
+            made_on="",
+            pictures=False,
+        )
+    except TarebookError as error:
+        return _nothing(number, f"reduce failed: {error}", FAILED)
     seconds = time.perf_counter() - start
     usual, full = outcome.usual.series, outcome.full.series
     content = full.sample_mass_fraction if full else None
@@ -112,8 +118,8 @@ def one_series(laboratory: Laboratory, physics: str, seed: int, number: int) -> 
     )
 
 
-def _not_made(number: int, why: str) -> One:
-    """Return what is to be said of a series that the model could not even make."""
+def _nothing(number: int, why: str, *stops: str) -> One:
+    """Return what is to be said of a series that could not even be made, or reduced."""
     return One(
         number=number,
         content=np.nan,
@@ -122,8 +128,8 @@ def _not_made(number: int, why: str) -> One:
         low=np.nan,
         high=np.nan,
         usual=np.nan,
-        why_none=f"not made: {why}",
-        stops=(),
+        why_none=why,
+        stops=stops,
         looks=(),
         seconds=0.0,
     )

@@ -90,8 +90,16 @@ class Line:
         """Largest bias that is allowed, relative."""
         return max(BIAS, BIAS_IN_U * self.u)
 
-    def verdicts(self) -> dict[str, Verdict]:
-        """Return what is to be said of each bound."""
+    def verdicts(self, *, refused: bool = False) -> dict[str, Verdict]:
+        """Return what is to be said of each bound.
+
+        Parameters
+        ----------
+        refused : bool
+            Whether the plan refuses the laboratory: then only the intervals have to hold.
+        """
+        if refused:
+            return {"coverage": self._of_coverage()} if self.n_results > 1 else {}
         found = {
             "stop": _at_most(self.stops, self.n, MOST_STOPS),
             "look": _at_most(self.looks, self.n, MOST_LOOKS),

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
+from scripts.study_laboratories.plans import Judgement
 from scripts.study_laboratories.tally import Line, Verdict
 
 MARKS = {Verdict.MET: "", Verdict.CHANCE: " ?", Verdict.BROKEN: " **!**"}
@@ -30,19 +31,28 @@ def percent(value: float, digits: int = 1, *, sign: bool = False) -> str:
     return f"{100 * value:{'+' if sign else ''}.{digits}f}".replace("-", "−")
 
 
-def table(lines: Iterable[Line]) -> str:
+NO_PLANS: Mapping[str, Judgement] = {}
+
+
+def table(lines: Iterable[Line], plans: Mapping[str, Judgement] = NO_PLANS) -> str:
     """Return lines as a table, with a mark behind each figure that is outside its bound."""
-    return "\n".join([*HEAD, *(_row(line) for line in lines)])
+    return "\n".join([*HEAD, *(_row(line, is_refused(line, plans)) for line in lines)])
 
 
-def _row(line: Line) -> str:
-    marks = {name: MARKS[verdict] for name, verdict in line.verdicts().items()}
+def is_refused(line: Line, plans: Mapping[str, Judgement]) -> bool:
+    """Return whether the plan refuses the laboratory of a line."""
+    return line.laboratory in plans and plans[line.laboratory].refuses
+
+
+def _row(line: Line, refused: bool) -> str:
+    verdicts = line.verdicts(refused=refused)
+    marks = {name: MARKS[verdict] for name, verdict in verdicts.items()}
     bias = f"{percent(line.bias, 2, sign=True)} ± {percent(line.bias_se, 2)}"
     cells = (
         line.laboratory,
         str(line.n),
-        percent(line.stops / line.n) + marks["stop"],
-        percent(line.looks / line.n) + marks["look"],
+        percent(line.stops / line.n) + marks.get("stop", ""),
+        percent(line.looks / line.n) + marks.get("look", ""),
         percent(1.0 - line.n_results / line.n),
         bias + marks.get("bias", ""),
         percent(line.bias_allowed, 2),
@@ -70,7 +80,7 @@ def codes(lines: Iterable[Line]) -> str:
     return "\n".join(found)
 
 
-def broken(lines: Sequence[Line]) -> list[str]:
+def broken(lines: Sequence[Line], plans: Mapping[str, Judgement] = NO_PLANS) -> list[str]:
     """Return which bounds are broken, in words."""
     found = []
     for line in lines:
@@ -81,6 +91,6 @@ def broken(lines: Sequence[Line]) -> list[str]:
             "coverage": f"{line.covered} of {line.n_results} intervals hold the truth",
         }
         where = f"{line.laboratory} ({line.physics})"
-        verdicts = line.verdicts().items()
+        verdicts = line.verdicts(refused=is_refused(line, plans)).items()
         found += [f"{where}: {figures[k]}" for k, v in verdicts if v is Verdict.BROKEN]
     return found
