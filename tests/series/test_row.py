@@ -9,6 +9,8 @@ import numpy as np
 import pytest
 
 from tarebook.core.errors import InputError
+from tarebook.model.cup import Contents, cup_state
+from tarebook.model.delivery import liquid_mass
 from tarebook.model.priors import central_parameters
 from tarebook.model.simulate import simulate
 from tarebook.planning.changes import with_row, with_sample
@@ -92,3 +94,72 @@ def test_readings_and_stand_ins_follow_what_each_run_asks_for() -> None:
     assert masses == pytest.approx([0.0, 0.5, 1.0, 2.0])
     trust = problem.u[READ.index(Quantity.SAMPLE)]
     assert trust[0] < 1e-5 < trust[1]
+
+
+TABLETS = 'nominal_g = 1.6\npiece_g = 3.2\npieces_in = "halves"\n'
+
+
+def test_portions_that_come_in_pieces() -> None:
+    experiment = row_of("total_mL = 40\nreagent_mL = [0, 10, 20]", nominal_g=TABLETS)
+    assert [experiment.pieces_asked(run.run) for run in experiment.planned] == [0.5] * 3
+    counted = row_of(
+        "total_mL = 40\nreagent_mL = [30]\npieces = [0.5, 1, 1.5]",
+        nominal_g='piece_g = 3.2\npieces_in = "halves"\n',
+    )
+    assert [run.sample for run in counted.planned] == pytest.approx([1.6, 3.2, 4.8])
+    assert counted.sample.nominal_mass == pytest.approx(3.2)
+    assert counted.grows == "sample"
+    assert row_of("total_mL = 40\nreagent_mL = [5]").pieces_asked("1") is None
+
+
+@pytest.mark.parametrize(
+    ("sample", "allowed"),
+    [
+        ("nominal_g = 4.2\npiece_g = 3.2\n", "1 (3.2 g) or 2 (6.4 g)"),
+        ("nominal_g = 1.6\npiece_g = 3.2\n", "1 (3.2 g) or 2 (6.4 g)"),
+        ('nominal_g = 2.4\npiece_g = 3.2\npieces_in = "halves"\n', "0.5 (1.6 g) or 1 (3.2 g)"),
+    ],
+)
+def test_a_portion_that_nobody_can_take_from_pieces_is_refused(sample: str, allowed: str) -> None:
+    with pytest.raises(InputError) as caught:
+        row_of("total_mL = 40\nreagent_mL = [5, 10]", nominal_g=sample)
+    (fault,) = caught.value.faults
+    assert allowed in fault.allowed
+
+
+def test_pieces_without_their_mass_are_refused() -> None:
+    with pytest.raises(InputError) as caught:
+        row_of("total_mL = 40\nreagent_mL = [5, 10]\npieces = [1, 2]")
+    assert "piece_g" in caught.value.faults[0].do
+
+
+@pytest.mark.parametrize("name", ["water", "Distilled water", "deionised water", "Wasser"])
+def test_water_needs_no_density(name: str) -> None:
+    experiment = row_of(f'total_mL = 40\nreagent_mL = [5, 10]\ndiluent = "{name}"')
+    assert experiment.diluent_density is None
+
+
+def test_another_diluent_is_refused_without_its_density_and_used_with_it() -> None:
+    series = 'total_mL = 40\nreagent_mL = [5, 10]\ndiluent = "brine"\n'
+    with pytest.raises(InputError) as caught:
+        row_of(series)
+    (fault,) = caught.value.faults
+    assert fault.where.endswith("series.diluent_density_g_per_mL")
+    brine = row_of(series + "diluent_density_g_per_mL = 1.150")
+    one, ten, room = np.array(0.0), np.array(0.010), np.array(brine.room.temperature)
+    assert float(liquid_mass(brine, one, ten, room)) == pytest.approx(11.50)
+    contents = Contents(
+        reagent=np.array([0.005]), diluent=np.array([0.035]), sample=np.array([1.5]),
+        temperature=np.array([brine.room.temperature]), minutes=np.array([5.0]),
+    )  # fmt: skip
+    state = cup_state(brine, central_parameters(brine), contents)
+    water = cup_state(row_of(series.replace("brine", "water")), central_parameters(brine), contents)
+    assert float(state.liquid[0] - water.liquid[0]) == pytest.approx(35 * (1.15 - 0.998), abs=0.01)
+
+
+def test_only_ware_with_two_ends_is_read_twice() -> None:
+    with pytest.raises(InputError) as caught:
+        parse_definition(
+            CLEAN.replace("[instruments.reagent]", '[instruments.reagent]\nread = "start and end"')
+        )
+    assert "burette" in caught.value.faults[0].allowed

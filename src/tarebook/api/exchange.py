@@ -25,6 +25,7 @@ from tarebook.core.errors import CannotWriteError, Fault, InputError
 from tarebook.core.version import VERSION
 from tarebook.records import archive as archives
 from tarebook.records.chain import Head, Verdict
+from tarebook.records.complete import columns_of
 from tarebook.records.errors import RecordNotEmptyError
 from tarebook.records.events import Kind
 from tarebook.records.fold import Folded, fold
@@ -170,15 +171,18 @@ def export_readings(folder: Path, *, group: str = "") -> tuple[Path, ...]:
     with open_record(folder, mode="read") as opened:
         groups = opened.groups()
         planned = opened.of_group(group or LONE_GROUP)
+        columns = columns_of(opened.experiment)
     if group and group not in groups:
         allowed = ", ".join(groups) or "none yet: nothing has been recorded"
         raise InputError([Fault(where="--group", found=repr(group), allowed=allowed)])
     if group or len(groups) <= 1:
         folded = groups[group] if group else next(iter(groups.values()), planned)
         _refuse_to_lose(folder, folded)
-        return write_all(folder, {READINGS: write_sheet(folded.table).encode()})
+        return write_all(folder, {READINGS: write_sheet(folded.table, columns).encode()})
     names = _sheet_names(tuple(groups))
-    sheets = {names[name]: write_sheet(folded.table).encode() for name, folded in groups.items()}
+    sheets = {
+        names[name]: write_sheet(folded.table, columns).encode() for name, folded in groups.items()
+    }
     return write_all(folder / OUT, sheets)
 
 

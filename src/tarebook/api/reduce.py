@@ -23,6 +23,7 @@ from tarebook.diagnosis.slips.check import check_slips
 from tarebook.diagnosis.slips.history import parse_history
 from tarebook.diagnosis.slips.odds import SlipOdds, default_odds
 from tarebook.diagnosis.slips.robust import handle, say_left_out
+from tarebook.records.complete import completed
 from tarebook.records.readings import RunTable
 from tarebook.records.sheet import parse_sheet
 from tarebook.reduction.joint.full import reduce_full
@@ -75,7 +76,7 @@ def load(folder: Path, group: str = "") -> tuple[Experiment, RunTable]:
             faults.append(Fault(where="--group", found=repr(group), allowed=allowed))
     if faults or experiment is None or table is None:
         raise InputError(faults)
-    return experiment, table
+    return experiment, completed(experiment, table)
 
 
 def slip_odds(folder: Path) -> SlipOdds:
@@ -117,7 +118,9 @@ def recorded_tables(folder: Path) -> dict[str, RunTable]:
 
     with open_record(folder, mode="read") as opened:
         return {
-            name: folded.table for name, folded in opened.groups().items() if folded.table.readings
+            name: completed(opened.experiment, folded.table)
+            for name, folded in opened.groups().items()
+            if folded.table.readings
         }
 
 
@@ -225,6 +228,7 @@ def reduce_table(
     pictures : bool
         Whether to work out the waterfall and the band, which take most of the time.
     """
+    table = completed(experiment, table)
     slips = check_slips(experiment, table, odds)
     handled = handle(table, check_table(experiment, table), slips)
     usual = reduce_usual(experiment, table, handled.usual_aside, seed=seed, draws=draws)

@@ -11,12 +11,13 @@ import numpy as np
 from tarebook.core.quantity import COVERAGE_95
 from tarebook.diagnosis.liquid import LiquidCheck
 from tarebook.diagnosis.to_come import Belief, Range, expected_final, targets
-from tarebook.measurement.volumes import VolumeInstrument, own_u
+from tarebook.measurement.volumes import VolumeInstrument
 from tarebook.model.delivery import liquid_mass, liquid_reading, reagent_density
 from tarebook.model.parameters import Parameters
 from tarebook.model.priors import Prior
 from tarebook.model.simulate import POURING_STEPS, SAMPLE_SPREAD
-from tarebook.records.readings import Quantity, RunTable
+from tarebook.records.pours import pours
+from tarebook.records.readings import VOLUMES, Quantity, RunTable
 from tarebook.series.experiment import Experiment
 
 MEDIAN_OVER_MEAN = math.sqrt(math.pi / 2.0)
@@ -136,26 +137,22 @@ def liquid_in_cup(
     by_volume = float(
         liquid_reading(np.array(mass), np.array(mass / volumes.sum()), experiment.room)
     )
-    poured = volumes > 0
-    own = np.array(
-        [
-            float(own_u(instrument, np.array(volume)))
-            for instrument, volume in zip(
-                (equipment.reagent, equipment.diluent), volumes, strict=True
-            )
-        ]
-    )
+    place = table.runs.index(run)
+    found = [pours(experiment, table, liquid) for liquid in VOLUMES]
+    own = np.array([each.own_u[place] for each in found])
+    # So often liquid stayed behind.
+    poured = np.array([each.fillings[place] for each in found])
     known = {prior.name: prior for prior in before}
     scale = np.array([known["scale_reagent"].u, known["scale_diluent"].u])
     held = np.array([known["hold_up_reagent"].centre, known["hold_up_diluent"].centre])
     held_u = np.array([known["hold_up_reagent"].u, known["hold_up_diluent"].u])
-    single = float(np.sum((per_litre * own * poured) ** 2)) + 2.0 * equipment.balance.weighing_u**2
+    single = float(np.sum((per_litre * own) ** 2)) + 2.0 * equipment.balance.weighing_u**2
     of_scale = float(np.sum((per_litre * scale * volumes) ** 2))
     shift = -float(np.sum(per_litre * held * poured))
     shift_u2 = float(np.sum((per_litre * held_u * poured) ** 2))
     # Only cups that both vessels poured into tell what one pour of each leaves behind.
     others = check.both & np.array([other != run for other in check.runs], dtype=bool)
-    if others.any() and poured.all():
+    if others.any() and bool((poured == 1).all()):
         own_u2 = float(np.mean(check.u[others] ** 2)) / int(others.sum())
         median_u2 = MEDIAN_OVER_MEAN**2 * own_u2 + of_scale
         weights = np.array([1.0 / max(shift_u2, 1e-12), 1.0 / median_u2])

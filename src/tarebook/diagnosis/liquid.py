@@ -10,10 +10,11 @@ import numpy as np
 
 from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.diagnosis.findings import Finding, Severity
-from tarebook.measurement.volumes import own_u, shared_u
+from tarebook.measurement.volumes import shared_u
 from tarebook.model.delivery import liquid_mass, liquid_reading, reagent_density
 from tarebook.model.priors import priors
-from tarebook.records.readings import Quantity, RunTable
+from tarebook.records.pours import pours
+from tarebook.records.readings import VOLUMES, Quantity, RunTable
 from tarebook.series.experiment import Experiment
 
 LOOK_AT = 3.0
@@ -81,15 +82,17 @@ def compare_liquid(experiment: Experiment, table: RunTable) -> LiquidCheck:
     density = mass / (reagent + diluent)
     difference = weighed - liquid_reading(mass, density, experiment.room)
     per_litre = reagent_density(experiment, temperature)
-    own = (per_litre * own_u(equipment.reagent, reagent) * (reagent > 0)) ** 2
-    own += (per_litre * own_u(equipment.diluent, diluent) * (diluent > 0)) ** 2
+    found = [pours(experiment, table, liquid) for liquid in VOLUMES]
+    own = np.zeros(len(runs))
+    for liquid in found:
+        own += (per_litre * liquid.own_u[keep]) ** 2
     own += 2.0 * equipment.balance.weighing_u**2
     # A scale error grows with the volume: about its mean over the row it is no common difference.
     for instrument, volume in ((equipment.reagent, reagent), (equipment.diluent, diluent)):
         if len(runs):
             own += (per_litre * shared_u(instrument, np.abs(volume - volume.mean()))) ** 2
-    poured = np.array([reagent > 0, diluent > 0])
-    both = np.all(poured, axis=0)
+    poured = np.array([liquid.fillings[keep] for liquid in found])
+    both = np.all(poured == 1.0, axis=0)
     left = _left_behind(experiment, poured, difference)
     u = np.sqrt(own + left.u**2)
     expected = left.expected
@@ -113,28 +116,28 @@ class _LeftBehind:
     common: float
 
 
-def _left_behind(experiment: Experiment, poured: BoolArray, difference: FloatArray) -> _LeftBehind:
+def _left_behind(experiment: Experiment, poured: FloatArray, difference: FloatArray) -> _LeftBehind:
     """Return the difference in mass that the pours of each cup let expect.
 
-    The cups that both vessels poured into show the sum of what the two leave behind. How it is
+    The cups that both vessels poured into once show the sum of what the two leave behind. How it is
     shared is not seen there: the priors say that, and as unsure as they are.
 
     Parameters
     ----------
-    poured : ndarray of bool, shape (2, n)
-        By the vessel of the reagent, and of the diluent.
+    poured : ndarray, shape (2, n), [1]
+        How often the vessel of the reagent was filled, and that of the diluent.
     difference : ndarray, shape (n,), [g]
     """
     known = {prior.name: prior for prior in priors(experiment)}
     held = [known["hold_up_reagent"], known["hold_up_diluent"]]
     centre, u = (np.array(column) for column in zip(*((h.centre, h.u) for h in held), strict=True))
     density = GRAMS_PER_LITRE
-    both = np.all(poured, axis=0)
+    both = np.all(poured == 1.0, axis=0)
     alike = both if both.sum() >= FEWEST_FOR_A_MEDIAN else np.zeros_like(both)
     if not alike.any():
         # Too few cups of one kind: what was known beforehand.
         expected = -density * (centre @ poured)
-        unsure = density * np.sqrt((u**2) @ poured)
+        unsure = density * np.sqrt((u**2) @ poured**2)
         return _LeftBehind(expected=expected, u=unsure, common=0.0)
     common = float(np.median(difference[alike]))
     # Of two parts with a known sum each moves from its prior by its share of the variance.
@@ -142,7 +145,9 @@ def _left_behind(experiment: Experiment, poured: BoolArray, difference: FloatArr
     parts = -density * centre + share * (common + density * np.sum(centre))
     split = density * float(np.prod(u) / math.hypot(*u))
     expected = np.where(both, common, parts @ poured)
-    return _LeftBehind(expected=expected, u=np.where(both, 0.0, split), common=common)
+    return _LeftBehind(
+        expected=expected, u=np.where(both, 0.0, split * poured.max(axis=0)), common=common
+    )
 
 
 def _comparable(table: RunTable) -> BoolArray:

@@ -9,9 +9,20 @@ import numpy as np
 from tarebook.core.units import celsius, millilitres
 from tarebook.diagnosis.findings import Finding, Severity
 from tarebook.diagnosis.losses import MostLost, most_lost
+from tarebook.diagnosis.parts import check_parts, missing_part
 from tarebook.measurement.instruments import is_readable
 from tarebook.measurement.volumes import SINGLE_MARK, VolumeInstrument
-from tarebook.records.readings import NEEDED, VOLUMES, Quantity, Reading, RunTable
+from tarebook.records.complete import tares_are_zeroed
+from tarebook.records.pours import ware_of
+from tarebook.records.readings import (
+    NEEDED,
+    PAIRS,
+    VOLUMES,
+    Origin,
+    Quantity,
+    Reading,
+    RunTable,
+)
 from tarebook.series.experiment import Experiment
 
 ROOM_SPAN = (5.0, 40.0)
@@ -43,7 +54,7 @@ def check_readings(experiment: Experiment, table: RunTable) -> tuple[Finding, ..
     """
     return tuple(
         finding
-        for check in (_planned, _missing, _impossible, _unit, _unreadable, _overfull)
+        for check in (_planned, _missing, _impossible, _unit, _unreadable, _overfull, check_parts)
         for finding in check(experiment, table)
     )
 
@@ -75,25 +86,30 @@ def _planned(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
             )
 
 
-def _missing(_: Experiment, table: RunTable) -> Iterator[Finding]:
+def _missing(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
     for run in table.runs:
         for quantity in NEEDED:
             if not table.of(run, quantity):
+                part = missing_part(experiment, table, run, quantity)
                 yield Finding(
                     code="reading-missing",
                     severity=Severity.LOOK,
                     run=run,
-                    reading=quantity.value,
-                    message=f"Run {run}: {quantity.words} was not read.",
+                    reading=part.value,
+                    message=f"Run {run}: {part.words} was not read.",
                     do="Read it now if the cup still stands there; leave it blank if not.",
                 )
 
 
 def _impossible(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
+    zeroed = tares_are_zeroed(experiment, table)
     for reading in table.readings:
         quantity = reading.quantity
-        may_be_zero = quantity in (*VOLUMES, Quantity.MINUTES)
-        may_be_zero |= quantity is Quantity.SAMPLE and experiment.sample_asked(reading.run) == 0.0
+        may_be_zero = not quantity.is_mass or (
+            experiment.sample_asked(reading.run) == 0.0
+            if quantity is Quantity.SAMPLE
+            else zeroed and quantity is Quantity.TARE
+        )
         too_low = reading.value < 0 or (reading.value == 0 and not may_be_zero)
         if quantity is not Quantity.TEMPERATURE and too_low:
             yield Finding(
@@ -232,7 +248,8 @@ def _temperature_unit(reading: Reading) -> Iterator[Finding]:
 def _unreadable(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
     for reading in table.readings:
         name, finest = _finest(experiment, reading)
-        if finest > 0 and not bool(is_readable(np.asarray(reading.value), finest)):
+        seen = np.asarray(reading.fillings)
+        if finest > 0 and not bool(np.all(is_readable(seen, finest))):
             step = millilitres(finest) if reading.quantity.unit == "mL" else finest
             yield Finding(
                 code="not-readable",
@@ -253,11 +270,13 @@ def _finest(experiment: Experiment, reading: Reading) -> tuple[str, float]:
     ware with one mark delivers whole fillings.
     """
     equipment = experiment.equipment
-    if reading.quantity in VOLUMES:
+    if reading.origin is not Origin.READ:
+        return "", 0.0
+    if reading.quantity.is_volume:
         instrument = _volume_instrument(experiment, reading.quantity)
         single = instrument.kind in SINGLE_MARK
         return instrument.name, instrument.capacity if single else instrument.finest_reading
-    if reading.quantity is Quantity.SAMPLE:
+    if reading.quantity in (Quantity.SAMPLE, *PAIRS[Quantity.SAMPLE].in_order):
         return equipment.sample_balance.name, equipment.sample_balance.finest_reading
     if reading.quantity.is_mass:
         return equipment.balance.name, equipment.balance.finest_reading
@@ -265,17 +284,18 @@ def _finest(experiment: Experiment, reading: Reading) -> tuple[str, float]:
 
 
 def _volume_instrument(experiment: Experiment, quantity: Quantity) -> VolumeInstrument:
-    equipment = experiment.equipment
-    return equipment.reagent if quantity is Quantity.REAGENT else equipment.diluent
+    of_reagent = (Quantity.REAGENT, *PAIRS[Quantity.REAGENT].in_order)
+    return ware_of(experiment, Quantity.REAGENT if quantity in of_reagent else Quantity.DILUENT)
 
 
 def _overfull(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
     for reading in table.readings:
-        if reading.quantity not in VOLUMES:
+        if not reading.quantity.is_volume:
             yield from _too_heavy(experiment, reading)
             continue
         instrument = _volume_instrument(experiment, reading.quantity)
-        if instrument.kind in SINGLE_MARK or reading.value <= instrument.capacity * (1 + SLACK):
+        fullest = max(reading.fillings)
+        if instrument.kind in SINGLE_MARK or fullest <= instrument.capacity * (1 + SLACK):
             continue
         capacity = millilitres(instrument.capacity)
         yield Finding(
@@ -285,8 +305,8 @@ def _overfull(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
             reading=reading.quantity.value,
             message=f"Run {reading.run}: {shown(reading)} is more than the {instrument.name} holds "
             f"({capacity:g} mL).",
-            do="If it was poured in several portions, each leaves liquid behind; a larger "
-            "cylinder is better. If not, check the digits.",
+            do="If it was poured in several fillings, write them with + between them, as in "
+            "20 + 15: each is read anew and leaves liquid behind. If not, check the digits.",
             evidence={reading.quantity.value: reading.typed, "capacity_mL": capacity},
         )
 

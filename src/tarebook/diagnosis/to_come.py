@@ -10,11 +10,12 @@ import numpy as np
 
 from tarebook.core.arrays import FloatArray
 from tarebook.core.quantity import Estimate
-from tarebook.measurement.volumes import VolumeInstrument, own_u
+from tarebook.measurement.volumes import own_u
 from tarebook.model.cup import Contents, cup_state
 from tarebook.model.delivery import delivered
 from tarebook.model.observables import expected_readings
 from tarebook.model.parameters import Parameters
+from tarebook.records.pours import fillings, ware_of
 from tarebook.records.readings import VOLUMES, Quantity, RunTable
 from tarebook.series.experiment import Experiment
 
@@ -229,7 +230,6 @@ def _contents(
     parameters: Parameters,
     rng: np.random.Generator,
 ) -> Contents:
-    equipment = experiment.equipment
     each = np.ones_like(parameters.content)
     temperature = table.mean_of(cup.run, Quantity.TEMPERATURE) or experiment.room.temperature
     minutes = table.mean_of(cup.run, Quantity.MINUTES)
@@ -238,26 +238,19 @@ def _contents(
         usual = experiment.procedure.minutes
         waited = usual * (1.0 + MINUTES_SPREAD * rng.uniform(-1.0, 1.0, each.shape))
 
-    def truly(
-        instrument: VolumeInstrument, read: float, scale: FloatArray, held: FloatArray
-    ) -> FloatArray:
-        own = float(own_u(instrument, np.array(read))) if read > 0 else 0.0
+    def truly(quantity: Quantity, scale: FloatArray, held: FloatArray) -> FloatArray:
+        read = cup.volumes[quantity]
+        readings = table.of(cup.run, quantity)
+        parts = np.array(
+            fillings(experiment, cup.run, quantity, read, readings[0] if readings else None)
+        )
+        own = math.sqrt(float(np.sum(own_u(ware_of(experiment, quantity), parts) ** 2)))
         noisy = read + own * rng.standard_normal(each.shape)
-        return np.maximum(delivered(np.maximum(noisy, 0.0), scale, held), 0.0)
+        return np.maximum(delivered(np.maximum(noisy, 0.0), scale, held * len(parts)), 0.0)
 
     return Contents(
-        reagent=truly(
-            equipment.reagent,
-            cup.volumes[Quantity.REAGENT],
-            parameters.scale_reagent,
-            parameters.hold_up_reagent,
-        ),
-        diluent=truly(
-            equipment.diluent,
-            cup.volumes[Quantity.DILUENT],
-            parameters.scale_diluent,
-            parameters.hold_up_diluent,
-        ),
+        reagent=truly(Quantity.REAGENT, parameters.scale_reagent, parameters.hold_up_reagent),
+        diluent=truly(Quantity.DILUENT, parameters.scale_diluent, parameters.hold_up_diluent),
         sample=cup.sample * each,
         temperature=temperature * each,
         minutes=waited,

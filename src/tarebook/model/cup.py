@@ -16,9 +16,8 @@ import numpy as np
 
 from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.core.tables import reference_table
-from tarebook.measurement.water import water_density
 from tarebook.model.cup_chemistry import cup_chemistry, protons_of_extent, reacting_solid
-from tarebook.model.delivery import reagent_density
+from tarebook.model.delivery import diluent_density, reagent_density
 from tarebook.model.effects import ALL_EFFECTS, CupEffect
 from tarebook.model.gas_space import ATMOSPHERE, head_gas
 from tarebook.model.gas_space import PASCAL_LITRES as PASCAL_LITRES
@@ -160,7 +159,7 @@ def cup_state(
     made = extent * reaction.gas_coefficient
     volume = contents.reagent + contents.diluent
     of_stock = reagent_density(experiment, contents.temperature) * contents.reagent
-    of_diluent = water_density(contents.temperature) * contents.diluent
+    of_diluent = diluent_density(experiment, contents.temperature) * contents.diluent
     liquid = of_stock + of_diluent
     reacted = extent * reaction.analyte_coefficient
     change = np.zeros_like(made)

@@ -66,6 +66,17 @@ def _water_at(temperature: float) -> float:
     return float(water_density(temperature))
 
 
+def diluent_density(experiment: Experiment, temperature: FloatArray) -> FloatArray:
+    """Return the density of the diluent at a temperature, [g/L]: of water unless another is given.
+
+    That of another diluent is carried to a temperature as water is.
+    """
+    if experiment.diluent_density is None:
+        return water_density(temperature)
+    at_room = _water_at(experiment.room.temperature)
+    return experiment.diluent_density.value * water_density(temperature) / at_room
+
+
 def liquid_mass(
     experiment: Experiment, reagent: FloatArray, diluent: FloatArray, temperature: FloatArray
 ) -> FloatArray:
@@ -79,7 +90,8 @@ def liquid_mass(
     temperature : ndarray, [K]
         Of the liquids.
     """
-    return reagent_density(experiment, temperature) * reagent + water_density(temperature) * diluent
+    of_reagent = reagent_density(experiment, temperature) * reagent
+    return of_reagent + diluent_density(experiment, temperature) * diluent
 
 
 def liquid_reading(mass: FloatArray, density: FloatArray, room: Room) -> FloatArray:

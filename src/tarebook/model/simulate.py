@@ -20,8 +20,10 @@ from tarebook.model.effects import ALL_EFFECTS, CupEffect
 from tarebook.model.observables import expected_readings
 from tarebook.model.parameters import Parameters
 from tarebook.model.release import Release, by_equilibrium
-from tarebook.records.readings import Quantity, RunTable, table_of
-from tarebook.series.experiment import Experiment
+from tarebook.records.complete import completed
+from tarebook.records.pours import fillings_of
+from tarebook.records.readings import PAIRS, Quantity, RunTable, table_of
+from tarebook.series.experiment import Experiment, SampleIn, Tare
 
 POURING_STEPS = 4.0
 """Standard deviation of a pour about its target, in finest readable steps."""
@@ -31,6 +33,11 @@ SAMPLE_SPREAD = 0.01
 
 Cups: TypeAlias = Callable[[Experiment, Parameters, Contents, frozenset[CupEffect]], CupState]
 """What works out the cups: `cup_state`, or, in a study, a physics that is not ours."""
+
+
+HOLDER = 2.5
+HOLDER_RESIDUE = 0.02
+"""g: a made-up weighing boat, and at most so much powder that stays on it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,6 +106,7 @@ def simulate(
     contents = Contents(
         reagent=_truly(
             equipment.reagent,
+            targets[0],
             reagent,
             scale * parameters.scale_reagent,
             held * parameters.hold_up_reagent,
@@ -106,6 +114,7 @@ def simulate(
         ),
         diluent=_truly(
             equipment.diluent,
+            targets[1],
             diluent,
             scale * parameters.scale_diluent,
             held * parameters.hold_up_diluent,
@@ -129,6 +138,15 @@ def simulate(
         Quantity.SAMPLE: _weighed(own, shown.sample + linear_own[0], rng),
         Quantity.FINAL: _weighed(main, shown.final + linear[1], rng),
     }
+    if experiment.weighing.sample_in is SampleIn.HOLDER:
+        holder = HOLDER + HOLDER_RESIDUE * rng.uniform(0.0, 1.0, n)
+        masses[Quantity.HOLDER_BEFORE] = _weighed(own, holder + shown.sample + linear_own[0], rng)
+        masses[Quantity.HOLDER_AFTER] = _weighed(own, holder, rng)
+        del masses[Quantity.SAMPLE]
+    if experiment.weighing.tare is Tare.ZEROED:
+        for quantity in (Quantity.LIQUID, Quantity.FINAL):
+            masses[quantity] -= masses[Quantity.TARE]
+        del masses[Quantity.TARE]
     typed = {quantity: _typed(values, experiment, quantity) for quantity, values in masses.items()}
     typed |= {
         Quantity.REAGENT: _typed(reagent, experiment, Quantity.REAGENT),
@@ -136,8 +154,14 @@ def simulate(
         Quantity.TEMPERATURE: [f"{celsius(t):.1f}" for t in temperature],
         Quantity.MINUTES: [f"{m:.0f}" for m in minutes],
     }
+    # Nothing is weighed and nothing written down where no sample goes in.
+    for quantity in {Quantity.SAMPLE, *PAIRS[Quantity.SAMPLE].in_order} & typed.keys():
+        typed[quantity] = [
+            "" if run.is_blank else number
+            for run, number in zip(planned, typed[quantity], strict=True)
+        ]
     return Simulated(
-        table=table_of([run.run for run in planned], typed),
+        table=completed(experiment, table_of([run.run for run in planned], typed)),
         parameters=parameters,
         contents=contents,
         state=state,
@@ -159,17 +183,22 @@ def _poured(
 
 def _truly(
     instrument: VolumeInstrument,
+    asked: FloatArray,
     reading: FloatArray,
     scale: FloatArray,
     hold_up: FloatArray,
     rng: np.random.Generator,
 ) -> FloatArray:
     """Return what a pour delivered: the reading, its own error, the scale's, the liquid left."""
-    error = draw(instrument.tolerance_shape, line_u(instrument, reading), rng, reading.shape)
-    error += draw(Shape.RECTANGULAR, instrument.reading_u, rng, reading.shape)
-    error += draw(Shape.NORMAL, instrument.repeatability, rng, reading.shape)
+    fillings = np.array([fillings_of(instrument, float(volume)) for volume in asked])
+    # Each filling is read anew: the errors of n of them come to the root of n times that of one.
+    line = line_u(instrument, reading / np.maximum(fillings, 1)) * np.sqrt(fillings)
+    error = draw(instrument.tolerance_shape, line, rng, reading.shape)
+    own = draw(Shape.RECTANGULAR, instrument.reading_u, rng, reading.shape)
+    own += draw(Shape.NORMAL, instrument.repeatability, rng, reading.shape)
+    error += own * np.sqrt(fillings)
     true_reading = np.maximum(reading + np.where(reading > 0, error, 0.0), 0.0)
-    return np.maximum(delivered(true_reading, scale, hold_up), 0.0)
+    return np.maximum(delivered(true_reading, scale, hold_up * fillings), 0.0)
 
 
 def _weighed(balance: Balance, mass: FloatArray, rng: np.random.Generator) -> FloatArray:
@@ -185,7 +214,7 @@ def _tares(experiment: Experiment, n: int, rng: np.random.Generator) -> FloatArr
 
 def _typed(values: FloatArray, experiment: Experiment, quantity: Quantity) -> list[str]:
     equipment = experiment.equipment
-    if quantity is Quantity.SAMPLE:
+    if quantity in (Quantity.SAMPLE, *PAIRS[Quantity.SAMPLE].in_order):
         return [f"{v:.{_decimals(equipment.sample_balance.readability)}f}" for v in values]
     if quantity.is_mass:
         return [f"{v:.{_decimals(equipment.balance.readability)}f}" for v in values]

@@ -21,7 +21,8 @@ from tarebook.model.equivalence import equivalence_reading
 from tarebook.model.parameters import NAMES
 from tarebook.model.priors import priors
 from tarebook.planning.exchange import ridged
-from tarebook.records.readings import Quantity
+from tarebook.records.pours import fillings_of, ware_of
+from tarebook.records.readings import VOLUMES, Quantity
 from tarebook.reduction.joint.problem import (
     LATENT,
     N_SHARED,
@@ -100,6 +101,13 @@ def planned_problem(
         observed=observed,
         u=readings_u(experiment, observed),
         taken=np.ones((len(READ), n), dtype=np.bool_),
+        pours=np.array(
+            [
+                [fillings_of(ware_of(experiment, liquid), float(much)) for much in targets[liquid]]
+                for liquid in VOLUMES
+            ],
+            dtype=np.float64,
+        ),
         temperature=np.full(n, experiment.room.temperature),
         minutes=np.full(n, experiment.procedure.minutes),
         waited=np.ones(n, dtype=np.bool_),

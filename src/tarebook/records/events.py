@@ -15,9 +15,9 @@ from enum import StrEnum
 from typing import Any
 
 from tarebook.core.errors import Fault, InputError
-from tarebook.records.readings import Quantity
+from tarebook.records.readings import Quantity, number_value
 from tarebook.records.sheet import HEADER, MOST_IN_CELL, NOTE, RUN
-from tarebook.records.typed import PLAIN, read_number
+from tarebook.records.typed import is_number, read_number
 from tarebook.series.faults import did_you_mean, shown
 
 MOST_REPEAT = 99
@@ -61,7 +61,8 @@ class Event:
     typed : str
         As it was typed, read from a balance, or written: ``"12,50 g"``. Empty for a withdrawal.
     number : str
-        The same with a decimal point in the unit of the column, every digit kept: ``"12.50"``.
+        The same with a decimal point in the unit of the column, every digit kept: ``"12.50"``; of a
+        pour in several fillings each: ``"20 + 15"``.
         A text, so that no digit is lost. Empty for notes and withdrawals.
     unit : str
         Unit of `number`.
@@ -325,13 +326,18 @@ def _faults_of_number(event: Event) -> list[Fault]:
     if event.unit != unit:
         allowed = repr(unit) if unit else "nothing"
         faults.append(Fault(where="unit", found=shown(event.unit), allowed=allowed))
-    form = _PLACE if event.column == RUN else PLAIN
     if event.column == NOTE:
         if event.number:
             faults.append(Fault(where="number", found=shown(event.number), allowed="nothing"))
-    elif not form.fullmatch(event.number) or len(event.number) > MOST_IN_FIELD:
+    elif not _is_number(event) or len(event.number) > MOST_IN_FIELD:
         allowed = "a number with a decimal point"
         faults.append(Fault(where="number", found=shown(event.number), allowed=allowed))
-    elif abs(float(event.number)) == float("inf"):
+    elif abs(number_value(event.number)) == float("inf"):
         faults.append(Fault(where="number", found=shown(event.number), allowed="a finite number"))
     return faults
+
+
+def _is_number(event: Event) -> bool:
+    if event.column == RUN:
+        return _PLACE.fullmatch(event.number) is not None
+    return is_number(Quantity(event.column), event.number)

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from tarebook.records.errors import IdTakenError
 from tarebook.records.events import Event, Kind
-from tarebook.records.readings import Quantity, Reading, RunTable, memory_value
+from tarebook.records.readings import Quantity, Reading, RunTable, memory_value, number_value
 from tarebook.records.sheet import HEADER, NOTE, RUN
 
 
@@ -196,7 +196,7 @@ def _table(counting: Sequence[Event], runs: Sequence[str]) -> RunTable:
         Reading(
             run=run,
             quantity=quantity,
-            value=memory_value(quantity, float(event.number)),
+            value=memory_value(quantity, number_value(event.number)),
             typed=event.number,
             place=f"run {run}, {quantity.value}" + (f" ({position})" if position > 1 else ""),
         )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from decimal import Decimal
 from enum import StrEnum
 
 import numpy as np
@@ -16,9 +17,16 @@ class Quantity(StrEnum):
     """What one reading is of; the values are the columns of `readings.csv`."""
 
     TARE = "tare_g"
+    REAGENT_START = "reagent_start_mL"
+    REAGENT_END = "reagent_end_mL"
     REAGENT = "reagent_mL"
+    DILUENT_START = "diluent_start_mL"
+    DILUENT_END = "diluent_end_mL"
     DILUENT = "diluent_mL"
     LIQUID = "vessel_liquid_g"
+    PIECES = "pieces"
+    HOLDER_BEFORE = "holder_before_g"
+    HOLDER_AFTER = "holder_after_g"
     SAMPLE = "sample_g"
     FINAL = "final_g"
     TEMPERATURE = "temperature_C"
@@ -32,15 +40,36 @@ class Quantity(StrEnum):
     @property
     def is_mass(self) -> bool:
         """Whether a balance reads it."""
-        return self in MASSES
+        return self.unit == "g"
+
+    @property
+    def is_volume(self) -> bool:
+        """Whether volumetric ware reads it."""
+        return self.unit == "mL"
 
     @property
     def unit(self) -> str:
-        """Unit of the column."""
-        return {Quantity.TEMPERATURE: "°C", Quantity.MINUTES: "min"}.get(
-            self, "g" if self.is_mass else "mL"
-        )
+        """Unit of the column; empty for a number of pieces."""
+        return _UNITS[self]
 
+
+_UNITS = {
+    Quantity.TARE: "g",
+    Quantity.REAGENT_START: "mL",
+    Quantity.REAGENT_END: "mL",
+    Quantity.REAGENT: "mL",
+    Quantity.DILUENT_START: "mL",
+    Quantity.DILUENT_END: "mL",
+    Quantity.DILUENT: "mL",
+    Quantity.LIQUID: "g",
+    Quantity.PIECES: "",
+    Quantity.HOLDER_BEFORE: "g",
+    Quantity.HOLDER_AFTER: "g",
+    Quantity.SAMPLE: "g",
+    Quantity.FINAL: "g",
+    Quantity.TEMPERATURE: "°C",
+    Quantity.MINUTES: "min",
+}
 
 MASSES = (Quantity.TARE, Quantity.LIQUID, Quantity.SAMPLE, Quantity.FINAL)
 VOLUMES = (Quantity.REAGENT, Quantity.DILUENT)
@@ -53,18 +82,67 @@ NEEDED = (
     Quantity.SAMPLE,
     Quantity.FINAL,
 )
-"""Columns that a sheet must have; a single blank cell in them is a reading not taken."""
+"""What the sums of a run rest on; a blank cell is a reading not taken."""
+
+BASE = (*NEEDED, Quantity.TEMPERATURE, Quantity.MINUTES)
+"""The columns of a sheet of a series that is read in the usual way."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pair:
+    """Two readings whose difference is what counts.
+
+    Attributes
+    ----------
+    more, less : Quantity
+        The difference is `more` - `less`.
+    """
+
+    more: Quantity
+    less: Quantity
+
+    @property
+    def in_order(self) -> tuple[Quantity, Quantity]:
+        """The two in the order in which they are read."""
+        first, second = sorted((self.more, self.less), key=list(Quantity).index)
+        return first, second
+
+
+PAIRS = {
+    Quantity.REAGENT: Pair(more=Quantity.REAGENT_END, less=Quantity.REAGENT_START),
+    Quantity.DILUENT: Pair(more=Quantity.DILUENT_END, less=Quantity.DILUENT_START),
+    Quantity.SAMPLE: Pair(more=Quantity.HOLDER_BEFORE, less=Quantity.HOLDER_AFTER),
+}
+"""What may be found from two readings: a burette at the start and at the end of a pour, the holder
+of the sample with and without it."""
 
 _WORDS = {
     Quantity.TARE: "the empty vessel",
+    Quantity.REAGENT_START: "the reagent burette at the start",
+    Quantity.REAGENT_END: "the reagent burette at the end",
     Quantity.REAGENT: "the reagent poured",
+    Quantity.DILUENT_START: "the diluent burette at the start",
+    Quantity.DILUENT_END: "the diluent burette at the end",
     Quantity.DILUENT: "the diluent poured",
     Quantity.LIQUID: "the vessel with liquid",
+    Quantity.PIECES: "the number of pieces",
+    Quantity.HOLDER_BEFORE: "the holder with the sample",
+    Quantity.HOLDER_AFTER: "the holder emptied",
     Quantity.SAMPLE: "the sample",
     Quantity.FINAL: "the final mass",
     Quantity.TEMPERATURE: "the temperature",
     Quantity.MINUTES: "the waiting time",
 }
+
+
+class Origin(StrEnum):
+    """Where the value of a reading comes from."""
+
+    READ = "read"
+    DIFFERENCE = "difference"
+    """Of two readings, which stand in columns of their own."""
+    PLAN = "plan"
+    """Nothing was asked for, so nothing was there to read: 0."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,9 +156,13 @@ class Reading:
     value : float
         In the memory unit of the quantity: g, L, K; minutes stay minutes.
     typed : str
-        As it was written down.
+        As it was written down; a pour in several fillings as ``"20 + 15"``.
     place : str
         Where it stands, for messages: row and column.
+    origin : Origin
+    noise : float, [1]
+        Variance of its own in that of one reading of its instrument: 2 for a difference of two
+        weighings.
     """
 
     run: str
@@ -88,6 +170,21 @@ class Reading:
     value: float
     typed: str
     place: str
+    origin: Origin = Origin.READ
+    noise: float = 1.0
+
+    @property
+    def in_column(self) -> float:
+        """The value in the unit of its column, as it was typed."""
+        return number_value(self.typed)
+
+    @property
+    def fillings(self) -> tuple[float, ...]:
+        """The parts of the value, each in the memory unit; one where it is not a sum."""
+        parts = parts_of(self.typed)
+        if len(parts) == 1:
+            return (self.value,)
+        return tuple(memory_value(self.quantity, float(part)) for part in parts)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -120,10 +217,28 @@ class RunTable:
         """Return the readings of one quantity in one run, repeats and all."""
         return self._cells.get((run, quantity), ())
 
+    def written(self, run: str, quantity: Quantity) -> tuple[Reading, ...]:
+        """Return what was written down of one quantity in one run, without what follows from it."""
+        return tuple(r for r in self.of(run, quantity) if r.origin is Origin.READ)
+
     def count(self, quantity: Quantity) -> FloatArray:
         """Return how often a quantity was read in each run, shape (n,)."""
         counts = [len(self.of(run, quantity)) for run in self.runs]
         return np.asarray(counts, dtype=np.float64)
+
+    def noise(self, quantity: Quantity) -> FloatArray:
+        """Return the variance of the mean of the repeats in that of one reading, shape (n,).
+
+        1 for a reading taken once, 1/k for k repeats, 2 for a difference of two weighings or for a
+        pour in two fillings; infinite where nothing was read.
+        """
+        cells = [self.of(run, quantity) for run in self.runs]
+        return np.array(
+            [
+                sum(r.noise * len(r.fillings) for r in cell) / len(cell) ** 2 if cell else np.inf
+                for cell in cells
+            ]
+        )
 
     def taken(self, quantity: Quantity) -> BoolArray:
         """Return in which runs a quantity was read at all, shape (n,)."""
@@ -162,9 +277,36 @@ def memory_value(quantity: Quantity, number: float) -> float:
     >>> memory_value(Quantity.REAGENT, 12.5), memory_value(Quantity.SAMPLE, 1.5)
     (0.0125, 1.5)
     """
-    if quantity in VOLUMES:
+    if quantity.is_volume:
         return litres(number)
     return kelvin(number) if quantity is Quantity.TEMPERATURE else number
+
+
+PLUS = " + "
+"""Between the fillings of one pour, as the record and the sheet have it."""
+
+
+def parts_of(number: str) -> tuple[str, ...]:
+    """Return the numbers of which a number as it is recorded is the sum.
+
+    Examples
+    --------
+    >>> parts_of("20 + 15.5"), parts_of("12.50")
+    (('20', '15.5'), ('12.50',))
+    """
+    return tuple(number.split(PLUS))
+
+
+def number_value(number: str) -> float:
+    """Return the value of a number as it is recorded, in the unit of its column.
+
+    Examples
+    --------
+    >>> number_value("20.1 + 15.2"), number_value("12.50")
+    (35.3, 12.5)
+    """
+    parts = parts_of(number)
+    return float(parts[0]) if len(parts) == 1 else float(sum(Decimal(part) for part in parts))
 
 
 def table_of(runs: Sequence[str], typed: Mapping[Quantity, Sequence[str]]) -> RunTable:
@@ -180,7 +322,7 @@ def table_of(runs: Sequence[str], typed: Mapping[Quantity, Sequence[str]]) -> Ru
         Reading(
             run=run,
             quantity=quantity,
-            value=memory_value(quantity, float(column[index])),
+            value=memory_value(quantity, number_value(column[index])),
             typed=column[index],
             place=f"row {index + 2}, column {quantity.value}",
         )

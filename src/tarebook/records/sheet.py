@@ -5,19 +5,28 @@ from __future__ import annotations
 import csv
 import io
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from itertools import islice
 
 from tarebook.core.errors import Fault, InputError
-from tarebook.records.readings import NEEDED, Quantity, Reading, RunTable, memory_value
+from tarebook.records.readings import (
+    BASE,
+    PLUS,
+    Quantity,
+    Reading,
+    RunTable,
+    memory_value,
+    number_value,
+)
 from tarebook.series.faults import did_you_mean, shown
 
 RUN, NOTE = "run", "note"
 HEADER = (RUN, *(quantity.value for quantity in Quantity), NOTE)
-"""The columns of a sheet without repeats, in the order in which they are written."""
+"""The columns that a sheet may have, without repeats, in the order in which they are written."""
 
 _REPEAT = re.compile(r"(?P<name>.+?)_(?P<repeat>[2-9]|[1-9][0-9]+)")
 _NUMBER = re.compile(r"[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][+-]?[0-9]+)?")
+_FILLING = re.compile(r"[0-9]+\.?[0-9]*|\.[0-9]+")
 _COMMA = re.compile(r"[+-]?[0-9]+,[0-9]+")
 _WITH_UNIT = re.compile(r"(?P<number>[+-]?[0-9]+([.,][0-9]+)?)\s*(?P<unit>[^\W\d_]|°|%).*")
 
@@ -56,7 +65,8 @@ def parse_sheet(text: str, name: str = "readings.csv") -> RunTable:
     """
     rows = [(number, row) for number, row in _rows(text, name) if any(cell.strip() for cell in row)]
     if not rows:
-        allowed = f"a first row with the columns {', '.join(HEADER)}, then one row a run"
+        columns = ", ".join((RUN, *(quantity.value for quantity in BASE), NOTE))
+        allowed = f"a first row with the columns {columns}, then one row a run"
         do = "Begin with a blank sheet: tarebook start NEW_FOLDER."
         raise InputError([Fault(where=name, found="nothing", allowed=allowed, do=do)])
     _refuse_other_separators(rows[0][1], name)
@@ -178,11 +188,9 @@ class _Sheet:
                 where = f"row {self.top}, column {position}"
                 self._fault(where, shown(column), ", ".join(HEADER), do)
         # A column that is there under a misspelt name is one fault, not two.
-        for needed in (RUN, *(quantity.value for quantity in NEEDED)):
-            if needed not in self.header and needed not in meant:
-                do = "Add it; leave a cell blank where nothing was read."
-                allowed = ", ".join((RUN, *(quantity.value for quantity in NEEDED)))
-                self._fault(f"row {self.top}", f"no column {needed}", allowed, do)
+        if RUN not in self.header and RUN not in meant:
+            do = "Add it, with the name of each run; a column that nobody read may be missing."
+            self._fault(f"row {self.top}", f"no column {RUN}", ", ".join(HEADER), do)
         return columns
 
     def _run(self, number: int, cells: dict[str, str], seen: dict[str, int]) -> str:
@@ -201,17 +209,28 @@ class _Sheet:
         return run
 
     def _reading(self, run: str, quantity: Quantity, typed: str, place: str) -> Iterable[Reading]:
-        if not _NUMBER.fullmatch(typed):
-            allowed = f"a number in {quantity.unit}, with a decimal point"
+        parts = _numbers(quantity, typed)
+        if not parts:
+            unit = f" in {quantity.unit}" if quantity.unit else ""
+            more = ", or of a pour in several fillings their sum (20 + 15)"
+            allowed = f"a number{unit}, with a decimal point{more if quantity.is_volume else ''}"
             self._fault(place, shown(typed), allowed, _number_hint(typed))
             return
-        number = float(typed)
-        if number and not LEAST <= abs(number) <= MOST:
-            allowed = f"0, or {LEAST:g} to {MOST:,.0f} {quantity.unit}"
+        if not all(float(part) == 0 or LEAST <= abs(float(part)) <= MOST for part in parts):
+            allowed = f"0, or {LEAST:g} to {MOST:,.0f} {quantity.unit}".rstrip()
             self._fault(place, shown(typed), allowed, "Nothing at a bench shows that: check it.")
             return
-        value = memory_value(quantity, number)
-        yield Reading(run=run, quantity=quantity, value=value, typed=typed, place=place)
+        number = PLUS.join(parts)
+        value = memory_value(quantity, number_value(number))
+        yield Reading(run=run, quantity=quantity, value=value, typed=number, place=place)
+
+
+def _numbers(quantity: Quantity, typed: str) -> list[str]:
+    """Return the number of a cell, or those of which it is the sum; nothing if it is neither."""
+    if _NUMBER.fullmatch(typed):
+        return [typed]
+    parts = [part.strip() for part in typed.split("+")] if quantity.is_volume else []
+    return parts if all(_FILLING.fullmatch(part) for part in parts) else []
 
 
 def _number_hint(typed: str) -> str:
@@ -229,8 +248,14 @@ def _shown_number(typed: str) -> str:
     return shown(typed.replace(",", ".")).strip("'")
 
 
-def blank_sheet(runs: Iterable[str]) -> str:
+def blank_sheet(runs: Iterable[str], columns: Sequence[Quantity] = BASE) -> str:
     """Return a sheet with a row for each run and nothing read yet.
+
+    Parameters
+    ----------
+    runs : iterable of str
+    columns : sequence of Quantity
+        What is read in this series.
 
     Examples
     --------
@@ -238,32 +263,36 @@ def blank_sheet(runs: Iterable[str]) -> str:
     run,tare_g,reagent_mL,diluent_mL,vessel_liquid_g,sample_g,final_g,temperature_C,minutes,note
     1,,,,,,,,,
     """
-    return write_sheet(RunTable(runs=tuple(runs), readings=()))
+    return write_sheet(RunTable(runs=tuple(runs), readings=()), columns)
 
 
-def write_sheet(table: RunTable) -> str:
+def write_sheet(table: RunTable, columns: Sequence[Quantity] = BASE) -> str:
     """Return readings as a sheet: each number as it was typed, repeats in columns of their own.
+
+    What follows from other readings or from the plan is not written: it follows again.
 
     Parameters
     ----------
     table : RunTable
+    columns : sequence of Quantity
+        Those that stand there even if nobody read them.
 
     Returns
     -------
     str
         CSV with commas, decimal points and line feeds; `parse_sheet` reads it back unchanged.
     """
-    most = {q: max((len(table.of(run, q)) for run in table.runs), default=0) for q in Quantity}
-    columns = [
+    most = {q: max((len(table.written(run, q)) for run in table.runs), default=0) for q in Quantity}
+    places = [
         (quantity.value if repeat == 1 else f"{quantity.value}_{repeat}", quantity, repeat)
         for quantity in Quantity
-        for repeat in range(1, max(most[quantity], 1) + 1)
+        for repeat in range(1, max(most[quantity], int(quantity in columns)) + 1)
     ]
-    lines = [[RUN, *(name for name, _, _ in columns), NOTE]]
+    lines = [[RUN, *(name for name, _, _ in places), NOTE]]
     for run in table.runs:
         cells = [run]
-        for _, quantity, repeat in columns:
-            repeats = table.of(run, quantity)
+        for _, quantity, repeat in places:
+            repeats = table.written(run, quantity)
             cells.append(repeats[repeat - 1].typed if repeat <= len(repeats) else "")
         lines.append([*cells, table.notes.get(run, "")])
     return "".join(",".join(map(_cell, line)) + "\n" for line in lines)

@@ -1,17 +1,23 @@
-"""Numbers as people type them, and the number with a decimal point that is meant."""
+"""Numbers as people type them, and the number with a decimal point that is meant.
+
+A pour in several fillings is typed as their sum, ``20 + 15``; its parts are kept.
+"""
 
 from __future__ import annotations
 
 import math
 import re
+from collections.abc import Mapping
 from decimal import Decimal
 
 from tarebook.core.errors import Fault, InputError
-from tarebook.records.readings import Quantity
+from tarebook.records.readings import PLUS, Quantity, parts_of
 from tarebook.series.faults import shown
 
 PLAIN = re.compile(r"[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][+-]?[0-9]+)?")
 """A number as it stands in `readings.csv`."""
+
+_UNSIGNED = re.compile(r"[0-9]+\.?[0-9]*|\.[0-9]+")
 
 # Spaces may stand after the sign, before the unit and between thousands. Elsewhere they are
 # refused: "12 50" is more likely two numbers than one.
@@ -26,7 +32,11 @@ _UNITS = {
     "mL": {"ml": 0, "cm3": 0, "cm³": 0, "cc": 0, "l": 3, "cl": 1, "µl": -3, "μl": -3, "ul": -3},
     "°C": {"°c": 0, "° c": 0, "°": 0, "c": 0},
     "min": {"min": 0, "min.": 0, "minutes": 0, "'": 0},
+    "": {},
 }
+
+_BETWEEN_FILLINGS = re.compile(r"(?<=[^+\-−eE\s])\s*\+\s*(?=[0-9.,])")
+"""The plus between two fillings; that of an exponent and a sign are none."""
 
 
 def read_number(quantity: Quantity, typed: str) -> str:
@@ -51,7 +61,38 @@ def read_number(quantity: Quantity, typed: str) -> str:
     ('12.50', '12.5')
     >>> read_number(Quantity.TARE, "+   52.310 g")
     '52.310'
+
+    A pour in several fillings keeps its parts:
+
+    >>> read_number(Quantity.REAGENT, "20+15,5 mL")
+    '20 + 15.5'
     """
+    parts = _BETWEEN_FILLINGS.split(typed.strip()) if quantity.is_volume else [typed]
+    units = _UNITS[quantity.unit]
+    if len(parts) > 1:
+        # "0.02 + 0.015 L" may mean two things: of several fillings none is in another unit.
+        units = {unit: shift for unit, shift in units.items() if shift == 0}
+    number = PLUS.join(_one_number(quantity, part, units) for part in parts)
+    if len(parts) > 1 and not is_number(quantity, number):
+        raise _fault(quantity, typed, "A filling is a volume of its own: it has no sign.")
+    return number
+
+
+def is_number(quantity: Quantity, number: str) -> bool:
+    """Return whether a text is a number as the record has it, or the sum of a pour's fillings.
+
+    Examples
+    --------
+    >>> is_number(Quantity.REAGENT, "20 + 15.5"), is_number(Quantity.TARE, "20 + 15.5")
+    (True, False)
+    """
+    parts = parts_of(number)
+    if len(parts) > 1:
+        return quantity.is_volume and all(_UNSIGNED.fullmatch(part) for part in parts)
+    return PLAIN.fullmatch(number) is not None
+
+
+def _one_number(quantity: Quantity, typed: str, allowed: Mapping[str, int]) -> str:
     text = typed.strip()
     if PLAIN.fullmatch(text):
         return _finite(quantity, typed, text)
@@ -62,13 +103,16 @@ def read_number(quantity: Quantity, typed: str) -> str:
     number = f"{whole}.{match['part']}" if match["part"] else whole
     if match["sign"] in ("-", "−"):
         number = f"-{number}"
-    allowed = _UNITS[quantity.unit]
     unit = match["unit"].strip()
     unit = unit if unit in allowed or quantity.unit == "g" else unit.lower()
     if unit and unit not in allowed:
-        raise _fault(quantity, typed, f"The unit may be {', '.join(allowed)}, or left away.")
+        raise _fault(quantity, typed, _about_units(allowed))
     shift = allowed[unit] if unit else 0
     return _finite(quantity, typed, format(Decimal(number).scaleb(shift), "f") if shift else number)
+
+
+def _about_units(allowed: Mapping[str, int]) -> str:
+    return f"The unit may be {', '.join(allowed)}, or left away." if allowed else "It has no unit."
 
 
 def _finite(quantity: Quantity, typed: str, number: str) -> str:
@@ -79,6 +123,9 @@ def _finite(quantity: Quantity, typed: str, number: str) -> str:
 
 def _fault(quantity: Quantity, typed: str, do: str) -> InputError:
     fault = Fault(
-        where=quantity.value, found=shown(typed), allowed=f"a number in {quantity.unit}", do=do
+        where=quantity.value,
+        found=shown(typed),
+        allowed=f"a number in {quantity.unit}" if quantity.unit else "a number",
+        do=do,
     )
     return InputError([fault])

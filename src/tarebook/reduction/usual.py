@@ -35,7 +35,7 @@ class UsualReadings:
     liquid, sample, final : ndarray, shape (n,), [g]
         Vessel with liquid, sample, vessel after the reaction.
     counts : mapping of Target to ndarray, shape (n,)
-        How often each was read.
+        How often each was read; half a time where it is a difference of two readings.
     """
 
     runs: tuple[str, ...]

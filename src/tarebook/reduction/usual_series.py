@@ -10,7 +10,7 @@ import numpy as np
 from tarebook.core.arrays import FloatArray
 from tarebook.core.errors import OutOfRangeError
 from tarebook.core.units import millilitres
-from tarebook.records.readings import Quantity, RunTable
+from tarebook.records.readings import Origin, Quantity, RunTable
 from tarebook.reduction.broken_line import N_DISTINCT
 from tarebook.reduction.changeover import fit_changeover
 from tarebook.reduction.changeover_results import ChangeoverFit, ChangeoverNotFound
@@ -129,7 +129,8 @@ def usual_readings(
         liquid=columns[Target.LIQUID],
         sample=columns[Target.SAMPLE],
         final=columns[Target.FINAL],
-        counts={target: table.count(quantity) for target, quantity in NEEDED.items()},
+        # Of a difference of two weighings, say, there is half a reading.
+        counts={target: 1.0 / table.noise(quantity) for target, quantity in NEEDED.items()},
     )
     return whole.only(keep), left_out
 
@@ -144,7 +145,10 @@ def _why_no_amounts(table: RunTable, set_aside: SetAside, run: str) -> str:
     ]
     if lacking:
         return f"Not read: {', '.join(lacking)}."
-    sample = float(np.mean([reading.value for reading in table.of(run, Quantity.SAMPLE)]))
+    portions = table.of(run, Quantity.SAMPLE)
+    if all(portion.origin is Origin.PLAN for portion in portions):
+        return "A cup without sample: it shows what evaporates."
+    sample = float(np.mean([portion.value for portion in portions]))
     return "" if sample > 0.0 else f"The sample is read as {sample:g} g."
 
 

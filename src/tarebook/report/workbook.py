@@ -101,7 +101,7 @@ def _write_readings(book: Book, outcome: Outcome) -> None:
         for what, (column, _) in repeats.items():
             for number, reading in enumerate(table.of(run, what)):
                 decimals = len(reading.typed.partition(".")[2])
-                page.write_number(FIRST_ROW + place, column + number, float(reading.typed),
+                page.write_number(FIRST_ROW + place, column + number, reading.in_column,
                                   book.input(decimals))  # fmt: skip
         if run in table.notes:
             page.write_string(FIRST_ROW + place, len(columns) - 1, table.notes[run], book.note)
@@ -274,5 +274,5 @@ def _limiting(outcome: Outcome, run: RunAmounts) -> str:
 
 
 def _mean(outcome: Outcome, run: RunAmounts, what: Quantity) -> float:
-    typed = [float(reading.typed) for reading in outcome.table.of(run.run, what)]
+    typed = [reading.in_column for reading in outcome.table.of(run.run, what)]
     return sum(typed) / len(typed)

@@ -27,13 +27,16 @@ from tarebook.series.experiment import (
     Reaction,
     Room,
     Sample,
+    SampleIn,
+    Tare,
     Vessel,
+    Weighing,
 )
 from tarebook.series.faults import MOST_SHOWN, did_you_mean, schema_faults, shown
 from tarebook.series.own_acid import read_acids, read_own_acid
 from tarebook.series.preparation import read_preparation
 from tarebook.series.procedure import read_procedure
-from tarebook.series.row import nominal_grams, read_row
+from tarebook.series.row import nominal_grams, read_diluent_density, read_piece, read_row
 from tarebook.series.strength import read_reagent
 
 DECLARED = Source("the definition", "declared")
@@ -140,6 +143,7 @@ class _Reader:
         ):
             raise InputError(self.faults)
         series: schema.SeriesTable = self.tables["series"]
+        weighing: schema.WeighingTable = self.tables["weighing"]
         return Experiment(
             title=self.tables["title"],
             invented=self.tables["invented"],
@@ -156,6 +160,8 @@ class _Reader:
             equipment=equipment,
             digest=digest,
             preparation=preparation,
+            weighing=Weighing(tare=Tare(weighing.tare), sample_in=SampleIn(weighing.sample_in)),
+            diluent_density=read_diluent_density(series),
         )
 
     def _preparation(self, solute: str, room: Room | None) -> Preparation | None:
@@ -196,7 +202,8 @@ class _Reader:
     def _sample(self, table: schema.SampleTable) -> Sample:
         series = self.tables.get("series")
         known = series if isinstance(series, schema.SeriesTable) else None
-        if table.nominal_g is None and known and known.sample_g is None:
+        says_itself = known is None or known.sample_g is not None or known.pieces is not None
+        if table.nominal_g is None and table.piece_g is None and not says_itself:
             fault = Fault(
                 where="nominal_g",
                 found="nothing",
@@ -278,6 +285,7 @@ def _sample(table: schema.SampleTable, nominal: float) -> Sample:
         own_acid=read_own_acid(table),
         acids=read_acids(table),
         acid_is_unknown=table.own_acid == "unknown",
+        piece=read_piece(table),
     )
 
 

@@ -9,10 +9,10 @@ from typing import TypeVar
 from tarebook.core.errors import Fault, InputError, TarebookError, faults_of
 from tarebook.core.units import litres
 from tarebook.measurement.instruments import balance, thermometer, volume_instrument
-from tarebook.measurement.volumes import VolumeInstrument
+from tarebook.measurement.volumes import READ_TWICE, VolumeInstrument
 from tarebook.measurement.weighing import Balance
 from tarebook.series import schema
-from tarebook.series.experiment import Equipment
+from tarebook.series.experiment import Equipment, ReadAs
 
 Instrument = TypeVar("Instrument")
 
@@ -56,6 +56,8 @@ def read_equipment(table: schema.InstrumentsTable) -> Equipment:
     own = main
     if own_table is not None:
         own = of("sample_balance", lambda: _balance(own_table, "sample balance"))
+    faults += _faults_of_reading("reagent", table.reagent, reagent)
+    faults += _faults_of_reading("diluent", table.diluent, diluent)
     if faults or not (reagent and diluent and main and own):
         raise InputError(faults)
     return Equipment(
@@ -66,7 +68,26 @@ def read_equipment(table: schema.InstrumentsTable) -> Equipment:
         thermometer=thermometer(
             table.thermometer.readability_C, tolerance=table.thermometer.tolerance_C
         ),
+        reagent_read=ReadAs(table.reagent.read),
+        diluent_read=ReadAs(table.diluent.read),
     )
+
+
+def _faults_of_reading(
+    key: str, table: schema.VolumeTable, instrument: VolumeInstrument | None
+) -> list[Fault]:
+    """Return the fault of ware on whose scale no portion has a start and an end."""
+    if instrument is None or ReadAs(table.read) is ReadAs.ONCE or instrument.kind in READ_TWICE:
+        return []
+    kinds = " or ".join(f'"{kind}"' for kind in sorted(READ_TWICE))
+    return [
+        Fault(
+            where=f"{key}.read",
+            found=f'"{table.read}" on a {instrument.kind}',
+            allowed=f'"{ReadAs.ONCE}", or a {kinds}',
+            do="A cylinder is read once; leave the key out.",
+        )
+    ]
 
 
 def _volume(table: schema.VolumeTable) -> VolumeInstrument:

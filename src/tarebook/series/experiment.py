@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import Literal
 
 from tarebook.chemistry.equation import Equation
@@ -60,6 +61,32 @@ class SampleAcid:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """A sample that comes in pieces, such as tablets.
+
+    Attributes
+    ----------
+    mass : float, [g]
+        Of a whole piece, about.
+    part : float, [1]
+        Finest part that a portion may hold: 1 for whole pieces, 0.5 where they are broken in two.
+    """
+
+    mass: float
+    part: float
+
+    def nearest(self, mass: float) -> float:
+        """Return the number of pieces that weighs closest to a mass, a multiple of the part.
+
+        Examples
+        --------
+        >>> Piece(mass=3.2, part=0.5).nearest(1.7)
+        0.5
+        """
+        return round(mass / (self.mass * self.part)) * self.part
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Sample:
     """The weighed solid whose content is wanted.
 
@@ -77,6 +104,8 @@ class Sample:
         Acids that the solid carries, by name.
     acid_is_unknown : bool
         Whether it carries acid of which the definition says neither which nor how much.
+    piece : Piece or None
+        None for a powder.
     """
 
     name: str
@@ -85,6 +114,7 @@ class Sample:
     own_acid: Measured | None = None
     acids: tuple[SampleAcid, ...] = ()
     acid_is_unknown: bool = False
+    piece: Piece | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -200,15 +230,48 @@ class Procedure:
     vapour_saturation: Measured | None = None
 
 
+class Tare(StrEnum):
+    """How the empty cup is weighed."""
+
+    EACH_CUP = "each cup"
+    ZEROED = "zeroed on the cup"
+    """The balance is set to zero with the empty cup on it."""
+
+
+class SampleIn(StrEnum):
+    """How the sample is weighed."""
+
+    ON_BALANCE = "on the balance"
+    HOLDER = "holder before and after"
+    """By difference: the holder with the sample, and the holder after it was emptied."""
+
+
+class ReadAs(StrEnum):
+    """How a pour is read on its ware."""
+
+    ONCE = "one reading"
+    START_AND_END = "start and end"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Weighing:
+    """How cups and portions are weighed."""
+
+    tare: Tare = Tare.EACH_CUP
+    sample_in: SampleIn = SampleIn.ON_BALANCE
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Equipment:
-    """Who measures what."""
+    """Who measures what, and how the pours are read."""
 
     reagent: VolumeInstrument
     diluent: VolumeInstrument
     balance: Balance
     sample_balance: Balance
     thermometer: Thermometer
+    reagent_read: ReadAs = ReadAs.ONCE
+    diluent_read: ReadAs = ReadAs.ONCE
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -317,6 +380,8 @@ class Experiment:
     title : str
     invented : str
         Not empty if the readings are simulated; shown on every page.
+    diluent_density : Measured or None, [g/L]
+        At 20 degC or as the definition gives it; None for water.
     total_volume : float, [L]
         Of reagent and diluent together, the same in every run.
     planned : tuple of PlannedRun
@@ -339,6 +404,8 @@ class Experiment:
     equipment: Equipment
     digest: str
     preparation: Preparation = Preparation()
+    weighing: Weighing = Weighing()
+    diluent_density: Measured | None = None
 
     @property
     def grows(self) -> Literal["reagent", "sample"]:
@@ -355,3 +422,8 @@ class Experiment:
         """Return the sample mass that a run asks for, [g]; the nominal one if it is not planned."""
         planned = self.planned_run(run)
         return self.sample.nominal_mass if planned is None else planned.sample
+
+    def pieces_asked(self, run: str) -> float | None:
+        """Return how many pieces a run asks for; None where the sample does not come in pieces."""
+        piece = self.sample.piece
+        return None if piece is None else piece.nearest(self.sample_asked(run))

@@ -6,9 +6,28 @@ from collections.abc import Iterator
 from statistics import median
 
 from tarebook.core.errors import Fault, InputError
+from tarebook.core.quantity import Measured, Source
 from tarebook.core.units import litres
 from tarebook.series import schema
-from tarebook.series.experiment import PlannedRun
+from tarebook.series.experiment import Piece, PlannedRun
+
+DECLARED = Source("the definition", "declared")
+
+PARTS = {"wholes": 1.0, "halves": 0.5, "quarters": 0.25}
+
+OFF_A_PART = 0.1
+"""A portion may miss a number of pieces by so much of the finest part: tablets differ by less."""
+
+# fmt: off
+WATER_WORDS = frozenset({
+    "water", "wasser", "distilled", "destilliertes", "deionised",
+    "deionized", "deionisiertes", "demineralised", "demineralized", "demineralisiertes",
+    "entmineralisiertes", "purified", "pure", "reines", "tap",
+    "leitungswasser", "boiled", "abgekochtes", "cold", "warm",
+    "h2o",
+})
+# fmt: on
+"""A diluent named with these words alone is water."""
 
 
 def read_row(table: schema.SeriesTable, sample: schema.SampleTable) -> tuple[PlannedRun, ...]:
@@ -18,7 +37,7 @@ def read_row(table: schema.SeriesTable, sample: schema.SampleTable) -> tuple[Pla
     ----------
     table : SeriesTable
     sample : SampleTable
-        Its nominal mass is asked for where the series has no `sample_g`.
+        Its nominal mass is asked for where the series says nothing of its own.
 
     Returns
     -------
@@ -29,12 +48,16 @@ def read_row(table: schema.SeriesTable, sample: schema.SampleTable) -> tuple[Pla
     InputError
         With every fault of the row.
     """
-    faults = [*_faults_of_lists(table), *_faults_of_masses(table)]
+    faults = [
+        *_faults_of_lists(table),
+        *_faults_of_masses(table, sample),
+        *_fault_of_diluent(table),
+    ]
     if faults:
         raise InputError(faults)
     n = n_runs(table)
     names = table.runs or [str(number) for number in range(1, n + 1)]
-    masses = _spread(table.sample_g or [nominal_grams(table, sample)], n)
+    masses = _spread(_masses(table, sample) or [nominal_grams(table, sample)], n)
     return tuple(
         PlannedRun(
             run=run, reagent=litres(volume), diluent=litres(table.total_mL - volume), sample=mass
@@ -44,16 +67,38 @@ def read_row(table: schema.SeriesTable, sample: schema.SampleTable) -> tuple[Pla
 
 
 def n_runs(table: schema.SeriesTable) -> int:
-    """Return how many runs a series has: as many as the longer of its two lists."""
-    return max(len(table.reagent_mL), len(table.sample_g or ()))
+    """Return how many runs a series has: as many as the longest of its lists."""
+    return max(len(table.reagent_mL), len(table.sample_g or ()), len(table.pieces or ()))
 
 
 def nominal_grams(table: schema.SeriesTable | None, sample: schema.SampleTable) -> float:
     """Return the mass for which results are given: as said, or the middle of those asked for."""
     if sample.nominal_g is not None:
         return sample.nominal_g
-    asked = [mass for mass in (table.sample_g if table else None) or () if mass > 0]
-    return float(median(asked)) if asked else 1.0
+    asked = [mass for mass in (_masses(table, sample) if table else None) or () if mass > 0]
+    return float(median(asked)) if asked else sample.piece_g or 1.0
+
+
+def read_piece(sample: schema.SampleTable) -> Piece | None:
+    """Return the pieces in which a sample comes; None for a powder."""
+    if sample.piece_g is None:
+        return None
+    return Piece(mass=sample.piece_g, part=PARTS[sample.pieces_in])
+
+
+def read_diluent_density(table: schema.SeriesTable) -> Measured | None:
+    """Return the density of the diluent, [g/L]; None for water."""
+    if table.diluent_density_g_per_mL is None:
+        return None
+    value = 1000.0 * table.diluent_density_g_per_mL
+    return Measured(value=value, u=0.0, unit="g/L", source=DECLARED)
+
+
+def _masses(table: schema.SeriesTable, sample: schema.SampleTable) -> list[float] | None:
+    """Return the sample masses that a series asks for itself, in g; None where it does not."""
+    if table.pieces is not None and sample.piece_g is not None:
+        return [number * sample.piece_g for number in table.pieces]
+    return table.sample_g
 
 
 def _spread(values: list[float], n: int) -> list[float]:
@@ -63,15 +108,15 @@ def _spread(values: list[float], n: int) -> list[float]:
 
 def _faults_of_lists(table: schema.SeriesTable) -> Iterator[Fault]:
     n = n_runs(table)
-    for key in ("reagent_mL", "sample_g"):
+    for key in ("reagent_mL", "sample_g", "pieces"):
         values: list[float] = getattr(table, key) or [0.0]
         if len(values) not in (1, n):
             yield Fault(
                 where=key,
                 found=f"{len(values)} numbers",
                 allowed=f"{n}, one for each run, or one for all",
-                do="reagent_mL and sample_g stand side by side: the first numbers of both are the "
-                "first run.",
+                do=f"reagent_mL and {'sample_g' if key == 'reagent_mL' else key} stand side by "
+                "side: the first numbers of both are the first run.",
             )
     if table.runs is not None and len(table.runs) != n:
         yield Fault(
@@ -94,13 +139,61 @@ def _faults_of_lists(table: schema.SeriesTable) -> Iterator[Fault]:
             )
 
 
-def _faults_of_masses(table: schema.SeriesTable) -> Iterator[Fault]:
-    if table.sample_g is None:
-        return
-    if not any(table.sample_g):
+def _faults_of_masses(table: schema.SeriesTable, sample: schema.SampleTable) -> Iterator[Fault]:
+    for key in ("sample_g", "pieces"):
+        values: list[float] | None = getattr(table, key)
+        if values is not None and not any(values):
+            yield Fault(
+                where=key,
+                found="0 in every run",
+                allowed="at least one run with sample",
+                do="A run with 0 is a blank cup: it shows what evaporates.",
+            )
+    if table.pieces is not None and table.sample_g is not None:
         yield Fault(
-            where="sample_g",
-            found="0 g in every run",
-            allowed="at least one run with sample",
-            do="A run with 0 g is a blank cup: it shows what evaporates.",
+            where="pieces",
+            found="sample_g as well",
+            allowed="pieces or sample_g",
+            do="Keep one: the mass of a piece stands in [sample], piece_g.",
+        )
+    piece = read_piece(sample)
+    if piece is None:
+        if table.pieces is not None:
+            yield Fault(
+                where="pieces",
+                found="no piece_g in [sample]",
+                allowed="both or neither",
+                do="Add to [sample] what one piece weighs, piece_g.",
+            )
+        return
+    asked = _masses(table, sample) or [nominal_grams(table, sample)]
+    for mass in dict.fromkeys(asked):
+        yield from _fault_of_portion(mass, piece, "pieces" if table.pieces else "sample_g")
+
+
+def _fault_of_portion(mass: float, piece: Piece, key: str) -> Iterator[Fault]:
+    """Yield a fault for a portion that nobody can take from pieces of this mass."""
+    nearest = piece.nearest(mass)
+    finest = piece.mass * piece.part
+    if abs(mass - nearest * piece.mass) <= OFF_A_PART * finest and (nearest > 0 or mass == 0):
+        return
+    below = max(nearest if nearest * piece.mass <= mass else nearest - piece.part, piece.part)
+    yield Fault(
+        where=key,
+        found=f"{mass / piece.mass:.3g} pieces ({mass:g} g, at {piece.mass:g} g a piece)",
+        allowed=f"multiples of {piece.part:g}, such as {below:g} ({below * piece.mass:.3g} g) or "
+        f"{below + piece.part:g} ({(below + piece.part) * piece.mass:.3g} g)",
+        do='Ask for a portion that can be had, or say pieces_in = "halves" or "quarters".',
+    )
+
+
+def _fault_of_diluent(table: schema.SeriesTable) -> Iterator[Fault]:
+    words = table.diluent.lower().replace("-", " ").split()
+    if table.diluent_density_g_per_mL is None and not WATER_WORDS.issuperset(words):
+        yield Fault(
+            where="diluent_density_g_per_mL",
+            found=f"nothing, and the diluent is {table.diluent[:60]!r}",
+            allowed="its density, or water as the diluent",
+            do="Add a line: diluent_density_g_per_mL = ... (weigh 50.00 mL of it). The pH is "
+            "worked out as in water.",
         )

@@ -54,6 +54,8 @@ class SampleTable(Table):
     own_acid_u_mmol_per_g: NotNegative | None = None
     own_acid: Literal["none", "unknown"] | None = None
     acids: list[SampleAcidTable] = Field(default_factory=list, max_length=6)
+    piece_g: Positive | None = None
+    pieces_in: Literal["wholes", "halves", "quarters"] = "wholes"
 
 
 class Strength(Table):
@@ -169,8 +171,10 @@ class SeriesTable(Table):
     total_mL: Positive
     reagent_mL: Annotated[list[NotNegative], Field(min_length=1, max_length=200)]
     sample_g: Annotated[list[NotNegative], Field(min_length=1, max_length=200)] | None = None
+    pieces: Annotated[list[NotNegative], Field(min_length=1, max_length=200)] | None = None
     runs: list[Text] | None = None
     diluent: Text = "water"
+    diluent_density_g_per_mL: Annotated[float, Field(gt=0.5, lt=2.5)] | None = None
 
 
 class VolumeTable(Table):
@@ -184,6 +188,7 @@ class VolumeTable(Table):
     tolerance_mL: NotNegative | None = None
     reading_half_width_mL: NotNegative | None = None
     repeatability_mL: NotNegative | None = None
+    read: Literal["one reading", "start and end"] = "one reading"
     name: Text | None = None
 
 
@@ -212,6 +217,13 @@ class InstrumentsTable(Table):
     balance: BalanceTable
     sample_balance: BalanceTable | None = None
     thermometer: ThermometerTable = ThermometerTable()
+
+
+class WeighingTable(Table):
+    """How cups and portions are weighed."""
+
+    tare: Literal["each cup", "zeroed on the cup"] = "each cup"
+    sample_in: Literal["on the balance", "holder before and after"] = "on the balance"
 
 
 class VesselTable(Table):
@@ -311,6 +323,7 @@ class DefinitionFile(Table):
     reagent: ReagentTable
     series: SeriesTable
     instruments: InstrumentsTable
+    weighing: WeighingTable = WeighingTable()
     vessel: VesselTable = VesselTable()
     waiting: WaitingTable = WaitingTable()
     room: RoomTable = RoomTable()

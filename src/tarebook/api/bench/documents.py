@@ -38,7 +38,7 @@ def table_of_group(workspace: Workspace, group: str) -> RunTable:
     InputError
         If there are none yet.
     """
-    table = workspace.of_group(group).folded.table
+    table = workspace.of_group(group).table
     if not table.readings:
         fault = Fault(where=f"group {group}", found="no reading", allowed="at least one")
         raise InputError([fault])

@@ -13,7 +13,7 @@ from tarebook.api.open_record import clock
 from tarebook.api.record import record
 from tarebook.core.errors import Fault, InputError
 from tarebook.records.events import Event, Kind, event_of
-from tarebook.records.readings import Quantity
+from tarebook.records.readings import Quantity, parts_of
 from tarebook.records.sheet import LEAST, MOST
 from tarebook.report.payload import Json
 
@@ -101,7 +101,7 @@ def record_events(
         + [there[id_].run for id_ in acknowledged if id_ in there]
     )
     record_now = workspace.of_group(group)
-    workspace.beliefs.look_at(workspace.experiment, record_now.folded.table, group)
+    workspace.beliefs.look_at(workspace.experiment, record_now.table, group)
     return {
         "acknowledged": acknowledged,
         "refused": refused,
@@ -146,8 +146,8 @@ def _refuse_no_reading(event: Event) -> None:
     """Refuse a number that no sheet could hold, so that every record can be exported."""
     if event.quantity is None or not event.number:
         return
-    number = abs(float(event.number))
-    if number and not LEAST <= number <= MOST:
+    numbers = [abs(float(part)) for part in parts_of(event.number)]
+    if not all(number == 0 or LEAST <= number <= MOST for number in numbers):
         allowed = f"0, or {LEAST:g} to {MOST:,.0f} {event.unit}"
         do = "Nothing at a bench shows that: look at the digits again."
         raise InputError([Fault(where="typed", found=event.typed[:40], allowed=allowed, do=do)])

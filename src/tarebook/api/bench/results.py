@@ -52,7 +52,7 @@ class GroupResult:
 def group_result(workspace: Workspace, group: str) -> GroupResult:
     """Return the result of a group, and begin its reduction if readings came."""
     record = workspace.of_group(group)
-    table = record.folded.table
+    table = record.table
     if not table.readings:
         return GroupResult(group=group, record=record, reduced=None, pending=False)
     try:
@@ -68,15 +68,13 @@ def group_result(workspace: Workspace, group: str) -> GroupResult:
 
 def weighed(record: GroupRecord) -> int:
     """Return how many runs were weighed to the end."""
-    table = record.folded.table
+    table = record.table
     return sum(bool(table.of(run, Quantity.FINAL)) for run in table.runs)
 
 
 def progress(workspace: Workspace) -> dict[str, int]:
     """Return how many runs each group has finished."""
-    return {
-        group: len(finished(workspace.of_group(group).folded.table)) for group in workspace.groups()
-    }
+    return {group: len(finished(workspace.of_group(group).table)) for group in workspace.groups()}
 
 
 def results_view(
@@ -111,7 +109,7 @@ def results_view(
 
 
 def _group(workspace: Workspace, result: GroupResult) -> Json:
-    table = result.record.folded.table
+    table = result.record.table
     series = result.reduced.payload["series"] if result.reduced else {}
     return {
         "group": result.group,
@@ -131,7 +129,7 @@ def _points(workspace: Workspace, result: GroupResult) -> list[Json]:
     The ends of the 95 % interval of the loss come with the reduction; None before it is there.
     """
     record = result.record
-    table, nominal = record.folded.table, workspace.experiment.sample.nominal_mass
+    table, nominal = record.table, workspace.experiment.sample.nominal_mass
     reduced = result.reduced.payload["runs"] if result.reduced else []
     spread = {run["run"]: run["gas_usual_g"] for run in reduced}
     last = {

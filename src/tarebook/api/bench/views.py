@@ -11,7 +11,7 @@ from tarebook.api.bench.workspace import GroupRecord, Workspace
 from tarebook.core.units import millilitres
 from tarebook.records.events import Received, time_text
 from tarebook.records.fold import Conflict, Entry
-from tarebook.records.readings import NEEDED, Quantity, RunTable
+from tarebook.records.readings import NEEDED, Quantity, RunTable, number_value
 from tarebook.report import typeset
 from tarebook.report.payload import Json, findings_payload
 
@@ -59,7 +59,7 @@ def runs_view(
 ) -> list[Json]:
     """Return some runs of a group as they stand in its record."""
     received = {one.event.id: one for one in record.received}
-    experiment, table = workspace.experiment, record.folded.table
+    experiment, table = workspace.experiment, record.table
     slips = workspace.slips.of_group(experiment, table, group, record.head)
     with _MODEL:
         look = look_at_group(experiment, table, workspace.before, slips)
@@ -69,7 +69,7 @@ def runs_view(
 def _runs(workspace: Workspace, record: GroupRecord) -> tuple[str, ...]:
     """Return the runs in the order of the sheet, those planned and not begun in their place."""
     planned = workspace.opened.planned
-    begun = [run for run in record.folded.table.runs if run not in planned]
+    begun = [run for run in record.table.runs if run not in planned]
     return (*planned, *begun)
 
 
@@ -82,7 +82,7 @@ def _run(
     run: str,
 ) -> Json:
     experiment, folded = workspace.experiment, record.folded
-    table = _with_run(folded.table, run)
+    table = _with_run(record.table, run)
     with _MODEL:
         belief = workspace.beliefs.of_run(group, run, workspace.contents)
         ranges, said = look_at_run(experiment, table, run, belief, folded.conflicts, look)
@@ -129,7 +129,7 @@ def _reading(entry: Entry, received: Received, torn: set[str]) -> Json:
         "repeat": event.repeat,
         "typed": event.typed,
         "number": event.number,
-        "value": float(event.number) if event.number else None,
+        "value": number_value(event.number) if event.number else None,
         "unit": event.unit,
         "kind": event.kind.value,
         "supersedes": event.supersedes or None,

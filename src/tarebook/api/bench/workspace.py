@@ -22,8 +22,10 @@ from tarebook.api.record import LONE_GROUP, OpenRecord, open_record
 from tarebook.api.reduce import slip_odds
 from tarebook.diagnosis.slips.odds import SlipOdds
 from tarebook.planning.contents import ContentRange, content_range
+from tarebook.records.complete import completed
 from tarebook.records.events import Event, Received
 from tarebook.records.fold import Folded, fold, natural
+from tarebook.records.readings import RunTable
 from tarebook.report.payload import Json
 from tarebook.series.experiment import Experiment
 
@@ -38,9 +40,12 @@ class GroupRecord:
     received : tuple of Received
         The events, in the order in which they were received.
     by_id : mapping of id to Event
+    table : RunTable
+        What counts, with what follows from it and from the plan.
     """
 
     folded: Folded
+    table: RunTable
     received: tuple[Received, ...]
     by_id: Mapping[str, Event]
 
@@ -108,8 +113,10 @@ class Workspace:
             known = self._folds.get(group)
         if known is not None and len(known.received) == len(received):
             return known
+        folded = fold((one.event for one in received), self.opened.planned)
         found = GroupRecord(
-            folded=fold((one.event for one in received), self.opened.planned),
+            folded=folded,
+            table=completed(self.experiment, folded.table),
             received=received,
             by_id={one.event.id: one.event for one in received},
         )

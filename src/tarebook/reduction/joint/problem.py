@@ -20,6 +20,8 @@ from tarebook.model.effects import CupEffect
 from tarebook.model.observables import expected_readings
 from tarebook.model.parameters import NAMES, Parameters, from_fit_scale
 from tarebook.model.priors import Prior, priors
+from tarebook.records.complete import completed
+from tarebook.records.pours import fillings, pours
 from tarebook.records.readings import VOLUMES, Quantity, RunTable
 from tarebook.series.experiment import Experiment
 
@@ -73,6 +75,8 @@ class JointProblem:
     u : ndarray, shape (6, n)
         Standard uncertainty that each has of its own; infinite where nothing stands in.
     taken : ndarray of bool, shape (6, n)
+    pours : ndarray, shape (2, n), [1]
+        How often the ware of reagent and diluent was filled: so often liquid stayed behind.
     temperature, minutes : ndarray, shape (n,)
     waited : ndarray of bool, shape (n,)
         Where the minutes were read; elsewhere they are those of the definition, which a parameter
@@ -88,6 +92,7 @@ class JointProblem:
     observed: FloatArray
     u: FloatArray
     taken: BoolArray
+    pours: FloatArray
     temperature: FloatArray
     minutes: FloatArray
     waited: BoolArray
@@ -132,23 +137,37 @@ def joint_problem(
     effects : frozenset of CupEffect
         Those that the model takes into account.
     """
+    table = completed(experiment, table)
     keep = np.array([run in runs for run in table.runs], dtype=np.bool_)
     observed = np.array([table.mean(quantity, math.nan)[keep] for quantity in READ])
-    counts = np.array([table.count(quantity)[keep] for quantity in READ])
-    taken = counts > 0
+    noise = np.array([table.noise(quantity)[keep] for quantity in READ])
+    taken = np.isfinite(observed)
     observed, u = _stand_ins(experiment, table, keep, observed, taken)
-    u[taken] = (readings_u(experiment, observed) / np.sqrt(np.maximum(counts, 1.0)))[taken]
-    # Of nothing, nothing was poured: no eye errs about that.
-    poured = observed[: len(VOLUMES)]
-    u[: len(VOLUMES)][taken[: len(VOLUMES)] & (poured == 0.0)] = LEAST_VOLUME_U
+    u[taken] = (readings_u(experiment, observed) * np.sqrt(np.where(taken, noise, 1.0)))[taken]
+    used = [run for run in table.runs if run in runs]
+    n_pours = np.zeros((len(VOLUMES), len(used)))
+    for place, quantity in enumerate(VOLUMES):
+        row, found = READ.index(quantity), pours(experiment, table, quantity)
+        u[row, taken[row]] = np.maximum(found.own_u[keep], LEAST_VOLUME_U)[taken[row]]
+        # Where nothing was read the plan stands in, fillings and all.
+        n_pours[place] = [
+            read if known else len(fillings(experiment, run, quantity, volume, None))
+            for run, read, known, volume in zip(
+                used, found.fillings[keep], taken[row], observed[row], strict=True
+            )
+        ]
+    # Into a blank cup nothing was put: no balance errs about that.
+    nothing = taken[READ.index(Quantity.SAMPLE)] & (observed[READ.index(Quantity.SAMPLE)] == 0.0)
+    u[READ.index(Quantity.SAMPLE), nothing] = LEAST_SAMPLE_U
     balance, own = experiment.equipment.balance, experiment.equipment.sample_balance
     return JointProblem(
         experiment=experiment,
         effects=effects,
-        runs=tuple(run for run in table.runs if run in runs),
+        runs=tuple(used),
         observed=observed,
         u=u,
         taken=taken,
+        pours=n_pours,
         temperature=table.mean(Quantity.TEMPERATURE, experiment.room.temperature)[keep],
         minutes=table.mean(Quantity.MINUTES, experiment.procedure.minutes)[keep],
         waited=table.count(Quantity.MINUTES)[keep] > 0,
@@ -262,10 +281,9 @@ def predict(problem: JointProblem, unknowns: FloatArray) -> Predicted:
         unknowns[:, N_SHARED + i * n : N_SHARED + (i + 1) * n] for i in range(len(LATENT))
     )
     scale = 1.0 if CupEffect.CALIBRATION in effects else 0.0
-    # Whether anything was poured is what was written down, not what a trial step says: the liquid
-    # left behind would else come and go where nothing was poured.
-    poured = problem.observed[[READ.index(quantity) for quantity in VOLUMES]] > 0
-    held = poured * (1.0 if CupEffect.HOLD_UP in effects else 0.0)
+    # How often was poured is what was written down, not what a trial step says: the liquid left
+    # behind would else come and go where nothing was poured.
+    held = problem.pours * (1.0 if CupEffect.HOLD_UP in effects else 0.0)
     contents = Contents(
         reagent=_not_negative(
             delivered(
