@@ -34,6 +34,7 @@ from tarebook.series.experiment import (
 )
 from tarebook.series.faults import MOST_SHOWN, did_you_mean, schema_faults, shown
 from tarebook.series.own_acid import read_acids, read_own_acid
+from tarebook.series.possible_reaction import impossible_reaction
 from tarebook.series.preparation import read_preparation
 from tarebook.series.procedure import read_procedure
 from tarebook.series.row import nominal_grams, read_diluent_density, read_piece, read_row
@@ -240,7 +241,7 @@ class _Reader:
 
 def _reaction(table: schema.ReactionTable) -> Reaction:
     equation = _equation(table.equation)
-    faults = list(_misplaced_species(equation, table))
+    faults = list(_misplaced_species(equation, table)) or list(impossible_reaction(equation, table))
     if faults:
         raise InputError(faults)
     analyte, gas = parse_formula(table.sample), parse_formula(table.gas)
