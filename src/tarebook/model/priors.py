@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 
+from tarebook.core.arrays import FloatArray
 from tarebook.core.quantity import Basis, Measured, Source
 from tarebook.core.tables import reference_table
 from tarebook.core.units import litres, millilitres
@@ -17,7 +18,7 @@ from tarebook.model.cup_chemistry import AIR_MOLAR_MASS
 from tarebook.model.gas_space import still_air_evaporation
 from tarebook.model.own_acid import own_acid
 from tarebook.model.parameters import NAMES, SCALES, Parameters, Scale, from_fit_scale, to_fit_scale
-from tarebook.series.experiment import Experiment, Procedure
+from tarebook.series.experiment import Equipment, Experiment, Procedure
 
 WIDEST = 2.0
 """Largest u on a logarithm or a logit: 95 % from a fiftieth to fifty times. A u that is as large as
@@ -57,6 +58,10 @@ class Prior:
     label : str
         Line of the budget that it belongs to.
     source : Source
+    beside : str
+        Name of another parameter that what is not known of this one goes along with; empty if none.
+    correlation : float, [1]
+        With that one, beforehand.
     """
 
     name: str
@@ -64,6 +69,8 @@ class Prior:
     u: float
     label: str
     source: Source
+    beside: str = ""
+    correlation: float = 0.0
 
     @property
     def fit_centre(self) -> float:
@@ -83,6 +90,41 @@ def priors(experiment: Experiment) -> tuple[Prior, ...]:
     return tuple(found[name] for name in NAMES)
 
 
+def whitening(known: tuple[Prior, ...]) -> FloatArray:
+    """Return the matrix that makes independent rows of unit variance of what is known.
+
+    Parameters
+    ----------
+    known : tuple of Prior, length n
+        In the order of `NAMES`.
+
+    Returns
+    -------
+    ndarray, shape (n, n)
+        Times the parameters less their centres, on the scale of the fit; a row of zeros where
+        nothing is known.
+
+    Examples
+    --------
+    >>> from tarebook.core.quantity import Source
+    >>> said = Source("an example", "declared")
+    >>> first = Prior(name="a", centre=0.0, u=2.0, label="", source=said)
+    >>> second = Prior(
+    ...     name="b", centre=0.0, u=2.0, label="", source=said, beside="a", correlation=0.6
+    ... )
+    >>> rows = whitening((first, second))
+    >>> np.linalg.inv(rows.T @ rows).round(9).tolist()
+    [[4.0, 2.4], [2.4, 4.0]]
+    """
+    names = [prior.name for prior in known]
+    rows = np.diag([0.0 if math.isinf(prior.u) else 1.0 / prior.u for prior in known])
+    for index, prior in enumerate(known):
+        if prior.correlation:
+            other, left = names.index(prior.beside), math.sqrt(1.0 - prior.correlation**2)
+            rows[index] = (rows[index] - prior.correlation * rows[other]) / left
+    return rows
+
+
 def central_parameters(experiment: Experiment) -> Parameters:
     """Return the parameters at the medians of their priors, as numbers."""
     values = {prior.name: np.array(prior.centre) for prior in priors(experiment)}
@@ -97,8 +139,13 @@ def drawn_parameters(experiment: Experiment, rng: np.random.Generator, n_draws: 
     values = {}
     # What joined later draws from a stream of its own: a seed goes on meaning the series it meant.
     (later,) = rng.spawn(1)
+    noises: dict[str, FloatArray] = {}
     for prior in priors(experiment):
         noise = (later if prior.name in LATER else rng).standard_normal((n_draws, 1))
+        if prior.correlation:
+            left = math.sqrt(1.0 - prior.correlation**2)
+            noise = prior.correlation * noises[prior.beside] + left * noise
+        noises[prior.name] = noise
         width = 0.0 if math.isinf(prior.u) else prior.u
         drawn = from_fit_scale(prior.name, prior.fit_centre + width * noise)
         # Nothing pours more than was in it; no space holds more gas than it has room for.
@@ -131,8 +178,7 @@ def _all(experiment: Experiment) -> tuple[Prior, ...]:
         _prior("concentration", concentration, "strength of the stock"),
         _scale("scale_reagent", equipment.reagent),
         _scale("scale_diluent", equipment.diluent),
-        _hold_up("hold_up_reagent", equipment.reagent),
-        _hold_up("hold_up_diluent", equipment.diluent),
+        *_hold_ups(equipment),
         # The pressure and the Henry constant only ever act as a product: one uncertainty for both.
         _prior(
             "gas_pressure",
@@ -209,6 +255,16 @@ def _scale(name: str, instrument: VolumeInstrument) -> Prior:
         value=0.0, u=instrument.scale_u, unit="1", source=instrument.tolerance_source
     )
     return _prior(name, measured, f"{instrument.name}: calibration")
+
+
+def _hold_ups(equipment: Equipment) -> tuple[Prior, Prior]:
+    """Return what both vessels leave behind: one hand drains them, so they err together."""
+    reagent = _hold_up("hold_up_reagent", equipment.reagent)
+    diluent = _hold_up("hold_up_diluent", equipment.diluent)
+    if equipment.reagent.to_contain and equipment.diluent.to_contain:
+        alike = reference_table("tarebook.model", "cup")["hold_up"]["correlation"]
+        diluent = replace(diluent, beside=reagent.name, correlation=alike)
+    return reagent, diluent
 
 
 def _hold_up(name: str, instrument: VolumeInstrument) -> Prior:

@@ -19,7 +19,7 @@ from tarebook.core.errors import OutOfRangeError
 from tarebook.model.effects import ALL_EFFECTS
 from tarebook.model.equivalence import equivalence_reading
 from tarebook.model.parameters import NAMES
-from tarebook.model.priors import priors
+from tarebook.model.priors import priors, whitening
 from tarebook.planning.exchange import ridged
 from tarebook.records.pours import fillings_of, ware_of
 from tarebook.records.readings import VOLUMES, Quantity
@@ -177,9 +177,11 @@ def natural_steps(experiment: Experiment) -> FloatArray:
 def prior_information(experiment: Experiment) -> FloatArray:
     """Return what is known before any run: shape (N_SHARED, N_SHARED), in natural steps."""
     problem = planned_problem(experiment, np.zeros(1))
-    width = [prior.u for prior in problem.priors]
-    width += [u if u > 0 else 1e-9 for u in problem.linearity_u]
-    known: FloatArray = np.diag((natural_steps(experiment) / np.array(width)) ** 2)
+    steps, n_names = natural_steps(experiment), len(NAMES)
+    rows = np.diag([0.0] * n_names + [1.0 / (u if u > 0 else 1e-9) for u in problem.linearity_u])
+    rows[:n_names, :n_names] = whitening(problem.priors)
+    rows = rows * steps
+    known: FloatArray = rows.T @ rows
     return known
 
 

@@ -10,6 +10,7 @@ import numpy as np
 from tarebook.core.arrays import FloatArray
 from tarebook.core.quantity import Estimate
 from tarebook.model.parameters import NAMES, SCALES, from_fit_scale
+from tarebook.model.priors import whitening
 from tarebook.reduction.joint.distributions import NORMAL_95
 from tarebook.reduction.joint.results import Confounded, ParameterEstimate
 from tarebook.reduction.joint.solve import CONTENT, Solution
@@ -100,11 +101,14 @@ def confounded(solution: Solution) -> tuple[Confounded, ...]:
     solution : Solution
     """
     inner = solution.covariance[: len(NAMES), : len(NAMES)]
-    known = np.array([1.0 / prior.u**2 for prior in solution.problem.priors])
+    rows = whitening(solution.problem.priors)
+    known = rows.T @ rows
     found = []
     for i in range(len(NAMES)):
         for j in range(i):
-            correlation = _by_readings_alone(inner[np.ix_([i, j], [i, j])], known[[i, j]])
+            correlation = _by_readings_alone(
+                inner[np.ix_([i, j], [i, j])], known[np.ix_([i, j], [i, j])]
+            )
             if abs(correlation) > TOLD_APART:
                 found.append(Confounded(first=NAMES[i], second=NAMES[j], correlation=correlation))
     return tuple(found)
@@ -113,7 +117,7 @@ def confounded(solution: Solution) -> tuple[Confounded, ...]:
 def _by_readings_alone(pair: FloatArray, known: FloatArray) -> float:
     """Return the correlation of a pair by the readings; 0 if they say nothing of one of the two."""
     after = np.linalg.inv(pair)
-    alone = after - np.diag(known)
+    alone = after - known
     if not np.all(np.diag(alone) > INFORMED * np.diag(after)):
         return 0.0
     size = math.sqrt(alone[0, 0] * alone[1, 1])

@@ -19,7 +19,7 @@ from tarebook.model.delivery import delivered
 from tarebook.model.effects import CupEffect
 from tarebook.model.observables import expected_readings
 from tarebook.model.parameters import NAMES, Parameters, from_fit_scale
-from tarebook.model.priors import Prior, priors
+from tarebook.model.priors import Prior, priors, whitening
 from tarebook.records.complete import completed
 from tarebook.records.pours import fillings, pours
 from tarebook.records.readings import VOLUMES, Quantity, RunTable
@@ -345,8 +345,7 @@ def rows_of(problem: JointProblem, unknowns: FloatArray, readings: FloatArray) -
     from_readings = (problem.observed - readings) / problem.u
     shared = unknowns[:, : len(NAMES)]
     centre = np.array([prior.fit_centre for prior in problem.priors])
-    width = np.array([prior.u for prior in problem.priors])
-    from_priors = (centre - shared) / width
+    from_priors = (centre - shared) @ whitening(problem.priors).T
     linear = -unknowns[:, len(NAMES) : N_SHARED] / np.where(
         problem.linearity_u > 0, problem.linearity_u, 1e-9
     )

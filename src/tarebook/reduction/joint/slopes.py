@@ -13,6 +13,7 @@ import numpy as np
 
 from tarebook.core.arrays import FloatArray
 from tarebook.model.parameters import NAMES
+from tarebook.model.priors import whitening
 from tarebook.records.readings import Quantity
 from tarebook.reduction.joint.problem import (
     LATENT,
@@ -140,9 +141,7 @@ def _jacobian(problem: JointProblem, slopes: FloatArray) -> FloatArray:
     for index, quantity in enumerate((Quantity.TARE, Quantity.FINAL, Quantity.SAMPLE)):
         reading = READ.index(quantity)
         jacobian[reading * n + runs, n_names + index] = inverse[reading]
-    width = np.array([prior.u for prior in problem.priors])
-    shared = np.arange(n_names)
-    jacobian[n_readings + shared, shared] = 1.0 / width
+    jacobian[n_readings : n_readings + n_names, :n_names] = whitening(problem.priors)
     linear = np.arange(n_names, N_SHARED)
     small = np.where(problem.linearity_u > 0, problem.linearity_u, 1e-9)
     jacobian[n_readings + linear, linear] = 1.0 / small
