@@ -116,8 +116,11 @@ def report(
 
 def as_text(outcome: Outcome, *, colour: bool = False, width: int = 80) -> str:
     """Return a reduced experiment as a table for a terminal."""
+    from tarebook.report.handover.text import handover_text
     from tarebook.report.text import text
 
+    if outcome.handover is not None and not outcome.stage.has_results:
+        return handover_text(outcome, outcome.handover, colour=colour, width=width)
     return text(outcome, colour=colour, width=width)
 
 

@@ -14,10 +14,12 @@ from tarebook.api.folder import (
     read_text,
     refuse_no_folder,
 )
+from tarebook.api.handover import hand_over
 from tarebook.core.errors import Fault, InputError
 from tarebook.core.version import VERSION
 from tarebook.diagnosis.checks import check_table, most_severe_first
 from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.diagnosis.handover import so_far
 from tarebook.diagnosis.series import check_results
 from tarebook.diagnosis.slips.check import check_slips
 from tarebook.diagnosis.slips.history import parse_history
@@ -26,7 +28,9 @@ from tarebook.diagnosis.slips.robust import handle, say_left_out
 from tarebook.records.complete import completed
 from tarebook.records.readings import RunTable
 from tarebook.records.sheet import parse_sheet
+from tarebook.records.stage import stage_of
 from tarebook.reduction.joint.full import reduce_full
+from tarebook.reduction.joint.results import FullReduction
 from tarebook.reduction.usual_series import DEFAULT_DRAWS, reduce_usual
 from tarebook.report.outcome import Outcome
 from tarebook.series.definition import parse_definition
@@ -231,20 +235,29 @@ def reduce_table(
     table = completed(experiment, table)
     slips = check_slips(experiment, table, odds)
     handled = handle(table, check_table(experiment, table), slips)
+    stage = stage_of(table, experiment)
+    handed = hand_over(experiment, table, stage, handled) if stage.is_open else None
     usual = reduce_usual(experiment, table, handled.usual_aside, seed=seed, draws=draws)
-    usual_content = usual.series.sample_mass_fraction.value if usual.series else None
-    full = reduce_full(
-        experiment, handled.table, handled.full_aside, usual_content, pictures=pictures
-    )
-    left_out = say_left_out(experiment, table, handled, full.series)
-    findings = (*handled.findings, *check_results(usual, full), *left_out)
+    if handed is not None and not stage.has_results:
+        full = FullReduction(runs=(), series=None, no_series_because=usual.no_series_because)
+        findings = handed.findings
+    else:
+        usual_content = usual.series.sample_mass_fraction.value if usual.series else None
+        full = reduce_full(
+            experiment, handled.table, handled.full_aside, usual_content, pictures=pictures
+        )
+        left_out = say_left_out(experiment, table, handled, full.series)
+        of_row = so_far(stage, check_results(usual, full))
+        findings = most_severe_first((*handled.findings, *of_row, *left_out))
     return Outcome(
         experiment=experiment,
         table=table,
         usual=usual,
         full=full,
-        findings=most_severe_first(findings),
+        findings=findings,
         version=VERSION,
+        stage=stage,
+        handover=handed.handover if handed else None,
         made_on=made_on,
     )
 

@@ -13,6 +13,8 @@ from tarebook.reduction.usual_series import DEFAULT_DRAWS
 from tarebook.report import charts
 from tarebook.report.document import document
 from tarebook.report.drawing import png, svg
+from tarebook.report.handover.document import handover_document, handover_page
+from tarebook.report.handover.payload import handover_csv
 from tarebook.report.outcome import Outcome
 from tarebook.report.page import page
 from tarebook.report.printing import Paper
@@ -75,18 +77,9 @@ def report(
     """
     progress("reading and reducing")
     outcome = reduce(folder, group=group, seed=seed, draws=draws)
-    progress("drawing the charts")
-    files = _charts(outcome)
-    progress("setting the report")
-    files["report.pdf"] = (document(outcome, paper=paper), "to print or to hand in")
-    progress("building the page and the workbook")
-    files["report.html"] = (page(outcome).encode(), "to read in a browser, also offline")
-    files["workbook.xlsx"] = (workbook(outcome), "the usual sum as live formulas, and the model")
-    files["results.csv"] = (results_csv(outcome).encode(), "results run by run")
-    order = ("report.pdf", "report.html", "workbook.xlsx", "results.csv")
-    names = [*order, *(name for name in files if name not in order)]
+    files = report_files(outcome, paper, progress)
     progress("writing")
-    places = write_all(folder / OUT, {name: files[name][0] for name in names})
+    places = write_all(folder / OUT, {name: data for name, (data, _) in files.items()})
     described = [(place, files[place.name][1]) for place in places]
     return Written(
         title=outcome.experiment.title,
@@ -94,6 +87,72 @@ def report(
         page=folder / OUT / "report.html",
         findings=outcome.findings,
     )
+
+
+def _makers(outcome: Outcome, paper: Paper) -> dict[str, tuple[Callable[[], bytes], str]]:
+    """Return how each file of a report is made and what it is, in the order of their naming.
+
+    Where no cup is finished the report is the page that is handed on with them.
+    """
+    handover = outcome.handover
+    if handover is not None and not outcome.stage.has_results:
+        return {
+            "report.pdf": (
+                lambda: handover_document(outcome, handover, paper=paper),
+                "to hand on with the cups",
+            ),
+            "report.html": (
+                lambda: handover_page(outcome, handover).encode(),
+                "to read in a browser, also offline",
+            ),
+            "results.csv": (
+                lambda: handover_csv(outcome, handover).encode(),
+                "what is known cup by cup",
+            ),
+        }
+    return {
+        "report.pdf": (lambda: document(outcome, paper=paper), "to print or to hand in"),
+        "report.html": (lambda: page(outcome).encode(), "to read in a browser, also offline"),
+        "workbook.xlsx": (
+            lambda: workbook(outcome),
+            "the usual sum as live formulas, and the model",
+        ),
+        "results.csv": (lambda: results_csv(outcome).encode(), "results run by run"),
+    }
+
+
+def one_file(outcome: Outcome, name: str, paper: Paper = "a4") -> bytes:
+    """Return one file of a report.
+
+    Parameters
+    ----------
+    outcome : Outcome
+    name : str
+        Such as ``"report.pdf"``; a workbook is made at every stage.
+    paper : {"a4", "letter"}
+    """
+    makers = _makers(outcome, paper)
+    return makers[name][0]() if name in makers else workbook(outcome)
+
+
+def report_files(
+    outcome: Outcome, paper: Paper, progress: Callable[[str], None]
+) -> dict[str, tuple[bytes, str]]:
+    """Return the files of a report and what each is, in the order in which they are named.
+
+    Parameters
+    ----------
+    outcome : Outcome
+    paper : {"a4", "letter"}
+    progress : callable of str
+        Told the step that begins.
+    """
+    files = {}
+    for name, (make, what) in _makers(outcome, paper).items():
+        progress(f"making {name}")
+        files[name] = make(), what
+    progress("drawing the charts")
+    return files | (_charts(outcome) if outcome.stage.has_results else {})
 
 
 def _charts(outcome: Outcome) -> dict[str, tuple[bytes, str]]:

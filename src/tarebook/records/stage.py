@@ -121,6 +121,11 @@ class RowStage:
         return self.stage is not self.furthest
 
     @property
+    def is_open(self) -> bool:
+        """Whether any run is still to be finished."""
+        return self.stage is not Stage.FINISHED
+
+    @property
     def in_work(self) -> tuple[str, ...]:
         """The runs that were begun and are still to be finished."""
         open_ends = (Stage.PLANNED, Stage.FINISHED)

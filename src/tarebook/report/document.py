@@ -6,7 +6,6 @@ import datetime as dt
 import json
 from dataclasses import asdict
 from functools import cache
-from importlib import resources
 
 from tarebook.report import charts, numbers, printing
 from tarebook.report.drawing import Spec
@@ -83,4 +82,4 @@ def _inputs(outcome: Outcome, paper: Paper, style: NumberStyle) -> dict[str, str
 
 @cache
 def _template() -> bytes:
-    return (resources.files("tarebook.report") / "templates" / "report.typ").read_bytes()
+    return printing.template("report.typ")

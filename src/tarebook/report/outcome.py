@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from tarebook.diagnosis.findings import Finding
+from tarebook.diagnosis.handover import Handover
 from tarebook.records.readings import RunTable
+from tarebook.records.stage import RowStage
 from tarebook.reduction.joint.results import FullReduction
 from tarebook.reduction.results import UsualReduction
 from tarebook.series.experiment import Experiment
@@ -27,6 +29,10 @@ class Outcome:
         The most severe first.
     version : str
         Of the program.
+    stage : RowStage
+        How far the row has come.
+    handover : Handover or None
+        What is handed on with cups that are not finished; None where all are.
     made_on : str
         Date of the report, ISO 8601; empty where a file must not depend on the day.
     """
@@ -37,4 +43,6 @@ class Outcome:
     full: FullReduction
     findings: tuple[Finding, ...]
     version: str
+    stage: RowStage
+    handover: Handover | None
     made_on: str

@@ -32,14 +32,49 @@ def page(outcome: Outcome, *, style: NumberStyle = numbers.PRINT) -> str:
         HTML, to be written as UTF-8.
     """
     story = tell(outcome, style)
-    return _template().render(
+    return rendered(
+        "report.html",
         story=story,
         curve_key=charts.curve_key(outcome),
         ph_note=charts.ph_note(outcome),
         charts=_charts(outcome, story, style),
+    )
+
+
+def rendered(template: str, **values: object) -> str:
+    """Return a page: the shared head, then a template of ours.
+
+    Parameters
+    ----------
+    template : str
+        Of a file beside `macros.html`.
+    **values : object
+        What it reads, `story` among them.
+    """
+    return _template(template).render(
+        **values,
         fonts={"regular": _font("Regular"), "bold": _font("SemiBold")},
         style_sheet=Markup(_text("report.css")),  # noqa: S704 (ships with the package)
     )
+
+
+def both_widths(wide: drawing.Spec, narrow: drawing.Spec, name: str, alt: str) -> dict[str, str]:
+    """Return a chart for desk and phone as a template shows it.
+
+    Parameters
+    ----------
+    wide, narrow : Spec
+    name : str
+        Unique on the page.
+    alt : str
+        For those who cannot see it.
+    """
+    return {
+        "alt": alt,
+        # vl-convert escapes every text in its SVG.
+        "wide": Markup(drawing.svg(wide, adaptive=True, prefix=f"{name}-w")),  # noqa: S704
+        "narrow": Markup(drawing.svg(narrow, adaptive=True, prefix=f"{name}-n")),  # noqa: S704
+    }
 
 
 def _charts(outcome: Outcome, story: Story, style: NumberStyle) -> dict[str, dict[str, str]]:
@@ -57,12 +92,7 @@ def _charts(outcome: Outcome, story: Story, style: NumberStyle) -> dict[str, dic
         narrow = make(outcome, width=NARROW, style=style)
         if wide is None or narrow is None:
             continue
-        drawn[name] = {
-            "alt": alt,
-            # vl-convert escapes every text in its SVG.
-            "wide": Markup(drawing.svg(wide, adaptive=True, prefix=f"{name}-w")),  # noqa: S704
-            "narrow": Markup(drawing.svg(narrow, adaptive=True, prefix=f"{name}-n")),  # noqa: S704
-        }
+        drawn[name] = both_widths(wide, narrow, name, alt)
     return drawn
 
 
@@ -77,6 +107,6 @@ def _text(name: str) -> str:
 
 
 @cache
-def _template() -> Template:
+def _template(name: str) -> Template:
     environment = Environment(autoescape=True, undefined=StrictUndefined, trim_blocks=True)
-    return environment.from_string(_text("report.html"))
+    return environment.from_string(_text("macros.html") + _text(name))

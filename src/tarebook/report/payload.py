@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from tarebook.diagnosis.findings import Finding
+from tarebook.records.stage import stage_of_run
 from tarebook.reduction.joint.results import FullReduction, FullSeries
 from tarebook.reduction.results import (
     BudgetShare,
@@ -17,6 +18,7 @@ from tarebook.reduction.results import (
     UsualReduction,
     UsualSeries,
 )
+from tarebook.report.handover.payload import cup_payload, row_payload
 from tarebook.report.outcome import Outcome
 from tarebook.report.payload_model import missing_payload, model_of_run, parameters_payload
 from tarebook.report.payload_quantities import (
@@ -46,7 +48,9 @@ def payload(outcome: Outcome) -> Json:
         of a run are the model's where it was fitted; those of the usual sum alone stand under
         ``usual``. What is lacking is null: ``left_out`` of a run says why nothing was found of it,
         ``not_in_full`` why the fit did not use it, ``usual.left_out`` and ``usual.not_in_fit`` the
-        same of the usual sum.
+        same of the usual sum. ``stage`` says how far a run and the row have come, and ``handover``
+        what is known of a cup and a row that are not finished
+        (see `tarebook.report.handover.payload`).
     """
     experiment, usual, full = outcome.experiment, outcome.usual, outcome.full
     return {
@@ -57,7 +61,13 @@ def payload(outcome: Outcome) -> Json:
             "invented": experiment.invented,
         },
         "runs": [_run(outcome, result) for result in run_results(outcome)],
-        "series": {"usual": _usual_series(usual), "full": _full_series(full)},
+        "series": {
+            "stage": outcome.stage.stage.value,
+            "furthest_stage": outcome.stage.furthest.value,
+            "usual": _usual_series(usual),
+            "full": _full_series(full),
+            "handover": row_payload(outcome.handover),
+        },
         "budget": _budget(main_budget(outcome)),
         "findings": findings_payload(outcome.findings),
         "method": {
@@ -106,9 +116,11 @@ def _run(outcome: Outcome, result: RunResult) -> Json:
     found = [finding for finding in outcome.findings if finding.run == result.run]
     claim = result.usual.yield_of_claim_percent if result.usual else None
     nothing = result.usual is None and result.full is None
+    cup = cup_payload(outcome, result.run)
     return {
         "run": result.run,
-        "reagent_mol": quantity(result.reagent),
+        "stage": stage_of_run(outcome.table, result.run).value,
+        "reagent_mol": quantity(result.reagent) or (cup or {}).get("reagent_mol"),
         "sample_mol": quantity(result.sample),
         "limiting": result.limiting,
         "p_reagent_limiting": result.p_reagent_limiting,
@@ -120,6 +132,7 @@ def _run(outcome: Outcome, result: RunResult) -> Json:
         "usual": _usual_run(result.usual) if result.usual else _no_usual(result.why_not_usual),
         "left_out": result.why_not_usual if nothing else None,
         "not_in_full": result.why_not_full or None,
+        "handover": cup,
         "findings": findings_payload(found),
     }
 

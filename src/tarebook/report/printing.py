@@ -8,6 +8,7 @@ import re
 import warnings
 from collections.abc import Mapping
 from functools import cache
+from importlib import resources
 from typing import Final, Literal, TypeAlias
 
 import typst
@@ -59,6 +60,18 @@ def pdf(template: bytes, inputs: dict[str, str], day: dt.date = NO_DATE) -> byte
         if NO_GLYPH not in str(error):
             raise
     return _compiled(template, inputs, day, system=True)
+
+
+def template(name: str) -> bytes:
+    """Return a template of the report, after the look that all of them share.
+
+    Parameters
+    ----------
+    name : str
+        Of a file beside `look.typ`.
+    """
+    folder = resources.files("tarebook.report") / "templates"
+    return (folder / "look.typ").read_bytes() + (folder / name).read_bytes()
 
 
 def png(template: bytes, inputs: dict[str, str], ppi: float) -> bytes:

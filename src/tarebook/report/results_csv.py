@@ -86,12 +86,12 @@ def _row(result: RunResult) -> list[str]:
         usual.gas_expected if usual else None,
         usual.yield_percent if usual else None,
     )
-    cells = [_harmless(result.run), result.limiting or "", _chance(result.p_reagent_limiting)]
+    cells = [harmless(result.run), result.limiting or "", _chance(result.p_reagent_limiting)]
     for estimate, (_, _, factor) in zip(estimates, _QUANTITIES, strict=True):
         cells += _cells(estimate, factor)
     cells += [usual.limiting, _chance(usual.p_reagent_limiting)] if usual else ["", ""]
     why = usual.not_in_fit if usual else result.why_not_usual
-    return [*cells, _harmless(why), _harmless(result.why_not_full)]
+    return [*cells, harmless(why), harmless(result.why_not_full)]
 
 
 def _chance(p: float | None) -> str:
@@ -105,6 +105,6 @@ def _cells(estimate: Estimate | None, factor: float) -> list[str]:
     return [f"{part * factor:.6g}" for part in parts]
 
 
-def _harmless(words: str) -> str:
+def harmless(words: str) -> str:
     """Return words that no spreadsheet takes for a formula."""
     return f"'{words}" if _FORMULA.match(words) else words

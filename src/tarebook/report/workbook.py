@@ -233,6 +233,9 @@ def _write_runs(book: Book, outcome: Outcome) -> None:
 
 def _content_value(outcome: Outcome) -> float:
     """Return the content with which the program found the amounts of the sample."""
+    if not outcome.usual.runs:
+        claimed = outcome.experiment.sample.claimed_mass_fraction
+        return claimed.value if claimed else 1.0
     run = outcome.usual.runs[0]
     molar_mass = outcome.experiment.reaction.analyte_molar_mass.value
     return run.sample.value * molar_mass / _mean(outcome, run, Quantity.SAMPLE)

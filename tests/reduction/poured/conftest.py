@@ -1,109 +1,14 @@
-"""Three invented laboratories whose cups stand filled, with what is really in them."""
+"""The laboratories of `tests.poured_rows`, one after the other."""
 
 from __future__ import annotations
 
-from dataclasses import replace
-
-import numpy as np
 import pytest
+from tests.poured_rows import LABORATORIES
 
-from tarebook.model.priors import drawn_parameters
-from tarebook.model.simulate import Simulated, simulate
-from tarebook.records.readings import Quantity
 from tarebook.series.definition import parse_definition
 from tarebook.series.experiment import Experiment
-
-CYLINDERS = """
-[instruments.reagent]
-kind = "graduated cylinder"
-capacity_mL = 50
-grade = "A"
-
-[instruments.diluent]
-kind = "graduated cylinder"
-capacity_mL = 50
-grade = "B"
-
-[instruments.balance]
-readability_g = 0.001
-"""
-
-BURETTES = """
-[instruments.reagent]
-kind = "burette"
-capacity_mL = 50
-grade = "B"
-
-[instruments.diluent]
-kind = "burette"
-capacity_mL = 50
-grade = "B"
-
-[instruments.balance]
-readability_g = 0.01
-"""
-
-DEFINITION = """
-title = "Cups that stand filled"
-invented = "Invented: no one weighed these cups."
-
-[reaction]
-equation = "NaHCO3 + {acid} -> {salt} + H2O + CO2"
-sample = "NaHCO3"
-reagent = "{acid}"
-gas = "CO2"
-
-[sample]
-name = "a white solid"
-nominal_g = {sample}
-claimed_mass_fraction = {claim}
-claimed_tolerance = 0.05
-{own}
-
-[reagent]
-name = "{name}"
-
-[reagent.strength]
-given_as = "mol per L"
-mol_per_L = {strength}
-relative_u = 0.005
-
-[series]
-total_mL = 40
-reagent_mL = {row}
-diluent = "water"
-{ware}
-"""
-
-LABORATORIES = {
-    "hydrochloric acid": DEFINITION.format(
-        acid="HCl", salt="NaCl", sample=1.5, claim=0.95, own="", name="hydrochloric acid",
-        strength=0.75, row=[5, 10, 14, 18, 22, 26, 30, 35], ware=CYLINDERS,
-    ),
-    "fizzing tablet": DEFINITION.format(
-        acid="CH3COOH", salt="NaCH3COO", sample=1.6, claim=0.60,
-        own="own_acid_mmol_per_g = 3.0\nown_acid_u_mmol_per_g = 0.3", name="dilute acetic acid",
-        strength=0.80, row=[0, 3, 6, 9, 13, 18, 24, 32], ware=CYLINDERS,
-    ),
-    "burettes": DEFINITION.format(
-        acid="HCl", salt="NaCl", sample=1.2, claim=0.95, own="", name="hydrochloric acid",
-        strength=0.60, row=[5, 10, 14, 18, 22, 26, 30, 35], ware=BURETTES,
-    ),
-}  # fmt: skip
-
-LIQUIDS = (Quantity.TARE, Quantity.REAGENT, Quantity.DILUENT, Quantity.LIQUID)
 
 
 @pytest.fixture(params=sorted(LABORATORIES))
 def laboratory(request: pytest.FixtureRequest) -> Experiment:
     return parse_definition(LABORATORIES[request.param])
-
-
-def poured(experiment: Experiment, seed: int) -> Simulated:
-    """Return a row that was only filled, with its truth."""
-    rng = np.random.Generator(np.random.SFC64(seed))
-    drawn = drawn_parameters(experiment, rng, 1)
-    one = type(drawn)(**{name: getattr(drawn, name)[0, 0] for name in drawn.__slots__})
-    made = simulate(experiment, one, rng)
-    readings = tuple(r for r in made.table.readings if r.quantity in LIQUIDS)
-    return replace(made, table=replace(made.table, readings=readings))

@@ -6,25 +6,19 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from tests.poured_rows import changed, poured, without
 
 from tarebook.core.quantity import Estimate
 from tarebook.measurement.volumes import own_u
-from tarebook.records.readings import Quantity, Reading, RunTable, memory_value
+from tarebook.records.readings import Quantity, Reading, memory_value
 from tarebook.reduction.poured.liquids import reduce_poured
 from tarebook.series.experiment import Experiment
-
-from .conftest import poured
 
 N_SERIES = 60
 
 
 def holds(estimate: Estimate, truth: float) -> bool:
     return estimate.low <= truth <= estimate.high
-
-
-def without(table: RunTable, run: str, quantity: Quantity) -> RunTable:
-    kept = tuple(r for r in table.readings if (r.run, r.quantity) != (run, quantity))
-    return replace(table, readings=kept)
 
 
 def test_amounts_and_liquid_left_behind_hold_what_is_true(laboratory: Experiment) -> None:
@@ -101,9 +95,7 @@ def test_without_a_mass_the_plan_stands_in_and_says_so(laboratory: Experiment) -
 def test_a_mass_in_doubt_moves_nothing(laboratory: Experiment) -> None:
     made = poured(laboratory, 3)
     run = made.table.runs[2]
-    wrong = tuple(_heavier(r) if (r.run, r.quantity) == (run, Quantity.TARE) else r
-                  for r in made.table.readings)  # fmt: skip
-    spoilt = replace(made.table, readings=wrong)
+    spoilt = changed(made.table, run, Quantity.TARE, -1.0)
     row = reduce_poured(laboratory, spoilt, {}, (run,))
     clean = reduce_poured(laboratory, made.table, {}, (run,))
     cup = row.cup(run)
@@ -152,8 +144,3 @@ def test_a_cup_of_plain_water_holds_no_reagent(laboratory: Experiment) -> None:
     assert cup is not None
     assert abs(cup.amount.value) < 1e-6
     assert cup.amount.u < 1e-5
-
-
-def _heavier(reading: Reading) -> Reading:
-    value = reading.value - 1.0
-    return replace(reading, value=value, typed=f"{value:.3f}")

@@ -109,18 +109,11 @@ def report_file(
     TarebookError
         If there is nothing that can be reduced.
     """
+    from tarebook.api.write_report import one_file
+
     if name == "readings.csv":
         return write_sheet(table).encode()
-    from tarebook.report.document import document
-    from tarebook.report.page import page
-    from tarebook.report.results_csv import results_csv
-    from tarebook.report.workbook import workbook
-
     outcome = reduce_table(
         experiment, table, seed=DEFAULT_SEED, draws=DEFAULT_DRAWS, made_on=made_on, odds=odds
     )
-    if name == "report.pdf":
-        return document(outcome)
-    if name == "report.html":
-        return page(outcome).encode()
-    return workbook(outcome) if name == "workbook.xlsx" else results_csv(outcome).encode()
+    return one_file(outcome, name)

@@ -10,9 +10,9 @@ import numpy as np
 from tarebook.api.bench.belief import finished
 from tarebook.api.bench.planned import curve_points
 from tarebook.api.bench.reductions import Reduced
-from tarebook.api.bench.say import SEED
 from tarebook.api.bench.views import experiment_view
 from tarebook.api.bench.workspace import GroupRecord, Workspace
+from tarebook.api.handover import SEED
 from tarebook.core.errors import OutOfRangeError, TarebookError
 from tarebook.core.units import millilitres
 from tarebook.planning.expected import expect

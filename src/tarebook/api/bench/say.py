@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from tarebook.api.bench.finals import Finals
+from tarebook.api.handover import SEED, known_draws
 from tarebook.core.errors import OutOfRangeError
 from tarebook.core.units import celsius, millilitres
 from tarebook.diagnosis.bench import (
@@ -30,13 +31,10 @@ from tarebook.diagnosis.slips.numbers import meant_numbers
 from tarebook.diagnosis.slips.robust import told_once, without_doubtful
 from tarebook.diagnosis.to_come import Belief, Range
 from tarebook.model.parameters import Parameters
-from tarebook.model.priors import Prior, drawn_parameters, priors
+from tarebook.model.priors import Prior, priors
 from tarebook.records.fold import Conflict
 from tarebook.records.readings import MASSES, VOLUMES, Quantity, Reading, RunTable, memory_value
 from tarebook.series.experiment import Experiment
-
-SEED, N_DRAWS = 20, 200
-"""Of the draws behind the ranges: the same readings always give the same range."""
 
 NOT_YET = frozenset({"run-missing", "reading-missing", "run-not-planned"})
 """Findings of a finished sheet; at the bench a blank is a step that comes."""
@@ -110,8 +108,7 @@ class Before:
 
 def known_before(experiment: Experiment) -> Before:
     """Return what is known before any reading; always the same."""
-    rng = np.random.Generator(np.random.SFC64(SEED))
-    return Before(priors=priors(experiment), draws=drawn_parameters(experiment, rng, N_DRAWS))
+    return Before(priors=priors(experiment), draws=known_draws(experiment))
 
 
 def look_at_group(

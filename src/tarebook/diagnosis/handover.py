@@ -1,0 +1,393 @@
+"""Whether a row of filled cups is fit for the next step, and what speaks against it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from enum import StrEnum
+
+import numpy as np
+
+from tarebook.core.arrays import FloatArray
+from tarebook.core.quantity import Estimate
+from tarebook.core.units import millilitres
+from tarebook.diagnosis.bench import pour
+from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.diagnosis.to_come import ToCome
+from tarebook.model.cup import Contents, cup_state
+from tarebook.model.delivery import delivered
+from tarebook.model.effects import CupEffect
+from tarebook.model.priors import central_parameters
+from tarebook.records.readings import VOLUMES, Quantity, RunTable
+from tarebook.records.stage import READ_BY, RowStage, Stage
+from tarebook.reduction.poured.results import PouredCup, PouredRow
+from tarebook.series.experiment import Experiment, PlannedRun
+
+ON_EACH_SIDE = 2
+"""Cups that a row needs on either side of the equivalence point, whatever the content."""
+
+TELLS_LESS = 1.25
+"""Ratio of the uncertainties of the content, as poured over as planned, that is worth a remark."""
+
+OF_AMOUNTS = frozenset({CupEffect.OWN_ACID})
+"""What counts where only the amounts are compared."""
+
+
+class Fitness(StrEnum):
+    """Whether the next step may begin."""
+
+    FIT = "fit"
+    FIT_WITH_REMARKS = "fit with remarks"
+    NOT_FIT = "not fit"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reason:
+    """What keeps a row from being plainly fit: the code of a finding, and its cups."""
+
+    code: str
+    severity: Severity
+    runs: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanDifference:
+    """A cup beside what was planned for it.
+
+    Attributes
+    ----------
+    run : str
+    reagent, diluent : float or None, [L]
+        Read, or recovered from the mass, less asked for; None where neither is known.
+    differs : bool
+        Whether a portion lies farther off than a pour usually does.
+    changes_side : bool
+        Whether another reactant limits than was planned, at the content in the middle.
+    """
+
+    run: str
+    reagent: float | None
+    diluent: float | None
+    differs: bool
+    changes_side: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sides:
+    """Cups on either side of the equivalence point, whatever the content in its range."""
+
+    before: int
+    after: int
+
+    @property
+    def are_enough(self) -> bool:
+        """Whether there are enough on both sides."""
+        return min(self.before, self.after) >= ON_EACH_SIDE
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Telling:
+    """How well a row would determine the content, as planned and as poured, [g/g]."""
+
+    planned: float
+    poured: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Handover:
+    """All that is handed on with a row of cups that is not finished.
+
+    Attributes
+    ----------
+    poured : PouredRow
+        Without cups where nothing was poured yet.
+    to_come : mapping of str to ToCome
+        By run, for the cups that are not finished and of which the model can say it.
+    differences : tuple of PlanDifference
+        Of the cups that hold liquid and were planned.
+    planned_sides, sides : Sides
+        As planned, and as poured so far (the plan stands in for the cups that are still empty).
+    telling : Telling or None
+        None where it cannot be said.
+    content : tuple of (float, float), [g/g]
+        The contents that all this is for, all between equally likely.
+    content_is_claimed : bool
+        Whether they surround what is claimed for the sample.
+    fitness : Fitness
+        For the step that comes next.
+    reasons : tuple of Reason
+        Empty where the row is plainly fit.
+    """
+
+    poured: PouredRow
+    to_come: Mapping[str, ToCome]
+    differences: tuple[PlanDifference, ...]
+    planned_sides: Sides
+    sides: Sides
+    telling: Telling | None
+    content: tuple[float, float]
+    content_is_claimed: bool
+    fitness: Fitness
+    reasons: tuple[Reason, ...]
+
+    def difference(self, run: str) -> PlanDifference | None:
+        """Return how a cup differs from its plan; None where nothing is known of it."""
+        return next((one for one in self.differences if one.run == run), None)
+
+
+def found_volume(table: RunTable, cup: PouredCup, quantity: Quantity) -> float | None:
+    """Return a volume as read, else as it follows from the mass; None where neither is known."""
+    read = table.mean_of(cup.run, quantity)
+    if read is not None:
+        return read
+    recovered = cup.recovered.get(quantity)
+    return recovered.value if recovered else None
+
+
+def found_row(experiment: Experiment, table: RunTable, poured: PouredRow) -> Experiment:
+    """Return the experiment with the row as it was poured; what is not known stays as planned."""
+    runs = []
+    for planned in experiment.planned:
+        cup = poured.cup(planned.run)
+        found = [found_volume(table, cup, q) if cup else None for q in VOLUMES]
+        volumes = [
+            asked if value is None else max(value, 0.0)
+            for asked, value in zip((planned.reagent, planned.diluent), found, strict=True)
+        ]
+        sample = table.mean_of(planned.run, Quantity.SAMPLE)
+        runs.append(
+            PlannedRun(
+                run=planned.run,
+                reagent=volumes[0],
+                diluent=volumes[1],
+                sample=planned.sample if sample is None or sample <= 0 else sample,
+            )
+        )
+    return replace(experiment, planned=tuple(runs))
+
+
+def excess(experiment: Experiment, contents: Iterable[float]) -> FloatArray:
+    """Return the excess of acid over analyte in each planned cup, shape (contents, n), [mol].
+
+    Parameters
+    ----------
+    experiment : Experiment
+    contents : iterable of float, [g/g]
+    """
+    planned = experiment.planned
+    middle = central_parameters(experiment)
+    middle = middle.with_values(content=np.array(list(contents))[:, None])
+    reagent, diluent = np.array([[run.reagent, run.diluent] for run in planned]).T
+    cups = Contents(
+        reagent=delivered(reagent, middle.scale_reagent, middle.hold_up_reagent),
+        diluent=delivered(diluent, middle.scale_diluent, middle.hold_up_diluent),
+        sample=np.array([run.sample for run in planned]),
+        temperature=np.full(len(planned), experiment.room.temperature),
+        minutes=np.full(len(planned), experiment.procedure.minutes),
+    )
+    found: FloatArray = cup_state(experiment, middle, cups, OF_AMOUNTS).excess
+    return found
+
+
+def sides_of(experiment: Experiment, content: tuple[float, float]) -> Sides:
+    """Return how many cups lie on either side of the equivalence point, whatever the content.
+
+    Parameters
+    ----------
+    experiment : Experiment
+        Its planned row is the one that is looked at; cups without sample do not count.
+    content : tuple of (float, float), [g/g]
+    """
+    filled = np.array([not run.is_blank for run in experiment.planned])
+    low, high = excess(experiment, content)
+    return Sides(
+        before=int(np.count_nonzero((low < 0) & filled)),
+        after=int(np.count_nonzero((high > 0) & filled)),
+    )
+
+
+def plan_differences(
+    experiment: Experiment, table: RunTable, poured: PouredRow, content: float
+) -> tuple[PlanDifference, ...]:
+    """Return how each cup that holds liquid differs from its plan.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    table : RunTable
+    poured : PouredRow
+    content : float, [g/g]
+        At which it is told which reactant limits.
+    """
+    found = found_row(experiment, table, poured)
+    changed = np.sign(excess(experiment, [content])[0]) != np.sign(excess(found, [content])[0])
+    equipment = experiment.equipment
+    differences = []
+    for at, planned in enumerate(experiment.planned):
+        cup = poured.cup(planned.run)
+        if cup is None:
+            continue
+        gaps: list[float | None] = []
+        odd = False
+        for quantity, asked, instrument in (
+            (Quantity.REAGENT, planned.reagent, equipment.reagent),
+            (Quantity.DILUENT, planned.diluent, equipment.diluent),
+        ):
+            value = found_volume(table, cup, quantity)
+            gaps.append(None if value is None else value - asked)
+            odd |= value is not None and not pour(instrument, asked).holds(value)
+        differences.append(
+            PlanDifference(
+                run=planned.run,
+                reagent=gaps[0],
+                diluent=gaps[1],
+                differs=odd,
+                changes_side=bool(changed[at]) and odd and not planned.is_blank,
+            )
+        )
+    return tuple(differences)
+
+
+def findings_of_handover(
+    poured: PouredRow, planned_sides: Sides, sides: Sides, telling: Telling | None
+) -> Iterator[Finding]:
+    """Yield what there is to say of a row of filled cups.
+
+    Parameters
+    ----------
+    poured : PouredRow
+    planned_sides, sides : Sides
+    telling : Telling or None
+    """
+    for cup in poured.cups:
+        for quantity, value in cup.recovered.items():
+            yield _recovered(cup, quantity, value)
+    if poured.cups and not sides.are_enough:
+        yield _few_on_a_side(planned_sides, sides)
+    elif telling is not None and telling.poured > TELLS_LESS * telling.planned:
+        yield Finding(
+            code="row-tells-less",
+            severity=Severity.LOOK,
+            message="As it was poured, the row will give the content "
+            f"{telling.poured / telling.planned:.1f} times less sharply than as it was planned.",
+            do="Fill the cups that lie far from their plan anew, if there is time; the row can "
+            "be used as it is.",
+            evidence={
+                "u_mass_fraction_planned": telling.planned,
+                "u_mass_fraction_poured": telling.poured,
+            },
+        )
+
+
+def _recovered(cup: PouredCup, quantity: Quantity, value: Estimate) -> Finding:
+    decimals = 2 if value.u < 0.0001 else 1
+    found, u = (f"{millilitres(part):.{decimals}f}" for part in (value.value, value.u))
+    return Finding(
+        code="volume-recovered",
+        severity=Severity.LOOK,
+        run=cup.run,
+        reading=quantity.value,
+        message=f"Run {cup.run}: {quantity.words} was not read. By the mass of the liquid it was "
+        f"{found} ± {u} mL.",
+        do="Leave the cell blank: what was not read is no reading. The cup can be used as it is.",
+        evidence={"volume_mL": millilitres(value.value), "u_mL": millilitres(value.u)},
+    )
+
+
+def _few_on_a_side(planned: Sides, sides: Sides) -> Finding:
+    where = "before" if sides.before < sides.after else "after"
+    count = min(sides.before, sides.after)
+    by_plan = "" if planned.are_enough else " The plan itself has no more."
+    return Finding(
+        code="row-misses-equivalence",
+        severity=Severity.LOOK if count or not planned.are_enough else Severity.STOP,
+        message=f"Of these cups {count or 'none'} surely lie{'s' if count == 1 else ''} {where} "
+        f"the equivalence point; {ON_EACH_SIDE} are needed.{by_plan}",
+        do="Fill another cup or two with "
+        f"{'less' if where == 'before' else 'more'} reagent before any sample goes in.",
+        evidence={
+            "cups_before": float(sides.before),
+            "cups_after": float(sides.after),
+            "planned_before": float(planned.before),
+            "planned_after": float(planned.after),
+        },
+    )
+
+
+NEXT_STEP_ONLY = frozenset({"strength-without-uncertainty"})
+"""Findings that say nothing of whether the cups may be used."""
+
+
+def judge(findings: Iterable[Finding]) -> tuple[Fitness, tuple[Reason, ...]]:
+    """Return whether the next step may begin, and what speaks against it.
+
+    Parameters
+    ----------
+    findings : iterable of Finding
+        All that stand, the most severe first.
+    """
+    runs: dict[tuple[str, Severity], dict[str, None]] = {}
+    for finding in findings:
+        if finding.severity is Severity.NOTE or finding.code in NEXT_STEP_ONLY:
+            continue
+        runs.setdefault((finding.code, finding.severity), {})
+        if finding.run:
+            runs[finding.code, finding.severity][finding.run] = None
+    reasons = tuple(
+        Reason(code=code, severity=severity, runs=tuple(names))
+        for (code, severity), names in runs.items()
+    )
+    if any(reason.severity is Severity.STOP for reason in reasons):
+        return Fitness.NOT_FIT, reasons
+    return (Fitness.FIT_WITH_REMARKS if reasons else Fitness.FIT), reasons
+
+
+def still_to_come(stage: RowStage, finding: Finding) -> bool:
+    """Return whether a finding only says that a step of the work has not been done yet.
+
+    Parameters
+    ----------
+    stage : RowStage
+    finding : Finding
+    """
+    if stage.has_results or finding.code not in ("run-missing", "reading-missing"):
+        # Where others are finished, a blank is a gap.
+        return False
+    reached = stage.runs.get(finding.run, Stage.PLANNED)
+    return not finding.reading or reached.place < READ_BY[Quantity(finding.reading)].place
+
+
+OF_A_WHOLE_ROW = frozenset({"no-change-over", "few-runs-on-a-side", "no-full-result"})
+"""Findings that mean nothing while cups are still to be weighed."""
+
+
+def so_far(stage: RowStage, findings: Iterable[Finding]) -> Iterator[Finding]:
+    """Yield findings of a whole row; while it is under way those only say what is still open.
+
+    Parameters
+    ----------
+    stage : RowStage
+    findings : iterable of Finding
+        Of `check_results`.
+    """
+    for finding in findings:
+        blocks = finding.code == "no-change-over" and finding.severity is Severity.STOP
+        if not stage.in_work or finding.code not in OF_A_WHOLE_ROW:
+            yield finding
+        elif blocks:
+            yield _under_way(stage)
+
+
+def _under_way(stage: RowStage) -> Finding:
+    open_runs, done = stage.in_work, len(stage.at(Stage.FINISHED))
+    names = ", ".join(open_runs)
+    one = len(open_runs) == 1
+    return Finding(
+        code="row-under-way",
+        severity=Severity.LOOK,
+        message=f"There is no result yet: {done} cup{'s are' if done != 1 else ' is'} finished, "
+        f"and {'run' if one else 'runs'} {names} {'is' if one else 'are'} not.",
+        do="Weigh them for the last time. If they were given up, add runs with less and with more "
+        "reagent instead.",
+        evidence={"finished": float(done), "not_finished": float(len(open_runs))},
+    )

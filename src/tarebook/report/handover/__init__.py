@@ -1,0 +1,1 @@
+"""The page that is handed on with a row that is not finished."""
