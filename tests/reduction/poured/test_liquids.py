@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import numpy as np
@@ -144,3 +145,18 @@ def test_a_cup_of_plain_water_holds_no_reagent(laboratory: Experiment) -> None:
     assert cup is not None
     assert abs(cup.amount.value) < 1e-6
     assert cup.amount.u < 1e-5
+
+
+def test_a_mass_that_fits_no_volume_leaves_the_volumes(laboratory: Experiment) -> None:
+    made = poured(laboratory, 8)
+    run = made.table.runs[4]
+    read = made.table.mean_of(run, Quantity.REAGENT)
+    assert read is not None
+    none_poured = changed(made.table, run, Quantity.REAGENT, -read)
+    alone = replace(
+        none_poured, runs=(run,), readings=tuple(r for r in none_poured.readings if r.run == run)
+    )
+    cup = reduce_poured(laboratory, alone, {}, ()).cup(run)
+    assert cup is not None
+    assert cup.reagent.value < 0.01
+    assert math.isfinite(cup.amount.u)

@@ -18,7 +18,7 @@ from tarebook.measurement.volumes import own_u, shared_u
 from tarebook.model.delivery import liquid_mass, liquid_reading, reagent_density
 from tarebook.model.effects import CupEffect
 from tarebook.model.parameters import NAMES
-from tarebook.records.readings import VOLUMES, Quantity, RunTable
+from tarebook.records.readings import VOLUMES, Quantity, Reading, RunTable
 from tarebook.records.stage import Stage, stage_of_run
 from tarebook.reduction.joint.distributions import normal_estimate
 from tarebook.reduction.joint.problem import (
@@ -32,14 +32,17 @@ from tarebook.reduction.joint.problem import (
 )
 from tarebook.reduction.joint.runs import derived
 from tarebook.reduction.joint.slopes import perturbed
-from tarebook.reduction.joint.solve import Solution, solve
+from tarebook.reduction.joint.solve import NoFitError, Solution, solve
 from tarebook.reduction.poured.results import PouredCup, PouredRow
 from tarebook.series.experiment import Experiment
 
 OF_LIQUIDS = frozenset({CupEffect.CALIBRATION, CupEffect.HOLD_UP, CupEffect.BUOYANCY})
 """Effects that act on a liquid that was poured and weighed."""
 
-READ_OF_LIQUIDS = frozenset({Quantity.TARE, *VOLUMES, Quantity.LIQUID, Quantity.TEMPERATURE})
+READ_OF_LIQUIDS = frozenset({Quantity.TARE, *VOLUMES, Quantity.LIQUID})
+
+LIQUID_TEMPERATURES = (278.15, 313.15)
+"""K; where the densities hold, with room to spare."""
 
 FREE = (
     "concentration",
@@ -79,11 +82,13 @@ def reduce_poured(
         for run in table.runs
         if run not in unusable and stage_of_run(table, run).place >= Stage.POURED.place
     )
-    liquids = replace(
-        table, readings=tuple(r for r in table.readings if r.quantity in READ_OF_LIQUIDS)
-    )
-    problem = _problem(experiment, liquids, runs, doubtful)
-    solution = solve(problem, start=problem.start(), fixed=_fixed(problem))
+    liquids = replace(table, readings=tuple(r for r in table.readings if _counts(r)))
+    try:
+        solution = _solved(_problem(experiment, liquids, runs, doubtful))
+    except NoFitError:
+        # Masses that fit no volumes at all: the volumes are what is left.
+        doubtful = runs
+        solution = _solved(_problem(experiment, liquids, runs, doubtful))
     return PouredRow(
         cups=_cups(solution, liquids, doubtful),
         hold_up_reagent=_shared(solution, {"hold_up_reagent": 1.0}, "L"),
@@ -92,6 +97,21 @@ def reduce_poured(
         strength=_shared(solution, {"concentration": 1.0}, "mol/L"),
         left_out={run: why for run, why in unusable.items() if run in table.runs},
     )
+
+
+def _counts(reading: Reading) -> bool:
+    """Return whether a reading is of the liquid; the room stands in for a temperature that is not.
+
+    A temperature at which no liquid stands on a bench has a finding of its own.
+    """
+    if reading.quantity is Quantity.TEMPERATURE:
+        low, high = LIQUID_TEMPERATURES
+        return low <= reading.value <= high
+    return reading.quantity in READ_OF_LIQUIDS
+
+
+def _solved(problem: JointProblem) -> Solution:
+    return solve(problem, start=problem.start(), fixed=_fixed(problem))
 
 
 def _problem(

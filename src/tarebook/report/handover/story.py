@@ -123,7 +123,7 @@ def tell_handover(
         beside_plan=plan_table(outcome, handover, style),
         to_come=to_come_table(outcome, handover, style),
         readings=readings_table(outcome, style) if has_readings else None,
-        findings=say_all(outcome.findings, style, experiment.sample.nominal_mass),
+        findings=say_all(outcome.findings, style),
         handed_on=_handed_on(stage),
         cautions=(*_of_these_cups(experiment, has_cups, style), *SAFETY),
         instruments=instruments_table(experiment, style),
