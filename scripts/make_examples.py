@@ -81,7 +81,7 @@ def make(name: str, content: float, seed: int, messy: bool, **values: float) -> 
 
 
 def main() -> None:
-    """Make all three."""
+    """Make them all."""
     pool = {"concentration": 0.7495, "scale_reagent": 0.0012, "scale_diluent": -0.0016}
     make("clean-pool-granules", 0.944, 11, messy=False, **pool)
     make("messy-pool-granules", 0.944, 12, messy=True, **pool)
@@ -95,6 +95,10 @@ def main() -> None:
         scale_reagent=-0.003,
         gas_pressure=101000.0,
     )
+    make("fizzing-tablet-hand-soak", 0.573, 24, messy=False, own_acid=0.00314)
+    make("egg-shells-in-acid", 0.938, 15, messy=False, concentration=0.802)
+    make("washing-soda-crystals", 0.972, 16, messy=False, scale_reagent=0.0015)
+    make("soda-grows-in-acid", 0.917, 17, messy=False, concentration=0.3495)
 
 
 if __name__ == "__main__":

@@ -18,8 +18,11 @@ from tarebook.series.experiment import Experiment
 TOP = Path(__file__).parents[2]
 LABORATORIES = TOP / "tests" / "laboratories"
 
+EXAMPLES = TOP / "examples"
+
 DEFINITION, REALLY, TRUTH = "experiment.toml", "really.toml", "truth.toml"
-"""`really.toml` is there where the cups hold what the teacher's definition does not say."""
+"""`really.toml` is there where the cups hold what the teacher's definition does not say. A
+laboratory that ships as an example of the same name has its definition there."""
 
 ELSEWHERE = "elsewhere"
 """Table of `truth.toml` with what is so where the readings come of another physics."""
@@ -74,8 +77,13 @@ class Laboratory:
             one[name] = np.clip(np.array(spread.drawn(rng)), low, high)
         return Parameters(**one)
 
+    def path(self, file: str) -> Path:
+        """Return where a file of the laboratory is."""
+        own = self.folder / file
+        return own if own.exists() or file != DEFINITION else EXAMPLES / self.name / file
+
     def _parsed(self, file: str) -> Experiment:
-        return parse_definition((self.folder / file).read_text(encoding="utf-8"), file)
+        return parse_definition(self.path(file).read_text(encoding="utf-8"), file)
 
     def _table(self) -> dict[str, object]:
         return tomllib.loads((self.folder / TRUTH).read_text(encoding="utf-8"))

@@ -13,7 +13,15 @@ from tarebook.api.folder import DEFINITION, READINGS
 from tarebook.series.definition import parse_definition
 
 TOP = Path(__file__).parents[2]
-NAMES = ("clean-pool-granules", "messy-pool-granules", "weak-acid-foot-bath")
+NAMES = (
+    "clean-pool-granules",
+    "egg-shells-in-acid",
+    "fizzing-tablet-hand-soak",
+    "messy-pool-granules",
+    "soda-grows-in-acid",
+    "washing-soda-crystals",
+    "weak-acid-foot-bath",
+)
 
 
 def test_the_script_makes_the_readings_byte_for_byte(

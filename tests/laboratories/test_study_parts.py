@@ -51,8 +51,8 @@ def a_line(n: int, **values: object) -> Line:
 
 @pytest.mark.parametrize("name", LABORATORIES)
 def test_every_laboratory_says_that_it_is_invented(name: str) -> None:
-    folder = LABORATORIES[name].folder
-    assert "invented scenario" in (folder / "experiment.toml").read_text().splitlines()[0]
+    text = LABORATORIES[name].path("experiment.toml").read_text(encoding="utf-8")
+    assert "invented scenario" in text.splitlines()[0]
     truth = LABORATORIES[name].truths
     assert "content" in truth
 
