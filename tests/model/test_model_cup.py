@@ -188,10 +188,13 @@ def test_soda_turns_to_bicarbonate_before_any_gas_leaves(build: Build, cups: Cup
     )
     parameters = central_parameters(soda).with_values(content=np.array(1.0))
     mass = 0.010 * soda.reaction.analyte_molar_mass.value
-    state = cup_state(soda, parameters, cups([10.0, 38.0], sample=mass))
-    assert state.gas_made[0] > 0.15
+    state = cup_state(soda, parameters, cups([10.0, 20.0, 38.0], sample=mass))
+    gas = soda.reaction.gas_molar_mass.value
+    # 7.5 mmol of acid for 10 mmol of carbonate: none; 15 mmol: 5 mmol of gas; 28 mmol: all of it
+    np.testing.assert_allclose(state.gas_made, [0.0, 0.005 * gas, 0.010 * gas], atol=1e-12)
     assert state.gas_released[0] == pytest.approx(0.0, abs=1e-9)
-    assert state.gas_released[1] > 0.8 * state.gas_made[1]
+    assert state.gas_released[2] > 0.8 * state.gas_made[2]
+    assert list(state.excess < 0) == [True, True, False]
 
 
 def test_chalk_dissolves_only_as_far_as_the_acid_goes(build: Build, cups: Cups) -> None:

@@ -76,7 +76,7 @@ class CupState:
         Extent of reaction that the acid allows less that which the analyte allows: negative where
         the reagent limits.
     gas_made : ndarray, [g]
-        By the equation: what the limiting reactant gives.
+        By the equation: what the limiting reactant gives, step by step where there are two.
     gas_released : ndarray, [g]
         What has left the liquid.
     dissolved : ndarray, [g]
@@ -156,7 +156,7 @@ def cup_state(
     extent = reach.reached
     analyte = reach.by_analyte * reaction.analyte_coefficient
     own_protons = reach.by_own_acid * (protons_of_extent(reaction) or 1.0)
-    made = extent * reaction.gas_coefficient
+    made = reach.gas * reaction.gas_coefficient
     volume = contents.reagent + contents.diluent
     of_stock = reagent_density(experiment, contents.temperature) * contents.reagent
     of_diluent = diluent_density(experiment, contents.temperature) * contents.diluent

@@ -9,11 +9,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from tarebook.chemistry.substances import CARBONIC, carbonate
 from tarebook.core.arrays import FloatArray
 from tarebook.model.cup_chemistry import protons_of_extent
 from tarebook.model.effects import ALL_EFFECTS, CupEffect
 from tarebook.model.parameters import Parameters
-from tarebook.series.experiment import Experiment
+from tarebook.series.experiment import Experiment, Reaction
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -28,11 +29,15 @@ class Extents:
         With the acid of the sample alone.
     by_analyte : ndarray, [mol]
         With the analyte of the sample.
+    lag : float, [1]
+        Part of the acid that the analyte takes up before any gas comes: half of it for a dissolved
+        carbonate, which turns into hydrogen carbonate first; 0 for most.
     """
 
     by_reagent: FloatArray
     by_own_acid: FloatArray
     by_analyte: FloatArray
+    lag: float = 0.0
 
     @property
     def by_acid(self) -> FloatArray:
@@ -51,6 +56,14 @@ class Extents:
     def reached(self) -> FloatArray:
         """How far the reaction goes, [mol]."""
         return np.maximum(np.minimum(self.by_acid, self.by_analyte), 0.0)
+
+    @property
+    def gas(self) -> FloatArray:
+        """How far it goes as counted by the gas, [mol]: nothing before the lag is made up."""
+        if self.lag == 0.0:
+            return self.reached
+        beyond = (self.reached - self.lag * self.by_analyte) / (1.0 - self.lag)
+        return np.maximum(beyond, 0.0)
 
 
 def extents(
@@ -82,4 +95,27 @@ def extents(
         by_reagent=np.asarray(reagent_amount / reaction.reagent_coefficient),
         by_own_acid=np.asarray(own),
         by_analyte=np.asarray(analyte / reaction.analyte_coefficient),
+        lag=lag_of(reaction),
     )
+
+
+def lag_of(reaction: Reaction) -> float:
+    """Return the part of its acid that the analyte takes up before any gas comes.
+
+    Carbonate in solution takes up one proton and stays there as hydrogen carbonate; only the next
+    one sets CO2 free. A solid that dissolves no faster than acid reaches it has no such step.
+
+    Parameters
+    ----------
+    reaction : Reaction
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> [lag_of(SimpleNamespace(analyte=f)) for f in ("NaHCO3", "Na2CO3.10H2O", "CaCO3", "Mg")]
+    [0.0, 0.5, 0.0, 0.0]
+    """
+    solid = carbonate(reaction.analyte)
+    if solid is None or not solid.dissolves:
+        return 0.0
+    return (solid.protons - solid.acids[CARBONIC]) / solid.protons

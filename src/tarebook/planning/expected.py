@@ -170,7 +170,23 @@ def _reach(holds: FloatArray) -> float:
 def expected_loss(experiment: Experiment, content: float) -> FloatArray:
     """Return the mass lost in each planned run at one content, shape (n,), [g]."""
     middle = central_parameters(experiment).with_values(content=np.array(content))
-    return _lost(experiment, middle, row_of(experiment), samples_of(experiment))[1]
+    return lost_as_planned(experiment, middle)[1]
+
+
+def lost_as_planned(experiment: Experiment, parameters: Parameters) -> tuple[CupState, FloatArray]:
+    """Return the state of the planned runs and the mass that a balance sees them lose, [g].
+
+    Parameters
+    ----------
+    experiment : Experiment
+    parameters : Parameters
+
+    Raises
+    ------
+    OutOfRangeError
+        If the model cannot be used for these amounts.
+    """
+    return _lost(experiment, parameters, row_of(experiment), samples_of(experiment))
 
 
 def _lost(

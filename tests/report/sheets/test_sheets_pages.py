@@ -315,16 +315,17 @@ def test_the_key_answers_every_question_of_the_handout(setting_of: SettingOf) ->
 
 
 def test_worked_answers_of_the_blank_series_by_hand(setting_of: SettingOf) -> None:
-    """1.00 g of pure NaHCO3, 0.500 mol/L HCl, 8 to 36 mL in 40 mL, 200 mL cups at 21 degC."""
+    """1.00 g of 80 % NaHCO3 (nothing is claimed: the middle of what a row is planned for),
+    0.500 mol/L HCl, 8 to 36 mL in 40 mL, 200 mL cups at 21 degC."""
     worked = {one.key: one.answer.replace("\u00a0", " ") for one in questions(setting_of("blank"))}
-    assert worked["amount"].endswith("= 11.9 mmol")  # 1.00 / 84.006
+    assert worked["amount"].endswith("= 9.523 mmol")  # 0.80 / 84.006
     assert worked["reagent"] == "0.5 mol/L × 24 mL = 12 mmol"
     assert worked["dilution"] == "0.5 mol/L × 24 mL / 40 mL = 0.3 mol/L"
     assert "run 1: 4 mmol of HCl" in worked["limiting"]
-    assert "11.9 mmol × 44.01 g/mol = 0.524 g" in worked["gas"]  # 44.009 / 84.006
-    assert worked["equivalence"].endswith("= 23.8 mL; between run 4 and run 5")
+    assert "9.523 mmol × 44.01 g/mol = 0.419 g" in worked["gas"]  # 0.80 * 44.009 / 84.006
+    assert worked["equivalence"].endswith("= 19 mL; between run 3 and run 4")
     assert worked["tolerance"] == "0.5 mol/L × 0.5 mL = 0.25 mmol, that is 2.1 % of 12 mmol"
-    assert "= 182 kPa" in worked["stopper"]  # 11.904e-3 x 8.3145 x 294.15 / 160e-6
+    assert "= 146 kPa" in worked["stopper"]  # 9.523e-3 x 8.3145 x 294.15 / 160e-6
 
 
 @pytest.mark.parametrize("code", DRAWN)

@@ -4,11 +4,24 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from tarebook.core.units import GAS_CONSTANT
+from tarebook.model.cup_chemistry import protons_of_extent
+from tarebook.model.effects import CupEffect
+from tarebook.model.equivalence import equivalence_reading
+from tarebook.model.limiting import Extents, extents
+from tarebook.model.own_acid import own_acid
+from tarebook.model.parameters import Parameters
+from tarebook.model.priors import central_parameters
+from tarebook.planning.contents import content_range
 from tarebook.series.experiment import Experiment
 
 PASCAL_LITRES = 1000.0
 """Pa L in one J: the one place where a gas law meets litres."""
+
+BY_EQUATION = frozenset({CupEffect.OWN_ACID})
+"""What the sums on paper take into account: all acid in the vessel, and nothing else."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -19,15 +32,20 @@ class RunSums:
     ----------
     run : str
     reagent, analyte : float, [mol]
+    own_acid : float, [mol]
+        Protons that the sample brings.
     reagent_limits : bool
+        Whether all acid in the vessel, that of the sample and that poured, is used up first.
     gas : float, [mol]
     gas_mass : float, [g]
     reagent_left, analyte_left : float, [mol]
+        Acid that is left of the sample's counts as reagent.
     """
 
     run: str
     reagent: float
     analyte: float
+    own_acid: float
     reagent_limits: bool
     gas: float
     gas_mass: float
@@ -36,9 +54,8 @@ class RunSums:
 
 
 def content(experiment: Experiment) -> float:
-    """Return the mass fraction of analyte that the sums take: the claimed one, else 1, [g/g]."""
-    claimed = experiment.sample.claimed_mass_fraction
-    return claimed.value if claimed else 1.0
+    """Return the mass fraction of analyte that plan and sheets take, [g/g]."""
+    return content_range(experiment).centre
 
 
 def run_sums(experiment: Experiment, mass_fraction: float | None = None) -> tuple[RunSums, ...]:
@@ -52,27 +69,33 @@ def run_sums(experiment: Experiment, mass_fraction: float | None = None) -> tupl
     """
     reaction = experiment.reaction
     share = content(experiment) if mass_fraction is None else mass_fraction
-    analyte = experiment.sample.nominal_mass * share / reaction.analyte_molar_mass.value
-    sums = []
-    for planned in experiment.planned:
-        reagent = planned.reagent * experiment.reagent.concentration.value
-        by_reagent = reagent / reaction.reagent_coefficient
-        by_analyte = analyte / reaction.analyte_coefficient
-        extent = min(by_reagent, by_analyte)
-        gas = extent * reaction.gas_coefficient
-        sums.append(
-            RunSums(
-                run=planned.run,
-                reagent=reagent,
-                analyte=analyte,
-                reagent_limits=by_reagent < by_analyte,
-                gas=gas,
-                gas_mass=gas * reaction.gas_molar_mass.value,
-                reagent_left=reagent - extent * reaction.reagent_coefficient,
-                analyte_left=analyte - extent * reaction.analyte_coefficient,
-            )
+    reagent = np.array([run.reagent for run in experiment.planned])
+    reagent = reagent * experiment.reagent.concentration.value
+    sample = np.array([run.sample for run in experiment.planned])
+    reach = extents(experiment, _expected(experiment, share), reagent, sample, BY_EQUATION)
+    gas = reach.gas * reaction.gas_coefficient
+    return tuple(
+        RunSums(
+            run=planned.run,
+            reagent=float(reagent[i]),
+            analyte=float(reach.by_analyte[i] * reaction.analyte_coefficient),
+            own_acid=float(reach.by_own_acid[i] * protons_of_extent(reaction)),
+            reagent_limits=bool(reach.excess[i] < 0),
+            gas=float(gas[i]),
+            gas_mass=float(gas[i] * reaction.gas_molar_mass.value),
+            reagent_left=float(_left(reach)[0][i] * reaction.reagent_coefficient),
+            analyte_left=float(_left(reach)[1][i] * reaction.analyte_coefficient),
         )
-    return tuple(sums)
+        for i, planned in enumerate(experiment.planned)
+    )
+
+
+def _left(reach: Extents) -> tuple[np.ndarray, np.ndarray]:
+    return reach.by_acid - reach.reached, reach.by_analyte - reach.reached
+
+
+def _expected(experiment: Experiment, mass_fraction: float) -> Parameters:
+    return central_parameters(experiment).with_values(content=np.array(mass_fraction))
 
 
 def gas_per_group(experiment: Experiment) -> tuple[float, ...]:
@@ -81,13 +104,35 @@ def gas_per_group(experiment: Experiment) -> tuple[float, ...]:
 
 
 def equivalence_volume(experiment: Experiment) -> float:
-    """Return the reagent that uses up the nominal sample by the equation alone, [L]."""
-    reaction = experiment.reaction
-    analyte = (
-        experiment.sample.nominal_mass * content(experiment) / reaction.analyte_molar_mass.value
-    )
-    moles = analyte * reaction.reagent_coefficient / reaction.analyte_coefficient
-    return moles / experiment.reagent.concentration.value
+    """Return the reagent that uses up the nominal sample by the equation alone, [L].
+
+    Negative if the sample's own acid is more than its analyte takes up.
+    """
+    parameters = _expected(experiment, content(experiment))
+    return float(equivalence_reading(experiment, parameters, BY_EQUATION))
+
+
+def equivalence_mass(experiment: Experiment) -> float:
+    """Return the sample that uses up the reagent of a row in which the sample grows, [g].
+
+    Infinite if the sample's own acid is more than its analyte takes up.
+
+    Parameters
+    ----------
+    experiment : Experiment
+        Its runs hold the same volume of reagent.
+    """
+    reagent = np.array(experiment.planned[0].reagent * experiment.reagent.concentration.value)
+    parameters = _expected(experiment, content(experiment))
+    one_gram = extents(experiment, parameters, reagent, np.array(1.0), BY_EQUATION)
+    takes = float(one_gram.by_analyte - one_gram.by_own_acid)
+    return float(one_gram.by_reagent) / takes if takes > 0 else np.inf
+
+
+def own_protons(experiment: Experiment) -> float:
+    """Return the protons that a gram of sample brings, as plan and sheets take it, [mol/g]."""
+    counts = protons_of_extent(experiment.reaction) > 0
+    return own_acid(experiment).protons.value if counts else 0.0
 
 
 def molar_volume(experiment: Experiment) -> float:

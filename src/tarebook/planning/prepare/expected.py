@@ -8,9 +8,9 @@ import numpy as np
 
 from tarebook.core.arrays import FloatArray
 from tarebook.core.errors import OutOfRangeError
-from tarebook.model.cup import Contents, cup_state
-from tarebook.model.cup_chemistry import cup_chemistry
+from tarebook.model.cup_chemistry import reacting_solid
 from tarebook.model.priors import central_parameters
+from tarebook.planning.expected import lost_as_planned
 from tarebook.planning.prepare.amounts import content
 from tarebook.series.experiment import Experiment
 
@@ -43,21 +43,11 @@ def expected_loss(experiment: Experiment) -> ExpectedLoss | None:
     ExpectedLoss or None
         None where the model does not know the reaction or the strength is beyond its constants.
     """
-    if cup_chemistry(experiment.reaction) is None:
+    if reacting_solid(experiment.reaction) is None:
         return None
-    planned = experiment.planned
-    n = len(planned)
     parameters = central_parameters(experiment).with_values(content=np.array(content(experiment)))
-    contents = Contents(
-        reagent=np.array([run.reagent for run in planned]),
-        diluent=np.array([run.diluent for run in planned]),
-        sample=np.array([run.sample for run in planned]),
-        temperature=np.full(n, experiment.room.temperature),
-        minutes=np.full(n, experiment.procedure.minutes),
-    )
     try:
-        state = cup_state(experiment, parameters, contents)
+        state, lost = lost_as_planned(experiment, parameters)
     except OutOfRangeError:
         return None
-    lost = state.gas_released + state.vapour + state.evaporated - state.head_gas
     return ExpectedLoss(lost=lost, stays=state.dissolved)

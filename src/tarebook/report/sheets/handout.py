@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from tarebook.model.limiting import lag_of
+from tarebook.planning.prepare.amounts import content, own_protons
 from tarebook.planning.prepare.hazards import Hazard
 from tarebook.report import typeset
 from tarebook.report.sheets.bench import run_sample
 from tarebook.report.sheets.marks import hazard_mark
+from tarebook.report.sheets.own_acid import own_acid_names
 from tarebook.report.sheets.questions import questions
 from tarebook.report.sheets.setting import Data, Setting, common, compiled, short
 
@@ -26,15 +29,17 @@ def handout_data(setting: Setting) -> Data:
     words, reaction = writing.words, experiment.reaction
     stock = next(one for one in setting.prepared.hazards if one.what == "stock")
     analyte = typeset.formula(reaction.analyte)
-    claim = words("handout.no_claim", analyte=analyte)
+    assumed = writing.percent(content(experiment), 4)
+    claim = words("handout.no_claim", analyte=analyte, content=assumed)
     if experiment.sample.claimed_mass_fraction is not None:
-        content = writing.percent(experiment.sample.claimed_mass_fraction.value, 4)
-        claim = words("handout.claim", content=content, analyte=analyte)
+        claim = words("handout.claim", content=assumed, analyte=analyte)
     return common(setting, "handout.title") | {
         "name": words("handout.name"),
         "purpose-title": words("handout.purpose"),
         "purpose": words(
-            "handout.purpose_text",
+            "handout.purpose_text_sample"
+            if experiment.grows == "sample"
+            else "handout.purpose_text",
             vessels=len(experiment.planned),
             total=writing.volume(experiment.total_volume, 4),
             reagent=short(experiment.reagent.name, 60),
@@ -49,6 +54,8 @@ def handout_data(setting: Setting) -> Data:
                 strength=writing.number(experiment.reagent.concentration.value, 4),
             ),
             claim,
+            *_of_own_acid(setting),
+            *([words("handout.two_steps", analyte=analyte)] if lag_of(reaction) else []),
         ],
         "plan-title": words("handout.plan"),
         "plan": plan_table(setting),
@@ -58,6 +65,28 @@ def handout_data(setting: Setting) -> Data:
         "safety": [words(f"handout.safety_{number}") for number in _rules(stock)],
         **hazard_mark(setting, stock),
     }
+
+
+def _of_own_acid(setting: Setting) -> list[str]:
+    """Return what is said of the acid of the sample, and what a cup without reagent shows."""
+    experiment, writing = setting.prepared.experiment, setting.writing
+    protons = own_protons(experiment)
+    if not protons > 0:
+        return []
+    is_open = experiment.sample.acid_is_unknown or any(
+        acid.amount is None for acid in experiment.sample.acids
+    )
+    lines = [
+        writing.words(
+            "handout.own_acid_unknown" if is_open else "handout.own_acid",
+            acids=own_acid_names(setting),
+            amount=writing.number(1000.0 * protons, 2),
+        )
+    ]
+    if any(run.reagent == 0.0 and run.sample > 0.0 for run in experiment.planned):
+        name = short(experiment.reagent.name, 60)
+        lines.append(writing.words("handout.own_acid_water", reagent=name))
+    return lines
 
 
 def _rules(stock: Hazard) -> tuple[int, ...]:

@@ -4,10 +4,20 @@ from __future__ import annotations
 
 import numpy as np
 
-from tarebook.planning.prepare.amounts import RunSums, equivalence_volume, run_sums
+from tarebook.core.units import litres
+from tarebook.model.limiting import lag_of
+from tarebook.planning.prepare.amounts import (
+    RunSums,
+    content,
+    equivalence_mass,
+    equivalence_volume,
+    own_protons,
+    run_sums,
+)
 from tarebook.report import typeset
 from tarebook.report.sheets.bench import sample_target
-from tarebook.report.sheets.questions import content_words, questions
+from tarebook.report.sheets.own_acid import own_acid_names
+from tarebook.report.sheets.questions import questions
 from tarebook.report.sheets.setting import Data, Setting, common, compiled, short
 
 
@@ -33,21 +43,47 @@ def key_data(setting: Setting) -> Data:
         "answers": [[one.asked, one.answer] for one in questions(setting)],
         "table-title": words("key.table"),
         "table": _table(setting, sums),
-        "table-note": words(
-            note,
-            content=content_words(setting).rpartition(" ")[0],
-            analyte=typeset.formula(experiment.reaction.analyte),
-            mass=sample_target(setting),
-            minutes=writing.number(experiment.procedure.minutes),
-        ),
-        "equivalence": words(
-            "key.equivalence",
-            volume=writing.volume(equivalence_volume(experiment)),
-            name=short(experiment.reagent.name),
-        ),
+        "table-note": " ".join([_note(setting, note), *_more_notes(setting)]),
+        "equivalence": _equivalence(setting),
         "look-title": words("key.look"),
         "look": _look(setting, sums),
     }
+
+
+def _note(setting: Setting, which: str) -> str:
+    experiment, writing = setting.prepared.experiment, setting.writing
+    return writing.words(
+        which,
+        content=writing.percent(content(experiment), 4),
+        analyte=typeset.formula(experiment.reaction.analyte),
+        mass=sample_target(setting),
+        minutes=writing.number(experiment.procedure.minutes),
+    )
+
+
+def _more_notes(setting: Setting) -> list[str]:
+    experiment, words = setting.prepared.experiment, setting.writing.words
+    notes = [words("key.note_own")] if own_protons(experiment) > 0 else []
+    if lag_of(experiment.reaction):
+        analyte = typeset.formula(experiment.reaction.analyte)
+        notes.append(words("key.note_two_steps", analyte=analyte))
+    return notes
+
+
+def _equivalence(setting: Setting) -> str:
+    """Return where both reactants are just used up, in words."""
+    experiment, writing = setting.prepared.experiment, setting.writing
+    words, name = writing.words, short(experiment.reagent.name)
+    analyte = typeset.formula(experiment.reaction.analyte)
+    if experiment.grows == "sample":
+        mass = equivalence_mass(experiment)
+        if mass < np.inf:
+            return words("key.equivalence_sample", mass=writing.mass(mass))
+        return words("key.equivalence_own_all", analyte=analyte, name=name)
+    volume = equivalence_volume(experiment)
+    if volume <= 0:
+        return words("key.equivalence_own_all", analyte=analyte, name=name)
+    return words("key.equivalence", volume=writing.volume(volume), name=name)
 
 
 def _table(setting: Setting, sums: tuple[RunSums, ...]) -> Data:
@@ -57,9 +93,12 @@ def _table(setting: Setting, sums: tuple[RunSums, ...]) -> Data:
         typeset.formula(text) for text in (reaction.reagent, reaction.analyte, reaction.gas)
     )
     expected = setting.prepared.expected
+    has_own = own_protons(experiment) > 0
+    acid = words("key.acid_limits") if has_own else reagent
     heads = [
         words("key.column_run"),
         words("key.column_reagent", name=reagent),
+        *([words("key.column_own")] if has_own else []),
         words("key.column_analyte", name=analyte),
         words("key.column_limits"),
         words("key.column_gas", gas=gas),
@@ -71,8 +110,9 @@ def _table(setting: Setting, sums: tuple[RunSums, ...]) -> Data:
         row = [
             short(one.run, 12),
             writing.fixed(1000.0 * one.reagent, 2),
+            *([writing.fixed(1000.0 * one.own_acid, 2)] if has_own else []),
             writing.fixed(1000.0 * one.analyte, 2),
-            reagent if one.reagent_limits else analyte,
+            acid if one.reagent_limits else analyte,
             writing.fixed(one.gas_mass, 3),
         ]
         if expected is not None:
@@ -81,7 +121,9 @@ def _table(setting: Setting, sums: tuple[RunSums, ...]) -> Data:
                 writing.fixed(float(expected.stays[place]), 3),
             ]
         rows.append(row)
-    return {"heads": heads, "rows": rows, "right": [1, 2, *range(4, len(heads))]}
+    words_at = heads.index(words("key.column_limits"))
+    right = [place for place in range(1, len(heads)) if place != words_at]
+    return {"heads": heads, "rows": rows, "right": right}
 
 
 def _look(setting: Setting, sums: tuple[RunSums, ...]) -> list[str]:
@@ -100,12 +142,42 @@ def _look(setting: Setting, sums: tuple[RunSums, ...]) -> list[str]:
                     percent=writing.percent(short_by, 2),
                 )
             )
-    own = experiment.sample.own_acid
-    if expected is not None and own is not None and own.value > 0:
-        lines.append(words("key.look_4", amount=writing.number(1000.0 * own.value, 2)))
+    lines += [*_of_own_acid(setting, sums), *_of_two_steps(setting)]
     below = sum(one.reagent_limits for one in sums)
     return [
         *lines,
         words("key.look_2"),
         words("key.look_3", below=below, above=len(sums) - below),
     ]
+
+
+def _of_own_acid(setting: Setting, sums: tuple[RunSums, ...]) -> list[str]:
+    """Return what the acid of the sample does along the row, and what a cup of water teaches."""
+    experiment, writing = setting.prepared.experiment, setting.writing
+    if not own_protons(experiment) > 0:
+        return []
+    words = writing.words
+    amount = writing.number(1000.0 * own_protons(experiment), 2)
+    lines = [words("key.look_4", amount=amount, acids=own_acid_names(setting))]
+    bare = [one for one in sums if one.reagent == 0.0 and one.analyte > 0.0]
+    volume = equivalence_volume(experiment)
+    if bare and volume > 0:
+        lines.append(
+            words(
+                "key.look_5",
+                name=short(experiment.reagent.name),
+                mass=writing.mass(bare[0].gas_mass),
+                gas=typeset.formula(experiment.reaction.gas),
+                volume=writing.volume(volume),
+            )
+        )
+    return lines
+
+
+def _of_two_steps(setting: Setting) -> list[str]:
+    experiment, writing = setting.prepared.experiment, setting.writing
+    first_gas = lag_of(experiment.reaction) * equivalence_volume(experiment)
+    if not first_gas > litres(0.1):
+        return []
+    name = short(experiment.reagent.name)
+    return [writing.words("key.look_6", volume=writing.volume(first_gas), name=name)]

@@ -6,16 +6,22 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import pairwise
 
+import numpy as np
+
 from tarebook.core.units import GAS_CONSTANT
+from tarebook.model.cup_chemistry import protons_of_extent
+from tarebook.model.limiting import lag_of
 from tarebook.planning.prepare.amounts import (
     PASCAL_LITRES,
     RunSums,
     content,
+    equivalence_mass,
     equivalence_volume,
+    own_protons,
     run_sums,
 )
 from tarebook.report import typeset
-from tarebook.report.sheets.bench import sample_target
+from tarebook.report.sheets.bench import run_sample
 from tarebook.report.sheets.setting import Setting, short
 
 
@@ -39,6 +45,7 @@ def questions(setting: Setting) -> tuple[Question, ...]:
     each: tuple[Callable[[Setting, tuple[RunSums, ...]], Question], ...] = (
         _equation,
         _amount,
+        *((_own_acid,) if _has_own_acid(setting) else ()),
         _reagent,
         _dilution,
         _limiting,
@@ -48,6 +55,10 @@ def questions(setting: Setting) -> tuple[Question, ...]:
         _stopper,
     )
     return tuple(one(setting, sums) for one in each)
+
+
+def _has_own_acid(setting: Setting) -> bool:
+    return own_protons(setting.prepared.experiment) > 0
 
 
 def content_words(setting: Setting) -> str:
@@ -65,10 +76,15 @@ def _molar(setting: Setting, value: float) -> str:
     return setting.writing.fixed(value, 2)
 
 
-def _question(setting: Setting, which: str, /, **values: object) -> Question:
+def _question(
+    setting: Setting, which: str, /, *, asked: str = "", answer: str = "", **values: object
+) -> Question:
+    """Return a question with its usual answer, or with other words for one of the two."""
     words = setting.writing.words
     return Question(
-        which, words(f"question.q_{which}", **values), words(f"question.a_{which}", **values)
+        which,
+        words(f"question.q_{asked or which}", **values),
+        words(f"question.a_{answer or which}", **values),
     )
 
 
@@ -88,22 +104,49 @@ def _equation(setting: Setting, _: tuple[RunSums, ...]) -> Question:
 
 
 def _amount(setting: Setting, sums: tuple[RunSums, ...]) -> Question:
-    reaction = setting.prepared.experiment.reaction
+    experiment, place = setting.prepared.experiment, _middle(sums)
+    reaction = experiment.reaction
     return _question(
         setting,
         "amount",
         analyte=typeset.formula(reaction.analyte),
         molar=_molar(setting, reaction.analyte_molar_mass.value),
-        mass=sample_target(setting),
+        mass=run_sample(setting, experiment.planned[place]),
         content=content_words(setting),
-        amount=setting.writing.millimoles(sums[0].analyte),
+        amount=setting.writing.millimoles(sums[place].analyte),
+    )
+
+
+def _own_acid(setting: Setting, sums: tuple[RunSums, ...]) -> Question:
+    """Ask what the acid of the sample does where no reagent was poured."""
+    experiment, place = setting.prepared.experiment, _middle(sums)
+    reaction, writing = experiment.reaction, setting.writing
+    one = sums[place]
+    alone = min(one.own_acid, one.analyte * protons_of_extent(reaction))
+    made = alone / protons_of_extent(reaction) * reaction.gas_coefficient
+    return _question(
+        setting,
+        "own_acid",
+        amount=writing.millimoles(own_protons(experiment)),
+        mass=run_sample(setting, experiment.planned[place]),
+        own=writing.millimoles(one.own_acid),
+        reagent=typeset.formula(reaction.reagent),
+        analyte=typeset.formula(reaction.analyte),
+        gas=typeset.formula(reaction.gas),
+        made=writing.mass(made * reaction.gas_molar_mass.value),
     )
 
 
 def _middle(sums: tuple[RunSums, ...]) -> int:
-    """Return the place of a run in the middle of the row that has some reagent."""
-    places = [i for i, one in enumerate(sums) if one.reagent > 0]
+    """Return the place of a run in the middle of the row that has some reagent and sample."""
+    places = [i for i, one in enumerate(sums) if one.reagent > 0 and one.analyte > 0]
     return places[len(places) // 2] if places else 0
+
+
+def _ends(sums: tuple[RunSums, ...]) -> tuple[RunSums, RunSums]:
+    """Return the first and the last run that have a sample."""
+    filled = [one for one in sums if one.analyte > 0] or list(sums)
+    return filled[0], filled[-1]
 
 
 def _reagent(setting: Setting, sums: tuple[RunSums, ...]) -> Question:
@@ -138,10 +181,12 @@ def _dilution(setting: Setting, sums: tuple[RunSums, ...]) -> Question:
 def _limiting(setting: Setting, sums: tuple[RunSums, ...]) -> Question:
     reaction, writing = setting.prepared.experiment.reaction, setting.writing
     reagent, analyte = typeset.formula(reaction.reagent), typeset.formula(reaction.analyte)
-    first, last = sums[0], sums[-1]
+    first, last = _ends(sums)
+    own = _has_own_acid(setting)
+    acid = writing.words("question.the_acid") if own else reagent
 
     def limits(one: RunSums) -> str:
-        return reagent if one.reagent_limits else analyte
+        return acid if one.reagent_limits else analyte
 
     numbers = (reaction.reagent_coefficient, reaction.analyte_coefficient)
     ratio = ""
@@ -152,6 +197,9 @@ def _limiting(setting: Setting, sums: tuple[RunSums, ...]) -> Question:
     return _question(
         setting,
         "limiting",
+        answer="limiting_own" if own else "",
+        first_own=writing.millimoles(first.own_acid),
+        last_own=writing.millimoles(last.own_acid),
         first=first.run,
         last=last.run,
         reagent=reagent,
@@ -169,14 +217,20 @@ def _limiting(setting: Setting, sums: tuple[RunSums, ...]) -> Question:
 def _gas(setting: Setting, sums: tuple[RunSums, ...]) -> Question:
     reaction, writing = setting.prepared.experiment.reaction, setting.writing
     one = sums[_middle(sums)]
-    limiting = reaction.reagent if one.reagent_limits else reaction.analyte
+    limiting, answer = typeset.formula(reaction.analyte), ""
+    if one.reagent_limits:
+        own = _has_own_acid(setting)
+        limiting = writing.words("question.the_acid") if own else typeset.formula(reaction.reagent)
+        answer = "gas_two_steps" if lag_of(reaction) else "gas_own" if own else ""
     return _question(
         setting,
         "gas",
+        answer=answer,
         gas=typeset.formula(reaction.gas),
+        analyte=typeset.formula(reaction.analyte),
         run=one.run,
         molar=_molar(setting, reaction.gas_molar_mass.value),
-        limiting=typeset.formula(limiting),
+        limiting=limiting[:1].upper() + limiting[1:],
         amount=writing.millimoles(one.gas),
         mass=writing.mass(one.gas_mass),
     )
@@ -184,20 +238,57 @@ def _gas(setting: Setting, sums: tuple[RunSums, ...]) -> Question:
 
 def _equivalence(setting: Setting, sums: tuple[RunSums, ...]) -> Question:
     experiment, writing = setting.prepared.experiment, setting.writing
-    reaction, volume = experiment.reaction, equivalence_volume(experiment)
+    reaction, one = experiment.reaction, sums[_middle(sums)]
+    if experiment.grows == "sample":
+        return _equivalence_sample(setting, one)
+    volume = equivalence_volume(experiment)
     ratio = ""
     if reaction.reagent_coefficient != reaction.analyte_coefficient:
         ratio = f" × {reaction.reagent_coefficient}/{reaction.analyte_coefficient}"
+    # The sums are for the nominal sample; a run may ask for another mass.
+    nominal = experiment.sample.nominal_mass
+    own = own_protons(experiment) * nominal / (protons_of_extent(reaction) or 1.0)
+    amount = nominal * content(experiment) / reaction.analyte_molar_mass.value
+    answer = "" if own == 0 else "equivalence_own" if volume > 0 else "equivalence_own_all"
     return _question(
         setting,
         "equivalence",
+        answer=answer,
         name=short(experiment.reagent.name),
-        amount=writing.millimoles(sums[0].analyte),
+        analyte=typeset.formula(reaction.analyte),
+        amount=writing.millimoles(amount),
+        own=writing.millimoles(own * reaction.reagent_coefficient),
         ratio=ratio,
         strength=_strength(setting),
-        volume=writing.volume(volume),
+        volume=writing.volume(max(volume, 0.0)),
         between=_between(setting, volume),
     )
+
+
+def _equivalence_sample(setting: Setting, one: RunSums) -> Question:
+    experiment, writing = setting.prepared.experiment, setting.writing
+    mass = equivalence_mass(experiment)
+    return _question(
+        setting,
+        "equivalence",
+        asked="equivalence_sample",
+        answer="equivalence_sample",
+        name=short(experiment.reagent.name),
+        reagent=writing.millimoles(one.reagent),
+        analyte=typeset.formula(experiment.reaction.analyte),
+        mass=writing.mass(mass) if mass < np.inf else writing.words("sheet.none"),
+        between=_between_samples(setting, mass),
+    )
+
+
+def _between_samples(setting: Setting, mass: float) -> str:
+    """Return between which runs a mass of sample lies."""
+    words = setting.writing.words
+    planned = sorted(setting.prepared.experiment.planned, key=lambda run: run.sample)
+    for low, high in pairwise(planned):
+        if low.sample <= mass <= high.sample:
+            return words("question.a_between", low=low.run, high=high.run)
+    return words("question.a_outside")
 
 
 def _between(setting: Setting, volume: float) -> str:
