@@ -7,9 +7,9 @@ from pathlib import Path
 from tarebook.api.folder import DEFINITION, has_record, read_text, refuse_no_folder
 from tarebook.api.reduce import recorded_tables, slip_odds
 from tarebook.core.errors import Fault, InputError
+from tarebook.diagnosis.acid import slips_and_cause
 from tarebook.diagnosis.checks import check_table, most_severe_first
 from tarebook.diagnosis.findings import Finding
-from tarebook.diagnosis.slips.check import check_slips
 from tarebook.diagnosis.slips.robust import handle
 from tarebook.records.fold import natural
 from tarebook.series.definition import parse_definition
@@ -56,7 +56,7 @@ def check_class(folder: Path) -> dict[str, tuple[Finding, ...]]:
     found = {}
     for name in sorted(tables, key=natural):
         table = tables[name]
-        slips = check_slips(experiment, table, odds)
+        slips = slips_and_cause(experiment, table, odds)
         handled = handle(table, check_table(experiment, table), slips)
         found[name] = most_severe_first(handled.findings)
     return found

@@ -17,11 +17,11 @@ from tarebook.api.folder import (
 from tarebook.api.handover import hand_over
 from tarebook.core.errors import Fault, InputError
 from tarebook.core.version import VERSION
+from tarebook.diagnosis.acid import acid_finding, weigh_with_acid, withheld
 from tarebook.diagnosis.checks import check_table, most_severe_first
 from tarebook.diagnosis.findings import Finding, Severity
 from tarebook.diagnosis.handover import so_far
 from tarebook.diagnosis.series import check_results
-from tarebook.diagnosis.slips.check import check_slips
 from tarebook.diagnosis.slips.history import parse_history
 from tarebook.diagnosis.slips.odds import SlipOdds, default_odds
 from tarebook.diagnosis.slips.robust import handle, say_left_out
@@ -233,8 +233,8 @@ def reduce_table(
         Whether to work out the waterfall and the band, which take most of the time.
     """
     table = completed(experiment, table)
-    slips = check_slips(experiment, table, odds)
-    handled = handle(table, check_table(experiment, table), slips)
+    weighed = weigh_with_acid(experiment, table, odds)
+    handled = handle(table, check_table(experiment, table), weighed.slips)
     stage = stage_of(table, experiment)
     handed = hand_over(experiment, table, stage, handled) if stage.is_open else None
     usual = reduce_usual(experiment, table, handled.usual_aside, seed=seed, draws=draws)
@@ -246,9 +246,13 @@ def reduce_table(
         full = reduce_full(
             experiment, handled.table, handled.full_aside, usual_content, pictures=pictures
         )
+        acid: tuple[Finding, ...] = ()
+        if weighed.acid is not None:
+            full = withheld(full)
+            acid = (acid_finding(experiment, table, weighed.acid),)
         left_out = say_left_out(experiment, table, handled, full.series)
-        of_row = so_far(stage, check_results(usual, full))
-        findings = most_severe_first((*handled.findings, *of_row, *left_out))
+        of_row = so_far(stage, check_results(usual, full, is_explained=bool(acid)))
+        findings = most_severe_first((*acid, *handled.findings, *of_row, *left_out))
     return Outcome(
         experiment=experiment,
         table=table,

@@ -127,16 +127,18 @@ _KNOWN: Final = {
 }
 
 
-def check_fit(full: FullReduction) -> Iterator[Finding]:
+def check_fit(full: FullReduction, *, is_explained: bool = False) -> Iterator[Finding]:
     """Yield what is odd about the joint fit.
 
     Parameters
     ----------
     full : FullReduction
+    is_explained : bool
+        Whether another finding names the cause of a fit that was rejected.
     """
     for beyond in full.beyond:
         yield _beyond(beyond)
-    if full.rejected is not None:
+    if full.rejected is not None and not is_explained:
         yield _impossible(full.rejected, full.rejected_runs)
     if full.series is not None:
         if full.series.p_chi2 < MISFIT_P:

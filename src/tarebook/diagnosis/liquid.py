@@ -17,9 +17,12 @@ from tarebook.records.pours import pours
 from tarebook.records.readings import VOLUMES, Quantity, RunTable
 from tarebook.series.experiment import Experiment
 
-LOOK_AT = 3.0
+LOOK_AT = 3.5
 STOP_AT = 6.0
-"""Multiples of the standard uncertainty. At 3 one run in 370 is odd by chance; at 6 none is."""
+"""Multiples of the standard uncertainty. At 3.5 one run in 2000 is odd by chance, one row in 250;
+at 3 it would be one row in 50. At 6 none is."""
+
+HELD = ("hold_up_reagent", "hold_up_diluent")
 
 GRAMS_PER_LITRE = 1000.0
 """Of what stays behind at a pour: a few per cent more for a solution do not show in a drop."""
@@ -128,25 +131,26 @@ def _left_behind(experiment: Experiment, poured: FloatArray, difference: FloatAr
         How often the vessel of the reagent was filled, and that of the diluent.
     difference : ndarray, shape (n,), [g]
     """
-    known = {prior.name: prior for prior in priors(experiment)}
-    held = [known["hold_up_reagent"], known["hold_up_diluent"]]
+    held = [prior for prior in priors(experiment) if prior.name in HELD]
     centre, u = (np.array(column) for column in zip(*((h.centre, h.u) for h in held), strict=True))
-    density = GRAMS_PER_LITRE
-    both = np.all(poured == 1.0, axis=0)
-    alike = both if both.sum() >= FEWEST_FOR_A_MEDIAN else np.zeros_like(both)
-    if not alike.any():
+    together = sum(prior.correlation for prior in held)
+    covariance = np.outer(u, u) * np.array([[1.0, together], [together, 1.0]])
+    both = np.all(poured, axis=0)
+    if both.sum() < FEWEST_FOR_A_MEDIAN:
         # Too few cups of one kind: what was known beforehand.
-        expected = -density * (centre @ poured)
-        unsure = density * np.sqrt((u**2) @ poured**2)
-        return _LeftBehind(expected=expected, u=unsure, common=0.0)
-    common = float(np.median(difference[alike]))
+        unsure = np.sqrt(np.einsum("in,ij,jn->n", poured, covariance, poured))
+        expected = -GRAMS_PER_LITRE * (centre @ poured)
+        return _LeftBehind(expected=expected, u=GRAMS_PER_LITRE * unsure, common=0.0)
+    common = float(np.median(difference[both]))
     # Of two parts with a known sum each moves from its prior by its share of the variance.
-    share = u**2 / np.sum(u**2)
-    parts = -density * centre + share * (common + density * np.sum(centre))
-    split = density * float(np.prod(u) / math.hypot(*u))
-    expected = np.where(both, common, parts @ poured)
+    share = covariance.sum(axis=1) / covariance.sum()
+    parts = -GRAMS_PER_LITRE * centre
+    parts = parts + share * (common - float(parts.sum()))
+    split = math.sqrt(max(float(np.linalg.det(covariance) / covariance.sum()), 0.0))
     return _LeftBehind(
-        expected=expected, u=np.where(both, 0.0, split * poured.max(axis=0)), common=common
+        expected=np.where(both, common, parts @ poured),
+        u=np.where(both, 0.0, GRAMS_PER_LITRE * split),
+        common=common,
     )
 
 

@@ -31,33 +31,38 @@ def check_definition(experiment: Experiment) -> Iterator[Finding]:
         )
 
 
-def check_results(usual: UsualReduction, full: FullReduction) -> Iterator[Finding]:
+def check_results(
+    usual: UsualReduction, full: FullReduction, *, is_explained: bool = False
+) -> Iterator[Finding]:
     """Yield what is odd about the row as a whole, by the textbook calculation and by the fit.
 
     Parameters
     ----------
     usual : UsualReduction
     full : FullReduction
+    is_explained : bool
+        Whether another finding names the cause of a fit that was rejected.
     """
     if usual.series is None:
-        yield _no_change_over(usual.no_series_because, by_model=full.series is not None)
+        yield _no_change_over(usual.no_series_because, full)
     else:
         yield from _sides(usual.series)
         yield from _scatter(usual.series, full)
-    yield from check_fit(full)
+    yield from check_fit(full, is_explained=is_explained)
     yield from _above_one(usual.series, full)
     if full.series is not None:
         yield from _extrapolated(full)
-    elif full.rejected is None:
+    elif full.rejected is None and not is_explained:
         yield _no_full_result(full.no_series_because, usual_too=usual.series is None)
 
 
-def _no_change_over(why: str, *, by_model: bool) -> Finding:
+def _no_change_over(why: str, full: FullReduction) -> Finding:
     because = why.rstrip(".")
-    if by_model:
+    if full.series is not None:
+        holds = full.series.p_chi2 >= MISFIT_P
         return Finding(
             code="no-change-over",
-            severity=Severity.LOOK,
+            severity=Severity.NOTE if holds else Severity.LOOK,
             message=f"The usual sum has no result: {because}. The answer rests on the model alone.",
             do="Take what is missing if the cups still stand there; next time see to it that at "
             "least three runs lie on each side of the change-over.",

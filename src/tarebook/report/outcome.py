@@ -8,8 +8,8 @@ from tarebook.diagnosis.findings import Finding
 from tarebook.diagnosis.handover import Handover
 from tarebook.records.readings import RunTable
 from tarebook.records.stage import RowStage
-from tarebook.reduction.joint.results import FullReduction
-from tarebook.reduction.results import UsualReduction
+from tarebook.reduction.joint.results import FullReduction, FullSeries
+from tarebook.reduction.results import UsualReduction, UsualSeries
 from tarebook.series.experiment import Experiment
 
 
@@ -46,3 +46,14 @@ class Outcome:
     stage: RowStage
     handover: Handover | None
     made_on: str
+
+    @property
+    def series(self) -> FullSeries | UsualSeries | None:
+        """The result that answers: the model's, or the textbook calculation's where it has none.
+
+        A fit that was rejected has shown that the row is not to be relied on, so that the textbook
+        calculation does not take its place.
+        """
+        if self.full.series is not None:
+            return self.full.series
+        return None if self.full.rejected is not None else self.usual.series

@@ -85,14 +85,14 @@ def payload(outcome: Outcome) -> Json:
 
 def main_result(outcome: Outcome) -> str | None:
     """Return which of the two results is the answer: the model's where there is one."""
-    if outcome.full.series is not None:
-        return "full"
-    return "usual" if outcome.usual.series is not None else None
+    if outcome.series is None:
+        return None
+    return "full" if outcome.full.series is not None else "usual"
 
 
 def main_budget(outcome: Outcome) -> tuple[BudgetShare, ...]:
     """Return the budget of the main result; empty if there is none."""
-    series = outcome.full.series or outcome.usual.series
+    series = outcome.series
     return series.budget if series else ()
 
 
@@ -181,7 +181,10 @@ def _full_series(full: FullReduction) -> Json:
     if full.series is None:
         nothing = ("sample_mass_fraction", "equivalence_mL", "own_acid_mmol_per_g", "holdup_mL",
                    "chi2", "dof")  # fmt: skip
-        return {**dict.fromkeys(nothing), "no_result_because": full.no_series_because}
+        fit = full.rejected
+        misfit = {"chi2": fit.chi2, "dof": fit.dof, "p_chi2": fit.p_chi2} if fit else {}
+        why = {"no_result_because": full.no_series_because}
+        return {**dict.fromkeys(nothing), **misfit, **why}
     return _full(full.series)
 
 

@@ -23,7 +23,7 @@ class Share:
 
 def budget_lines(outcome: Outcome, style: NumberStyle = numbers.PRINT) -> tuple[Share, ...]:
     """Return what makes the main result uncertain, the largest first, the small ones together."""
-    series = outcome.full.series or outcome.usual.series
+    series = outcome.series
     shares = series.budget if series else ()
     lines = [
         Share(source=item.source, part=item.share, text=numbers.share(item.share, style))

@@ -141,7 +141,7 @@ def tell(outcome: Outcome, style: NumberStyle = numbers.PRINT) -> Story:
     experiment, usual = outcome.experiment, outcome.usual
     analyte = typeset.formula(experiment.reaction.analyte)
     model = tell_model(outcome, style)
-    series = outcome.full.series or usual.series
+    series = outcome.series
     claim = series.claim if series else None
     return Story(
         title=experiment.title,
@@ -156,9 +156,11 @@ def tell(outcome: Outcome, style: NumberStyle = numbers.PRINT) -> Story:
         answer=_answer(outcome, style),
         claim=_claim(claim, style) if claim else "",
         agrees=claim.agrees if claim else None,
-        second_way=_second_way(usual.series, style) if usual.series and not model else "",
+        second_way=(
+            _second_way(usual.series, style) if usual.series and series is usual.series else ""
+        ),
         warning=warning(outcome.findings),
-        caveat=_caveat(outcome) if usual.series and not model else "",
+        caveat=_caveat(outcome) if usual.series and series is usual.series else "",
         facts=facts(outcome, style),
         about_u=ABOUT_U,
         about_budget=ABOUT_BUDGET,
@@ -203,7 +205,9 @@ def _answer(outcome: Outcome, style: NumberStyle) -> str:
     experiment, usual = outcome.experiment, outcome.usual
     analyte = typeset.formula(experiment.reaction.analyte)
     name = experiment.sample.name
-    series = outcome.full.series or usual.series
+    series = outcome.series
+    if outcome.full.rejected is not None:
+        return _withheld(outcome, style)
     if series is None:
         why = in_plain_words(usual.no_series_because, style)
         return (
@@ -212,6 +216,17 @@ def _answer(outcome: Outcome, style: NumberStyle) -> str:
         )
     content = numbers.quantity(series.sample_mass_fraction, style)
     return f"We found {content} {analyte} by mass in the sample ({name})."
+
+
+def _withheld(outcome: Outcome, style: NumberStyle) -> str:
+    """Return why no content is stated although one could be worked out."""
+    why = in_plain_words(outcome.full.no_series_because, style)
+    said = f"No content is stated: {why.rstrip('.')}."
+    usual = outcome.usual.series
+    if usual is None:
+        return said
+    found = numbers.quantity(usual.sample_mass_fraction, style)
+    return f"{said} The textbook calculation, {found}, is not to be relied on either."
 
 
 def _claim(claim: ClaimComparison, style: NumberStyle) -> str:

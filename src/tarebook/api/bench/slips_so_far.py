@@ -11,8 +11,8 @@ from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass, field
 
 from tarebook.api.bench.background import Background
+from tarebook.diagnosis.acid import slips_and_cause
 from tarebook.diagnosis.findings import Finding
-from tarebook.diagnosis.slips.check import check_so_far
 from tarebook.diagnosis.slips.odds import SlipOdds
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.series.experiment import Experiment
@@ -43,7 +43,7 @@ def check_then_rest(experiment: Experiment, table: RunTable, odds: SlipOdds) -> 
     time.sleep(max(0.0, _Rest.until - time.monotonic()))
     begun = time.monotonic()
     try:
-        return check_so_far(experiment, table, odds)
+        return slips_and_cause(experiment, table, odds)
     finally:
         now = time.monotonic()
         _Rest.until = now + REST * (now - begun)

@@ -52,6 +52,13 @@ CONTENT_RANGE = (1e-3, 1.5)
 SCAN = np.linspace(0.05, 1.3, 26)
 """Contents of which the best is where the fit begins."""
 
+OWN_ACID = NAMES.index("own_acid")
+HARDLY_KNOWN = 3e-4
+"""mol/g; with a wider prior the own acid is scanned beside the content."""
+
+ACID_SCAN = np.array([-0.65, -0.5, -0.35, -0.2, 0.25, 0.5, 1.0, 1.5])
+"""Own acids that are looked at, in prior standard uncertainties from the centre."""
+
 MOST_STARTS, APART = 3, 0.2
 """Starts that are tried while another one promises more, and how far apart they lie, g/g."""
 
@@ -278,8 +285,7 @@ def scanned_starts(problem: JointProblem) -> tuple[FloatArray, FloatArray]:
     except OutOfRangeError:
         # The plan itself may lie outside; some other content may not.
         local = None
-    sets = np.tile(begin, (len(SCAN) + 1, 1))
-    sets[1:, CONTENT] = SCAN
+    sets = _scanned(problem, begin)
     rows = _rows_where_possible(problem, sets)
     if local is not None:
         others = np.delete(local.jacobian, CONTENT, axis=1)
@@ -292,6 +298,22 @@ def scanned_starts(problem: JointProblem) -> tuple[FloatArray, FloatArray]:
         if np.all(apart >= APART) and len(chosen) < MOST_STARTS:
             chosen.append(index)
     return sets[chosen], chi2[chosen]
+
+
+def _scanned(problem: JointProblem, begin: FloatArray) -> FloatArray:
+    """Return the unknowns that are looked at before a fit begins, shape (s, m).
+
+    Content and own acid bend the row together: where the acid is hardly known, a content that is
+    looked at with the wrong acid promises nothing, and the fit would end in a valley beside.
+    """
+    prior = problem.priors[OWN_ACID]
+    acids = np.array([begin[OWN_ACID]])
+    if prior.u > HARDLY_KNOWN:
+        acids = np.append(acids, begin[OWN_ACID] + prior.u * ACID_SCAN)
+    grid = np.array([(content, acid) for acid in acids for content in SCAN])
+    sets = np.tile(begin, (len(grid) + 1, 1))
+    sets[1:, CONTENT], sets[1:, OWN_ACID] = grid.T
+    return sets
 
 
 class _Local:

@@ -1,0 +1,158 @@
+"""Acid that the sample brings itself and that the definition does not know of: the likely cause."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Final
+
+from tarebook.diagnosis.checks import check_table
+from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.diagnosis.losses import most_lost
+from tarebook.diagnosis.slips.check import check_slips
+from tarebook.diagnosis.slips.odds import SlipOdds
+from tarebook.diagnosis.slips.robust import handle
+from tarebook.records.readings import Quantity, RunTable
+from tarebook.reduction.joint.acid import (
+    AcidInSample,
+    acid_in_sample,
+    asks_for_acid,
+    with_unknown_acid,
+)
+from tarebook.reduction.joint.results import FullReduction
+from tarebook.series.experiment import Experiment
+
+WITHHELD: Final = (
+    "the cups lost gas that the reagent poured cannot have made, so the sample brings acid that "
+    "the definition does not know of"
+)
+
+
+OF_A_DRAUGHT: Final = 0.4
+"""Part of what the strongest draught would dry that a cup must have lost to be shown as proof."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Weighed:
+    """A row held against slips, with the acid that it asks for.
+
+    Attributes
+    ----------
+    slips : tuple of Finding
+    acid : AcidInSample or None
+        Own acid that explains the row and that the definition does not know of.
+    """
+
+    slips: tuple[Finding, ...]
+    acid: AcidInSample | None
+
+
+def weigh_with_acid(experiment: Experiment, table: RunTable, odds: SlipOdds | None) -> Weighed:
+    """Return the slips of a row; where its sample brings acid, those that remain with it.
+
+    Without that acid every cup with little reagent looks like a slip, and none is.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    table : RunTable
+    odds : SlipOdds or None
+        How often slips are made; None for the table that ships.
+    """
+    unknown = with_unknown_acid(experiment)
+    acid = acid_in_sample(experiment, table)
+    if acid is not None and acid.explains:
+        return Weighed(slips=check_slips(unknown, table, odds), acid=acid)
+    slips = check_slips(experiment, table, odds)
+    # A slip beside the acid: once more without the readings that are in doubt.
+    if slips and asks_for_acid(experiment, _settled(experiment, table, slips)):
+        others = check_slips(unknown, table, odds)
+        acid = acid_in_sample(experiment, _settled(experiment, table, others))
+        if acid is not None and acid.explains:
+            return Weighed(slips=others, acid=acid)
+    return Weighed(slips=slips, acid=None)
+
+
+def slips_and_cause(
+    experiment: Experiment, table: RunTable, odds: SlipOdds | None
+) -> tuple[Finding, ...]:
+    """Return the slips of a row, after the acid of its sample if that is what is wrong.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    table : RunTable
+    odds : SlipOdds or None
+    """
+    weighed = weigh_with_acid(experiment, table, odds)
+    if weighed.acid is None:
+        return weighed.slips
+    return (acid_finding(experiment, table, weighed.acid), *weighed.slips)
+
+
+def _settled(experiment: Experiment, table: RunTable, slips: tuple[Finding, ...]) -> RunTable:
+    """Return the readings that no finding of severity stop puts in doubt."""
+    return handle(table, check_table(experiment, table), slips).table
+
+
+def withheld(full: FullReduction) -> FullReduction:
+    """Return a joint fit that leaves out the sample's acid as what it is: no result."""
+    return replace(
+        full,
+        runs=(),
+        series=None,
+        no_series_because=WITHHELD,
+        rejected=full.series or full.rejected,
+        rejected_runs=full.runs or full.rejected_runs,
+    )
+
+
+def acid_finding(experiment: Experiment, table: RunTable, acid: AcidInSample) -> Finding:
+    """Return what is said of a sample that brings acid which the definition does not know of.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    table : RunTable
+    acid : AcidInSample
+    """
+    per_gram, u = 1000.0 * acid.own_acid.value, 1000.0 * acid.own_acid.u
+    evidence: dict[str, float | str] = {
+        "own_acid_mmol/g": per_gram,
+        "u_mmol/g": u,
+        "chi2_without": acid.chi2_without,
+        "chi2_with": acid.chi2_with,
+    }
+    seen = _in_plain_water(experiment, table, evidence)
+    gives = "the row alone does not then say what the content is"
+    if acid.content is not None:
+        content = acid.content
+        gives = f"the content would then be {100 * content.value:.1f} ± {100 * content.u:.1f} %"
+        evidence |= {"content_with": content.value, "content_u": content.u}
+    return Finding(
+        code="acid-in-sample",
+        severity=Severity.STOP,
+        message=f"The sample brings acid of its own that the definition does not know of: {seen}. "
+        f"{per_gram:.2f} ± {u:.2f} mmol of protons from each gram explain all cups, and {gives}. "
+        "Without it there is no content worth stating, by the model or by the textbook "
+        "calculation.",
+        do='Write own_acid = "unknown" under [sample], in place of any other number for it, and '
+        "the row is reduced with this acid. Better still, name the acid as on the label.",
+        evidence=evidence,
+    )
+
+
+def _in_plain_water(
+    experiment: Experiment, table: RunTable, evidence: dict[str, float | str]
+) -> str:
+    """Return what shows the acid: a cup without reagent that made gas, if there is one."""
+    losses = most_lost(experiment, table)
+    dry = {
+        run: lost
+        for run, lost in losses.items()
+        if table.mean_of(run, Quantity.REAGENT) == 0.0 and lost.lost > OF_A_DRAUGHT * lost.water
+    }
+    if not dry:
+        return "cups with little reagent lost more gas than that reagent can make"
+    run, lost = next(iter(dry.items()))
+    evidence |= {"run": run, "lost_g": lost.lost, "water_g": lost.water}
+    return f"cup {run} got no reagent and still lost {lost.lost:.3f} g"
