@@ -133,6 +133,42 @@ def test_results_with_too_little_say_why(alone: Any, new_event: Make) -> None:
     assert "Run by run" in answer.text
 
 
+@pytest.fixture
+def poured(alone: Any, new_event: Make) -> Any:
+    """Give a browser whose first cup holds its liquid and waits."""
+    alone.csrf = alone.get("/api/series").json()["csrf"]
+    cup = {
+        "tare_g": "15.790",
+        "diluent_mL": "34.5",
+        "reagent_mL": "5.1",
+        "vessel_liquid_g": "54.840",
+    }
+    for quantity, typed in cup.items():
+        alone.send(new_event("1", quantity, typed))
+    return alone
+
+
+def test_results_of_filled_cups_hand_them_on(poured: Any) -> None:
+    text = poured.get("/results").text
+    assert "Stage: planned to poured" in text
+    assert "What is in each cup" in text
+    assert "will weigh at the end" in text
+    assert "does not tell" not in text
+    assert "change-over" not in text
+    assert "workbook.xlsx" not in text
+
+
+@pytest.mark.parametrize("name", list(bench.REPORT_FILES))
+def test_every_file_of_filled_cups_can_be_taken(poured: Any, name: str) -> None:
+    answer = poured.get(f"/results/file/{name}")
+    assert answer.status_code == 200
+    if name == "report.pdf":
+        text = "".join(page.extract_text() for page in PdfReader(io.BytesIO(answer.content)).pages)
+        assert "Cups filled and weighed" in text
+        assert "A. B." in text
+        assert re.search(r"20[0-9]{2}-[01][0-9]-[0-3][0-9] [0-2][0-9]:[0-5][0-9]", text)
+
+
 @pytest.mark.parametrize("name", list(bench.REPORT_FILES))
 def test_every_file_of_a_report_can_be_taken(filled: Any, name: str) -> None:
     answer = filled.get(f"/results/file/{name}", params={"group": "1"})

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from pathlib import Path
 
 from tarebook.api.folder import (
@@ -232,7 +233,7 @@ def reduce_table(
     pictures : bool
         Whether to work out the waterfall and the band, which take most of the time.
     """
-    table = completed(experiment, table)
+    table = _local_times(completed(experiment, table))
     weighed = weigh_with_acid(experiment, table, odds)
     handled = handle(table, check_table(experiment, table), weighed.slips)
     stage = stage_of(table, experiment)
@@ -264,6 +265,15 @@ def reduce_table(
         handover=handed.handover if handed else None,
         made_on=made_on,
     )
+
+
+def _local_times(table: RunTable) -> RunTable:
+    """Return the same readings with their times as the clocks of this place show them."""
+    readings = tuple(
+        reading if reading.taken is None else replace(reading, taken=reading.taken.astimezone())
+        for reading in table.readings
+    )
+    return replace(table, readings=readings)
 
 
 def must_stop(findings: Iterable[Finding]) -> bool:

@@ -199,6 +199,8 @@ def _table(counting: Sequence[Event], runs: Sequence[str]) -> RunTable:
             value=memory_value(quantity, number_value(event.number)),
             typed=event.number,
             place=f"run {run}, {quantity.value}" + (f" ({position})" if position > 1 else ""),
+            who=event.who,
+            taken=event.taken,
         )
         for run in runs
         for quantity in Quantity

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
@@ -163,6 +164,10 @@ class Reading:
     noise : float, [1]
         Variance of its own in that of one reading of its instrument: 2 for a difference of two
         weighings.
+    who : str
+        Who took it, where the record says so.
+    taken : datetime or None
+        When, by the clock of the device; None where nobody wrote it down.
     """
 
     run: str
@@ -172,6 +177,8 @@ class Reading:
     place: str
     origin: Origin = Origin.READ
     noise: float = 1.0
+    who: str = field(default="", compare=False)
+    taken: dt.datetime | None = field(default=None, compare=False)
 
     @property
     def in_column(self) -> float:

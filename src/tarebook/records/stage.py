@@ -32,22 +32,29 @@ class Stage(StrEnum):
 
 _ORDER: Mapping[Stage, int] = {stage: place for place, stage in enumerate(Stage)}
 
+_READ_AT: Mapping[Stage, tuple[Quantity, ...]] = {
+    Stage.POURED: (
+        Quantity.TARE,
+        Quantity.REAGENT_START,
+        Quantity.REAGENT_END,
+        Quantity.REAGENT,
+        Quantity.DILUENT_START,
+        Quantity.DILUENT_END,
+        Quantity.DILUENT,
+        Quantity.LIQUID,
+        Quantity.TEMPERATURE,
+    ),
+    Stage.SAMPLE_WEIGHED: (
+        Quantity.PIECES,
+        Quantity.HOLDER_BEFORE,
+        Quantity.HOLDER_AFTER,
+        Quantity.SAMPLE,
+    ),
+    Stage.FINISHED: (Quantity.MINUTES, Quantity.FINAL),
+}
+
 READ_BY: Mapping[Quantity, Stage] = {
-    Quantity.TARE: Stage.POURED,
-    Quantity.REAGENT: Stage.POURED,
-    Quantity.DILUENT: Stage.POURED,
-    Quantity.REAGENT_START: Stage.POURED,
-    Quantity.REAGENT_END: Stage.POURED,
-    Quantity.DILUENT_START: Stage.POURED,
-    Quantity.DILUENT_END: Stage.POURED,
-    Quantity.LIQUID: Stage.POURED,
-    Quantity.TEMPERATURE: Stage.POURED,
-    Quantity.PIECES: Stage.SAMPLE_WEIGHED,
-    Quantity.HOLDER_BEFORE: Stage.SAMPLE_WEIGHED,
-    Quantity.HOLDER_AFTER: Stage.SAMPLE_WEIGHED,
-    Quantity.SAMPLE: Stage.SAMPLE_WEIGHED,
-    Quantity.MINUTES: Stage.FINISHED,
-    Quantity.FINAL: Stage.FINISHED,
+    quantity: stage for stage, quantities in _READ_AT.items() for quantity in quantities
 }
 """The stage by which a reading should be there; before it, a blank is a step that comes."""
 
@@ -78,9 +85,10 @@ def stage_of_run(table: RunTable, run: str) -> Stage:
         return Stage.FINISHED
     if table.of(run, Quantity.MINUTES):
         return Stage.REACTED
-    if _more_than_nothing(table, run, Quantity.SAMPLE):
+    # A holder that was emptied is weighed last of all that is read of a portion.
+    if any(_more_than_nothing(table, run, q) for q in (Quantity.SAMPLE, Quantity.HOLDER_AFTER)):
         return Stage.SAMPLE_WEIGHED
-    liquids = (Quantity.LIQUID, *VOLUMES)
+    liquids = (Quantity.LIQUID, *VOLUMES, Quantity.REAGENT_END, Quantity.DILUENT_END)
     if any(_more_than_nothing(table, run, quantity) for quantity in liquids):
         return Stage.POURED
     return Stage.PLANNED

@@ -14,20 +14,22 @@ from tarebook.api.bench.say import NOT_YET
 from tarebook.api.reduce import DEFAULT_SEED, reduce_table
 from tarebook.core.errors import TarebookError
 from tarebook.diagnosis.findings import Finding
+from tarebook.diagnosis.handover import OF_A_WHOLE_ROW as OF_RESULTS
 from tarebook.diagnosis.slips.odds import SlipOdds
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.report.payload import Json, payload
 from tarebook.series.experiment import Experiment
 
 if TYPE_CHECKING:
+    from tarebook.report.handover.story import HandoverStory
     from tarebook.report.story import Story
 
 IMPORTS = ("tarebook.api.bench.reductions", "tarebook.report.page", "tarebook.report.story")
 LIVE_DRAWS = 20_000
 """Monte Carlo draws of what is shown while readings come; a report has five times as many."""
 
-OF_A_WHOLE_ROW = frozenset({"no-change-over", "few-runs-on-a-side", "no-full-result"})
-"""Findings that mean nothing while cups are still to be weighed."""
+OF_A_WHOLE_ROW = OF_RESULTS | {"row-under-way"}
+"""Findings that mean nothing while cups are still to be weighed: the page says that it is so."""
 
 LOG = logging.getLogger("tarebook.bench")
 
@@ -62,6 +64,8 @@ class Reduced:
     payload : dict
         As ``tarebook reduce --json`` prints it.
     story : Story
+    handover : HandoverStory or None
+        What is said instead where no cup is finished.
     curve_wide, curve_narrow : str
         The chart as SVG for desk and phone; empty if no run has amounts.
     curve_key : str
@@ -69,6 +73,7 @@ class Reduced:
 
     payload: Json
     story: Story
+    handover: HandoverStory | None
     curve_wide: str
     curve_narrow: str
     curve_key: str
@@ -78,6 +83,7 @@ def reduce_for_page(experiment: Experiment, table: RunTable, odds: SlipOdds) -> 
     """Reduce the readings of a group for the page; runs in the background process."""
     from tarebook.report import charts, numbers
     from tarebook.report.drawing import svg
+    from tarebook.report.handover.story import tell_handover
     from tarebook.report.page import NARROW, WIDE
     from tarebook.report.story import tell
 
@@ -85,11 +91,15 @@ def reduce_for_page(experiment: Experiment, table: RunTable, odds: SlipOdds) -> 
         experiment, table, seed=DEFAULT_SEED, draws=LIVE_DRAWS, made_on="", odds=odds
     )
     outcome = replace(outcome, findings=findings_so_far(experiment, table, outcome.findings))
+    handover = None
+    if outcome.handover is not None and not outcome.stage.has_results:
+        handover = tell_handover(outcome, outcome.handover, numbers.PRINT)
     wide = charts.curve(outcome, width=WIDE)
     narrow = charts.curve(outcome, width=NARROW)
     return Reduced(
         payload=payload(outcome),
         story=tell(outcome, numbers.PRINT),
+        handover=handover,
         curve_wide=svg(wide, adaptive=True, prefix="curve-w") if wide else "",
         curve_narrow=svg(narrow, adaptive=True, prefix="curve-n") if narrow else "",
         curve_key=charts.curve_key(outcome),

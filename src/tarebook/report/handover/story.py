@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
 
 from tarebook.core.units import millilitres
 from tarebook.diagnosis.handover import Fitness, Handover
 from tarebook.model.priors import central_parameters
+from tarebook.records.handling import Handling, handling_of
 from tarebook.records.stage import RowStage, Stage
 from tarebook.report import numbers, typeset
 from tarebook.report.alternatives import liquid_alt
@@ -124,7 +126,7 @@ def tell_handover(
         to_come=to_come_table(outcome, handover, style),
         readings=readings_table(outcome, style) if has_readings else None,
         findings=say_all(outcome.findings, style),
-        handed_on=_handed_on(stage),
+        handed_on=_handed_on(stage, handling_of(outcome.table)),
         cautions=(*_of_these_cups(experiment, has_cups, style), *SAFETY),
         instruments=instruments_table(experiment, style),
         about_u=ABOUT_U,
@@ -249,12 +251,26 @@ def _evaporation(experiment: Experiment, style: NumberStyle) -> str:
     return f"some {numbers.plain(float(f'{per_hour:.1g}'), 0.0, style)}{style.gap}g"
 
 
-def _handed_on(stage: RowStage) -> tuple[HandedOn, ...]:
-    lines = ["Stock checked", "Cups filled and weighed"]
-    if stage.stage.place >= Stage.SAMPLE_WEIGHED.place:
-        lines.append("Samples weighed")
-    lines += ["Handed on", "Taken over"]
-    return tuple(HandedOn(what=what, who="", when="") for what in lines)
+def _handed_on(stage: RowStage, handling: Iterable[Handling]) -> tuple[HandedOn, ...]:
+    """Return the lines that say who did what: as recorded, else to be filled in."""
+    done = {one.stage: one for one in handling}
+    lines = [HandedOn(what="Stock checked", who="", when="")]
+    if stage.furthest.place >= Stage.POURED.place:
+        lines.append(_line("Cups filled and weighed", done.get(Stage.POURED)))
+    if stage.furthest.place >= Stage.SAMPLE_WEIGHED.place:
+        lines.append(_line("Samples weighed", done.get(Stage.SAMPLE_WEIGHED)))
+    return (*lines, *(HandedOn(what=what, who="", when="") for what in ("Handed on", "Taken over")))
+
+
+def _line(what: str, step: Handling | None) -> HandedOn:
+    if step is None:
+        return HandedOn(what=what, who="", when="")
+    first, last = (f"{at:%Y-%m-%d %H:%M}" for at in (step.first, step.last))
+    if first[:10] == last[:10]:
+        last = last[11:]
+    zone = f"{step.last:%Z}" or "UTC"
+    when = f"{first} {zone}" if step.first == step.last else f"{first} to {last} {zone}"
+    return HandedOn(what=what, who=", ".join(step.who), when=when)
 
 
 def _of_these_cups(experiment: Experiment, has_cups: bool, style: NumberStyle) -> tuple[str, ...]:
