@@ -10,6 +10,7 @@ from tarebook.core.units import millilitres
 from tarebook.diagnosis.handover import Fitness, Handover
 from tarebook.model.priors import central_parameters
 from tarebook.records.handling import Handling, handling_of
+from tarebook.records.readings import Origin, RunTable
 from tarebook.records.stage import RowStage, Stage
 from tarebook.report import numbers, typeset
 from tarebook.report.alternatives import liquid_alt
@@ -107,7 +108,7 @@ def tell_handover(
     """
     experiment, stage = outcome.experiment, outcome.stage
     has_cups = bool(handover.poured.cups)
-    has_readings = bool(outcome.table.readings)
+    has_readings = _was_read(outcome.table)
     date = f", {outcome.made_on}" if outcome.made_on else ""
     return HandoverStory(
         title=experiment.title,
@@ -135,6 +136,11 @@ def tell_handover(
     )
 
 
+def _was_read(table: RunTable) -> bool:
+    """Return whether anybody read anything; what stands for a plan of nothing does not count."""
+    return any(reading.origin is Origin.READ for reading in table.readings)
+
+
 def _stage(stage: RowStage) -> str:
     if not stage.is_mixed:
         return stage.stage.value
@@ -146,7 +152,7 @@ def _answer(outcome: Outcome, stage: RowStage) -> str:
     counts = {reached: len(stage.at(reached)) for reached in Stage}
     cups = f"{n} cup{'s' if n != 1 else ''}"
     if stage.furthest is Stage.PLANNED:
-        weighed = "Some cups were weighed empty; " if outcome.table.readings else ""
+        weighed = "Some cups were weighed empty; " if _was_read(outcome.table) else ""
         text = f"{weighed}nothing has been poured yet. {cups} are planned."
         return text[0].upper() + text[1:]
     if not stage.is_mixed:
