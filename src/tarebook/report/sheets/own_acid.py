@@ -8,11 +8,12 @@ from tarebook.report.sheets.setting import Setting
 
 
 def own_acid_names(setting: Setting) -> str:
-    """Return the formulas of the acids that the sample brings; H+ where none is named.
+    """Return the formulas of the acids that the sample brings; in words, that none is named.
 
     Parameters
     ----------
     setting : Setting
     """
     named = own_acid(setting.prepared.experiment).named
-    return ", ".join(typeset.formula(substance.formula) for substance, _ in named) or "H+"
+    names = ", ".join(typeset.formula(substance.formula) for substance, _ in named)
+    return names or setting.writing.words("handout.own_acid_unnamed")
