@@ -93,7 +93,7 @@ def test_all_wrong_wishes_are_named_at_once_and_nothing_is_written(folder: Path)
     assert not (folder / "out").exists()
 
 
-@pytest.mark.parametrize("date", ["", "tomorrow", "2027-13-01", "02.03.2027", "2027-02-29"])
+@pytest.mark.parametrize("date", ["tomorrow", "2027-13-01", "02.03.2027", "2027-02-29"])
 def test_a_date_that_is_none_is_refused(folder: Path, date: str) -> None:
     with pytest.raises(InputError, match="--date"):
         api.prepare(folder, groups=1, date=date)
@@ -157,3 +157,10 @@ def test_other_commands_do_not_load_what_only_printing_needs() -> None:
     code = f"import sys, tarebook.cli; print([m for m in {names} if m in sys.modules])"
     told = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert told.stdout.strip() == "[]"
+
+
+def test_without_a_date_the_sheets_leave_a_line_for_it(folder: Path) -> None:
+    result = CliRunner().invoke(main, ["prepare", str(folder), "--groups", "1"])
+    assert result.exit_code == 0, result.output
+    text = PdfReader(folder / "out" / "handout.pdf").pages[0].extract_text()
+    assert "Date: ____" in text

@@ -67,7 +67,7 @@ def prepare(
     folder: Path,
     *,
     groups: int,
-    date: str,
+    date: str = "",
     time: str = "",
     paper: Paper = "a4",
     language: Literal["en", "de"] | None = None,
@@ -85,7 +85,7 @@ def prepare(
     folder : Path
     groups, balances : int
     date : str
-        Of the lesson, such as ``"2027-03-02"``.
+        Of the lesson, such as ``"2027-03-02"``; empty leaves a line for it on the sheets.
     time : str
         When it starts, such as ``"14:00"``; empty if no time is to be printed.
     paper : {"a4", "letter"}
@@ -122,7 +122,7 @@ def prepare(
     if seed < 0:
         do = "Any whole number will do; the same one gives the same lessons."
         faults.append(Fault(where="--seed", found=str(seed), allowed="0 or more", do=do))
-    if faults or day is None:
+    if faults:
         raise InputError(faults)
     progress("working out what is needed")
     experiment = parse_definition(read_text(folder, DEFINITION), DEFINITION)
@@ -152,6 +152,8 @@ def prepare(
 
 
 def _day(date: str, faults: list[Fault]) -> dt.date | None:
+    if not date:
+        return None
     try:
         return dt.date.fromisoformat(date)
     except ValueError:

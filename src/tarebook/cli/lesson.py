@@ -71,7 +71,12 @@ def plan(
 @click.command()
 @FOLDER
 @click.option("--groups", type=int, required=True, help="Groups that work at once.")
-@click.option("--date", required=True, metavar="YYYY-MM-DD", help="Day of the lesson.")
+@click.option(
+    "--date",
+    default="",
+    metavar="YYYY-MM-DD",
+    help="Day of the lesson.  [default: the sheets leave a line for it]",
+)
 @click.option("--time", "start", default="", metavar="HH:MM", help="When it starts.")
 @PAPER
 @click.option(

@@ -13,7 +13,7 @@ from tarebook.core.version import VERSION
 from tarebook.planning.prepare.whole import Prepared
 from tarebook.report import printing
 from tarebook.report.languages.writing import Writing
-from tarebook.report.printing import PAPER_NAMES, Paper
+from tarebook.report.printing import NO_DATE, PAPER_NAMES, Paper
 from tarebook.report.sheets.pictograms import DRAWN, pictogram
 
 Data: TypeAlias = dict[str, Any]
@@ -29,7 +29,8 @@ class Setting:
     prepared : Prepared
     writing : Writing
     paper : {"a4", "letter"}
-    day : date
+    day : date or None
+        Of the lesson; without it the sheets leave a line for it.
     start : time or None
         Of the lesson.
     address : str
@@ -39,7 +40,7 @@ class Setting:
     prepared: Prepared
     writing: Writing
     paper: Paper
-    day: dt.date
+    day: dt.date | None
     start: dt.time | None = None
     address: str = ""
 
@@ -54,7 +55,9 @@ class Setting:
         stagger = self.stagger
         if self.start is None or stagger == 0:
             return ""
-        begin = dt.datetime.combine(self.day, self.start) + dt.timedelta(minutes=stagger * group)
+        begin = dt.datetime.combine(self.day or NO_DATE, self.start) + dt.timedelta(
+            minutes=stagger * group
+        )
         return self.writing.time(begin.time())
 
 
@@ -72,7 +75,9 @@ def short(name: str, most: int = 34) -> str:
 def common(setting: Setting, title_key: str) -> Data:
     """Return what every sheet has: title, day, whether it is invented, the safety line."""
     words, experiment = setting.writing.words, setting.prepared.experiment
-    when = setting.writing.date(setting.day)
+    when = words("sheet.day_line")
+    if setting.day is not None:
+        when = setting.writing.date(setting.day)
     if setting.start is not None:
         when = f"{when}, {setting.writing.time(setting.start)}"
     return {
@@ -113,7 +118,7 @@ def compiled(setting: Setting, sheet: Sheet, data: Data) -> bytes:
         "data": json.dumps(data),
         "pictograms": json.dumps({code: pictogram(code) for code in DRAWN}),
     }
-    return printing.pdf(_template(sheet), inputs, setting.day)
+    return printing.pdf(_template(sheet), inputs, setting.day or NO_DATE)
 
 
 @cache
