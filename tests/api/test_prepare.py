@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import json
 import subprocess
 import sys
 from pathlib import Path
@@ -164,3 +165,64 @@ def test_without_a_date_the_sheets_leave_a_line_for_it(folder: Path) -> None:
     assert result.exit_code == 0, result.output
     text = PdfReader(folder / "out" / "handout.pdf").pages[0].extract_text()
     assert "Date: ____" in text
+
+
+STUDENTS = {"bench-sheets.pdf", "labels.pdf", "handout.pdf"}
+DECISION = """
+[prepare.gas_decision]
+by = "A. Muster"
+on = 2027-02-20
+why = "fume cupboard, demonstration"
+"""
+
+
+def sulfite(folder: Path, more: str = "") -> None:
+    """Turn the blank series into one that makes sulfur dioxide."""
+    blank = (Path(api.__file__).parent / "blank.toml").read_text(encoding="utf-8")
+    text = blank.replace("NaHCO3 + HCl -> NaCl + H2O + CO2", "Na2SO3 + 2 HCl -> 2 NaCl + H2O + SO2")
+    text = text.replace('sample = "NaHCO3"', 'sample = "Na2SO3"').replace('"CO2"', '"SO2"')
+    (folder / "experiment.toml").write_text(text + more, encoding="utf-8")
+
+
+def test_a_poisonous_gas_comes_first_and_students_get_no_sheets(folder: Path) -> None:
+    wish = ["prepare", str(folder), "--groups", "2", "--date", "2027-03-02"]
+    assert CliRunner().invoke(main, wish).exit_code == 0
+    assert {path.name for path in (folder / "out").iterdir()} == NAMES
+    sulfite(folder)
+    done = CliRunner().invoke(main, wish)
+    assert done.exit_code == 1
+    first = done.stdout.splitlines()[0]
+    assert first.startswith("stop: The gas of this row, sulfur dioxide (SO2), is poisonous")
+    assert "Not made, and removed where they were: bench-sheets.pdf" in done.stdout
+    # Those of the harmless row before are gone too.
+    assert {path.name for path in (folder / "out").iterdir()} == NAMES - STUDENTS
+    for path in (folder / "out").iterdir():
+        for page in PdfReader(path).pages:
+            assert "is poisonous. Nothing is poured until" in " ".join(page.extract_text().split())
+
+
+def test_with_a_decision_every_sheet_is_made_and_names_who_decided(folder: Path) -> None:
+    sulfite(folder, DECISION)
+    done = CliRunner().invoke(
+        main, ["prepare", str(folder), "--groups", "1", "--date", "2027-03-02"]
+    )
+    assert done.exit_code == 1
+    assert done.stdout.splitlines()[1].startswith("Do: Decided by A. Muster on 2027-02-20")
+    assert {path.name for path in (folder / "out").iterdir()} == NAMES
+    for path in (folder / "out").iterdir():
+        for page in PdfReader(path).pages:
+            text = " ".join(page.extract_text().split())
+            assert "Only as A. Muster decided on 20 Feb 2027: fume cupboard" in text
+
+
+def test_plan_says_a_poisonous_gas_before_the_row(folder: Path) -> None:
+    sulfite(folder)
+    told = CliRunner().invoke(main, ["plan", str(folder), "--write"])
+    assert told.exit_code == 1
+    lines = " ".join(told.stdout.split())
+    assert lines.startswith("Stop before anything is poured. The gas of this row, sulfur dioxide")
+    page = PdfReader(folder / "out" / "plan.pdf").pages[0].extract_text()
+    assert page.strip().startswith("Stop before anything is poured.")
+    found = json.loads(CliRunner().invoke(main, ["plan", str(folder), "--json"]).stdout)
+    assert found["findings"][0]["code"] == "gas-poisonous"
+    assert found["works"] is False

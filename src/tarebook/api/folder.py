@@ -6,7 +6,7 @@ import contextlib
 import errno
 import os
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 from tarebook.core.errors import CannotWriteError, Fault, InputError
@@ -181,6 +181,21 @@ def write_all(folder: Path, files: Mapping[str, bytes]) -> tuple[Path, ...]:
             raise
         raise cannot_write(at, error) from error
     return tuple(place for _, place in written)
+
+
+def remove_all(folder: Path, names: Iterable[str]) -> None:
+    """Remove files of a folder, as far as they are there.
+
+    Raises
+    ------
+    CannotWriteError
+        If one of them cannot be removed, with the reason in plain words.
+    """
+    for name in names:
+        try:
+            (folder / name).unlink(missing_ok=True)
+        except OSError as error:
+            raise cannot_write(folder / name, error) from error
 
 
 def cannot_write(place: Path, error: OSError) -> CannotWriteError:

@@ -10,16 +10,20 @@ from typing import Literal
 
 import numpy as np
 
-from tarebook.api.folder import DEFINITION, OUT, read_text, write_all
+from tarebook.api.folder import DEFINITION, OUT, read_text, remove_all, write_all
 from tarebook.core.errors import Fault, InputError, TarebookError
+from tarebook.diagnosis.findings import Finding
 from tarebook.planning.contents import content_range
 from tarebook.planning.feasible import beyond, clause
 from tarebook.planning.judge import faults as row_faults
 from tarebook.planning.prepare.bench_plan import BenchPlan
+from tarebook.planning.prepare.gas import GasDanger
 from tarebook.planning.prepare.whole import Prepared
 from tarebook.planning.prepare.whole import prepare as work_out
+from tarebook.planning.rules_gas import gas_advices
 from tarebook.report.languages.words import LANGUAGES
 from tarebook.report.languages.writing import writing
+from tarebook.report.plan_outcome import findings_of
 from tarebook.report.printing import Paper
 from tarebook.report.sheets.bench import bench_sheets
 from tarebook.report.sheets.codes import check_address
@@ -44,6 +48,9 @@ FILES: dict[str, tuple[Callable[[Setting], bytes], str]] = {
 }
 """What is written, by name."""
 
+FOR_STUDENTS = ("bench-sheets.pdf", "labels.pdf", "handout.pdf")
+"""Not made while the gas stops the row and nobody in charge has decided."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Preparations:
@@ -54,12 +61,15 @@ class Preparations:
     title : str
     files : tuple of (Path, str)
         Each file and what it is.
+    findings : tuple of Finding
+        What has to be said of the gas, before anything else.
     notes : tuple of str
         What a person should know before printing, in a sentence each.
     """
 
     title: str
     files: tuple[tuple[Path, str], ...]
+    findings: tuple[Finding, ...]
     notes: tuple[str, ...]
 
 
@@ -138,15 +148,21 @@ def prepare(
         start=start,
         address=address,
     )
+    gas = setting.prepared.gas
+    withheld = FOR_STUDENTS if gas is not None and gas.decision is None else ()
     files = {}
     for name, (build, _) in FILES.items():
-        progress(f"setting {name}")
-        files[name] = build(setting)
+        if name not in withheld:
+            progress(f"setting {name}")
+            files[name] = build(setting)
     progress("writing")
     places = write_all(folder / OUT, files)
+    # Those of an earlier preparation must not be handed out either.
+    remove_all(folder / OUT, withheld)
     return Preparations(
         title=experiment.title,
         files=tuple((place, FILES[place.name][1]) for place in places),
+        findings=findings_of(gas_advices(experiment, groups)),
         notes=_notes(setting.prepared),
     )
 
@@ -187,7 +203,11 @@ def _time(time: str, faults: list[Fault]) -> dt.time | None:
 
 def _notes(prepared: Prepared) -> tuple[str, ...]:
     """Return what a person should know before printing."""
-    notes = [*_about_row(prepared.experiment), _about_time(prepared.bench)]
+    notes = [
+        *_about_withheld(prepared.gas),
+        *_about_row(prepared.experiment),
+        _about_time(prepared.bench),
+    ]
     unsure = [
         one.name or one.classification.key or one.classification.formula
         for one in prepared.hazards
@@ -205,6 +225,14 @@ def _notes(prepared: Prepared) -> tuple[str, ...]:
             "own."
         )
     return tuple(notes)
+
+
+def _about_withheld(gas: GasDanger | None) -> Iterator[str]:
+    if gas is not None and gas.decision is None:
+        yield (
+            f"Not made, and removed where they were: {', '.join(FOR_STUDENTS)}. They are made once "
+            "the definition names who decided, in [prepare.gas_decision]: by, on, why."
+        )
 
 
 def _about_row(experiment: Experiment) -> Iterator[str]:

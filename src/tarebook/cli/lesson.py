@@ -112,11 +112,15 @@ def prepare(
             seed=seed,
             progress=step,
         )
+    for finding in done.findings:
+        say(f"{finding.severity}: {finding.message}")
+        say(f"Do: {finding.do}")
     say(f"Ready to print for “{done.title}”:")
     for path, what in done.files:
         say(f"  {path}  {what}")
     for note in done.notes:
         say(note)
+    leave(done.findings)
 
 
 @click.command()

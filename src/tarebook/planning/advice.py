@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
@@ -57,3 +57,8 @@ class Advice:
     run: str = ""
     evidence: Mapping[str, float | str] = field(default_factory=dict)
     remedies: tuple[Remedy, ...] = ()
+
+
+def most_severe_first(advices: Iterable[Advice]) -> tuple[Advice, ...]:
+    """Return advices by severity, those of one severity in the order they were given."""
+    return tuple(sorted(advices, key=lambda advice: ORDER[advice.severity]))

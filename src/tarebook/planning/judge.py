@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator
 import numpy as np
 
 from tarebook.planning import rules_bench, rules_row
-from tarebook.planning.advice import ORDER, Advice
+from tarebook.planning.advice import Advice, most_severe_first
 from tarebook.planning.changes import row_of
 from tarebook.planning.contents import ContentRange
 from tarebook.planning.facts import Facts, facts
@@ -23,7 +23,7 @@ def faults(experiment: Experiment, contents: ContentRange) -> tuple[Advice, ...]
     """Return everything that is wrong or odd with a planned row, the most severe first."""
     known = facts(experiment, contents)
     found = [advice for rule in RULES for advice in rule(known)]
-    return tuple(sorted(found, key=lambda advice: ORDER[advice.severity]))
+    return most_severe_first(found)
 
 
 def placement_is_good(experiment: Experiment, contents: ContentRange) -> bool:

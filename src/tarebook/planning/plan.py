@@ -10,7 +10,7 @@ import numpy as np
 
 from tarebook.core.arrays import FloatArray
 from tarebook.core.errors import OutOfRangeError
-from tarebook.planning.advice import Advice
+from tarebook.planning.advice import Advice, most_severe_first
 from tarebook.planning.changes import (
     TWO_DIGITS,
     pleasing_numbers,
@@ -27,6 +27,7 @@ from tarebook.planning.information import candidates, uncertainties
 from tarebook.planning.judge import faults
 from tarebook.planning.remedies import with_remedies, works
 from tarebook.planning.rows import Best, Row, best_row, described, equal_steps, even_row
+from tarebook.planning.rules_gas import gas_advices
 from tarebook.planning.rules_row import FEWEST_RUNS
 from tarebook.planning.variants import Upgrade, Variant, upgrades, variants
 from tarebook.planning.wishes import PlanBeyondModelError, Wishes
@@ -171,7 +172,8 @@ def make_plan(
         n_runs = max(len(experiment.planned), FEWEST_RUNS)
         nearest = nearest_that_works(experiment, n_runs, wishes)
         because = clause(beyond(error))
-        raise PlanBeyondModelError(because, nearest) from error
+        first = " ".join(one.message for one in gas_advices(experiment) if one.severity == "stop")
+        raise PlanBeyondModelError(because, nearest, first) from error
 
 
 def _made(
@@ -183,7 +185,9 @@ def _made(
     contents = content_range(experiment)
     progress("judging the row")
     expected = expect(experiment, contents, rng)
-    advices = with_remedies(experiment, contents, wishes.best, faults(experiment, contents))
+    about_row = with_remedies(experiment, contents, wishes.best, faults(experiment, contents))
+    # What has to be said of the gas comes before all else of its severity.
+    advices = most_severe_first((*gas_advices(experiment), *about_row))
     progress("placing the runs")
     rows = _rows(experiment, contents, wishes, rng)
     progress("trying other sample masses")

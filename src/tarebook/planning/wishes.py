@@ -71,13 +71,16 @@ class PlanBeyondModelError(TarebookError, ValueError):
         Where the model ends.
     nearest : str
         The nearest that can be planned.
+    first : str
+        What has to be said before: a gas that no class works with.
     """
 
     code = "plan-beyond-model"
 
-    def __init__(self, because: str, nearest: str) -> None:
-        super().__init__(because, nearest)
-        self.because, self.nearest = because, nearest
+    def __init__(self, because: str, nearest: str, first: str = "") -> None:
+        super().__init__(because, nearest, first)
+        self.because, self.nearest, self.first = because, nearest, first
 
     def __str__(self) -> str:
-        return f"This row cannot be judged: {self.because}. {self.nearest}".rstrip()
+        text = f"{self.first} This row cannot be judged: {self.because}. {self.nearest}"
+        return text.strip()

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.planning.advice import Advice
 from tarebook.planning.plan import Plan
 
 
@@ -37,6 +38,11 @@ def plan_findings(plan: Plan) -> tuple[Finding, ...]:
     ----------
     plan : Plan
     """
+    return findings_of(plan.advices)
+
+
+def findings_of(advices: Iterable[Advice]) -> tuple[Finding, ...]:
+    """Return advices as findings, in their order."""
     return tuple(
         Finding(
             code=advice.code,
@@ -46,7 +52,7 @@ def plan_findings(plan: Plan) -> tuple[Finding, ...]:
             run=advice.run,
             evidence=_copied(advice.evidence),
         )
-        for advice in plan.advices
+        for advice in advices
     )
 
 

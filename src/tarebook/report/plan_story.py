@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from tarebook.core.units import millilitres
 from tarebook.planning.plan import Plan
+from tarebook.planning.rules_gas import is_about_gas
 from tarebook.report import numbers, typeset
 from tarebook.report.equipment import Table
 from tarebook.report.noticed import Said, say_all
@@ -33,6 +34,8 @@ class PlanStory:
 
     Attributes
     ----------
+    stopped_by_gas : bool
+        The answer then stands above everything, on paper above the title too.
     answer : str
         The first line: whether the plan works.
     prospect : str
@@ -50,6 +53,7 @@ class PlanStory:
     invented: str
     made_on: str
     works: bool
+    stopped_by_gas: bool
     answer: str
     prospect: str
     anew: str
@@ -88,6 +92,7 @@ def tell_plan(outcome: PlanOutcome, style: NumberStyle = numbers.PRINT) -> PlanS
         invented=experiment.invented,
         made_on=outcome.made_on,
         works=plan.works,
+        stopped_by_gas=any(is_about_gas(advice) for advice in plan.advices),
         answer=_answer(plan, style),
         prospect=_prospect(plan, style),
         anew=_anew(plan, style),
@@ -119,6 +124,8 @@ def _answer(plan: Plan, style: NumberStyle) -> str:
         return f"This plan works{', with a caution' if watch else ''}: {where}."
     stops = [advice for advice in plan.advices if advice.severity == "stop"]
     first = stops[0].message
+    if is_about_gas(stops[0]):
+        return f"Stop before anything is poured. {first}"
     return f"This plan does not work. {first}"
 
 

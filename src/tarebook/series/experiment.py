@@ -310,6 +310,15 @@ class Confirmed:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class GasDecision:
+    """A person in charge decided that the gas of the row is worked with, and why that is safe."""
+
+    by: str
+    on: dt.date
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Durations:
     """How long things take at the bench, [min]; None where the definition says nothing."""
 
@@ -356,6 +365,8 @@ class Preparation:
     bought : Bought or None
         None if the definition does not say from what the stock is made.
     confirmed : tuple of Confirmed
+    gas_decision : GasDecision or None
+        Asked for where the gas is poisonous, above its limit or has none that is known here.
     """
 
     margin: float = 0.10
@@ -368,6 +379,7 @@ class Preparation:
     durations: Durations = Durations()
     bought: Bought | None = None
     confirmed: tuple[Confirmed, ...] = ()
+    gas_decision: GasDecision | None = None
     course: Course = Course()
 
 

@@ -5,7 +5,14 @@ from __future__ import annotations
 from tarebook.chemistry.formula import parse_formula
 from tarebook.core.units import litres
 from tarebook.series import schema
-from tarebook.series.experiment import Bought, Confirmed, Course, Durations, Preparation
+from tarebook.series.experiment import (
+    Bought,
+    Confirmed,
+    Course,
+    Durations,
+    GasDecision,
+    Preparation,
+)
 from tarebook.series.strength import read_reagent
 
 
@@ -51,6 +58,11 @@ def read_preparation(
                 substance=parse_formula(one.substance).text, sheet=one.sheet, by=one.by, on=one.on
             )
             for one in table.confirmed
+        ),
+        gas_decision=None
+        if table.gas_decision is None
+        else GasDecision(
+            by=table.gas_decision.by, on=table.gas_decision.on, why=table.gas_decision.why
         ),
         course=Course(name=course.name, language=course.language, locale=course.locale),
     )

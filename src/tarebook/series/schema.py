@@ -288,6 +288,14 @@ class ConfirmedTable(Table):
     on: dt.date
 
 
+class GasDecisionTable(Table):
+    """Who decided that this gas is worked with, and why that is safe there."""
+
+    by: Text
+    on: dt.date
+    why: Text
+
+
 class PrepareTable(Table):
     """The work before the lesson, and how long things take at the bench."""
 
@@ -302,6 +310,7 @@ class PrepareTable(Table):
     fizzing_minutes: Annotated[float, Field(gt=0, le=600)] | None = None
     bought: BoughtTable | None = None
     confirmed: list[ConfirmedTable] = Field(default_factory=list, max_length=100)
+    gas_decision: GasDecisionTable | None = None
 
 
 class CourseTable(Table):

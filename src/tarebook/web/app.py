@@ -79,4 +79,5 @@ def build_app(
     app.state.secret_thread = ThreadPoolExecutor(1, "secret")
     app.state.balance = balance
     app.state.notes = ()
+    app.state.warnings = ()
     return Guard(app, settings=settings)

@@ -89,9 +89,16 @@ async def _prepare_page(
 ) -> Response:
     made = await run_in_threadpool(bench.sheets_made, workspace_of(request).folder)
     files = [(one.name, one.what, f"{one.made:%Y-%m-%d %H:%M}") for one in made]
-    notes = request.app.state.notes
+    state = request.app.state
     return page(
-        request, "prepare.html", status=status, wish=wish, said=said, files=files, notes=notes
+        request,
+        "prepare.html",
+        status=status,
+        wish=wish,
+        said=said,
+        files=files,
+        warnings=state.warnings,
+        notes=state.notes,
     )
 
 
@@ -123,6 +130,7 @@ async def post_prepare(request: Request) -> Response:
     except (api.InputError, api.OutOfRangeError) as error:
         return await _prepare_page(request, wish, str(error), 400)
     request.app.state.notes = made.notes
+    request.app.state.warnings = tuple(f"{one.message} {one.do}" for one in made.findings)
     return RedirectResponse("/prepare", 303)
 
 

@@ -43,7 +43,8 @@ class Classification:
     skin : str
         Subcategory of skin corrosion, if it corrodes.
     role : str
-        ``"acid"``, ``"base"``, ``"salt"``, ``"metal"`` or ``"oxidiser"``; empty if unknown.
+        ``"acid"``, ``"base"``, ``"salt"``, ``"metal"``, ``"oxidiser"`` or ``"indicator"``; empty if
+        unknown.
     source : Source or None
     confirmed : Confirmed or None
         Who held it against the supplier's sheet.
@@ -77,7 +78,8 @@ class Hazard:
     Attributes
     ----------
     what : str
-        Key of its part in the work: ``"stock"``, ``"bought"``, ``"sample"``, ``"titrant"``.
+        Key of its part in the work: ``"stock"``, ``"bought"``, ``"sample"``, ``"acid"`` (that
+        the sample brings), ``"titrant"``, ``"indicator"``.
     name : str
         As the definition has it; empty if it names none.
     classification : Classification
@@ -126,6 +128,27 @@ def classify(
             formula=formula, key=row["key"], mass_percent=mass_percent, known=False
         )
     codes, skin = found
+    return _classified(
+        table,
+        row,
+        formula=formula,
+        mass_percent=mass_percent,
+        codes=codes,
+        skin=skin,
+        confirmed=confirmed,
+    )
+
+
+def _classified(
+    table: dict[str, Any],
+    row: dict[str, Any],
+    *,
+    formula: str,
+    mass_percent: float | None,
+    codes: list[str],
+    skin: str,
+    confirmed: Iterable[Confirmed],
+) -> Classification:
     of_code = table["codes"]["H"]
     return Classification(
         formula=formula,
@@ -143,6 +166,40 @@ def classify(
             (one for one in confirmed if _is_named(row, parse_formula(one.substance).composition)),
             None,
         ),
+    )
+
+
+def dropping_bottle(indicator: str, confirmed: Iterable[Confirmed] = ()) -> Classification:
+    """Return what an indicator does as it stands on the bench, in its usual solution.
+
+    Parameters
+    ----------
+    indicator : str
+        Key of the indicator.
+    confirmed : iterable of Confirmed
+        Rows that a person has checked.
+
+    Raises
+    ------
+    KeyError
+        If the table has no such indicator: a fault of the program.
+
+    Examples
+    --------
+    >>> dropping_bottle("phenolphthalein").signal, dropping_bottle("methyl orange").H
+    ('danger', ())
+    """
+    table = reference_table("tarebook.planning", "hazards")
+    row = {one["key"]: one for one in table["indicators"]}[indicator]
+    formula = parse_formula(row["formula"])
+    return _classified(
+        table,
+        row | {"role": "indicator", "formulas": [row["formula"]]},
+        formula=formula.text,
+        mass_percent=None,
+        codes=row["H"],
+        skin="",
+        confirmed=confirmed,
     )
 
 
@@ -186,16 +243,27 @@ def hazards(
             classification=classify(reaction.analyte, None, confirmed),
         )
     )
+    found += [
+        Hazard(
+            what="acid", name="", classification=classify(acid.substance.formula, None, confirmed)
+        )
+        for acid in experiment.sample.acids
+    ]
     if check is not None:
         molar = molar_mass(check.titrant).value
         titrant = percent_of(check.titrant_strength.value, molar, WATER)
-        found.append(
+        found += [
             Hazard(
                 what="titrant",
                 name="",
                 classification=classify(check.titrant, titrant, confirmed),
-            )
-        )
+            ),
+            Hazard(
+                what="indicator",
+                name="",
+                classification=dropping_bottle(check.indicator, confirmed),
+            ),
+        ]
     return tuple(found)
 
 
@@ -231,17 +299,18 @@ def _statements(row: dict[str, Any], mass_percent: float | None) -> tuple[list[s
 
 def _pictograms(codes: Iterable[str], of_code: dict[str, Any]) -> tuple[str, ...]:
     rows = [of_code[code] for code in codes]
-    corrodes = any(r["pictogram"] == "GHS05" and r.get("skin_or_eyes") for r in rows)
+    drawn = [r for r in rows if "pictogram" in r]
+    corrodes = any(r["pictogram"] == "GHS05" and r.get("skin_or_eyes") for r in drawn)
     shown = {
         r["pictogram"]
-        for r in rows
+        for r in drawn
         if not (corrodes and r["pictogram"] == "GHS07" and r.get("skin_or_eyes"))
     }
     return tuple(code for code in PICTOGRAM_ORDER if code in shown)
 
 
 def _signal(codes: Iterable[str], of_code: dict[str, Any]) -> str:
-    words = {of_code[code]["signal"] for code in codes}
+    words = {of_code[code].get("signal", "") for code in codes}
     return "danger" if "danger" in words else "warning" if "warning" in words else ""
 
 

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from tarebook.chemistry.molar_mass import molar_mass
+from tarebook.chemistry.substances import acid_substance
+from tarebook.planning.contents import content_range
 from tarebook.planning.prepare.amounts import molar_volume, run_sums
 from tarebook.planning.prepare.supply import bought_row
 from tarebook.series.experiment import Experiment
@@ -32,7 +34,8 @@ class Waste:
     stock_left : float, [L]
         Most that can be left of the stock.
     equivalents : float, [mol]
-        Of acid (or base) in the cups with reagent to spare and in the stock left, at most.
+        Of acid (or base) in the cups with reagent to spare and in the stock left, at most: for the
+        lowest content that the row is planned for. Acid that the sample brought counts too.
     neutraliser : str
         Formula; empty if it is collected.
     mass : float, [g]
@@ -54,6 +57,15 @@ class Waste:
     gas_on_pooling: float
 
 
+def _pooled(experiment: Experiment, content: float) -> float:
+    """Return how far one group's cups still react when they are poured together, [mol]."""
+    sums, reaction = run_sums(experiment, content), experiment.reaction
+    return min(
+        sum(one.reagent_left for one in sums) / reaction.reagent_coefficient,
+        sum(one.analyte_left for one in sums) / reaction.analyte_coefficient,
+    )
+
+
 def waste(experiment: Experiment, groups: int, stock_made: float) -> Waste:
     """Return what is left over after the lesson.
 
@@ -63,20 +75,21 @@ def waste(experiment: Experiment, groups: int, stock_made: float) -> Waste:
     groups : int
     stock_made : float, [L]
     """
-    sums = run_sums(experiment)
     reaction = experiment.reaction
+    contents = content_range(experiment)
     poured = groups * sum(run.reagent for run in experiment.planned)
     stock_left = max(stock_made - poured, 0.0)
-    spare = groups * sum(one.reagent_left for one in sums)
-    unused = groups * sum(one.analyte_left for one in sums)
+    # Most is left of the acid (or base) where the sample holds least.
+    spare = groups * sum(one.reagent_left for one in run_sums(experiment, contents.low))
     moles = spare + stock_left * experiment.reagent.concentration.value
     row = bought_row(reaction.reagent)
+    poured_acid = acid_substance(reaction.reagent)
     litres_per_mole = molar_volume(experiment)
-    pooled = min(spare / reaction.reagent_coefficient, unused / reaction.analyte_coefficient)
+    pooled = groups * max(_pooled(experiment, share) for share in contents.scenarios)
     way, neutraliser, equivalents, gas = WasteWay.COLLECT, "", 0.0, 0.0
-    if row is not None and "protons" in row:
+    if poured_acid is not None:
         way, neutraliser = WasteWay.ACID, "NaHCO3"
-        equivalents = moles * row["protons"]
+        equivalents = moles * poured_acid.protons
         gas = equivalents
         mass = equivalents * molar_mass(neutraliser).value
     elif row is not None and "hydroxides" in row:

@@ -5,18 +5,19 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Any
 
-from tarebook.chemistry.formula import parse_formula
-from tarebook.core.quantity import Source
 from tarebook.core.tables import reference_table
 from tarebook.core.units import GAS_CONSTANT
 from tarebook.planning.prepare.amounts import PASCAL_LITRES, gas_per_group, molar_volume
+from tarebook.planning.prepare.gas import Limits, limits_of, room_volume, same_gas
 from tarebook.series.experiment import Experiment
 
 CARE = 0.1
 """Share of a limit from which on something is done: a rule of the trade, from memory."""
 
+
+ABOUT_AS_HEAVY = 0.1
+"""Relative difference from the density of air within which a gas neither sinks nor rises."""
 
 AIR_MOLAR_MASS = 28.96
 """Of dry air, g/mol: CIPM-2007 (28.965 with today's carbon dioxide)."""
@@ -28,17 +29,8 @@ class AirVerdict(StrEnum):
     FINE = "fine"
     VENTILATE = "ventilate"
     TOO_MUCH = "too much"
+    POISONOUS = "poisonous"
     UNKNOWN = "unknown"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Limits:
-    """What the air at the workplace may hold, in parts by volume; None where there is no limit."""
-
-    average: float | None
-    short: float | None
-    flammable: float | None
-    source: Source
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,6 +62,10 @@ class AirLoad:
         Against air: above 1 the gas sinks.
     stoppered : float, [Pa]
         By which the pressure would rise in one stoppered vessel, in the worst run.
+    of_one : float, [L]
+        Gas of the run that makes most.
+    fizzing : float, [min]
+        Over which that gas comes for the most part.
     burns : bool
     """
 
@@ -88,7 +84,15 @@ class AirLoad:
     most_groups: int | None
     relative_density: float
     stoppered: float
+    of_one: float
+    fizzing: float
     burns: bool
+
+    @property
+    def air_that_burns(self) -> float:
+        """Air that the gas of one vessel can turn into a mixture that burns, [L]; 0 if none."""
+        flammable = self.limits.flammable if self.limits else None
+        return 0.0 if flammable is None else self.of_one / flammable
 
 
 def rise(volume: float, room: float, changes: float, hours: float) -> float:
@@ -137,21 +141,20 @@ def air_load(experiment: Experiment, groups: int, minutes: float, people: int) -
         In the room; each breathes out carbon dioxide.
     """
     table = reference_table("tarebook.planning", "hazards")
-    said = experiment.preparation
-    room = said.room_volume or 1000.0 * table["room"]["volume_m3"]
+    said, gas = experiment.preparation, experiment.reaction.gas
+    room = room_volume(experiment)
     changes = table["room"]["air_changes_per_hour"]
     if said.air_changes is not None:
         changes = said.air_changes
-    per_run = gas_per_group(experiment)
+    per_run, litres_per_mole = gas_per_group(experiment), molar_volume(experiment)
     amount = groups * sum(per_run)
-    volume, hours = amount * molar_volume(experiment), minutes / 60.0
-    limits = _limits(table, experiment.reaction.gas)
+    volume, hours = amount * litres_per_mole, minutes / 60.0
+    limits = limits_of(gas)
     unventilated = volume / room
-    is_co2 = _same(experiment.reaction.gas, "CO2")
-    breath = people * table["breathing"]["CO2_L_per_hour"] * hours if is_co2 else 0.0
-    strictest = _strictest(limits)
+    breath = table["breathing"]["CO2_L_per_hour"] * hours if same_gas(gas, "CO2") else 0.0
+    strictest = None if limits is None else limits.strictest
     return AirLoad(
-        gas=experiment.reaction.gas,
+        gas=gas,
         amount=amount,
         volume=volume,
         room_volume=room,
@@ -160,7 +163,7 @@ def air_load(experiment: Experiment, groups: int, minutes: float, people: int) -
         minutes=minutes,
         unventilated=unventilated,
         peak=rise(volume, room, changes, hours),
-        breathed=rise(breath, room, changes, hours),
+        breathed=rise(people * breath, room, changes, hours),
         limits=limits,
         verdict=_verdict(limits, strictest, unventilated),
         most_groups=None
@@ -174,43 +177,22 @@ def air_load(experiment: Experiment, groups: int, minutes: float, people: int) -
         * experiment.room.temperature
         / max(experiment.vessel.capacity - experiment.total_volume, 1e-3)
         * PASCAL_LITRES,
+        of_one=max(per_run) * litres_per_mole,
+        fizzing=said.durations.fizzing or _usual_fizzing(),
         burns=bool(limits and limits.flammable),
     )
+
+
+def _usual_fizzing() -> float:
+    table = reference_table("tarebook.planning", "bench")
+    return float(table["durations"]["fizzing_minutes"])
 
 
 def _verdict(limits: Limits | None, strictest: float | None, risen: float) -> AirVerdict:
     if limits is None:
         return AirVerdict.UNKNOWN
+    if limits.poisonous:
+        return AirVerdict.POISONOUS
     if strictest is None or risen < CARE * strictest:
         return AirVerdict.FINE
     return AirVerdict.VENTILATE if risen < strictest else AirVerdict.TOO_MUCH
-
-
-def _strictest(limits: Limits | None) -> float | None:
-    """Return the lowest limit; of the flammable range a quarter of the lower end."""
-    if limits is None:
-        return None
-    flammable = None if limits.flammable is None else limits.flammable / 4.0
-    named = [limit for limit in (limits.average, limits.short, flammable) if limit is not None]
-    return min(named) if named else None
-
-
-def _limits(table: dict[str, Any], gas: str) -> Limits | None:
-    for row in table["gases"]:
-        if _same(gas, row["formula"]):
-            percent = row.get("flammable_percent")
-            return Limits(
-                average=_parts(row.get("average_ppm")),
-                short=_parts(row.get("short_ppm")),
-                flammable=None if percent is None else percent / 100.0,
-                source=Source(row["source"], row["basis"]),
-            )
-    return None
-
-
-def _parts(ppm: float | None) -> float | None:
-    return None if ppm is None else ppm * 1e-6
-
-
-def _same(one: str, other: str) -> bool:
-    return parse_formula(one).composition == parse_formula(other).composition

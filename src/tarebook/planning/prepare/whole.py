@@ -9,6 +9,7 @@ import numpy as np
 from tarebook.core.errors import Fault, InputError
 from tarebook.planning.prepare.bench_plan import BenchPlan, bench_plan
 from tarebook.planning.prepare.expected import ExpectedLoss, expected_loss
+from tarebook.planning.prepare.gas import GasDanger, gas_danger
 from tarebook.planning.prepare.hazards import Hazard, hazards
 from tarebook.planning.prepare.neutralise import Waste, waste
 from tarebook.planning.prepare.stock_check import StockCheck, stock_check
@@ -24,7 +25,13 @@ MOST_BALANCES = 500
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Prepared:
-    """Everything that is worked out before the lesson."""
+    """Everything that is worked out before the lesson.
+
+    Attributes
+    ----------
+    gas : GasDanger or None
+        What is against letting the gas into the room, for so many groups.
+    """
 
     experiment: Experiment
     groups: int
@@ -33,6 +40,7 @@ class Prepared:
     check: StockCheck | None
     supplies: Supplies
     bench: BenchPlan
+    gas: GasDanger | None
     hazards: tuple[Hazard, ...]
     air: AirLoad
     waste: Waste
@@ -69,6 +77,7 @@ def prepare(
         check=check,
         supplies=needed,
         bench=bench,
+        gas=gas_danger(experiment, groups),
         hazards=hazards(experiment, recipe, check),
         air=air_load(experiment, groups, bench.as_wished.end, needed.people),
         waste=waste(experiment, groups, recipe.total),

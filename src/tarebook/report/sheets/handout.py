@@ -7,6 +7,7 @@ from tarebook.planning.prepare.amounts import content, own_protons
 from tarebook.planning.prepare.hazards import Hazard
 from tarebook.report import typeset
 from tarebook.report.sheets.bench import run_sample
+from tarebook.report.sheets.cautions import gas_name
 from tarebook.report.sheets.marks import hazard_mark
 from tarebook.report.sheets.own_acid import own_acid_names
 from tarebook.report.sheets.questions import questions
@@ -62,7 +63,10 @@ def handout_data(setting: Setting) -> Data:
         "questions-title": words("handout.questions"),
         "questions": [one.asked for one in questions(setting)],
         "safety-title": words("handout.safety"),
-        "safety": [words(f"handout.safety_{number}") for number in _rules(stock)],
+        "safety": [
+            words(f"handout.safety_{number}", gas=gas_name(setting.prepared, writing))
+            for number in _rules(stock, burns=setting.prepared.air.burns)
+        ],
         **hazard_mark(setting, stock),
     }
 
@@ -89,10 +93,10 @@ def _of_own_acid(setting: Setting) -> list[str]:
     return lines
 
 
-def _rules(stock: Hazard) -> tuple[int, ...]:
+def _rules(stock: Hazard, *, burns: bool) -> tuple[int, ...]:
     """Return the numbers of the rules: that of acid and water is for acids, and for the unknown."""
     acid = stock.classification.role == "acid" or not stock.classification.known
-    return (1, 2, 3, 4) if acid else (1, 3, 4)
+    return (*((7,) if burns else ()), 1, *((2,) if acid else ()), 3, 5, 6, 4)
 
 
 def plan_table(setting: Setting) -> Data:

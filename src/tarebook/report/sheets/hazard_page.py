@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
+from tarebook.planning.prepare.gas import Limits
 from tarebook.planning.prepare.hazards import Hazard
 from tarebook.planning.prepare.neutralise import WasteWay
-from tarebook.planning.prepare.ventilation import AirLoad, AirVerdict
+from tarebook.planning.prepare.ventilation import ABOUT_AS_HEAVY, AirLoad, AirVerdict
 from tarebook.report import typeset
+from tarebook.report.languages.words import Words
+from tarebook.report.sheets.cautions import gas_name
 from tarebook.report.sheets.marks import basis_mark
 from tarebook.report.sheets.names import hazard_name
 from tarebook.report.sheets.setting import Data, Setting, common, compiled
 
-GLOVES = frozenset({"H314", "H315", "H290"})
-HOOD = frozenset({"H226", "H314", "H332", "H335"})
+GLOVES = frozenset({"H314", "H315", "H290", "H341", "H350", "H361d", "H361f"})
+HOOD = frozenset({"H226", "H314", "H331", "H332", "H335"})
 SHIELD = frozenset({"H314"})
-AID = ("aid_eyes", "aid_skin", "aid_swallowed", "aid_breathed", "aid_call", "spill")
 
 
 def hazard_page(setting: Setting) -> bytes:
@@ -66,7 +70,7 @@ def hazard_data(setting: Setting) -> Data:
 
 def _card(setting: Setting, hazard: Hazard) -> Data:
     words, found = setting.writing.words, hazard.classification
-    percent = words("hazard.solid")
+    percent = words("hazard.dropping_bottle" if hazard.what == "indicator" else "hazard.solid")
     if found.mass_percent is not None:
         percent = words("hazard.percent", percent=setting.writing.percent(found.mass_percent / 100))
     notes = []
@@ -79,6 +83,7 @@ def _card(setting: Setting, hazard: Hazard) -> Data:
     elif not found.H:
         solid = "_solid" if found.mass_percent is None else ""
         notes.append(words(f"hazard.not_classified{solid}"))
+    notes += substance_notes(words, found.key)
     return {
         "what": words(f"hazard.what_{hazard.what}"),
         "name": hazard_name(setting, hazard),
@@ -91,6 +96,12 @@ def _card(setting: Setting, hazard: Hazard) -> Data:
         "mark": basis_mark(setting, hazard) if found.known else "",
         "sure": found.verified,
     }
+
+
+def substance_notes(words: Words, key: str) -> list[str]:
+    """Return what there is to say of a substance besides its statements: one sentence or none."""
+    text = f"substance_note.{key}".replace(" ", "_")
+    return [words(text)] if key and text in words.texts else []
 
 
 def _protection(setting: Setting) -> list[str]:
@@ -148,24 +159,39 @@ def _gas(setting: Setting) -> list[str]:
                 breathed=_share(setting, air.breathed),
             )
         )
-    limits = air.limits
-    if limits is not None and limits.average is not None and limits.short is not None:
-        lines.append(
-            words(
-                "hazard.gas_limits",
-                average=_share(setting, limits.average),
-                short=_share(setting, limits.short),
-                basis=words(f"basis.{limits.source.basis}"),
-            )
-        )
-    if limits is not None and limits.flammable is not None:
-        lines.append(words("hazard.gas_flammable", flammable=writing.percent(limits.flammable, 2)))
-    if air.relative_density > 1:
+    if air.limits is not None:
+        lines += _limits(setting, air, air.limits)
+    if abs(air.relative_density - 1) < ABOUT_AS_HEAVY:
+        lines.append(words("hazard.gas_even", gas=gas))
+    elif air.relative_density > 1:
         times = writing.number(air.relative_density, 2)
         lines.append(words("hazard.gas_heavy", gas=gas, times=times))
     else:
         lines.append(words("hazard.gas_light", gas=gas))
     return lines
+
+
+def _limits(setting: Setting, air: AirLoad, limits: Limits) -> Iterator[str]:
+    """Yield the limits of the gas, and what one vessel gives of a gas that burns."""
+    writing = setting.writing
+    words = writing.words
+    named = {
+        key: _share(setting, limit)
+        for key, limit in (("average", limits.average), ("short", limits.short))
+        if limit is not None
+    }
+    if named:
+        key = "gas_limits" if len(named) > 1 else f"gas_{next(iter(named))}"
+        yield words(f"hazard.{key}", basis=words(f"basis.{limits.source.basis}"), **named)
+    if limits.flammable is not None:
+        yield words("hazard.gas_flammable", flammable=writing.percent(limits.flammable, 2))
+        yield words(
+            "hazard.gas_one",
+            volume=writing.volume(air.of_one, 2),
+            minutes=writing.number(air.fizzing, 2),
+            rate=writing.volume(air.of_one / air.fizzing, 2),
+            air=writing.volume(air.air_that_burns, 2),
+        )
 
 
 def _share(setting: Setting, part: float) -> str:
@@ -179,8 +205,12 @@ def _verdict(setting: Setting, air: AirLoad) -> str:
     words = setting.writing.words
     if air.verdict is AirVerdict.UNKNOWN:
         return words("hazard.gas_unknown")
+    if air.verdict is AirVerdict.POISONOUS:
+        return words("hazard.gas_poisonous")
     if air.most_groups is None:
         return words("hazard.gas_no_limit")
+    if air.verdict is AirVerdict.FINE and air.burns:
+        return words("hazard.gas_fine_burns")
     key = {
         AirVerdict.FINE: "gas_fine",
         AirVerdict.VENTILATE: "gas_ventilate",
@@ -214,7 +244,10 @@ def waste_lines(setting: Setting) -> list[str]:
         )
     if waste.gas_on_pooling > 0:
         lines.append(words("hazard.waste_pooling", gas=writing.volume(waste.gas_on_pooling, 2)))
-    return [*lines, words("hazard.waste_rules")]
+    sample = next(one for one in setting.prepared.hazards if one.what == "sample")
+    if sample.classification.role == "metal":
+        lines.append(words("hazard.waste_metal", gas=gas_name(setting.prepared, writing)))
+    return [*lines, words("hazard.waste_room"), words("hazard.waste_rules")]
 
 
 def _sources(setting: Setting) -> list[str]:

@@ -14,6 +14,7 @@ from tarebook.planning.prepare.whole import Prepared
 from tarebook.report import printing
 from tarebook.report.languages.writing import Writing
 from tarebook.report.printing import NO_DATE, PAPER_NAMES, Paper
+from tarebook.report.sheets.cautions import gas_stop, no_flame
 from tarebook.report.sheets.pictograms import DRAWN, pictogram
 
 Data: TypeAlias = dict[str, Any]
@@ -73,7 +74,7 @@ def short(name: str, most: int = 34) -> str:
 
 
 def common(setting: Setting, title_key: str) -> Data:
-    """Return what every sheet has: title, day, whether it is invented, the safety line."""
+    """Return what every sheet has: title, day, whether it is invented, safety, the gas."""
     words, experiment = setting.writing.words, setting.prepared.experiment
     when = words("sheet.day_line")
     if setting.day is not None:
@@ -89,6 +90,8 @@ def common(setting: Setting, title_key: str) -> Data:
         if experiment.invented
         else "",
         "check": words("sheet.check"),
+        "gas-stop": gas_stop(setting.prepared, setting.writing),
+        "no-flame": no_flame(setting.prepared, setting.writing),
         "made": words("sheet.made", version=VERSION, digest=experiment.digest[:8].upper()),
         "page": words("sheet.page"),
         "of": words("sheet.of"),
