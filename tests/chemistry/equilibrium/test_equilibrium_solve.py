@@ -26,6 +26,7 @@ from tarebook.chemistry.equilibrium import equilibrate as equilibrate_module
 from tarebook.chemistry.equilibrium.activity import debye_hueckel_slope
 from tarebook.chemistry.equilibrium.bracket import bracketed
 from tarebook.chemistry.equilibrium.constants import constants_at
+from tarebook.chemistry.equilibrium.interactions import epsilon
 from tarebook.chemistry.equilibrium.kernel import Kernel, Problem, State
 from tarebook.chemistry.equilibrium.solve import refine, settled, start
 from tarebook.chemistry.equilibrium.sums import species_sums
@@ -65,10 +66,21 @@ def check_balances(
     known = constants_at(system.acids, t)
     root = np.sqrt(r.ionic_strength)
     slope = debye_hueckel_slope(t)
-    davies = -slope * (root / (1 + root) - system.model.b * r.ionic_strength)
+    model = system.model
+    shielding = -slope * (root / (1 + model.size * root) - model.b * r.ionic_strength)
+    # each strong ion acts on each species, and ammonium, by its total, as a strong ion does
+    acting = [(ion.name, ion.charge, r.of(ion.name)) for ion in system.strong_ions]
+    acting += [
+        (one.species[0], 1, r.of(one.species[0]) + sum(r.of(name) for name in one.species[1:]))
+        for one in system.acids
+        if one.charge == 1
+    ]
 
     def log_activity(row: int) -> FloatArray:
-        gamma = z[row] ** 2 * davies if z[row] else system.model.neutral * r.ionic_strength
+        gamma = z[row] ** 2 * shielding if z[row] else model.neutral * r.ionic_strength
+        if model.specific:
+            for name, charge, molality in acting:
+                gamma = gamma + epsilon(system.species[row], int(z[row]), name, charge) * molality
         return np.asarray(np.log10(r.molality[row]) + gamma)
 
     proton = -r.ph
@@ -106,7 +118,7 @@ def cases(draw: st.DrawFn) -> dict[str, Any]:
         return np.asarray(rng.uniform(0.0, top, shape) * rng.integers(0, 2, shape))
 
     model = draw(
-        st.sampled_from([ActivityModel(), ActivityModel(water=0.0), ActivityModel(neutral=0.0)])
+        st.sampled_from([ActivityModel(), ActivityModel(water=0.0), ActivityModel.davies()])
     )
     return {
         "system": System(acids=tuple(acids), strong_ions=IONS, model=model),
@@ -137,13 +149,15 @@ def test_balances_close(case: dict[str, Any]) -> None:
         np.testing.assert_allclose(r.pressure, pressure, rtol=1e-9, atol=0)
 
 
-def cup_problem(n: int, seed: int) -> tuple[Kernel, Problem, FloatArray]:
+def cup_problem(
+    n: int, seed: int, model: ActivityModel | None = None, top: float = 0.8
+) -> tuple[Kernel, Problem, FloatArray]:
     """Cups of bicarbonate, acetic and citric acid under CO2, as the kernel sees them."""
     rng = generator(seed)
     acids = (acid("carbonic"), acid("acetic"), acid("citric"))
     t = rng.uniform(278.15, 313.15, n)
     known = constants_at(acids, t)
-    sodium = rng.uniform(0.0, 0.8, n)
+    sodium = rng.uniform(0.0, top, n)
     problem = Problem(
         charge=sodium,
         square=sodium,
@@ -154,21 +168,22 @@ def cup_problem(n: int, seed: int) -> tuple[Kernel, Problem, FloatArray]:
         slope=known.slope,
         gas=known.henry * 10.0 ** rng.uniform(0, 5.2, n),
     )
-    return Kernel(acids, ActivityModel()), problem, sodium
+    return Kernel(acids, model or ActivityModel()), problem, sodium
 
 
 def fast(kernel: Kernel, problem: Problem, n: int) -> State:
     """Return what Newton's steps end at, the carbon limited as the sure solver has it."""
     state, _ = start(kernel, problem, n)
-    by_total = kernel.limited_by_total(problem, bracketed(kernel, problem, n, 1.5))
+    by_total = kernel.limited_by_total(problem, bracketed(kernel, problem, n, 4.0))
     state, done = refine(kernel, settled(kernel, problem, by_total), state, 12, few_go_on=True)
     assert done.all()
     return state
 
 
-def test_fast_and_sure_solver_agree() -> None:
-    kernel, problem, _ = cup_problem(300, 5)
-    quick, sure = fast(kernel, problem, 300), bracketed(kernel, problem, 300, 1.5)
+@pytest.mark.parametrize("top", [0.8, 1.8])
+def test_fast_and_sure_solver_agree(top: float) -> None:
+    kernel, problem, _ = cup_problem(300, 5, top=top)
+    quick, sure = fast(kernel, problem, 300), bracketed(kernel, problem, 300, 4.0)
     np.testing.assert_allclose(quick.x, sure.x, rtol=0, atol=2e-11)
     np.testing.assert_allclose(quick.root, sure.root, rtol=0, atol=2e-11)
     np.testing.assert_allclose(quick.water, sure.water, rtol=0, atol=1e-12)
@@ -189,12 +204,17 @@ def test_what_limits_the_carbon_is_found_in_any_mixture(monkeypatch: pytest.Monk
         check_balances(case["system"], whole, case["totals"], case["temperature"])
 
 
-def test_the_ionic_strength_has_one_root() -> None:
+@pytest.mark.parametrize(
+    ("model", "top", "limit"),
+    [(ActivityModel(), 1.8, 4.0), (ActivityModel.davies(), 0.8, 1.5)],
+    ids=["specific", "Davies"],
+)
+def test_the_ionic_strength_has_one_root(model: ActivityModel, top: float, limit: float) -> None:
     """G(r) = computed I - r**2 changes sign once over the allowed range, in every cup."""
-    kernel, problem, _ = cup_problem(300, 6)
+    kernel, problem, _ = cup_problem(300, 6, model, top)
     water = np.full(300, 0.98)
     signs = []
-    for r in np.linspace(1e-4, np.sqrt(1.5), 60):
+    for r in np.linspace(1e-4, np.sqrt(limit), 60):
         c = kernel.conditional(problem, np.full(300, r), water)
         low, high = np.full(300, -42.0), np.full(300, 3.0)
         for _ in range(60):
@@ -213,9 +233,12 @@ def test_charge_rises_with_ph_falling() -> None:
     assert (np.diff(np.array(values), axis=0) > 0).all()
 
 
-def test_derivatives_are_exact() -> None:
+@pytest.mark.parametrize(
+    "model", [ActivityModel(), ActivityModel.davies()], ids=["specific", "Davies"]
+)
+def test_derivatives_are_exact(model: ActivityModel) -> None:
     """The sums' derivatives in x, r and a_w against central differences."""
-    kernel, problem, _ = cup_problem(40, 8)
+    kernel, problem, _ = cup_problem(40, 8, model)
     state = fast(kernel, problem, 40)
     x, root, water = state.x, state.root + 0.05, state.water
     h = 1e-5
@@ -232,8 +255,8 @@ def test_derivatives_are_exact() -> None:
     )
     up = species_sums(kernel, problem, kernel.conditional(problem, root + h, water), x)
     down = species_sums(kernel, problem, kernel.conditional(problem, root - h, water), x)
-    ion = problem.slope * (2 * 0.3 * root - 1 / (1 + root) ** 2)
-    neutral = 2 * np.log(10) * 0.1 * root
+    ion = problem.slope * (2 * model.b * root - 1 / (1 + model.size * root) ** 2)
+    neutral = 2 * np.log(10) * model.neutral * root
     for found, high, low in (
         (base.charge_n * neutral - base.square_x * ion, up.charge, down.charge),
         (base.square_l * ion + base.square_n * neutral, up.square, down.square),
@@ -327,7 +350,7 @@ def test_wide_grid() -> None:
         np.array(column)
         for column in zip(
             *itertools.product(
-                np.linspace(0.0, 0.8, 9),
+                (*np.linspace(0.0, 0.8, 9), 1.4, 2.2),
                 (0.0, 1e-6, 0.1, 0.5, 1.0),
                 (0.0, 0.01, 0.05),
                 (0.0, 0.2, 0.5),

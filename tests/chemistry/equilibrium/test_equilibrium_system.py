@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
 import pytest
 
 from tarebook.chemistry.equilibrium import (
+    ActivityModel,
     StrongIon,
     System,
     UnknownSubstanceError,
@@ -104,8 +106,35 @@ def test_salt_drives_gas_out() -> None:
         temperature=ROOM,
         pressure=1e5,
     )
-    # log10 gamma of CO2 = 0.1 I: about 20 % less at 1 mol/kg
-    assert float(r.of("CO2")[1] / r.of("CO2")[0]) == pytest.approx(10**-0.1, rel=1e-5)
+    # log10 gamma of CO2 = (0.0738 - 0.0043) m: 15 % less at 1 mol/kg
+    assert float(r.of("CO2")[1] / r.of("CO2")[0]) == pytest.approx(10**-0.0695, rel=1e-5)
+
+
+def test_acid_salts_out_less_than_salt() -> None:
+    """Hydrochloric acid leaves the solubility of CO2 nearly as it is, sodium chloride does not."""
+    r = open_to(
+        SYSTEM, totals={}, strong={"Na+": [0.0, 1.0], "Cl-": 1.0}, temperature=ROOM, pressure=1e5
+    )
+    acid_cup, salt_cup = r.of("CO2")
+    assert float(salt_cup / acid_cup) == pytest.approx(10**-0.0738, rel=1e-5)
+
+
+def test_ions_act_by_their_names() -> None:
+    """Potassium and calcium are not sodium; an ion nobody knows counts as the usual one."""
+    answers = {}
+    for name, charge in (("Na+", 1), ("K+", 1), ("Li+", 1), ("M+", 1), ("Ca^2+", 2), ("M2+", 2)):
+        cup = System(acids=SYSTEM.acids, strong_ions=(StrongIon(name, charge),))
+        answers[name] = capped(
+            cup,
+            totals={"acetic": 1.2, "carbonic": 1.0},
+            strong={name: 1.0 / charge},
+            temperature=ROOM,
+            pressure=1e5,
+        )
+    assert float(answers["M+"].ph) == float(answers["Li+"].ph) == float(answers["Na+"].ph)
+    assert float(answers["M2+"].ph) == float(answers["Ca^2+"].ph)
+    assert abs(float(answers["K+"].ph - answers["Na+"].ph)) > 0.005
+    assert float(answers["K+"].dissolved / answers["Na+"].dissolved) > 1.02
 
 
 def test_shapes_broadcast() -> None:
@@ -137,9 +166,16 @@ def test_shift_of_the_pk_moves_the_ph() -> None:
     assert float(moved.ph[1] - moved.ph[0]) == pytest.approx(0.1, abs=1e-3)
 
 
-def test_beyond_davies_is_flagged() -> None:
+@pytest.mark.parametrize(
+    ("model", "reach"), [(ActivityModel(), 3.5), (ActivityModel.davies(), 0.5)]
+)
+def test_beyond_the_reach_of_the_model_is_flagged(model: ActivityModel, reach: float) -> None:
+    salt = [reach - 0.01, reach + 0.01]
     r = closed(
-        SYSTEM, totals={}, strong={"Na+": [0.49, 0.51], "Cl-": [0.49, 0.51]}, temperature=ROOM
+        replace(SYSTEM, model=model),
+        totals={},
+        strong={"Na+": salt, "Cl-": salt},
+        temperature=ROOM,
     )
     assert r.extrapolated.tolist() == [False, True]
 
@@ -171,7 +207,7 @@ def test_system_without_carbonic_acid() -> None:
         ({"temperature": 313.2}, "temperature"),
         ({"temperature": 25.0}, "instead of K"),
         ({"temperature": np.nan}, "temperature = nan"),
-        ({"strong": {"Na+": 1.6, "Cl-": 1.6}}, "ionic strength = 1.6 mol/kg"),
+        ({"strong": {"Na+": 4.1, "Cl-": 4.1}}, "ionic strength = 4.1 mol/kg.*take more water"),
         ({"strong": {"Na+": 1.0}, "totals": {"carbonic": 0.0}}, None),
         ({"pressure": -1.0}, "pressure of CO2 = -1 Pa"),
         ({"pressure": np.inf}, "pressure of CO2 = inf"),
@@ -195,12 +231,12 @@ def test_what_is_out_of_range_is_refused(change: dict[str, Any], match: str | No
 
 
 def test_ionic_strength_made_by_the_acids_is_refused_too() -> None:
-    """0.5 mol/kg citrate(3-) has I = 3 mol/kg, which only the solution itself shows."""
+    """0.8 mol/kg citrate(3-) has I = 4.8 mol/kg, which only the solution itself shows."""
     with pytest.raises(OutOfRangeError, match="ionic strength"):
         closed(
             System(acids=(acid("citric"),), strong_ions=(StrongIon("Na+", 1),)),
-            totals={"citric": 0.5},
-            strong={"Na+": 1.5},
+            totals={"citric": 0.8},
+            strong={"Na+": 2.4},
             temperature=ROOM,
         )
 

@@ -1,4 +1,4 @@
-"""Activity coefficients after Davies, with the slope from the permittivity of water."""
+"""Activity coefficients, with the Debye-Hueckel slope from the permittivity of water."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from functools import cache
 import numpy as np
 
 from tarebook.chemistry.equilibrium.acids import equilibrium_table
+from tarebook.chemistry.equilibrium.interactions import interaction_table
 from tarebook.core.arrays import FloatArray
 from tarebook.core.errors import OutOfRangeError
 from tarebook.core.units import celsius
@@ -26,9 +27,9 @@ VACUUM_PERMITTIVITY = 8.8541878128e-12  # F/m, CODATA 2018
 class ActivityModel:
     """The constants of the activity model.
 
-    Ions: log10 gamma = -A z**2 (sqrt(I)/(1 + sqrt(I)) - b I). Neutral species: log10 gamma =
-    `neutral` * I. Water: a_w = 1 - `water` * (sum of all molalities). The defaults are those of
-    PHREEQC for species without parameters of their own, so that the two can be compared closely.
+    Ions: log10 gamma = -A z**2 (sqrt(I)/(1 + `size` sqrt(I)) - b I) + S. Neutral species: log10
+    gamma = `neutral` * I + S. S is the sum of epsilon * m over the strong ions if `specific`, else
+    0. Water: a_w = 1 - `water` * (sum of all molalities). The default is specific ion interaction.
 
     Attributes
     ----------
@@ -38,6 +39,10 @@ class ActivityModel:
         Slope of log10 gamma of neutral species with ionic strength.
     water : float, [kg/mol]
         Lowering of the activity of water by each mole of solute; 0 leaves it at 1.
+    size : float, [kg^0.5/mol^0.5]
+        What stands before sqrt(I) in the denominator.
+    specific : bool
+        Whether the strong ions act each in its own way (`interactions`).
 
     Raises
     ------
@@ -49,11 +54,42 @@ class ActivityModel:
     .. [1] C. W. Davies, Ion Association, Butterworths, London, 1962.
     .. [2] Parkhurst and Appelo, Description of input and examples for PHREEQC version 3, USGS
        Techniques and Methods 6-A43, 2013.
+    .. [3] Grenthe, Plyasunov and Spahiu, in Modelling in Aquatic Chemistry, OECD/NEA, Paris, 1997,
+       chapter IX.
+
+    Examples
+    --------
+    >>> ActivityModel.davies().reach, ActivityModel().reach
+    (0.5, 3.5)
     """
 
-    b: float = 0.3
-    neutral: float = 0.1
+    b: float = 0.0
+    neutral: float = 0.0
     water: float = 0.017
+    size: float = 1.5
+    specific: bool = True
+
+    @classmethod
+    def davies(cls, water: float = 0.017) -> ActivityModel:
+        """Return Davies' equation with the constants that PHREEQC has for it."""
+        row = equilibrium_table()["activity"]
+        return cls(b=row["davies_b"], neutral=row["neutral"], water=water, size=1.0, specific=False)
+
+    @property
+    def reach(self) -> float:
+        """Ionic strength to which the model is meant to be used, [mol/kg]."""
+        if self.specific:
+            return float(interaction_table()["meta"]["range_mol_kg"])
+        return float(equilibrium_table()["activity"]["davies_limit"])
+
+    def shielding(self, root: FloatArray) -> FloatArray:
+        """Return log10 gamma/(A z**2) of an ion at sqrt(I) = `root`, without the specific part."""
+        return np.asarray(self.b * root * root - root / (1.0 + self.size * root))
+
+    def shielding_slope(self, root: FloatArray) -> FloatArray:
+        """Return the derivative of `shielding` in `root`."""
+        nearness = 1.0 + self.size * root
+        return np.asarray(2.0 * self.b * root - 1.0 / (nearness * nearness))
 
     def __post_init__(self) -> None:
         for name, value, top in (
@@ -63,6 +99,8 @@ class ActivityModel:
         ):
             if not 0.0 <= value <= top:
                 raise OutOfRangeError(name, value, "kg/mol", f"[0, {top:g}]")
+        if not 0.5 <= self.size <= 3.0:
+            raise OutOfRangeError("size of the ions", self.size, "kg^0.5/mol^0.5", "[0.5, 3]")
 
 
 def water_density(temperature: FloatArray) -> FloatArray:
@@ -180,7 +218,7 @@ def debye_hueckel_slope(temperature: FloatArray) -> FloatArray:
 def log10_gamma_ion(
     charge: int, ionic_strength: FloatArray, slope: FloatArray, model: ActivityModel
 ) -> FloatArray:
-    """Return log10 of the activity coefficient of an ion after Davies.
+    """Return log10 of the activity coefficient of an ion, without the specific part.
 
     Parameters
     ----------
@@ -191,7 +229,7 @@ def log10_gamma_ion(
     slope : ndarray, broadcastable, [kg^0.5/mol^0.5]
         Debye-Hueckel slope A.
     model : ActivityModel
-        Gives b.
+        Gives b and the size of the ions.
 
     Returns
     -------
@@ -201,9 +239,8 @@ def log10_gamma_ion(
     Examples
     --------
     >>> slope = debye_hueckel_slope(np.array(298.15))
-    >>> g = 10 ** log10_gamma_ion(1, np.array(0.1), slope, ActivityModel())
+    >>> g = 10 ** log10_gamma_ion(1, np.array(0.1), slope, ActivityModel.davies())
     >>> float(g.round(3))
     0.781
     """
-    root = np.sqrt(ionic_strength)
-    return np.asarray(-slope * charge**2 * (root / (1.0 + root) - model.b * ionic_strength))
+    return np.asarray(slope * charge**2 * model.shielding(np.sqrt(ionic_strength)))

@@ -27,7 +27,7 @@ def bracketed(kernel: Kernel, p: Problem, n: int, limit: float) -> State:
     For each r the inner bisection finds the one root x of the charge, at an a_w that is repeated
     until it stands: a change of ln a_w moves the total molality, through [OH-] and the ions of
     carbonic acid, by at most about 2*I times as much, so each repetition shrinks the error of a_w
-    to 2 * 1.5 * 0.017 = 0.05 of it or less. The outer bisection works on G(r) = computed I - r**2,
+    to 2 * 4 * 0.017 = 0.14 of it or less. The outer bisection works on G(r) = computed I - r**2,
     which is continuous, with G(0) > 0 since water itself gives ions. If G(sqrt(limit)) <= 0 there
     is a root between, and bisection finds one; otherwise the ionic strength is beyond the limit,
     and that is the error.
@@ -78,7 +78,7 @@ def ionic_strength_error(found: float, limit: float) -> OutOfRangeError:
         found,
         "mol/kg",
         f"[0, {limit:g}]",
-        "The activity model fails there; dilute the solution or leave out ions that are not in it.",
+        "The activity model ends there: take more water, less acid, or less of the sample.",
     )
 
 

@@ -10,10 +10,11 @@ from numpy.typing import ArrayLike
 
 from tarebook.chemistry.equilibrium.acids import CARBONIC, equilibrium_table
 from tarebook.chemistry.equilibrium.bracket import bracketed, ionic_strength_error
-from tarebook.chemistry.equilibrium.constants import LN10, Constants, Shifts
+from tarebook.chemistry.equilibrium.constants import LN10, Shifts
 from tarebook.chemistry.equilibrium.inputs import (
     ConstantsOf,
     Inputs,
+    Specific,
     Where,
     problem_of,
     read_inputs,
@@ -39,14 +40,13 @@ class _Answers:
     def __init__(self, system: System, n: int) -> None:
         self.system = system
         self.kernel = Kernel(system.acids, system.model)
+        self.specific = Specific(system)
         self.molality = np.empty((len(system.species), n))
         self.n_weak = len(system.species) - len(system.strong_ions)
         self.state = State(x=np.empty(n), root=np.empty(n), water=np.empty(n))
         self.dissolved, self.pressure = np.zeros((2, n))
 
-    def fill(
-        self, where: Where, problem: Problem, known: Constants, state: State
-    ) -> BoolArray | None:
+    def fill(self, where: Where, problem: Problem, state: State) -> BoolArray | None:
         """Put a part in its place; return where the total limits the carbon, None if known."""
         self.state.put(where, state)
         species = np.empty((self.n_weak, state.x.size))
@@ -58,7 +58,7 @@ class _Answers:
         if "CO2" in self.system.species:
             neutral = LN10 * self.system.model.neutral * state.root**2
             co2 = species[self.system.species.index("CO2")]
-            self.pressure[where] = co2 * np.exp(neutral) / known.henry
+            self.pressure[where] = co2 * np.exp(neutral) / problem.henry
         return by_total
 
 
@@ -89,7 +89,7 @@ def equilibrate(
         If a name is not in the system.
     """
     inputs = read_inputs(system, totals, strong, temperature, pressure, shifts, unlimited)
-    limits = equilibrium_table()["activity"]
+    limit = float(equilibrium_table()["activity"]["limit"])
     constants = ConstantsOf(system, inputs)
     n = math.prod(inputs.shape)
     answers = _Answers(system, n)
@@ -98,15 +98,15 @@ def equilibrate(
     with np.errstate(over="ignore", divide="ignore", invalid="ignore"):
         for first in range(0, n, BLOCK):
             where = slice(first, min(first + BLOCK, n))
-            left.append(first + _fast(answers, inputs, constants, where, limits["limit"]))
+            left.append(first + _fast(answers, inputs, constants, where, limit))
         rest = np.concatenate(left) if left else np.empty(0, dtype=np.intp)
         for first in range(0, rest.size, BLOCK):
-            _surely(answers, inputs, constants, rest[first : first + BLOCK], limits["limit"])
+            _surely(answers, inputs, constants, rest[first : first + BLOCK], limit)
     for row, amount in enumerate(inputs.strong, start=answers.n_weak):
         answers.molality[row] = amount
     strength = answers.state.root**2
-    if n and float(np.max(strength)) > limits["limit"]:
-        raise ionic_strength_error(float(np.max(strength)), limits["limit"])
+    if n and float(np.max(strength)) > limit:
+        raise ionic_strength_error(float(np.max(strength)), limit)
     shape = inputs.shape
     return Equilibrium(
         species=system.species,
@@ -117,7 +117,7 @@ def equilibrate(
         dissolved=answers.dissolved.reshape(shape),
         released=_released(system, inputs, answers.dissolved).reshape(shape),
         pressure=answers.pressure.reshape(shape),
-        extrapolated=(strength > limits["davies_limit"]).reshape(shape),
+        extrapolated=(strength > system.model.reach).reshape(shape),
     )
 
 
@@ -125,8 +125,7 @@ def _fast(
     answers: _Answers, inputs: Inputs, constants: ConstantsOf, where: slice, limit: float
 ) -> IndexArray:
     """Solve a block; return which of it have not converged."""
-    known = constants.at(where)
-    problem = problem_of(answers.system, inputs, known, where)
+    problem = problem_of(answers.system, inputs, constants.at(where), answers.specific, where)
     ions = 0.5 * float(np.max(problem.square))
     if ions > limit:
         raise ionic_strength_error(ions, limit)
@@ -141,7 +140,7 @@ def _fast(
     state, done = refine(
         kernel, settled(kernel, problem, by_total), state, NEWTON_STEPS, few_go_on=False
     )
-    after = answers.fill(where, problem, known, state)
+    after = answers.fill(where, problem, state)
     if by_total is not None:
         done &= after == by_total
     return np.flatnonzero(~done)
@@ -151,8 +150,7 @@ def _surely(
     answers: _Answers, inputs: Inputs, constants: ConstantsOf, where: IndexArray, limit: float
 ) -> None:
     """Solve what the blocks have left over."""
-    known = constants.at(where)
-    problem = problem_of(answers.system, inputs, known, where)
+    problem = problem_of(answers.system, inputs, constants.at(where), answers.specific, where)
     kernel, state = answers.kernel, answers.state.take(where)
     by_total = kernel.limited_by_total(problem, state)
     state, done = refine(
@@ -163,7 +161,7 @@ def _surely(
     bad = np.flatnonzero(~done)
     if bad.size:
         state.put(bad, bracketed(kernel, problem.take(bad), bad.size, limit))
-    answers.fill(where, problem, known, state)
+    answers.fill(where, problem, state)
 
 
 def _released(system: System, inputs: Inputs, dissolved: FloatArray) -> FloatArray:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from tarebook.chemistry.equilibrium.acids import CARBONIC, Acid, LogK
 from tarebook.chemistry.equilibrium.constants import henry_log_k, water_log_k
+from tarebook.chemistry.equilibrium.interactions import epsilon
 from tarebook.chemistry.equilibrium.system import System
 
 # Hydrogen and oxygen gas are there because the program wants a redox scale; at the pe of the
@@ -96,10 +97,11 @@ def _acid_lines(acid: Acid) -> list[str]:
 def phreeqc_database(system: System) -> str:
     """Return a database with exactly the constants of a system.
 
-    Each acid and strong ion is an element of its own. Ion activities follow the Davies equation
-    and neutral species log10 gamma = 0.1 I, which are that program's defaults, so only a system
-    with the default activity model is rendered faithfully. Carbonic acid has the gas phase
-    ``CO2(g)``.
+    Each acid and strong ion is an element of its own. Under specific ion interaction the
+    coefficients of all pairs of a strong ion with a species follow in a block of their own; the
+    activity of water is then that program's. Without it ion activities follow the Davies equation
+    and neutral species log10 gamma = 0.1 I, which are that program's defaults, so that of those
+    only `ActivityModel.davies` is rendered faithfully. Carbonic acid has the gas phase ``CO2(g)``.
 
     Parameters
     ----------
@@ -128,4 +130,19 @@ def phreeqc_database(system: System) -> str:
         name = element(ion.name)
         masters.append(f"{name} {name}{_sign(ion.charge)} 0 100 100")
         reactions += [f"{name}{_sign(ion.charge)} = {name}{_sign(ion.charge)}", " log_k 0"]
-    return "\n".join([HEAD.rstrip(), *masters, *reactions, *phases, ""])
+    pairs = _interaction_lines(system) if system.model.specific else []
+    return "\n".join([HEAD.rstrip(), *masters, *reactions, *phases, *pairs, ""])
+
+
+def _interaction_lines(system: System) -> list[str]:
+    """Return the specific interactions of each strong ion with each species."""
+    forms = [("H+", "H+", 1), ("OH-", "OH-", -1)]
+    for acid in system.acids:
+        forms += zip(acid.species, species_of(acid), acid.charges, strict=True)
+    lines = ["SIT", "-epsilon"]
+    for ion in system.strong_ions:
+        theirs = element(ion.name) + _sign(ion.charge)
+        for ours, name, charge in forms:
+            value = epsilon(ours, charge, ion.name, ion.charge)
+            lines.append(f" {name} {theirs} {value:.10g}")
+    return lines

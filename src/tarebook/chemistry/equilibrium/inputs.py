@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -11,11 +11,13 @@ from numpy.typing import ArrayLike
 
 from tarebook.chemistry.equilibrium.acids import CARBONIC, UnknownSubstanceError
 from tarebook.chemistry.equilibrium.constants import (
+    LN10,
     Constants,
     Shifts,
     checked_temperature,
     constants_at,
 )
+from tarebook.chemistry.equilibrium.interactions import epsilon_matrix
 from tarebook.chemistry.equilibrium.kernel import IndexArray, Problem
 from tarebook.chemistry.equilibrium.system import System
 from tarebook.core.arrays import FloatArray
@@ -148,7 +150,58 @@ def _part(row: FloatArray, where: Where) -> FloatArray:
     return row if row.ndim == 0 else row[where]
 
 
-def problem_of(system: System, inputs: Inputs, constants: Constants, where: Where) -> Problem:
+class Specific:
+    """What the strong ions of each solution make of its constants.
+
+    Ammonium acts on anions as a strong ion does; all of a solution's ammonium is counted as NH4+.
+
+    Parameters
+    ----------
+    system : System
+    """
+
+    def __init__(self, system: System) -> None:
+        self.system = system
+        self.acting = [
+            i for i, one in enumerate(system.acids) if system.model.specific and one.charge == 1
+        ]
+        ions = [(ion.name, ion.charge) for ion in system.strong_ions]
+        ions += [(system.acids[i].species[0], 1) for i in self.acting]
+        forms = [("H+", 1), ("OH-", -1), ("CO2", 0)]
+        for one in system.acids:
+            forms += zip(one.species, one.charges, strict=True)
+        matrix = epsilon_matrix(forms, ions) * (LN10 * system.model.specific)
+        proton, hydroxide, gas = matrix[:3]
+        # What [H+]/a(H+), [OH-] a(H+), [CO2] under the gas and each K are multiplied by is exp of:
+        rows, first = [-proton, -hydroxide, -gas], 3
+        for one in system.acids:
+            steps = len(one.steps)
+            rows += [matrix[first + j] - matrix[first + j + 1] for j in range(steps)]
+            first += steps + 1
+        self.rows = rows
+
+    def factors(self, molalities: Sequence[FloatArray]) -> list[FloatArray]:
+        """Return the factors of H+, OH-, CO2 under the gas and of each step of each acid."""
+        return [_factor(row, molalities) for row in self.rows]
+
+    def acting_on(self, inputs: Inputs, where: Where) -> list[FloatArray]:
+        """Return the molalities of the ions that act, of the solutions at `where`."""
+        given = [*inputs.strong, *(inputs.totals[i] for i in self.acting)]
+        return [_part(row, where) for row in given]
+
+
+def _factor(row: FloatArray, molalities: Sequence[FloatArray]) -> FloatArray:
+    """Return exp of a sum of coefficient times molality, 0-d if nothing acts."""
+    total = np.array(0.0)
+    for coefficient, molality in zip(row, molalities, strict=True):
+        if coefficient:
+            total = total + coefficient * molality
+    return np.exp(total) if total.any() else np.array(1.0)
+
+
+def problem_of(
+    system: System, inputs: Inputs, constants: Constants, specific: Specific, where: Where
+) -> Problem:
     """Return the equations' numbers for the solutions at `where`."""
     charge = square = amount = np.array(0.0)
     for ion, row in zip(system.strong_ions, inputs.strong, strict=True):
@@ -157,13 +210,17 @@ def problem_of(system: System, inputs: Inputs, constants: Constants, where: Wher
         square = square + ion.charge**2 * molality
         amount = amount + molality
     never = inputs.pressure.ndim == 0 and np.isinf(inputs.pressure)
+    proton, hydroxide, gas, *steps = specific.factors(specific.acting_on(inputs, where))
+    left, henry = iter(steps), constants.henry * gas
     return Problem(
         charge=charge,
         square=square,
         strong=amount,
         totals=tuple(_part(row, where) for row in inputs.totals),
-        k=constants.k,
-        water=constants.water,
+        k=tuple(tuple(k * next(left) for k in row) for row in constants.k),
+        water=constants.water * hydroxide,
         slope=constants.slope,
-        gas=inputs.pressure if never else constants.henry * _part(inputs.pressure, where),
+        gas=inputs.pressure if never else henry * _part(inputs.pressure, where),
+        proton=proton,
+        henry=henry,
     )

@@ -1,7 +1,8 @@
 """The equations of acid-base solutions: charge, species and what limits the carbon.
 
 For many solutions at a time. Unknowns are x = ln a(H+), r = sqrt(I) and the activity of water a_w.
-For given r and a_w all activity coefficients are known, and with the conditional constants
+For given r and a_w all activity coefficients are known (the specific part, a sum over the strong
+ions, is known from the start and sits in the constants), and with the conditional constants
 c = K * a_w**w * gamma ratio the charge
 
     F(x) = strong ions + [H+] - [OH-] + sum of total * mean charge of each acid
@@ -14,7 +15,7 @@ of two rising functions of x, which rises too. So F has one root.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -45,6 +46,13 @@ class Problem:
         A ln(10).
     gas : ndarray, [mol/kg]
         Activity of CO2 that the gas holds in solution; inf without a gas.
+    proton : ndarray
+        What the strong ions make of [H+]/a(H+): one over their part of gamma(H+).
+
+    henry : ndarray, [mol/(kg Pa)]
+        Molality of CO2 in solution over its pressure, but for the part of `ActivityModel.neutral`.
+
+    `k`, `water`, `gas` and `henry` hold the strong ions' part of the activity coefficients as well.
     """
 
     charge: FloatArray
@@ -55,6 +63,8 @@ class Problem:
     water: FloatArray
     slope: FloatArray
     gas: FloatArray
+    proton: FloatArray = field(default_factory=lambda: np.array(1.0))
+    henry: FloatArray = field(default_factory=lambda: np.array(np.nan))
 
     def take(self, where: slice | IndexArray | BoolArray) -> Problem:
         """Return the part of it at `where`."""
@@ -71,6 +81,8 @@ class Problem:
             part(self.water),
             part(self.slope),
             part(self.gas),
+            part(self.proton),
+            part(self.henry),
         )
 
 
@@ -151,7 +163,7 @@ class Kernel:
     def conditional(self, p: Problem, root: FloatArray, water: FloatArray) -> Conditional:
         """Return the conditional constants at r = `root` and a_w = `water`."""
         strength = root * root
-        ion = p.slope * (self.model.b * strength - root / (1.0 + root))
+        ion = p.slope * self.model.shielding(root)
         neutral = (LN10 * self.model.neutral) * strength
         ratios: dict[int, FloatArray] = {}
 
@@ -178,7 +190,7 @@ class Kernel:
         inverse = np.exp(-ion)
         return Conditional(
             steps=steps,
-            proton=inverse,
+            proton=inverse * p.proton,
             hydroxide=inverse * (p.water * water),
             gas=p.gas if _never(p.gas) else p.gas * np.exp(-neutral),
         )

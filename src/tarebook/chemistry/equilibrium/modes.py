@@ -50,7 +50,7 @@ def closed(
     ------
     OutOfRangeError
         If a molality is negative or above 20 mol/kg, a temperature outside 5 to 40 degC, or an
-        ionic strength above 1.5 mol/kg.
+        ionic strength above 4 mol/kg.
     UnknownSubstanceError
         If a name is not in the system.
 

@@ -27,6 +27,12 @@ from tarebook.core.arrays import BoolArray
 LOW_X, HIGH_X = -15.5 * LN10, 1.0 * LN10
 """Where the fast path looks: pH -1 to 15.5."""
 
+HIGHEST_STRENGTH = 4.5
+"""Ionic strength that a start does not exceed, mol/kg."""
+
+HIGHEST_ROOT = 2.3
+"""Root of the ionic strength that a step does not exceed: a little beyond the limit of 4 mol/kg."""
+
 BISECTIONS = 9
 X_TOLERANCE = 3e-7
 """Size of the last Newton step in x, r and a_w; what is left after it is its square, 1e-13."""
@@ -59,7 +65,7 @@ def start(kernel: Kernel, p: Problem, n: int) -> tuple[State, BoolArray | None]:
     for acid, total in zip(kernel.acids, p.totals, strict=True):
         if acid.charge:
             ions = ions + acid.charge**2 * total
-    root = np.sqrt(np.minimum(0.5 * ions + 1e-3, 1.5))
+    root = np.sqrt(np.minimum(0.5 * ions + 1e-3, HIGHEST_STRENGTH))
     solutes = p.strong + sum(np.where(np.isfinite(t), t, 0.0) for t in p.totals)
     water = 1.0 - kernel.model.water * solutes
     c = kernel.conditional(p, root, water)
@@ -131,9 +137,7 @@ def _newton(kernel: Kernel, p: Problem, now: State) -> tuple[State, BoolArray]:
     x, root, water = now.x, now.root, now.water
     s = species_sums(kernel, p, kernel.conditional(p, root, water), x)
     # derivatives of l and n in r, then of the sums
-    ion = 1.0 + root
-    ion *= ion
-    ion = p.slope * (2.0 * kernel.model.b * root - 1.0 / ion)
+    ion = p.slope * kernel.model.shielding_slope(root)
     neutral = (2.0 * LN10 * kernel.model.neutral) * root
     charge_r = s.charge_n * neutral
     charge_r -= s.square_x * ion
@@ -174,7 +178,7 @@ def _newton(kernel: Kernel, p: Problem, now: State) -> tuple[State, BoolArray]:
     # A step gone astray is held; what it leaves is no solution and is found out.
     after = State(
         x=x + np.minimum(np.maximum(dx, -2.0), 2.0),
-        root=np.minimum(np.maximum(root + dr, 0.25 * root), 1.4),
+        root=np.minimum(np.maximum(root + dr, 0.25 * root), HIGHEST_ROOT),
         water=np.minimum(np.maximum(water + da, 0.5), 1.0),
     )
     return after, done

@@ -71,7 +71,7 @@ class Equilibrium:
     pressure : ndarray, [Pa]
         Partial pressure of CO2 with which the solution is in equilibrium.
     extrapolated : ndarray of bool
-        Where the ionic strength is beyond the 0.5 mol/kg for which the Davies equation is meant.
+        Where the ionic strength is beyond the reach of the activity model.
     """
 
     species: tuple[str, ...]
