@@ -25,8 +25,9 @@ def closed(
 ) -> Equilibrium:
     """Return the equilibrium of solutions without a gas: all carbon stays in.
 
-    No solid is ever formed and no ion pair (NaHCO3, NaCO3-) is considered. Charge that the strong
-    ions leave open is made up by H+ and OH-: 0.1 mol/kg HCl is given as 0.1 mol/kg Cl-.
+    No solid is ever formed; ion pairs (NaHCO3, NaCO3-) are held in the specific interactions. Charge
+    that the strong ions leave open is made up by H+ and OH-: 0.1 mol/kg HCl is given as 0.1 mol/kg
+    Cl-.
 
     Parameters
     ----------
@@ -138,8 +139,7 @@ def capped(
     The solution keeps the smaller of its total carbon and what it would hold open to the pressure;
     the rest is `released`. Where the pressure is not reached nothing is released: CO2 never enters.
     All molalities are per kg of the water at the end, with the water that H+ + HCO3- made. As in
-    `closed`, nothing precipitates and there are no ion pairs: under 0.1 to 1 atm of CO2 and at no
-    more than 0.5 mol/kg they would change pH by up to 0.03 and the carbon by up to 1.2 %.
+    `closed`, nothing precipitates.
 
     Parameters
     ----------
@@ -176,7 +176,7 @@ def capped(
     >>> done = capped(cup, totals={"carbonic": 0.3, "acetic": 0.5}, strong={"Na+": 0.3},
     ...               temperature=293.15, pressure=99000.0)
     >>> [float(v.round(4)) for v in (done.released, done.dissolved, done.ph)]
-    [0.263, 0.037, 4.7641]
+    [0.2623, 0.0377, 4.7794]
     """
     _require_carbonic(system)
     gas = checked_amount("pressure of CO2", pressure, np.finfo(np.float64).max, "Pa")
