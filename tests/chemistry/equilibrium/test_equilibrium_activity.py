@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 import pytest
 
@@ -43,5 +45,6 @@ def test_water_is_densest_near_4_degrees() -> None:
 @pytest.mark.parametrize("field", ["b", "neutral", "water"])
 @pytest.mark.parametrize("value", [-0.1, 5.0, float("nan")])
 def test_absurd_constants_are_refused(field: str, value: float) -> None:
+    changes: dict[str, Any] = {field: value}
     with pytest.raises(OutOfRangeError, match="kg/mol"):
-        ActivityModel(**{field: value})
+        ActivityModel(**changes)

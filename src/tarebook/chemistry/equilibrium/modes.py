@@ -25,9 +25,9 @@ def closed(
 ) -> Equilibrium:
     """Return the equilibrium of solutions without a gas: all carbon stays in.
 
-    No solid is ever formed; ion pairs (NaHCO3, NaCO3-) are held in the specific interactions. Charge
-    that the strong ions leave open is made up by H+ and OH-: 0.1 mol/kg HCl is given as 0.1 mol/kg
-    Cl-.
+    No solid is ever formed; ion pairs (NaHCO3, NaCO3-) are held in the specific interactions.
+    Charge that the strong ions leave open is made up by H+ and OH-: 0.1 mol/kg HCl is given as
+    0.1 mol/kg Cl-.
 
     Parameters
     ----------
