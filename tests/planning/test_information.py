@@ -118,7 +118,7 @@ def test_where_the_model_ends(pool: Experiment) -> None:
     row = np.linspace(0.005, 0.035, 31)
     contents = np.array([0.9, 1.0])
     assert within_model(pool, row, contents) == 31
-    strong = with_stock(pool, 3.0)
+    strong = with_stock(pool, 6.0)
     holds = within_model(strong, row, contents)
     assert 0 < holds < 31
     assert within_model(strong, row[:holds], contents) == holds

@@ -94,7 +94,7 @@ def test_impossible_wish_names_the_nearest_that_works(
         (Wishes(total_volume=1e-4), "cannot be measured"),
         (Wishes(total_volume=50.0), "holds 200 mL"),
         (Wishes(total_volume=0.15, sample_mass=9.0), "cannot be measured"),
-        (Wishes(sample_mass=9.0, stock=0.01), "beyond what the model"),
+        (Wishes(sample_mass=9.0, stock=0.01), "g of NaHCO3 are left"),
     ],
 )
 def test_far_off_or_contradicting_wishes_name_what_works_too(

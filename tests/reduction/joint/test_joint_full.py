@@ -374,18 +374,18 @@ def test_ware_that_is_declared_exact(build: Build, exact: Exact) -> None:
 
 
 def test_the_curve_ends_where_the_model_does(build: Build, exact: Exact) -> None:
-    """A strong stock, 2.5 mol/L: nothing but it is beyond the constants, the runs are not."""
+    """A strong stock, 6 mol/L: nothing but it is beyond the constants, the runs are not."""
     strong = build(
-        {"mol_per_L = 0.750": "mol_per_L = 2.500"}
-        | {"[5, 10, 14, 18, 22, 26, 30, 35]": "[2, 3, 4, 5, 6, 8, 10, 12]"}
+        {"mol_per_L = 0.750": "mol_per_L = 6.000"}
+        | {"[5, 10, 14, 18, 22, 26, 30, 35]": "[1, 1.4, 1.8, 2.2, 2.6, 3, 3.6, 4.2]"}
     )
     found = reduce_full(strong, exact(strong, 0.90), NONE, None).series
     assert found is not None
     assert found.sample_mass_fraction.value == pytest.approx(0.90, rel=1e-5)
     reagent = [point.reagent for point in found.band]
     assert len(reagent) == BAND_POINTS
-    assert 0.0015 < min(reagent) < 0.0030
-    assert 0.0110 < max(reagent) < 0.0130
+    assert 0.0005 < min(reagent) < 0.0010
+    assert 0.0030 < max(reagent) < 0.0046
 
 
 def test_cups_of_pure_diluent_and_pure_reagent(build: Build, exact: Exact) -> None:
