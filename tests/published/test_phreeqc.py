@@ -197,7 +197,8 @@ def test_specific_interactions_to_4_mol_per_kg() -> None:
     """The same grid up to vinegar strength under specific ion interaction.
 
     PHREEQC takes the activity of water from the osmotic coefficient, ours is the straight line
-    1 - 0.017 sum(m): they differ by up to 0.04 at 4 mol/kg, which moves pH by 0.015 and the carbon by 0.4 %.
+    1 - 0.017 sum(m): they differ by up to 0.04 at 4 mol/kg, which moves pH by 0.015 and
+    the carbon by 0.4 %.
     """
     g = grid(bicarbonates=(0.05, 0.5, 1.5, 3.0), amounts=(0.0, 0.3, 1.5))
     theirs = run_phreeqc(phreeqc_database(SPECIFIC), solution_text(g), g.celsius.size)
