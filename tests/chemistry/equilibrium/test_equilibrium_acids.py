@@ -36,6 +36,18 @@ def test_the_table_is_whole() -> None:
         "acetylsalicylic",
         "tartaric",
         "boric",
+        "formic",
+        "lactic",
+        "malic",
+        "fumaric",
+        "succinic",
+        "adipic",
+        "ascorbic",
+        "salicylic",
+        "gluconic",
+        "oxalic",
+        "sulfamic",
+        "diphosphoric",
     }
     for name in acid_names():
         one = acid(name)
