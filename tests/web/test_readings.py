@@ -6,6 +6,7 @@ import json
 import threading
 import uuid
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -301,3 +302,24 @@ def test_ids_must_be_uuids(alone: Any, new_event: Make) -> None:
 def test_balance_is_for_browsers_on_the_machine(room: Any, alone: Any) -> None:
     assert alone.get("/api/balance").json()["connected"] is False
     assert room.group("1").get("/api/balance").status_code == 403
+
+
+def test_the_bench_page_says_that_the_gas_burns(
+    folder: Path, request: pytest.FixtureRequest
+) -> None:
+    definition = folder / "experiment.toml"
+    text = definition.read_text(encoding="utf-8")
+    for old, new in (("NaHCO3 + HCl -> NaCl + H2O + CO2", "Zn + 2 HCl -> ZnCl2 + H2"),
+                     ('sample = "NaHCO3"', 'sample = "Zn"'), ('"CO2"', '"H2"')):  # fmt: skip
+        assert old in text
+        text = text.replace(old, new)
+    definition.write_text(text, encoding="utf-8")
+    page = request.getfixturevalue("alone").get("/bench").text
+    assert "The gas, hydrogen (H2), burns" in page
+    assert "No flame, no spark" in page
+
+
+def test_the_bench_page_says_what_holds_for_every_cup(alone: Any) -> None:
+    page = alone.get("/bench").text
+    assert bench.ALWAYS in page
+    assert "No flame" not in page

@@ -26,8 +26,17 @@ async def get_bench(request: Request) -> Response:
     """Show the bench page."""
     group = await run_in_threadpool(may_see, request, request.query_params.get("group", ""))
     run = request.path_params.get("run", "")
-    groups = [one.name for one in workspace_of(request).access.groups]
-    return page(request, "bench.html", group=group, run=run, groups=groups)
+    workspace = workspace_of(request)
+    groups = [one.name for one in workspace.access.groups]
+    return page(
+        request,
+        "bench.html",
+        group=group,
+        run=run,
+        groups=groups,
+        cautions=bench.cautions(workspace.experiment),
+        always=bench.ALWAYS,
+    )
 
 
 async def get_series(request: Request) -> Response:

@@ -18,6 +18,7 @@ from pypdf import PdfReader
 from tarebook.api.bench.steps import ORDER
 from tarebook.records.readings import Quantity
 from tarebook.report.sheets.bench import bench_data, bench_sheets
+from tarebook.report.sheets.codes import read_run_code
 from tarebook.report.sheets.handout import handout
 from tarebook.report.sheets.hazard_page import hazard_page
 from tarebook.report.sheets.key import key
@@ -365,3 +366,43 @@ def test_a_pictogram_is_a_black_symbol_inside_a_red_frame(code: str) -> None:
     assert not red[away < 40.0].any()
     assert 0.04 < black[away < 40.0].mean() < 0.5
     assert not black[away > 40.0].any()
+
+
+def test_a_run_may_have_any_name_on_every_sheet(setting_of: SettingOf) -> None:
+    name = '4, "big" [cup]; ä'
+    quoted = name.replace('"', '\\"')
+    setting = setting_of("clean-pool-granules", first_run=quoted)
+    assert setting.prepared.experiment.planned[0].run == name
+    cut = name[:9].rstrip()
+    for sheet in (bench_sheets, labels, handout, key):
+        assert cut in " ".join(texts(sheet(setting)))
+    # The code gives back the whole name, not what the box holds.
+    code = bench_data(setting)["sheets"][0]["code-text"]
+    read = read_run_code(code)
+    assert (read.group, read.run) == ("1", name)
+
+
+def test_acids_of_the_sample_stand_on_the_hazard_page_but_not_in_the_fume_cupboard(
+    setting_of: SettingOf,
+) -> None:
+    setting = setting_of("fizzing-tablet-hand-soak")
+    assert [one.what for one in setting.prepared.hazards].count("acid") == 1
+    page = " ".join(texts(hazard_page(setting)))
+    assert "An acid of the sample citric acid C₆H₈O₇" in page
+    assert "Counted as NaHCO₃, C₆H₈O₇ alone." in page
+    assert "The pure substance is not classified as hazardous. Of a product, its own" in page
+    assert "Fume cupboard for: glacial acetic acid." in page
+    assert "Counted as NaHCO₃, C₆H₈O₇." in " ".join(texts(labels(setting)))
+
+
+def test_another_liquid_than_water_is_said_to_be_unknown(
+    setting_of: SettingOf, definition_of: Any
+) -> None:
+    text = definition_of("blank").replace(
+        "total_mL = 40", 'total_mL = 40\ndiluent = "brine"\ndiluent_density_g_per_mL = 1.05'
+    )
+    setting = setting_of(text=text.replace('diluent = "water"\n', "", 1))
+    page = " ".join(texts(hazard_page(setting)))
+    assert "What the vessels are filled up with brine" in page
+    assert page.count("That does not mean harmless") == 1
+    assert "Not in the hazard table" in " ".join(texts(labels(setting)))

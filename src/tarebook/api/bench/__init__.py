@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from tarebook.api.bench.access import CODE_LENGTH, MOST_GROUPS, Access, Group, UnknownGroupError
 from tarebook.api.bench.balance import BalancePort, LineFormatError, NoPortError
+from tarebook.api.bench.cautions import ALWAYS, cautions
 from tarebook.api.bench.documents import (
     MEDIA,
     sheet_made,
@@ -27,6 +28,7 @@ from tarebook.api.bench.workspace import Workspace, open_workspace
 from tarebook.api.record import RecordError
 
 __all__ = [
+    "ALWAYS",
     "BEST",
     "CODE_LENGTH",
     "MEDIA",
@@ -42,6 +44,7 @@ __all__ = [
     "RecordError",
     "UnknownGroupError",
     "Workspace",
+    "cautions",
     "experiment_view",
     "group_result",
     "in_words_of_the_page",

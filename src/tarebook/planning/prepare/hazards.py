@@ -79,7 +79,7 @@ class Hazard:
     ----------
     what : str
         Key of its part in the work: ``"stock"``, ``"bought"``, ``"sample"``, ``"acid"`` (that
-        the sample brings), ``"titrant"``, ``"indicator"``.
+        the sample brings), ``"diluent"`` (other than water), ``"titrant"``, ``"indicator"``.
     name : str
         As the definition has it; empty if it names none.
     classification : Classification
@@ -249,6 +249,10 @@ def hazards(
         )
         for acid in experiment.sample.acids
     ]
+    if experiment.diluent_density is not None:
+        # Something else than water, of which nothing is known here but its density.
+        unknown = Classification(formula="", key="", mass_percent=None, known=False)
+        found.append(Hazard(what="diluent", name=experiment.diluent, classification=unknown))
     if check is not None:
         molar = molar_mass(check.titrant).value
         titrant = percent_of(check.titrant_strength.value, molar, WATER)

@@ -75,7 +75,7 @@ def _card(setting: Setting, hazard: Hazard) -> Data:
         percent = words("hazard.percent", percent=setting.writing.percent(found.mass_percent / 100))
     notes = []
     if hazard.what == "sample":
-        notes.append(words("hazard.counted_as", formula=typeset.formula(found.formula)))
+        notes.append(words("hazard.counted_as", formula=known_parts(setting)))
     if found.skin:
         notes.append(words("hazard.skin", skin=found.skin))
     if not found.known:
@@ -87,7 +87,7 @@ def _card(setting: Setting, hazard: Hazard) -> Data:
     return {
         "what": words(f"hazard.what_{hazard.what}"),
         "name": hazard_name(setting, hazard),
-        "percent": f"{typeset.formula(found.formula)}, {percent}",
+        "percent": f"{typeset.formula(found.formula)}, {percent}" if found.formula else "",
         "pictograms": list(found.pictograms),
         "signal": words(f"signal.{found.signal}") if found.signal else "",
         "H": [[code, words(f"H.{code}")] for code in found.H],
@@ -104,6 +104,12 @@ def substance_notes(words: Words, key: str) -> list[str]:
     return [words(text)] if key and text in words.texts else []
 
 
+def known_parts(setting: Setting) -> str:
+    """Return the formulas of what is known of the sample: its analyte and the acids it brings."""
+    parts = [one for one in setting.prepared.hazards if one.what in ("sample", "acid")]
+    return ", ".join(typeset.formula(one.classification.formula) for one in parts)
+
+
 def _protection(setting: Setting) -> list[str]:
     words, found = setting.writing.words, setting.prepared.hazards
 
@@ -112,7 +118,9 @@ def _protection(setting: Setting) -> list[str]:
             dict.fromkeys(
                 hazard_name(setting, one)
                 for one in found
-                if codes & set(one.classification.H) or not one.classification.known
+                # The acid of the sample is handled as part of it, not as a pure powder.
+                if one.what != "acid"
+                and (codes & set(one.classification.H) or not one.classification.known)
             )
         )
 

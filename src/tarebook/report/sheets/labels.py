@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from tarebook.planning.prepare.hazards import Hazard
-from tarebook.report import typeset
 from tarebook.report.sheets.bench import run_sample
 from tarebook.report.sheets.codes import run_code, square
+from tarebook.report.sheets.hazard_page import known_parts
 from tarebook.report.sheets.marks import basis_mark
 from tarebook.report.sheets.names import hazard_name
 from tarebook.report.sheets.setting import Data, Setting, common, compiled, short
@@ -87,6 +87,7 @@ def _group_bottles(setting: Setting, group: int) -> list[Data]:
                 "labels.per_group", amount=writing.volume(supplies.diluent_per_group)
             ),
             **_NOTHING,
+            "note": writing.words("labels.unknown") if "diluent" in by_part else "",
         },
         _bottle(
             setting,
@@ -122,7 +123,7 @@ def _bottle(setting: Setting, hazard: Hazard, owner: str, line: str) -> Data:
         solid = found.mass_percent is None
         note = words("hazard.not_classified_solid" if solid else "labels.not_classified")
     if hazard.what == "sample":
-        note = f"{words('labels.contains', formula=typeset.formula(found.formula))} {note}"
+        note = f"{words('labels.contains', formula=known_parts(setting))} {note}"
     order = [*(code for code in FIRST if code in found.P), *found.P]
     first = list(dict.fromkeys(order))[:MOST_PRECAUTIONS]
     return {
