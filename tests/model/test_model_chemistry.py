@@ -73,7 +73,7 @@ def test_an_acid_row_is_neutral(row: dict[str, object]) -> None:
             3.0,
             True,
         ),
-        ("NaHCO3 + C3H6O3 -> NaC3H5O3 + H2O + CO2", "NaHCO3", "C3H6O3", "CO2", 1.0, False),
+        ("NaHCO3 + C4H8O2 -> NaC4H7O2 + H2O + CO2", "NaHCO3", "C4H8O2", "CO2", 1.0, False),
         ("2 Al + 6 HCl -> 2 AlCl3 + 3 H2", "Al", "HCl", "H2", 6.0, False),
         ("NH4Cl + NaOH -> NaCl + H2O + NH3", "NH4Cl", "NaOH", "NH3", 0.0, False),
     ],
