@@ -158,7 +158,7 @@ def test_results_of_filled_cups_hand_them_on(poured: Any) -> None:
     assert "workbook.xlsx" not in text
 
 
-@pytest.mark.parametrize("name", list(bench.REPORT_FILES))
+@pytest.mark.parametrize("name", [*bench.HANDOVER_FILES, "workbook.xlsx"])
 def test_every_file_of_filled_cups_can_be_taken(poured: Any, name: str) -> None:
     answer = poured.get(f"/results/file/{name}")
     assert answer.status_code == 200
@@ -167,6 +167,11 @@ def test_every_file_of_filled_cups_can_be_taken(poured: Any, name: str) -> None:
         assert "Cups filled and weighed" in text
         assert "A. B." in text
         assert re.search(r"20[0-9]{2}-[01][0-9]-[0-3][0-9] [0-2][0-9]:[0-5][0-9]", text)
+
+
+def test_no_labels_of_cups_that_are_finished(filled: Any) -> None:
+    answer = filled.get("/results/file/cup-labels.pdf", params={"group": "1"})
+    assert answer.status_code == 400
 
 
 @pytest.mark.parametrize("name", list(bench.REPORT_FILES))

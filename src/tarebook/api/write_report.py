@@ -4,22 +4,28 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 from tarebook.api.folder import OUT, write_all
 from tarebook.api.reduce import DEFAULT_SEED, reduce
+from tarebook.core.errors import Fault, InputError
 from tarebook.diagnosis.findings import Finding
 from tarebook.reduction.usual_series import DEFAULT_DRAWS
 from tarebook.report import charts
 from tarebook.report.document import document
 from tarebook.report.drawing import png, svg
 from tarebook.report.handover.document import handover_document, handover_page
+from tarebook.report.handover.labels import cup_labels
 from tarebook.report.handover.payload import handover_csv
 from tarebook.report.outcome import Outcome
 from tarebook.report.page import page
 from tarebook.report.printing import Paper
 from tarebook.report.results_csv import results_csv
 from tarebook.report.workbook import workbook
+
+CUP_LABELS = "cup-labels.pdf"
+"""Labels of filled cups; `labels.pdf` is what `prepare` prints before anything is poured."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,13 +98,18 @@ def report(
 def _makers(outcome: Outcome, paper: Paper) -> dict[str, tuple[Callable[[], bytes], str]]:
     """Return how each file of a report is made and what it is, in the order of their naming.
 
-    Where no cup is finished the report is the page that is handed on with them.
+    Where no cup is finished the report is the page that is handed on with them. Labels are made as
+    long as there are cups that hold liquid and wait.
     """
     handover = outcome.handover
+    labels: dict[str, tuple[Callable[[], bytes], str]] = {}
+    if handover is not None and outcome.stage.in_work:
+        made = partial(cup_labels, outcome, handover, paper=paper)
+        labels[CUP_LABELS] = (made, "for the cups, with what was found to be in them")
     if handover is not None and not outcome.stage.has_results:
         return {
             "report.pdf": (
-                lambda: handover_document(outcome, handover, paper=paper),
+                partial(handover_document, outcome, handover, paper=paper),
                 "to hand on with the cups",
             ),
             "report.html": (
@@ -109,6 +120,7 @@ def _makers(outcome: Outcome, paper: Paper) -> dict[str, tuple[Callable[[], byte
                 lambda: handover_csv(outcome, handover).encode(),
                 "what is known cup by cup",
             ),
+            **labels,
         }
     return {
         "report.pdf": (lambda: document(outcome, paper=paper), "to print or to hand in"),
@@ -118,6 +130,7 @@ def _makers(outcome: Outcome, paper: Paper) -> dict[str, tuple[Callable[[], byte
             "the usual sum as live formulas, and the model",
         ),
         "results.csv": (lambda: results_csv(outcome).encode(), "results run by run"),
+        **labels,
     }
 
 
@@ -130,9 +143,20 @@ def one_file(outcome: Outcome, name: str, paper: Paper = "a4") -> bytes:
     name : str
         Such as ``"report.pdf"``; a workbook is made at every stage.
     paper : {"a4", "letter"}
+
+    Raises
+    ------
+    InputError
+        If labels are asked for and no cup holds liquid and waits.
     """
     makers = _makers(outcome, paper)
-    return makers[name][0]() if name in makers else workbook(outcome)
+    if name in makers:
+        return makers[name][0]()
+    if name == CUP_LABELS:
+        found = f"a row that is {outcome.stage.stage.value}"
+        allowed = "a row with cups that hold liquid and are not finished"
+        raise InputError([Fault(where=CUP_LABELS, found=found, allowed=allowed)])
+    return workbook(outcome)
 
 
 def report_files(

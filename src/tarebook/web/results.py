@@ -33,6 +33,8 @@ async def get_part(request: Request) -> Response:
 async def _result(request: Request, groups: list[str]) -> dict[str, Any]:
     group = _picked(request, groups)
     result = await run_in_threadpool(bench.group_result, workspace_of(request), group)
+    waits = result.reduced is not None and result.reduced.handover is not None
+    files = bench.HANDOVER_FILES if waits else bench.REPORT_FILES
     return {
         "group": group,
         "reduced": result.reduced,
@@ -41,7 +43,7 @@ async def _result(request: Request, groups: list[str]) -> dict[str, Any]:
         "head": result.record.head,
         "weighed": bench.weighed(result.record),
         "planned": len(workspace_of(request).experiment.planned),
-        "files": list(bench.REPORT_FILES.items()),
+        "files": list(files.items()),
     }
 
 
@@ -59,7 +61,7 @@ async def get_file(request: Request) -> Response:
     """Give a file of a group's report."""
     groups = await run_in_threadpool(visible_groups, request)
     group, name = _picked(request, groups), request.path_params["name"]
-    if name not in bench.REPORT_FILES:
+    if name not in bench.REPORT_FILES and name not in bench.HANDOVER_FILES:
         raise no_such("file")
     workspace = workspace_of(request)
     table = await run_in_threadpool(bench.table_of_group, workspace, group)

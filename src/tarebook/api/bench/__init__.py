@@ -20,7 +20,7 @@ from tarebook.api.bench.planned import (
     wishes_of,
 )
 from tarebook.api.bench.receive import MOST_EVENTS, record_events
-from tarebook.api.bench.reports import REPORT_FILES, report_file
+from tarebook.api.bench.reports import HANDOVER_FILES, REPORT_FILES, report_file
 from tarebook.api.bench.results import GroupResult, group_result, progress, results_view, weighed
 from tarebook.api.bench.sheet_upload import take_sheet
 from tarebook.api.bench.views import experiment_view, series_view
@@ -31,6 +31,7 @@ __all__ = [
     "ALWAYS",
     "BEST",
     "CODE_LENGTH",
+    "HANDOVER_FILES",
     "MEDIA",
     "MOST_EVENTS",
     "MOST_GROUPS",

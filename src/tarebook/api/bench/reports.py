@@ -25,6 +25,15 @@ REPORT_FILES: Final[Mapping[str, str]] = {
     "readings.csv": "the readings that count, one row a run",
 }
 
+HANDOVER_FILES: Final[Mapping[str, str]] = {
+    "report.pdf": "to hand on with the cups",
+    "cup-labels.pdf": "for the cups, with what was found to be in them",
+    "report.html": "to read in a browser, also offline",
+    "results.csv": "what is known cup by cup",
+    "readings.csv": "the readings that count, one row a run",
+}
+"""The files while no cup is finished."""
+
 MOST_KEPT = 60
 """Files that are kept, those that were asked for last: a report has some 0.3 MB."""
 
@@ -61,7 +70,7 @@ class Reports:
             What counts in the group's record.
         group : str
         name : str
-            A key of `REPORT_FILES`.
+            A key of `REPORT_FILES` or `HANDOVER_FILES`.
         made_on : str
             Date, ISO 8601.
 
@@ -100,7 +109,7 @@ def report_file(
     table : RunTable
     odds : SlipOdds
     name : str
-        A key of `REPORT_FILES`.
+        A key of `REPORT_FILES` or `HANDOVER_FILES`.
     made_on : str
         Date, ISO 8601.
 

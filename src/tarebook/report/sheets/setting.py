@@ -18,7 +18,7 @@ from tarebook.report.sheets.cautions import gas_stop, no_flame
 from tarebook.report.sheets.pictograms import DRAWN, pictogram
 
 Data: TypeAlias = dict[str, Any]
-Sheet: TypeAlias = Literal["bench", "labels", "prep", "hazards", "handout", "key"]
+Sheet: TypeAlias = Literal["bench", "labels", "prep", "hazards", "handout", "key", "cup-labels"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -121,10 +121,11 @@ def compiled(setting: Setting, sheet: Sheet, data: Data) -> bytes:
         "data": json.dumps(data),
         "pictograms": json.dumps({code: pictogram(code) for code in DRAWN}),
     }
-    return printing.pdf(_template(sheet), inputs, setting.day or NO_DATE)
+    return printing.pdf(sheet_template(sheet), inputs, setting.day or NO_DATE)
 
 
 @cache
-def _template(sheet: Sheet) -> bytes:
+def sheet_template(sheet: Sheet) -> bytes:
+    """Return the template of a sheet, after what all of them share."""
     folder = resources.files("tarebook.report.sheets") / "templates"
     return (folder / "base.typ").read_bytes() + (folder / f"{sheet}.typ").read_bytes()

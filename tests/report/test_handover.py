@@ -1,0 +1,137 @@
+"""The page, the labels, the CSV and the terminal say the same of cups that wait."""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+from dataclasses import replace
+
+import pytest
+from pypdf import PdfReader
+from tests.poured_rows import LABORATORIES, changed, poured, without
+
+from tarebook import api
+from tarebook.api.reduce import reduce_table
+from tarebook.records.readings import Quantity
+from tarebook.report import numbers
+from tarebook.report.handover.document import handover_document, handover_page
+from tarebook.report.handover.labels import cup_label_data, cup_labels
+from tarebook.report.handover.payload import handover_csv
+from tarebook.report.handover.story import tell_handover
+from tarebook.report.handover.text import handover_text
+from tarebook.report.outcome import Outcome
+from tarebook.series.definition import parse_definition
+
+GAPS = re.compile(r"[\s\u00a0\u202f]+")
+
+
+def plain(text: str) -> str:
+    """Return a text without any space, so that line breaks and narrow gaps do not matter."""
+    return GAPS.sub("", text).replace("\u2212", "-")
+
+
+def text_of(pdf: bytes) -> str:
+    return plain(" ".join(page.extract_text() for page in PdfReader(io.BytesIO(pdf)).pages))
+
+
+@pytest.fixture(params=sorted(LABORATORIES))
+def outcome(request: pytest.FixtureRequest) -> Outcome:
+    """A filled row with a wrong tare and a volume that nobody read."""
+    experiment = parse_definition(LABORATORIES[request.param])
+    table = changed(poured(experiment, 31).table, "3", Quantity.TARE, 1.0)
+    table = without(table, "5", Quantity.REAGENT)
+    return reduce_table(experiment, table, seed=1, draws=1_000, made_on="2027-03-02")
+
+
+def shown(value: float, u: float) -> str:
+    return plain(numbers.plus_minus(value, u, numbers.TERMINAL))
+
+
+def test_one_value_for_one_quantity_in_every_output(outcome: Outcome) -> None:
+    handover = outcome.handover
+    assert handover is not None
+    pages = {
+        "pdf": text_of(handover_document(outcome, handover)),
+        "page": plain(re.sub(r"<[^>]*>", " ", handover_page(outcome, handover))),
+        "labels": text_of(cup_labels(outcome, handover)),
+        "terminal": plain(handover_text(outcome, handover, width=120)),
+    }
+    rows = {row["run"]: row for row in csv.DictReader(io.StringIO(handover_csv(outcome, handover)))}
+    for run in api.payload(outcome)["runs"]:
+        known, coming = run["handover"], run["handover"]["to_come"]["final_g"]
+        amount = known["reagent_mol"]
+        row = rows[run["run"]]
+        assert float(row["reagent_amount_mmol"]) == pytest.approx(
+            1000.0 * amount["value"], rel=1e-5, abs=1e-6
+        )
+        assert float(row["final_low_g"]) == pytest.approx(coming["low"], rel=1e-5)
+        decimals = numbers.places(coming["value"], coming["u"])
+        ends = [plain(numbers.fixed(coming[end], decimals)) for end in ("low", "high")]
+        volume = shown(known["diluent_mL"]["value"], known["diluent_mL"]["u"])
+        for name, page in pages.items():
+            assert f"{ends[0]}to{ends[1]}" in page, (name, run["run"])
+            assert volume in page, (name, run["run"])
+            if amount["u"] > 1e-6:
+                moles = shown(1000.0 * amount["value"], 1000.0 * amount["u"])
+                assert moles in page, (name, run["run"])
+
+
+def test_the_page_says_whether_the_cups_may_be_used(outcome: Outcome) -> None:
+    assert outcome.handover is not None
+    page = plain(handover_page(outcome, outcome.handover))
+    story = tell_handover(outcome, outcome.handover)
+    assert story.verdict
+    assert story.fitness == outcome.handover.fitness.value
+    assert plain(story.verdict) in page
+    assert "Wasnotread.Bythemass" not in page
+    assert "Bythemassoftheliquidit was".replace(" ", "") in page
+    # Lines to fill in where no record says who and when.
+    assert [(one.who, one.when) for one in story.handed_on] == [("", "")] * 4
+
+
+def test_labels_name_what_is_odd_about_a_cup(outcome: Outcome) -> None:
+    assert outcome.handover is not None
+    cups = {cup["run"]: cup for cup in cup_label_data(outcome, outcome.handover)["cups"]}
+    assert set(cups) == {f"Run {run}" for run in outcome.table.runs}
+    assert "disagree" in cups["Run 3"]["warning"]
+    assert "not read" in cups["Run 5"]["warning"]
+    assert cups["Run 2"]["warning"] == ""
+
+
+def test_labels_carry_the_signal_word_of_what_is_in_the_cup() -> None:
+    text = LABORATORIES["hydrochloric acid"]
+    table = poured(parse_definition(text), 2).table
+    # Beyond what the model of the reaction holds for; what is in the cups is known all the same.
+    experiment = parse_definition(text.replace("mol_per_L = 0.75", "mol_per_L = 4.0"))
+    made = reduce_table(experiment, table, seed=1, draws=1_000, made_on="2027-03-02")
+    assert made.handover is not None
+    last = cup_label_data(made, made.handover)["cups"][-1]
+    assert last["signal"] == "Warning"
+    assert last["pictograms"]
+
+
+def test_labels_speak_the_language_of_the_course() -> None:
+    german = LABORATORIES["hydrochloric acid"] + '\n[course]\nlanguage = "de"\n'
+    experiment = parse_definition(german)
+    made = reduce_table(
+        experiment, poured(experiment, 2).table, seed=1, draws=1_000, made_on="2027-03-02"
+    )
+    assert made.handover is not None
+    assert "am Ende" in cup_label_data(made, made.handover)["cups"][0]["lines"][-1]
+
+
+def test_a_planned_row_has_a_table_to_pour_from() -> None:
+    experiment = parse_definition(LABORATORIES["fizzing tablet"])
+    table = replace(poured(experiment, 1).table, readings=())
+    made = reduce_table(experiment, table, seed=1, draws=1_000, made_on="")
+    assert made.handover is not None
+    story = tell_handover(made, made.handover)
+    assert story.verdict == ""
+    assert story.planned is not None
+    assert [row[2] for row in story.planned.rows] == ["0", "3", "6", "9", "13", "18", "24", "32"]
+    assert story.to_come is not None
+    assert len(story.to_come.columns) == 4
+    assert handover_document(made, made.handover).startswith(b"%PDF")
+    # Of a row without cups there is nothing to label.
+    assert not made.stage.in_work
