@@ -14,9 +14,11 @@ import numpy as np
 import pytest
 
 from tarebook.core.arrays import FloatArray
+from tarebook.model.cup_chemistry import protons_of_extent
 from tarebook.model.effects import CupEffect
 from tarebook.model.priors import central_parameters
 from tarebook.model.simulate import simulate
+from tarebook.reduction.reading_errors import declared_acid
 from tarebook.reduction.results import SetAside
 from tarebook.reduction.usual_series import reduce_usual
 from tarebook.series.definition import parse_definition
@@ -25,7 +27,8 @@ from tarebook.series.experiment import Experiment
 EXAMPLES = Path(__file__).parents[2] / "examples"
 NOTHING = SetAside(unusable={}, doubtful={})
 N_SERIES = 400
-INSTRUMENTS_ONLY = frozenset({CupEffect.CALIBRATION})
+TEXTBOOK_ONLY = frozenset({CupEffect.CALIBRATION, CupEffect.OWN_ACID})
+"""Scales err, and acid of the sample counts with the acid poured, as far as the definition says."""
 
 
 def experiment(name: str) -> Experiment:
@@ -34,9 +37,11 @@ def experiment(name: str) -> Experiment:
 
 def covered(planned: Experiment, lowest: float, highest: float) -> FloatArray:
     """Return how often content, equivalence and second content lie in their intervals."""
-    rng = np.random.Generator(np.random.SFC64(1))
+    rng, of_acid = (np.random.Generator(np.random.SFC64(seed)) for seed in (1, 2))
     stock, scale_u = planned.reagent.concentration, planned.equipment.reagent.scale_u
     reaction = planned.reaction
+    acid, protons = declared_acid(planned), protons_of_extent(reaction)
+    assert acid is not None
     hits = np.zeros(3)
     for number in range(N_SERIES):
         content = float(rng.uniform(lowest, highest))
@@ -45,12 +50,15 @@ def covered(planned: Experiment, lowest: float, highest: float) -> FloatArray:
             content=np.array(content),
             concentration=np.array(strength),
             scale_reagent=np.array(scale_u * rng.standard_normal()),
+            own_acid=np.array(own := float(acid.value + acid.u * of_acid.standard_normal())),
         )
-        table = simulate(planned, truth, rng, effects=INSTRUMENTS_ONLY).table
+        table = simulate(planned, truth, rng, effects=TEXTBOOK_ONLY).table
         series = reduce_usual(planned, table, NOTHING, seed=number, draws=2_000).series
         assert series is not None
         amount = planned.sample.nominal_mass * content / reaction.analyte_molar_mass.value
-        equivalence = amount * reaction.reagent_coefficient / reaction.analyte_coefficient
+        extent = amount / reaction.analyte_coefficient
+        extent -= planned.sample.nominal_mass * own / protons
+        equivalence = extent * reaction.reagent_coefficient
         pairs = (
             (series.sample_mass_fraction, content),
             (series.equivalence, equivalence / strength),

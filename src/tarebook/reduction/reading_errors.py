@@ -14,9 +14,11 @@ from enum import StrEnum
 import numpy as np
 
 from tarebook.core.arrays import FloatArray
+from tarebook.core.quantity import Measured
 from tarebook.measurement.effects import Shape, draw
 from tarebook.measurement.volumes import VolumeInstrument, line_u
 from tarebook.measurement.weighing import Balance
+from tarebook.model.own_acid import own_acid
 from tarebook.series.experiment import Experiment
 
 
@@ -30,6 +32,7 @@ class Target(StrEnum):
     FINAL = "final mass"
     CONCENTRATION = "strength of the stock"
     MASS_RATIO = "ratio of molar masses"
+    OWN_ACID = "acid of the sample"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,9 +103,32 @@ def error_sources(
             Shape.NORMAL,
             experiment.reagent.concentration.u,
         ),
+        _shared(
+            "acid of the sample itself",
+            Target.OWN_ACID,
+            Shape.NORMAL,
+            declared.u if (declared := declared_acid(experiment)) is not None else 0.0,
+        ),
         _shared("molar masses", Target.MASS_RATIO, Shape.RECTANGULAR, reaction.mass_ratio.u),
     ]
     return tuple(source for source in sources if np.any(source.u > 0))
+
+
+def declared_acid(experiment: Experiment) -> Measured | None:
+    """Return the protons that a gram of sample gives as the definition has it, [mol/g].
+
+    None where it says nothing of acid, or where the amount is for the fit to find: the textbook
+    calculation then counts none.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    """
+    sample = experiment.sample
+    is_open = sample.acid_is_unknown or any(acid.amount is None for acid in sample.acids)
+    if is_open or (sample.own_acid is None and not sample.acids):
+        return None
+    return own_acid(experiment).protons
 
 
 def _shared(label: str, target: Target, shape: Shape, u: float) -> ErrorSource:

@@ -28,7 +28,8 @@ class RunAmounts:
         Mass lost; mass of gas that the limiting reactant can give.
     yield_percent : Estimate, [%]
         gas_found / gas_expected.
-        None for a run without reagent, which expects no gas.
+        None for a run that expects no gas: without any acid, or with less than a carbonate takes up
+        before it gives off any.
     yield_of_claim_percent : Estimate or None, [%]
         The same against the content that the label claims.
     not_in_fit : str

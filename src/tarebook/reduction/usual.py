@@ -13,8 +13,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from tarebook.core.arrays import BoolArray, FloatArray
+from tarebook.model.cup_chemistry import protons_of_extent
+from tarebook.model.limiting import extents
+from tarebook.model.priors import central_parameters
 from tarebook.reduction.drawn_changeovers import changeover_of_draws
-from tarebook.reduction.reading_errors import Shifts, Target
+from tarebook.reduction.reading_errors import Shifts, Target, declared_acid
 from tarebook.series.experiment import Experiment
 
 PIECE = 16_384
@@ -73,6 +76,8 @@ class UsualAmounts:
     mass_ratio : ndarray, shape (1, d), [1]
         M(analyte) / M(gas).
     concentration : ndarray, shape (1, d), [mol/L]
+    own_acid : ndarray, shape (1, d), [mol/g]
+        Protons that the sample brings, as far as the definition says.
     """
 
     reagent: FloatArray
@@ -81,6 +86,7 @@ class UsualAmounts:
     volume: FloatArray
     mass_ratio: FloatArray
     concentration: FloatArray
+    own_acid: FloatArray
 
     def only(self, keep: BoolArray) -> UsualAmounts:
         """Return the amounts of some of the runs."""
@@ -93,6 +99,7 @@ class UsualAmounts:
             volume=self.volume[keep],
             mass_ratio=self.mass_ratio,
             concentration=self.concentration,
+            own_acid=self.own_acid,
         )
 
 
@@ -124,6 +131,8 @@ def usual_amounts(
     lost -= shift(Target.FINAL)
     concentration = experiment.reagent.concentration.value + shift(Target.CONCENTRATION)
     mass_ratio = experiment.reaction.mass_ratio.value + shift(Target.MASS_RATIO)
+    declared = declared_acid(experiment)
+    acid = (declared.value if declared is not None else 0.0) + shift(Target.OWN_ACID)
     return UsualAmounts(
         reagent=concentration * volume,
         gas=lost,
@@ -131,6 +140,7 @@ def usual_amounts(
         volume=volume,
         mass_ratio=np.broadcast_to(mass_ratio[:1], (1, size)),
         concentration=np.broadcast_to(concentration[:1], (1, size)),
+        own_acid=np.broadcast_to(acid[:1], (1, size)),
     )
 
 
@@ -174,15 +184,14 @@ def usual_lines(experiment: Experiment, amounts: UsualAmounts, weights: FloatArr
         (amounts.volume / amounts.sample).T, (amounts.gas / amounts.sample).T, weights
     )
     per_gas = reaction.analyte_coefficient / reaction.gas_coefficient
-    per_reagent = reaction.analyte_coefficient / reaction.reagent_coefficient
-    analyte_mass = reaction.analyte_molar_mass.value
+    by_reagent = lines.breakpoint * amounts.concentration[0] / reaction.reagent_coefficient
+    protons = protons_of_extent(reaction)
+    by_own_acid = amounts.own_acid[0] / protons if protons else 0.0
+    analyte_mass = reaction.analyte_coefficient * reaction.analyte_molar_mass.value
     return UsualLine(
         content=lines.plateau * amounts.mass_ratio[0] * per_gas,
         equivalence=lines.breakpoint * sample.nominal_mass,
-        content_from_equivalence=lines.breakpoint
-        * amounts.concentration[0]
-        * per_reagent
-        * analyte_mass,
+        content_from_equivalence=(by_reagent + by_own_acid) * analyte_mass,
         found=lines.found,
     )
 
@@ -212,6 +221,7 @@ def usual_run(
     sample: FloatArray,
     gas: FloatArray,
     content: FloatArray,
+    own_acid: FloatArray,
 ) -> UsualRun:
     """Return which reactant limits and what gas it can give.
 
@@ -223,25 +233,26 @@ def usual_run(
         Sample mass and mass lost.
     content : ndarray, shape (d,), [g/g]
         Mass fraction of the analyte in the sample.
+    own_acid : ndarray, shape (d,) or (1,), [mol/g]
+        Protons that the sample brings itself: they count with the reagent.
     """
     reaction = experiment.reaction
     per_gas = reaction.gas_coefficient * reaction.gas_molar_mass.value
+    central = central_parameters(experiment)
+    own_acid = np.broadcast_to(own_acid, reagent.shape)
     analyte, expected, percent = np.empty((3, reagent.size))
     reagent_limits = np.empty(reagent.size, dtype=np.bool_)
-    # In place and piece by piece: the arrays are as long as the Monte Carlo, a piece is not.
+    # Piece by piece: the arrays are as long as the Monte Carlo, a piece is not.
     for start in range(0, reagent.size, PIECE):
         at = slice(start, start + PIECE)
-        solid = np.multiply(sample[at], content[at], out=analyte[at])
-        solid *= 1.0 / reaction.analyte_molar_mass.value
-        by_sample = np.multiply(solid, 1.0 / reaction.analyte_coefficient, out=expected[at])
-        by_reagent = np.multiply(reagent[at], 1.0 / reaction.reagent_coefficient, out=percent[at])
-        np.less(by_reagent, by_sample, out=reagent_limits[at])
-        gas_made = np.minimum(by_reagent, by_sample, out=by_sample)
-        gas_made *= per_gas
+        of_sample = central.with_values(content=content[at], own_acid=own_acid[at])
+        reach = extents(experiment, of_sample, reagent[at], sample[at])
+        np.multiply(reach.by_analyte, reaction.analyte_coefficient, out=analyte[at])
+        np.less(reach.by_acid, reach.by_analyte, out=reagent_limits[at])
+        gas_made = np.multiply(reach.gas, per_gas, out=expected[at])
         with np.errstate(divide="ignore", invalid="ignore"):
-            # A run without reagent expects no gas; its yield has no meaning and is not shown.
-            ratio = np.divide(gas[at], gas_made, out=by_reagent)
-            ratio *= 100.0
+            # A run without gas to expect has no yield that means anything; it is not shown.
+            np.divide(100.0 * gas[at], gas_made, out=percent[at])
     return UsualRun(
         analyte=analyte,
         reagent_limits=reagent_limits,

@@ -81,6 +81,7 @@ class SeriesDraws:
     gas, sample : ndarray, shape (n, d), [g]
     claimed : ndarray, shape (d,), [g/g]
         Content that the label claims, with its error; 1 where it claims nothing.
+    own_acid : ndarray, shape (d,), [mol/g]
     lines : UsualLine or None
         None where the row shows no change-over.
     """
@@ -89,6 +90,7 @@ class SeriesDraws:
     gas: FloatArray
     sample: FloatArray
     claimed: FloatArray
+    own_acid: FloatArray
     lines: UsualLine | None
 
     @property
@@ -120,7 +122,7 @@ def drawn_series(model: SeriesModel, seed: int, draws: int) -> SeriesDraws:
     """
     n_runs = len(model.readings.runs)
     runs = np.empty((3, n_runs, draws))
-    row = np.empty((4, draws))
+    row = np.empty((5, draws))
     found = np.ones(draws, dtype=np.bool_)
 
     def fill(block: tuple[int, np.random.Generator, int]) -> None:
@@ -134,7 +136,7 @@ def drawn_series(model: SeriesModel, seed: int, draws: int) -> SeriesDraws:
         part = _repeated(model, shifts, of_lines, rng.standard_normal(size))
         at = slice(start, start + size)
         runs[0, :, at], runs[1, :, at], runs[2, :, at] = part.reagent, part.gas, part.sample
-        row[0, at] = part.claimed
+        row[0, at], row[4, at] = part.claimed, part.own_acid
         if part.lines is not None:
             row[1, at], row[2, at] = part.lines.content, part.lines.equivalence
             row[3, at], found[at] = part.lines.content_from_equivalence, part.lines.found
@@ -150,6 +152,7 @@ def drawn_series(model: SeriesModel, seed: int, draws: int) -> SeriesDraws:
         gas=runs[1],
         sample=runs[2],
         claimed=row[0],
+        own_acid=row[4],
         lines=None if model.weights is None else lines,
     )
 
@@ -174,6 +177,7 @@ def _repeated(
             if claimed is None
             else claimed.value + claimed.u * claim_noise
         ),
+        own_acid=amounts.own_acid[0],
         lines=lines,
     )
 
@@ -273,13 +277,18 @@ def run_amounts(
     many = _of_run(model, drawn, index, drawn.content)
     limits = many.reagent_limits
     p_reagent = float(limits.mean() if kept is None else limits[kept].mean())
-    expects_gas = bool(model.readings.volume[index] > 0)
+
+    def yields(one: UsualRun, many: UsualRun) -> Estimate | None:
+        # A cup that may have no gas to expect has no yield that means anything.
+        of_kept = many.gas_expected if kept is None else many.gas_expected[kept]
+        if not (one.gas_expected[0] > 0 and np.all(of_kept > 0)):
+            return None
+        return of(one.yield_percent, many.yield_percent, "%")
+
     of_claim = None
-    if expects_gas and model.experiment.sample.claimed_mass_fraction is not None:
-        of_claim = of(
-            _of_run(model, best, index, best.claimed).yield_percent,
-            _of_run(model, drawn, index, drawn.claimed).yield_percent,
-            "%",
+    if model.experiment.sample.claimed_mass_fraction is not None:
+        of_claim = yields(
+            _of_run(model, best, index, best.claimed), _of_run(model, drawn, index, drawn.claimed)
         )
     return RunAmounts(
         run=model.readings.runs[index],
@@ -289,7 +298,7 @@ def run_amounts(
         p_reagent_limiting=p_reagent,
         gas_found=of(best.gas[index], drawn.gas[index], "g"),
         gas_expected=of(one.gas_expected, many.gas_expected, "g"),
-        yield_percent=(of(one.yield_percent, many.yield_percent, "%") if expects_gas else None),
+        yield_percent=yields(one, many),
         yield_of_claim_percent=of_claim,
         not_in_fit=why_not_in_fit,
     )
@@ -302,4 +311,5 @@ def _of_run(model: SeriesModel, series: SeriesDraws, index: int, content: FloatA
         sample=series.sample[index],
         gas=series.gas[index],
         content=content,
+        own_acid=series.own_acid,
     )

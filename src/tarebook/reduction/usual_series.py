@@ -7,9 +7,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from tarebook.core.arrays import FloatArray
+from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.core.errors import OutOfRangeError
 from tarebook.core.units import millilitres
+from tarebook.model.limiting import lag_of
 from tarebook.records.readings import Origin, Quantity, RunTable
 from tarebook.reduction.broken_line import N_DISTINCT
 from tarebook.reduction.changeover import fit_changeover
@@ -48,6 +49,18 @@ DEFAULT_DRAWS = 100_000
 MOST_DRAWS_WITHOUT_CHANGEOVER = 0.05
 """Above this fraction of draws that show no change-over the series is said to show none."""
 
+HARDLY_ANY = 0.1
+"""Part of the largest loss below which a cup lies before the start of a rising line that has one:
+what evaporates, and gas that stays dissolved."""
+
+MOST_ROUNDS = 5
+
+BEFORE_GAS = (
+    "The first half of the acid only turns carbonate into hydrogen carbonate, so this cup makes "
+    "no gas, or hardly any."
+)
+"""Why the lines do not use a run of a base with two steps."""
+
 NEEDED = {
     Target.VOLUME: Quantity.REAGENT,
     Target.LIQUID: Quantity.LIQUID,
@@ -83,6 +96,8 @@ def reduce_usual(
     """
     readings, left_out = usual_readings(table, set_aside)
     in_fit = np.array([run not in set_aside.doubtful for run in readings.runs], dtype=np.bool_)
+    before_gas = _before_gas(experiment, readings, in_fit)
+    in_fit &= ~before_gas
     sources = error_sources(experiment, readings.volume, readings.counts)
     fitted = _fit(experiment, readings.only(in_fit))
     model = SeriesModel(
@@ -101,6 +116,7 @@ def reduce_usual(
 
     def amounts(index: int) -> RunAmounts:
         doubt = set_aside.doubtful.get(readings.runs[index], "")
+        doubt = doubt or (BEFORE_GAS if before_gas[index] else "")
         return run_amounts(model, best, drawn, index, doubt)
 
     claimed = experiment.sample.claimed_mass_fraction
@@ -113,6 +129,41 @@ def reduce_usual(
         seed=seed,
         draws=draws,
     )
+
+
+def _before_gas(experiment: Experiment, readings: UsualReadings, usable: BoolArray) -> BoolArray:
+    """Return which cups lie on no line since no gas comes before half of the acid is in.
+
+    A dissolved carbonate takes up its first proton without giving off gas. The rising line of such
+    a row starts there and not where the acid does, and cups before it would bend it. Where that
+    start lies follows from the equivalence point, and this from the lines: a few rounds settle it.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    readings : UsualReadings
+        n runs.
+    usable : ndarray of bool, shape (n,)
+    """
+    out = np.zeros(len(readings.runs), dtype=np.bool_)
+    lag = lag_of(experiment.reaction)
+    if lag == 0.0:
+        return out
+    lost = (readings.liquid + readings.sample - readings.final) / readings.sample
+    per_gram = readings.volume / readings.sample
+    most = float(np.max(lost[usable], initial=0.0))
+    # To begin with: what has hardly lost anything has made no gas.
+    out = usable & (lost < HARDLY_ANY * most)
+    for _ in range(MOST_ROUNDS):
+        fitted = _fit(experiment, readings.only(usable & ~out))
+        if fitted.fit is None:
+            return out
+        start = lag * fitted.fit.breakpoint
+        now = usable & ((per_gram < start) | (lost < HARDLY_ANY * most))
+        if np.array_equal(now, out):
+            return out
+        out = now
+    return out
 
 
 def usual_readings(

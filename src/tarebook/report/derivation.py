@@ -5,8 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from tarebook.core.units import millilitres
+from tarebook.model.cup_chemistry import protons_of_extent
 from tarebook.records.readings import Quantity
 from tarebook.reduction.joint.results import FullSeries
+from tarebook.reduction.reading_errors import declared_acid
 from tarebook.reduction.results import RunAmounts, UsualSeries
 from tarebook.report import numbers, typeset
 from tarebook.report.numbers import NumberStyle
@@ -202,11 +204,22 @@ def _second_content(outcome: Outcome, series: UsualSeries, style: NumberStyle) -
     at = _shown(volume.value, "mL", style, volume.u)
     strength = _shown(experiment.reagent.concentration.value, "mol/L", style)
     mass = _shown(reaction.analyte_molar_mass.value, "g/mol", style, 0.01)
+    nominal = _shown(series.nominal_mass, "g", style)
+    found = numbers.quantity(series.content_from_equivalence, style)
+    declared, protons = declared_acid(experiment), protons_of_extent(reaction)
+    if declared is None or not protons or declared.value == 0.0:
+        return Step(
+            name="Content from the change-over",
+            rule=f"w = strength × volume at the change-over{ratio} × M({analyte}) / sample mass",
+            worked=f"{strength} × {at}{ratio} × {mass} / {nominal} = {found}",
+        )
+    own = _shown(1000.0 * declared.value, "mmol/g", style)
+    share = _coefficients(reaction.analyte_coefficient, round(protons))
     return Step(
         name="Content from the change-over",
-        rule=f"w = strength × volume at the change-over{ratio} × M({analyte}) / sample mass",
-        worked=f"{strength} × {at}{ratio} × {mass} / {_shown(series.nominal_mass, 'g', style)} = "
-        f"{numbers.quantity(series.content_from_equivalence, style)}",
+        rule=f"w = (strength × volume at the change-over{ratio} / sample mass + acid of the "
+        f"sample{share}) × M({analyte})",
+        worked=f"({strength} × {at}{ratio} / {nominal} + {own}{share}) × {mass} = {found}",
     )
 
 

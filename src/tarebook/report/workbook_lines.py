@@ -10,6 +10,8 @@ import numpy as np
 from xlsxwriter.utility import xl_range_abs, xl_rowcol_to_cell
 
 from tarebook.core.arrays import FloatArray
+from tarebook.model.cup_chemistry import protons_of_extent
+from tarebook.reduction.reading_errors import declared_acid
 from tarebook.reduction.results import UsualSeries
 from tarebook.report import typeset
 from tarebook.report.outcome import Outcome
@@ -241,12 +243,16 @@ def _result_cells(outcome: Outcome, series: UsualSeries, lines: Lines) -> Iterat
                lines.p * masses * reaction.analyte_coefficient / reaction.gas_coefficient,
                "g/g", 4, f"Gas per gram of sample, from g of {gas} to g of {analyte}.",
                series.sample_mass_fraction.u)  # fmt: skip
-    per_reagent = reaction.analyte_coefficient / reaction.reagent_coefficient
-    second = experiment.reagent.concentration.value * lines.at / 1000.0 * per_reagent
+    strength, counts = experiment.reagent.concentration.value, reaction.analyte_coefficient
+    declared, protons = declared_acid(experiment), protons_of_extent(reaction)
+    own = declared.value / protons if declared is not None and protons else 0.0
+    second = (strength * lines.at / 1000.0 / reaction.reagent_coefficient + own) * counts
+    brought = f"+{own:.9g}" if own else ""
     yield Cell("content_from_equivalence", f"content of {analyte}, from the change-over",
-               "=strength*line_break/1000*nu_sample/nu_reagent*M_sample",
+               f"=(strength*line_break/1000/nu_reagent{brought})*nu_sample*M_sample",
                second * reaction.analyte_molar_mass.value, "g/g", 4,
-               "Amount of reagent at the change-over, as sample.",
+               "Amount of reagent at the change-over, and of the sample's own acid, as sample."
+               if own else "Amount of reagent at the change-over, as sample.",
                series.content_from_equivalence.u)  # fmt: skip
 
 
