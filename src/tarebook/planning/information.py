@@ -108,6 +108,7 @@ def planned_problem(
             ],
             dtype=np.float64,
         ),
+        portioned=targets[Quantity.SAMPLE] > 0.0,
         temperature=np.full(n, experiment.room.temperature),
         minutes=np.full(n, experiment.procedure.minutes),
         waited=np.ones(n, dtype=np.bool_),

@@ -78,6 +78,8 @@ class JointProblem:
     pours : ndarray, shape (2, n), [1]
         How often the ware of reagent and diluent was filled: so often liquid stayed behind.
     temperature, minutes : ndarray, shape (n,)
+    portioned : ndarray of bool, shape (n,)
+        Where a sample was weighed; into a blank cup nothing was put, and no balance errs about it.
     waited : ndarray of bool, shape (n,)
         Where the minutes were read; elsewhere they are those of the definition, which a parameter
         of the fit stretches.
@@ -93,6 +95,7 @@ class JointProblem:
     u: FloatArray
     taken: BoolArray
     pours: FloatArray
+    portioned: BoolArray
     temperature: FloatArray
     minutes: FloatArray
     waited: BoolArray
@@ -156,9 +159,8 @@ def joint_problem(
                 used, found.fillings[keep], taken[row], observed[row], strict=True
             )
         ]
-    # Into a blank cup nothing was put: no balance errs about that.
-    nothing = taken[READ.index(Quantity.SAMPLE)] & (observed[READ.index(Quantity.SAMPLE)] == 0.0)
-    u[READ.index(Quantity.SAMPLE), nothing] = LEAST_SAMPLE_U
+    portioned = observed[READ.index(Quantity.SAMPLE)] != 0.0
+    u[READ.index(Quantity.SAMPLE), ~portioned] = LEAST_SAMPLE_U
     balance, own = experiment.equipment.balance, experiment.equipment.sample_balance
     return JointProblem(
         experiment=experiment,
@@ -168,6 +170,7 @@ def joint_problem(
         u=u,
         taken=taken,
         pours=n_pours,
+        portioned=portioned,
         temperature=table.mean(Quantity.TEMPERATURE, experiment.room.temperature)[keep],
         minutes=table.mean(Quantity.MINUTES, experiment.procedure.minutes)[keep],
         waited=table.count(Quantity.MINUTES)[keep] > 0,
@@ -295,7 +298,7 @@ def predict(problem: JointProblem, unknowns: FloatArray) -> Predicted:
                 diluent, scale * parameters.scale_diluent, held[1] * parameters.hold_up_diluent
             )
         ),
-        sample=sample,
+        sample=_not_negative(sample),
         temperature=problem.temperature,
         minutes=np.where(problem.waited, problem.minutes, problem.minutes * parameters.waiting),
     )
@@ -307,7 +310,7 @@ def predict(problem: JointProblem, unknowns: FloatArray) -> Predicted:
             diluent,
             tare + linear[:, :1],
             shown.liquid,
-            shown.sample + linear[:, 2:],
+            shown.sample + linear[:, 2:] * problem.portioned,
             shown.final + linear[:, 1:2],
         ),
         axis=1,
@@ -322,8 +325,8 @@ def parameters_of(unknowns: FloatArray) -> Parameters:
     )
 
 
-def _not_negative(volume: FloatArray) -> FloatArray:
-    return np.maximum(volume, 0.0)
+def _not_negative(amount: FloatArray) -> FloatArray:
+    return np.maximum(amount, 0.0)
 
 
 def rows_of(problem: JointProblem, unknowns: FloatArray, readings: FloatArray) -> FloatArray:

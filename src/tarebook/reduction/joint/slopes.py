@@ -140,7 +140,8 @@ def _jacobian(problem: JointProblem, slopes: FloatArray) -> FloatArray:
         jacobian[reading * n + runs, N_SHARED + N_CURVED * n + runs] = inverse[reading]
     for index, quantity in enumerate((Quantity.TARE, Quantity.FINAL, Quantity.SAMPLE)):
         reading = READ.index(quantity)
-        jacobian[reading * n + runs, n_names + index] = inverse[reading]
+        weighed = problem.portioned if quantity is Quantity.SAMPLE else True
+        jacobian[reading * n + runs, n_names + index] = inverse[reading] * weighed
     jacobian[n_readings : n_readings + n_names, :n_names] = whitening(problem.priors)
     linear = np.arange(n_names, N_SHARED)
     small = np.where(problem.linearity_u > 0, problem.linearity_u, 1e-9)

@@ -72,6 +72,9 @@ RIDGE = 1e-12
 """Added to the normal matrix in natural steps, so that a content of which the readings say nothing
 gets an enormous u and not a division by zero."""
 
+LEAST_PORTION = 1e-3
+"""g; a trial step must not leave the sample."""
+
 LEAST_CONCENTRATION = 1e-6
 """mol/L; a trial step must not leave the acid."""
 
@@ -418,7 +421,8 @@ def _kept_in_range(problem: JointProblem, unknowns: FloatArray) -> FloatArray:
     unknowns[..., strength] = np.maximum(unknowns[..., strength], LEAST_CONCENTRATION)
     for index, quantity in enumerate(LATENT[:N_CURVED]):
         part = slice(N_SHARED + index * n, N_SHARED + (index + 1) * n)
-        least = 1e-3 if quantity is Quantity.SAMPLE else 0.0
+        # A portion never weighs nothing; a blank cup holds just that.
+        least = LEAST_PORTION * problem.portioned if quantity is Quantity.SAMPLE else 0.0
         unknowns[..., part] = np.maximum(unknowns[..., part], least)
     return unknowns
 
