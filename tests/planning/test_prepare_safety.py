@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from tarebook.chemistry.formula import parse_formula
 from tarebook.core.errors import OutOfRangeError
 from tarebook.core.tables import reference_table
 from tarebook.planning.prepare.hazards import classify, hazards, percent_of
@@ -255,3 +256,13 @@ def test_the_indicator_of_the_titration_is_classified_as_it_stands_on_the_bench(
     assert found.classification.key == check.indicator == "phenolphthalein"
     assert {"H225", "H350"} <= set(found.classification.H)
     assert found.classification.signal == "danger"
+
+
+def test_no_substance_stands_twice() -> None:
+    rows = reference_table("tarebook.planning", "hazards")["substances"]
+    keys = [row["key"] for row in rows]
+    assert len(keys) == len(set(keys))
+    # Spellings of one composition share a row.
+    parts = [{parse_formula(one).composition for one in row["formulas"]} for row in rows]
+    every = [composition for part in parts for composition in part]
+    assert len(every) == len(set(every))

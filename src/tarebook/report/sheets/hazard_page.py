@@ -15,7 +15,7 @@ from tarebook.report.sheets.marks import basis_mark
 from tarebook.report.sheets.names import hazard_name
 from tarebook.report.sheets.setting import Data, Setting, common, compiled
 
-GLOVES = frozenset({"H314", "H315", "H290", "H341", "H350", "H361d", "H361f"})
+GLOVES = frozenset({"H312", "H314", "H315", "H290", "H341", "H350", "H361d", "H361f"})
 HOOD = frozenset({"H226", "H314", "H331", "H332", "H335"})
 SHIELD = frozenset({"H314"})
 
