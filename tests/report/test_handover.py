@@ -135,3 +135,22 @@ def test_a_planned_row_has_a_table_to_pour_from() -> None:
     assert handover_document(made, made.handover).startswith(b"%PDF")
     # Of a row without cups there is nothing to label.
     assert not made.stage.in_work
+
+
+def test_a_gas_that_burns_or_poisons_is_said_on_page_and_labels() -> None:
+    text = LABORATORIES["hydrochloric acid"]
+    for old, new in (
+        ('"NaHCO3 + HCl -> NaCl + H2O + CO2"', '"Mg + 2 HCl -> MgCl2 + H2"'),
+        ('sample = "NaHCO3"', 'sample = "Mg"'),
+        ('gas = "CO2"', 'gas = "H2"'),
+        ("nominal_g = 1.5", "nominal_g = 0.2"),
+    ):
+        assert old in text
+        text = text.replace(old, new)
+    experiment = parse_definition(text)
+    made = reduce_table(
+        experiment, poured(experiment, 2).table, seed=1, draws=1_000, made_on="2027-03-02"
+    )
+    assert made.handover is not None
+    assert any("No flame, no spark" in line for line in tell_handover(made, made.handover).cautions)
+    assert "Noflame,nospark" in text_of(cup_labels(made, made.handover))

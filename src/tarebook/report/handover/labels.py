@@ -7,6 +7,7 @@ import json
 
 from tarebook.core.quantity import Estimate
 from tarebook.diagnosis.handover import Handover
+from tarebook.planning.prepare.gas import gas_danger
 from tarebook.planning.prepare.hazards import Classification, classify
 from tarebook.records.handling import handling_of
 from tarebook.records.readings import Quantity
@@ -17,6 +18,7 @@ from tarebook.report.handover.tables import portion
 from tarebook.report.languages.writing import Writing, writing
 from tarebook.report.outcome import Outcome
 from tarebook.report.printing import PAPER_NAMES, Paper
+from tarebook.report.sheets.cautions import rule_of_flame, said_of_gas
 from tarebook.report.sheets.pictograms import DRAWN, pictogram
 from tarebook.report.sheets.setting import Data, sheet_template, short
 
@@ -55,6 +57,8 @@ def cup_label_data(outcome: Outcome, handover: Handover, paper: Paper = "a4") ->
         "course": course.name,
         "when": outcome.made_on,
         "check": words("sheet.check"),
+        "gas-stop": said_of_gas(gas_danger(experiment), how),
+        "no-flame": rule_of_flame(experiment.reaction.gas, how),
         "made": words("sheet.made", version=outcome.version, digest=experiment.digest[:8].upper()),
         "page": words("sheet.page"),
         "of": words("sheet.of"),

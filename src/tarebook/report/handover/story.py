@@ -9,6 +9,7 @@ from typing import Final
 from tarebook.core.units import millilitres
 from tarebook.diagnosis.handover import Fitness, Handover
 from tarebook.model.priors import central_parameters
+from tarebook.planning.prepare.gas import gas_danger
 from tarebook.records.handling import Handling, handling_of
 from tarebook.records.readings import Origin, RunTable
 from tarebook.records.stage import RowStage, Stage
@@ -23,10 +24,12 @@ from tarebook.report.handover.tables import (
     portion,
     to_come_table,
 )
+from tarebook.report.languages.writing import writing
 from tarebook.report.noticed import Said, say_all
 from tarebook.report.numbers import NumberStyle
 from tarebook.report.outcome import Outcome
 from tarebook.report.run_tables import readings_table
+from tarebook.report.sheets.cautions import rule_of_flame, said_of_gas
 from tarebook.report.story import ABOUT_U, SAFETY
 from tarebook.series.experiment import Experiment
 
@@ -68,6 +71,8 @@ class HandoverStory:
         None where nothing is in any.
     beside_plan, to_come, readings : Table or None
     handed_on : tuple of HandedOn
+    alarm : str
+        What is against letting the gas into the room; empty if nothing is.
     """
 
     title: str
@@ -87,6 +92,7 @@ class HandoverStory:
     readings: Table | None
     findings: tuple[Said, ...]
     handed_on: tuple[HandedOn, ...]
+    alarm: str
     cautions: tuple[str, ...]
     instruments: Table
     about_u: str
@@ -128,6 +134,7 @@ def tell_handover(
         readings=readings_table(outcome, style) if has_readings else None,
         findings=say_all(outcome.findings, style),
         handed_on=_handed_on(stage, handling_of(outcome.table)),
+        alarm=said_of_gas(gas_danger(experiment), writing("en")),
         cautions=(*_of_these_cups(experiment, has_cups, style), *SAFETY),
         instruments=instruments_table(experiment, style),
         about_u=ABOUT_U,
@@ -280,14 +287,17 @@ def _line(what: str, step: Handling | None) -> HandedOn:
 
 
 def _of_these_cups(experiment: Experiment, has_cups: bool, style: NumberStyle) -> tuple[str, ...]:
+    flame = rule_of_flame(experiment.reaction.gas, writing("en"))
+    burns = (flame,) if flame else ()
     if not has_cups:
-        return ()
+        return burns
     most = max(experiment.planned, key=lambda run: run.reagent)
     strength = experiment.reagent.concentration.value * most.reagent
     strength /= max(most.reagent + most.diluent, 1e-9)
     shown = numbers.plain(float(f"{strength:.2g}"), 0.0, style)
     volume = numbers.plain(millilitres(experiment.total_volume), 0.0, style)
     return (
+        *burns,
         f"The cups hold {volume}{style.gap}mL each of {experiment.reagent.name}, up to "
         f"{shown}{style.gap}mol/L: leave none of them without its label, and none unattended "
         "where others pass.",

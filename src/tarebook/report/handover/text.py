@@ -50,6 +50,8 @@ def _parts(story: HandoverStory, width: int) -> Iterator[RenderableType]:
     yield Text(f"Stage: {story.stage}", style="bold")
     if story.verdict:
         yield Text(story.verdict, style=_COLOURS[story.fitness])
+    if story.alarm:
+        yield Text(story.alarm, style="bold red")
     yield Text(story.answer)
     yield from _table("Planned", story.planned, width)
     if story.cups:

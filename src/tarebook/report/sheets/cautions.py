@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from tarebook.planning.prepare.gas import GasDanger, limits_of
 from tarebook.planning.prepare.whole import Prepared
 from tarebook.report import typeset
 from tarebook.report.languages.writing import Writing
@@ -9,17 +10,39 @@ from tarebook.report.languages.writing import Writing
 
 def gas_name(prepared: Prepared, writing: Writing) -> str:
     """Return the gas by name and formula; by its formula where nothing is known of it."""
-    formula = typeset.formula(prepared.air.gas)
-    limits = prepared.air.limits
+    return named_gas(prepared.air.gas, writing)
+
+
+def named_gas(gas: str, writing: Writing) -> str:
+    """Return a gas by name and formula; by its formula where nothing is known of it.
+
+    Parameters
+    ----------
+    gas : str
+        Formula.
+    writing : Writing
+    """
+    formula, limits = typeset.formula(gas), limits_of(gas)
     return formula if limits is None else f"{writing.words(f'gas.{limits.name}')} ({formula})"
 
 
 def gas_stop(prepared: Prepared, writing: Writing) -> str:
     """Return what is against letting the gas into the room, and who decided; else nothing."""
-    gas, words = prepared.gas, writing.words
+    return said_of_gas(prepared.gas, writing)
+
+
+def said_of_gas(gas: GasDanger | None, writing: Writing) -> str:
+    """Return what is against letting a gas into the room, and who decided; else nothing.
+
+    Parameters
+    ----------
+    gas : GasDanger or None
+    writing : Writing
+    """
     if gas is None:
         return ""
-    said = words(f"sheet.gas_{gas.danger.value}", gas=gas_name(prepared, writing))
+    words = writing.words
+    said = words(f"sheet.gas_{gas.danger.value}", gas=named_gas(gas.gas, writing))
     if gas.decision is None:
         return f"{said} {words('sheet.gas_undecided')}"
     decided = words(
@@ -33,6 +56,19 @@ def gas_stop(prepared: Prepared, writing: Writing) -> str:
 
 def no_flame(prepared: Prepared, writing: Writing) -> str:
     """Return the rule for a gas that burns; nothing for any other."""
-    if not prepared.air.burns:
+    return rule_of_flame(prepared.air.gas, writing)
+
+
+def rule_of_flame(gas: str, writing: Writing) -> str:
+    """Return the rule for a gas that burns; nothing for any other.
+
+    Parameters
+    ----------
+    gas : str
+        Formula.
+    writing : Writing
+    """
+    limits = limits_of(gas)
+    if limits is None or not limits.flammable:
         return ""
-    return writing.words("sheet.flame", gas=gas_name(prepared, writing))
+    return writing.words("sheet.flame", gas=named_gas(gas, writing))
