@@ -135,8 +135,10 @@ def phreeqc_database(system: System) -> str:
 
 
 def _interaction_lines(system: System) -> list[str]:
-    """Return the specific interactions of each strong ion with each species."""
+    """Return the specific interactions of each strong ion with each species, each pair once."""
     forms = [("H+", "H+", 1), ("OH-", "OH-", -1)]
+    cations = [ion for ion in system.strong_ions if ion.charge > 0]
+    forms += [(ion.name, element(ion.name) + _sign(ion.charge), ion.charge) for ion in cations]
     for acid in system.acids:
         forms += zip(acid.species, species_of(acid), acid.charges, strict=True)
     lines = ["SIT", "-epsilon"]

@@ -11,6 +11,7 @@ from tarebook.chemistry.equilibrium.acids import CARBONIC, UnknownSubstanceError
 from tarebook.chemistry.equilibrium.constants import Shifts
 from tarebook.chemistry.equilibrium.equilibrate import equilibrate
 from tarebook.chemistry.equilibrium.inputs import checked_amount
+from tarebook.chemistry.equilibrium.left_over import equilibrate_with_solid
 from tarebook.chemistry.equilibrium.system import Equilibrium, System
 from tarebook.core.errors import OutOfRangeError
 
@@ -133,13 +134,15 @@ def capped(
     temperature: ArrayLike,
     pressure: ArrayLike,
     shifts: Shifts | None = None,
+    solids: Mapping[str, ArrayLike] | None = None,
 ) -> Equilibrium:
     """Return the equilibrium of solutions that let go the CO2 a given pressure does not hold.
 
     The solution keeps the smaller of its total carbon and what it would hold open to the pressure;
     the rest is `released`. Where the pressure is not reached nothing is released: CO2 never enters.
     All molalities are per kg of the water at the end, with the water that H+ + HCO3- made. As in
-    `closed`, nothing precipitates.
+    `closed`, nothing precipitates; a carbonate that is left over dissolves as far as its solubility
+    product allows.
 
     Parameters
     ----------
@@ -156,18 +159,22 @@ def capped(
         stays supersaturated.
     shifts : Shifts, optional
         Added to the pK values, to study their uncertainty.
+    solids : mapping of str to array_like, [mol/kg], optional
+        By formula, what is left over of a carbonate, not counted in `totals` and `strong`. One
+        kind at a time; its ion must be in the system.
 
     Returns
     -------
     Equilibrium
-        The solutions.
+        The solutions; `from_solids` says how much of the solid dissolved.
 
     Raises
     ------
     OutOfRangeError
-        As for `closed`, and if a pressure is negative or infinite.
+        As for `closed`, and if a pressure is negative or infinite, or there are several solids.
     UnknownSubstanceError
-        If a name is not in the system, or the system has no carbonic acid.
+        If a name is not in the system, the system has no carbonic acid, or no solubility product
+        is known for a solid.
 
     Examples
     --------
@@ -180,7 +187,9 @@ def capped(
     """
     _require_carbonic(system)
     gas = checked_amount("pressure of CO2", pressure, np.finfo(np.float64).max, "Pa")
-    return equilibrate(system, totals, strong, temperature, gas, shifts)
+    if not solids:
+        return equilibrate(system, totals, strong, temperature, gas, shifts)
+    return equilibrate_with_solid(system, totals, strong, temperature, gas, shifts, solids)
 
 
 def _require_carbonic(system: System) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -72,6 +73,9 @@ class Equilibrium:
         Partial pressure of CO2 with which the solution is in equilibrium.
     extrapolated : ndarray of bool
         Where the ionic strength is beyond the reach of the activity model.
+    from_solids : mapping of str to ndarray, [mol/kg]
+        By formula, what has dissolved of solids that were left over; it is in the molalities and,
+        with its carbon, in what is dissolved and released.
     """
 
     species: tuple[str, ...]
@@ -83,6 +87,7 @@ class Equilibrium:
     released: FloatArray
     pressure: FloatArray
     extrapolated: BoolArray
+    from_solids: Mapping[str, FloatArray] = field(default_factory=dict)
 
     def of(self, name: str) -> FloatArray:
         """Return the molality of one species.
