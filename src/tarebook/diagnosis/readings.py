@@ -13,7 +13,7 @@ from tarebook.diagnosis.parts import check_parts, missing_part
 from tarebook.measurement.instruments import is_readable
 from tarebook.measurement.volumes import SINGLE_MARK, VolumeInstrument
 from tarebook.records.complete import tares_are_zeroed
-from tarebook.records.pours import ware_of
+from tarebook.records.pours import fillings, ware_of
 from tarebook.records.readings import (
     NEEDED,
     PAIRS,
@@ -294,7 +294,7 @@ def _overfull(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
             yield from _too_heavy(experiment, reading)
             continue
         instrument = _volume_instrument(experiment, reading.quantity)
-        fullest = max(reading.fillings)
+        fullest = max(_each_filling(experiment, reading), default=0.0)
         if instrument.kind in SINGLE_MARK or fullest <= instrument.capacity * (1 + SLACK):
             continue
         capacity = millilitres(instrument.capacity)
@@ -309,6 +309,13 @@ def _overfull(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
             "20 + 15: each is read anew and leaves liquid behind. If not, check the digits.",
             evidence={reading.quantity.value: reading.typed, "capacity_mL": capacity},
         )
+
+
+def _each_filling(experiment: Experiment, reading: Reading) -> tuple[float, ...]:
+    """Return the fillings of a pour, also those that the plan needs and nobody wrote apart."""
+    if reading.quantity not in VOLUMES:
+        return reading.fillings
+    return fillings(experiment, reading.run, reading.quantity, reading.value, reading)
 
 
 def _too_heavy(experiment: Experiment, reading: Reading) -> Iterator[Finding]:

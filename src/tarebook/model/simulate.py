@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from decimal import Decimal
 from functools import partial
 from typing import TypeAlias
 
@@ -21,9 +22,9 @@ from tarebook.model.observables import expected_readings
 from tarebook.model.parameters import Parameters
 from tarebook.model.release import Release, by_equilibrium
 from tarebook.records.complete import completed
-from tarebook.records.pours import fillings_of
+from tarebook.records.pours import fillings_of, ware_of
 from tarebook.records.readings import PAIRS, Quantity, RunTable, table_of
-from tarebook.series.experiment import Experiment, SampleIn, Tare
+from tarebook.series.experiment import Experiment, ReadAs, SampleIn, Tare
 
 POURING_STEPS = 4.0
 """Standard deviation of a pour about its target, in finest readable steps."""
@@ -154,6 +155,12 @@ def simulate(
         Quantity.TEMPERATURE: [f"{celsius(t):.1f}" for t in temperature],
         Quantity.MINUTES: [f"{m:.0f}" for m in minutes],
     }
+    for quantity, read_as in (
+        (Quantity.REAGENT, equipment.reagent_read),
+        (Quantity.DILUENT, equipment.diluent_read),
+    ):
+        if read_as is ReadAs.START_AND_END:
+            typed |= _two_ends(experiment, quantity, typed.pop(quantity), rng)
     # Nothing is weighed and nothing written down where no sample goes in.
     for quantity in {Quantity.SAMPLE, *PAIRS[Quantity.SAMPLE].in_order} & typed.keys():
         typed[quantity] = [
@@ -199,6 +206,23 @@ def _truly(
     error += own * np.sqrt(fillings)
     true_reading = np.maximum(reading + np.where(reading > 0, error, 0.0), 0.0)
     return np.maximum(delivered(true_reading, scale, hold_up * fillings), 0.0)
+
+
+def _two_ends(
+    experiment: Experiment, quantity: Quantity, poured: list[str], rng: np.random.Generator
+) -> dict[Quantity, list[str]]:
+    """Return the readings of a burette at the start and at the end of each pour."""
+    instrument, pair = ware_of(experiment, quantity), PAIRS[quantity]
+    capacity = Decimal(f"{millilitres(instrument.capacity):g}")
+    starts, ends = [], []
+    for typed in poured:
+        step = Decimal(typed).as_tuple().exponent
+        free = max(float(capacity - Decimal(typed)), 0.0)
+        start = Decimal(free * rng.uniform(0.0, 1.0)).quantize(Decimal(1).scaleb(int(step)))
+        nothing = not float(typed)
+        starts.append("" if nothing else str(start))
+        ends.append("" if nothing else str(start + Decimal(typed)))
+    return {pair.less: starts, pair.more: ends}
 
 
 def _weighed(balance: Balance, mass: FloatArray, rng: np.random.Generator) -> FloatArray:

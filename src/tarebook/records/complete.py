@@ -66,6 +66,29 @@ def is_needed(quantity: Quantity) -> bool:
     return quantity in NEEDED or any(quantity in pair.in_order for pair in PAIRS.values())
 
 
+def quantity_of(part: Quantity) -> Quantity:
+    """Return what is found from a reading: itself, or the difference of which it is one.
+
+    Examples
+    --------
+    >>> quantity_of(Quantity.HOLDER_AFTER).value, quantity_of(Quantity.FINAL).value
+    ('sample_g', 'final_g')
+    """
+    return next((whole for whole, pair in PAIRS.items() if part in pair.in_order), part)
+
+
+def last_part(experiment: Experiment, quantity: Quantity) -> Quantity:
+    """Return the reading with which a quantity is known: itself, or the second of its two."""
+    parts = _parts_asked(experiment, quantity)
+    return parts[-1] if parts else quantity
+
+
+def not_asked(experiment: Experiment, run: str) -> tuple[Quantity, ...]:
+    """Return what the series reads and the plan of a run does not ask for."""
+    asked = asked_of(experiment, run)
+    return tuple(quantity for quantity in asked_of(experiment) if quantity not in asked)
+
+
 def planned_nothing(experiment: Experiment, run: str) -> frozenset[Quantity]:
     """Return what the plan of a run sets to nothing: a pour of 0 mL, the sample of a blank cup."""
     planned = experiment.planned_run(run)

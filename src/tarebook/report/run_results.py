@@ -141,7 +141,8 @@ def _yield(
 ) -> Estimate | None:
     if full is None:
         return usual.yield_percent if usual else None
-    if lost is None or full.gas_expected.value <= 0:
+    # Of gas that may as well be none, no share can be told: a cup without reagent or sample.
+    if lost is None or full.gas_expected.value <= COVERAGE_95 * full.gas_expected.u:
         return None
     return yield_of(lost.value, full, linearity_u)
 

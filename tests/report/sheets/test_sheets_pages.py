@@ -15,7 +15,7 @@ import pytest
 import typst
 from pypdf import PdfReader
 
-from tarebook.api.bench.steps import ORDER
+from tarebook.records.complete import asked_of
 from tarebook.records.readings import Quantity
 from tarebook.report.sheets.bench import bench_data, bench_sheets
 from tarebook.report.sheets.codes import read_run_code
@@ -194,11 +194,13 @@ def test_acid_goes_into_water_and_the_thermometer_in_before_the_liquid_is_weighe
 
 
 def test_the_sheet_has_the_order_of_the_bench_page(setting_of: SettingOf) -> None:
-    steps = bench_data(setting_of("clean-pool-granules"))["sheets"][0]["steps"]
-    before_the_sample_goes_in = ORDER[: ORDER.index(Quantity.SAMPLE) + 1]
+    setting = setting_of("clean-pool-granules")
+    steps = bench_data(setting)["sheets"][0]["steps"]
+    order = asked_of(setting.prepared.experiment)
+    before_the_sample_goes_in = order[: order.index(Quantity.SAMPLE) + 1]
     for quantity, step in zip(before_the_sample_goes_in, steps, strict=False):
         assert step["unit"] == quantity.unit
-    targets = {quantity: step["target"] for quantity, step in zip(ORDER, steps, strict=False)}
+    targets = {quantity: step["target"] for quantity, step in zip(order, steps, strict=False)}
     assert targets[Quantity.DILUENT].startswith("35")
     assert targets[Quantity.REAGENT].startswith("5")
     assert targets[Quantity.SAMPLE].startswith("1.500")

@@ -324,7 +324,7 @@ def _conflict(conflict: Conflict) -> Finding:
 
 def _outward(quantity: Quantity, value: float) -> float:
     """Return a value of the memory in the unit of its column."""
-    if quantity in VOLUMES:
+    if quantity.is_volume:
         return millilitres(value)
     return celsius(value) if quantity is Quantity.TEMPERATURE else value
 

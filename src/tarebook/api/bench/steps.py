@@ -5,23 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from tarebook.core.units import millilitres
-from tarebook.records.readings import NEEDED, Quantity
+from tarebook.records.complete import asked_of, is_needed, quantity_of
+from tarebook.records.pours import ware_of
+from tarebook.records.readings import PAIRS, Quantity
 from tarebook.report.payload import Json
-from tarebook.series.experiment import Experiment
-
-ORDER = (
-    Quantity.TARE,
-    # Acid goes into water, never water into acid.
-    Quantity.DILUENT,
-    Quantity.REAGENT,
-    # The thermometer takes drops away with it: it goes in before the liquid is weighed.
-    Quantity.TEMPERATURE,
-    Quantity.LIQUID,
-    Quantity.SAMPLE,
-    Quantity.FINAL,
-    Quantity.MINUTES,
-)
-"""What is read, in the order of work."""
+from tarebook.series.experiment import Experiment, SampleIn, Tare
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,10 +22,12 @@ class Step:
     label : str
         What is read, a few words.
     hint : str
-        What to do, one sentence.
+        What to do, one sentence or two.
     finest : float
         Finest step that can be read, in the unit of the column; 0 where there is no scale.
     instrument : str
+    counts : Quantity
+        What is found from it: itself, or the difference of which it is one reading.
     """
 
     quantity: Quantity
@@ -45,6 +35,7 @@ class Step:
     hint: str
     finest: float
     instrument: str
+    counts: Quantity
 
     def as_json(self) -> Json:
         """Return the step as the bench page gets it."""
@@ -55,82 +46,149 @@ class Step:
             "hint": self.hint,
             "step": self.finest,
             "instrument": self.instrument,
-            "optional": self.quantity not in NEEDED,
+            "optional": not is_needed(self.quantity),
+            "counts": self.counts.value,
+            # The reading that comes before it and from which it is counted on.
+            "from": _counted_from(self.quantity, self.counts),
         }
 
 
+def _counted_from(quantity: Quantity, counts: Quantity) -> str | None:
+    """Return the start of the burette whose end is read; None for every other step."""
+    pair = PAIRS.get(counts)
+    at_the_end = pair is not None and counts.is_volume and quantity is pair.more
+    return pair.less.value if pair is not None and at_the_end else None
+
+
 def steps(experiment: Experiment) -> tuple[Step, ...]:
-    """Return the steps of every run of an experiment."""
-    vessel, sample = experiment.vessel.name, experiment.sample.name
-    reagent, diluent = experiment.reagent.name, experiment.diluent
-    words = {
-        Quantity.TARE: (
-            f"empty {vessel}",
-            f"Weigh the {vessel} empty and dry, with the number of this run on it.",
-        ),
-        Quantity.REAGENT: (
-            reagent,
-            "Pour close to the target, read the scale, pour it into the cup. What you read counts.",
-        ),
-        Quantity.DILUENT: (
-            diluent,
-            "Pour close to the target, read the scale, pour it into the cup. What you read counts.",
-        ),
-        Quantity.TEMPERATURE: (
-            "temperature",
-            "If you can: the temperature of the liquid. Let the thermometer drip off into the cup.",
-        ),
-        Quantity.LIQUID: (
-            f"{vessel} with liquid",
-            "Weigh the cup with what is in it, before anything else goes in.",
-        ),
-        Quantity.SAMPLE: (
-            sample,
-            f"Weigh a portion of {sample} close to the target. Do not add it yet.",
-        ),
-        Quantity.FINAL: (
-            "cup at the end",
-            f"Add the {sample}, wait until the fizzing is over and "
-            f"{experiment.procedure.minutes:g} minutes more, swirl, then weigh the cup.",
-        ),
-        Quantity.MINUTES: (
-            "waiting time",
-            "If you can: minutes from the end of the fizzing to the last weighing.",
-        ),
-    }
+    """Return the steps of a series; a run leaves out what its plan does not ask for."""
+    asked = asked_of(experiment)
     return tuple(
         Step(
             quantity=quantity,
-            label=words[quantity][0],
-            hint=words[quantity][1],
+            label=_label(experiment, quantity),
+            hint=_zero_first(experiment, quantity, asked) + _hint(experiment, quantity),
             finest=finest_step(experiment, quantity),
             instrument=instrument_of(experiment, quantity),
+            counts=quantity_of(quantity),
         )
-        for quantity in ORDER
+        for quantity in asked
+    )
+
+
+def hints_of(experiment: Experiment, run: str) -> dict[str, str]:
+    """Return what is to be done otherwise in one run: what stands in place of the steps' hints."""
+    planned = experiment.planned_run(run)
+    if planned is None or not planned.is_blank:
+        return {}
+    return {
+        Quantity.FINAL.value: "No sample goes into this cup: it shows what evaporates. Let "
+        "it stand as long as the others, then weigh it."
+    }
+
+
+def _label(experiment: Experiment, quantity: Quantity) -> str:
+    vessel, sample = experiment.vessel.name, experiment.sample.name
+    reagent, diluent = experiment.reagent.name, experiment.diluent
+    return {
+        Quantity.TARE: f"empty {vessel}",
+        Quantity.REAGENT: reagent,
+        Quantity.REAGENT_START: f"{reagent}: start",
+        Quantity.REAGENT_END: f"{reagent}: end",
+        Quantity.DILUENT: diluent,
+        Quantity.DILUENT_START: f"{diluent}: start",
+        Quantity.DILUENT_END: f"{diluent}: end",
+        Quantity.TEMPERATURE: "temperature",
+        Quantity.LIQUID: f"{vessel} with liquid",
+        Quantity.PIECES: f"pieces of {sample}",
+        Quantity.HOLDER_BEFORE: f"{sample} in its holder",
+        Quantity.HOLDER_AFTER: "holder, emptied",
+        Quantity.SAMPLE: sample,
+        Quantity.FINAL: "cup at the end",
+        Quantity.MINUTES: "waiting time",
+    }[quantity]
+
+
+_POUR = "Pour close to the target, read the scale, pour it into the cup. What you read counts."
+_POUR_MORE = " In several fillings? Write them with + between them, as in 20 + 15."
+_START = "Fill the burette if there is too little in it, wait a moment, and read it."
+_END = "Let it run close to the target, wait a moment, and read the burette again."
+
+
+def _hint(experiment: Experiment, quantity: Quantity) -> str:
+    vessel, sample = experiment.vessel.name, experiment.sample.name
+    wait = (
+        f"wait until the fizzing is over and {experiment.procedure.minutes:g} minutes more, "
+        "swirl, then weigh the cup."
+    )
+    in_holder = experiment.weighing.sample_in is SampleIn.HOLDER
+    return {
+        Quantity.TARE: f"Weigh the {vessel} empty and dry, with the number of this run on it.",
+        Quantity.REAGENT: _POUR + _more(experiment, Quantity.REAGENT),
+        Quantity.REAGENT_START: _START,
+        Quantity.REAGENT_END: _END,
+        Quantity.DILUENT: _POUR + _more(experiment, Quantity.DILUENT),
+        Quantity.DILUENT_START: _START,
+        Quantity.DILUENT_END: _END,
+        Quantity.TEMPERATURE: "If you can: the temperature of the liquid. Let the thermometer drip "
+        "off into the cup.",
+        Quantity.LIQUID: "Weigh the cup with what is in it, before anything else goes in.",
+        Quantity.PIECES: f"Take as many pieces of {sample} as asked for and write how many: 0.5 "
+        "for a half.",
+        Quantity.HOLDER_BEFORE: f"Put a portion of {sample} close to the target into the holder "
+        "and weigh both together.",
+        Quantity.HOLDER_AFTER: f"Tip the {sample} into the cup and weigh the holder with what "
+        "stayed in it.",
+        Quantity.SAMPLE: "Weigh the pieces together: their mass counts. Do not add them yet."
+        if experiment.sample.piece
+        else f"Weigh a portion of {sample} close to the target. Do not add it yet.",
+        Quantity.FINAL: f"{wait[0].upper()}{wait[1:]}"
+        if in_holder
+        else f"Add the {sample}, {wait}",
+        Quantity.MINUTES: "If you can: minutes from the end of the fizzing to the last weighing.",
+    }[quantity]
+
+
+def _more(experiment: Experiment, quantity: Quantity) -> str:
+    """Return how to write a pour in several fillings, where the ware is too small for one."""
+    most = max(
+        run.reagent if quantity is Quantity.REAGENT else run.diluent for run in experiment.planned
+    )
+    return _POUR_MORE if most > ware_of(experiment, quantity).capacity else ""
+
+
+def _zero_first(experiment: Experiment, quantity: Quantity, asked: tuple[Quantity, ...]) -> str:
+    """Return what comes before the first step where the balance is set to zero on the cup."""
+    if experiment.weighing.tare is not Tare.ZEROED or quantity is not asked[0]:
+        return ""
+    vessel = experiment.vessel.name
+    return (
+        f"First put the empty {vessel} on the balance and set it to zero; weigh this {vessel} "
+        "with that zero to the end. "
     )
 
 
 def instrument_of(experiment: Experiment, quantity: Quantity) -> str:
-    """Return the name of what a quantity is read on; empty for the waiting time."""
-    equipment = experiment.equipment
-    if quantity is Quantity.MINUTES:
+    """Return the name of what a quantity is read on; empty for the waiting time and for pieces."""
+    equipment, counts = experiment.equipment, quantity_of(quantity)
+    if quantity in (Quantity.MINUTES, Quantity.PIECES):
         return ""
     return {
         Quantity.REAGENT: equipment.reagent.name,
         Quantity.DILUENT: equipment.diluent.name,
         Quantity.SAMPLE: equipment.sample_balance.name,
         Quantity.TEMPERATURE: equipment.thermometer.name,
-    }.get(quantity, equipment.balance.name)
+    }.get(counts, equipment.balance.name)
 
 
 def finest_step(experiment: Experiment, quantity: Quantity) -> float:
     """Return the finest step that can be read, in the unit of the column; 0 without a scale."""
     equipment = experiment.equipment
-    if quantity is Quantity.REAGENT:
-        return round(millilitres(equipment.reagent.finest_reading), 9)
-    if quantity is Quantity.DILUENT:
-        return round(millilitres(equipment.diluent.finest_reading), 9)
-    if quantity is Quantity.SAMPLE:
+    if quantity.is_volume:
+        return round(millilitres(ware_of(experiment, quantity_of(quantity)).finest_reading), 9)
+    if quantity is Quantity.PIECES and experiment.sample.piece is not None:
+        return experiment.sample.piece.part
+    if quantity_of(quantity) is Quantity.SAMPLE:
         return equipment.sample_balance.finest_reading
     if quantity is Quantity.TEMPERATURE:
         return equipment.thermometer.finest_reading

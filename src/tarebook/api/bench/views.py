@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from tarebook.api.bench.say import Look, look_at_group, look_at_run, outward
-from tarebook.api.bench.steps import ORDER, steps
+from tarebook.api.bench.steps import hints_of, steps
 from tarebook.api.bench.workspace import GroupRecord, Workspace
 from tarebook.core.units import millilitres
+from tarebook.diagnosis.to_come import Range
+from tarebook.records.complete import asked_of, is_needed, last_part, not_asked, quantity_of
 from tarebook.records.events import Received, time_text
 from tarebook.records.fold import Conflict, Entry
-from tarebook.records.readings import NEEDED, Quantity, RunTable, number_value
+from tarebook.records.readings import PAIRS, Quantity, RunTable, number_value
 from tarebook.report import typeset
 from tarebook.report.payload import Json, findings_payload
+from tarebook.series.experiment import Experiment
 
 _MODEL = threading.Semaphore(2)
 """So many runs are looked at by the model at once; more would only take turns."""
@@ -91,18 +94,58 @@ def _run(
     return {
         "run": run,
         "targets": _targets(workspace, run),
+        "hints": hints_of(experiment, run),
+        "not_asked": [quantity.value for quantity in not_asked(experiment, run)],
         "readings": [
             _reading(entry, received[entry.event.id], torn)
             for entry in folded.entries
             if entry.event.run == run
         ],
-        "expected": {
-            quantity.value: outward(quantity, expected) for quantity, expected in ranges.items()
-        },
-        "said": findings_payload(said),
-        "next": next((q.value for q in ORDER if q in NEEDED and not table.of(run, q)), None),
+        "expected": _expected(experiment, table, run, ranges),
+        "said": [_where_read(experiment, finding) for finding in findings_payload(said)],
+        "next": _next(experiment, table, run),
         "conflicts": [_conflict(conflict) for conflict in conflicts],
     }
+
+
+def _next(experiment: Experiment, table: RunTable, run: str) -> str | None:
+    """Return the column of what is to be read next; None when the run is done."""
+    for quantity in asked_of(experiment, run):
+        known = table.of(run, quantity) or table.written(run, quantity_of(quantity))
+        if is_needed(quantity) and not known:
+            return quantity.value
+    return None
+
+
+def _expected(
+    experiment: Experiment, table: RunTable, run: str, ranges: Mapping[Quantity, Range]
+) -> Json:
+    """Return the ranges of what is read, where a quantity takes two readings of the second one."""
+    expected: Json = {}
+    for quantity, found in ranges.items():
+        part, around = last_part(experiment, quantity), found
+        if part is not quantity:
+            pair = PAIRS[quantity]
+            first = table.mean_of(run, pair.in_order[0])
+            if first is None:
+                continue
+            grows = part is pair.more
+            ends = (
+                (first + found.low, first + found.high)
+                if grows
+                else (first - found.high, first - found.low)
+            )
+            around = Range(low=ends[0], high=ends[1])
+        expected[part.value] = outward(part, around)
+    return expected
+
+
+def _where_read(experiment: Experiment, finding: Json) -> Json:
+    """Return what is said under the step at which a quantity is read."""
+    column = finding["reading"]
+    if column in {quantity.value for quantity in PAIRS}:
+        return {**finding, "reading": last_part(experiment, Quantity(column)).value}
+    return finding
 
 
 def _with_run(table: RunTable, run: str) -> RunTable:
@@ -118,6 +161,9 @@ def _targets(workspace: Workspace, run: str) -> Json:
         if planned.run == run:
             targets[Quantity.REAGENT.value] = round(millilitres(planned.reagent), 9)
             targets[Quantity.DILUENT.value] = round(millilitres(planned.diluent), 9)
+    pieces = experiment.pieces_asked(run)
+    if pieces is not None:
+        targets[Quantity.PIECES.value] = pieces
     return targets
 
 

@@ -78,7 +78,7 @@ def case_of(
 
 
 def _typed(table: RunTable, run: str) -> dict[Quantity, str]:
-    found = {quantity: table.of(run, quantity) for quantity in Quantity}
+    found = {quantity: table.written(run, quantity) for quantity in Quantity}
     return {q: readings[0].typed.strip() for q, readings in found.items() if len(readings) == 1}
 
 

@@ -103,7 +103,7 @@ def habits_of(experiment: Experiment, runs: tuple[str, ...], cups: Cups) -> Habi
         table["sample_relative"] * nominal,
         equipment.sample_balance.readability,
     )
-    _expect_tares(centre, spread, cups, table["tare_relative"])
+    _expect_tares(centre, spread, cups, table["tare_relative"], equipment.balance.readability)
     spread[np.isnan(centre)] = np.inf
     centre = np.nan_to_num(centre)
     capacity = equipment.balance.capacity
@@ -139,7 +139,9 @@ def _spread(
     return max(float(np.sqrt((PRIOR_RUNS * usual**2 + n * own**2) / (PRIOR_RUNS + n))), least)
 
 
-def _expect_tares(centre: FloatArray, spread: FloatArray, cups: Cups, relative: float) -> None:
+def _expect_tares(
+    centre: FloatArray, spread: FloatArray, cups: Cups, relative: float, least: float
+) -> None:
     there = np.flatnonzero(cups.taken[TARE])
     for run in range(centre.shape[1]):
         others = cups.observed[TARE, there[there != run]]
@@ -150,4 +152,6 @@ def _expect_tares(centre: FloatArray, spread: FloatArray, cups: Cups, relative: 
         usual = relative * middle
         n = others.size
         centre[TARE, run] = middle
-        spread[TARE, run] = np.sqrt((PRIOR_RUNS * usual**2 + n * own**2) / (PRIOR_RUNS + n))
+        wide = float(np.sqrt((PRIOR_RUNS * usual**2 + n * own**2) / (PRIOR_RUNS + n)))
+        # Where the balance was set to zero on each cup, all tares are alike.
+        spread[TARE, run] = max(wide, least)

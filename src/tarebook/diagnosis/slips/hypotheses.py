@@ -116,7 +116,7 @@ def _digits(case: Case) -> Iterator[Hypothesis]:
         yield from _temperature(case, case.typed[Quantity.TEMPERATURE])
     for row, mean in case.values.items():
         quantity = READ[row]
-        repeats = case.table.of(case.run, quantity)
+        repeats = case.table.written(case.run, quantity)
         finest = step_of(case.experiment, row)
         for repeat in repeats:
             for meant in meant_numbers(repeat.typed):
@@ -260,6 +260,9 @@ def _tares(case: Case) -> Iterator[Hypothesis]:
 
 def _samples(case: Case) -> Iterator[Hypothesis]:
     if SAMPLE not in case.values or FINAL not in case.values:
+        return
+    if case.experiment.sample_asked(case.run) == 0.0 == case.values[SAMPLE]:
+        # Into a blank cup none was to go.
         return
     mass, nominal = case.values[SAMPLE], case.experiment.sample.nominal_mass
     second = SECOND_PORTION_U * nominal

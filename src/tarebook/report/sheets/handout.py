@@ -6,7 +6,7 @@ from tarebook.model.limiting import lag_of
 from tarebook.planning.prepare.amounts import content, own_protons
 from tarebook.planning.prepare.hazards import Hazard
 from tarebook.report import typeset
-from tarebook.report.sheets.bench import run_sample
+from tarebook.report.sheets.bench import portion
 from tarebook.report.sheets.cautions import gas_name
 from tarebook.report.sheets.marks import hazard_mark
 from tarebook.report.sheets.own_acid import own_acid_names
@@ -115,7 +115,7 @@ def plan_table(setting: Setting) -> Data:
                 short(run.run, 12),
                 writing.volume(run.reagent, 4),
                 writing.volume(run.diluent, 4),
-                run_sample(setting, run),
+                portion(setting, run),
             ]
             for run in experiment.planned
         ],

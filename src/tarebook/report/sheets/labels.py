@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tarebook.planning.prepare.hazards import Hazard
-from tarebook.report.sheets.bench import run_sample
+from tarebook.report.sheets.bench import portion
 from tarebook.report.sheets.codes import run_code, square
 from tarebook.report.sheets.hazard_page import known_parts
 from tarebook.report.sheets.marks import basis_mark
@@ -58,9 +58,17 @@ def _cup(setting: Setting, group: int, place: int) -> Data:
         "group": f"{writing.words('sheet.group')} {group}",
         "run": f"{writing.words('sheet.run')} {short(run.run, 10)}",
         "targets": [
-            f"{writing.volume(run.diluent, 4)} {short(experiment.diluent, 26)}",
-            f"{writing.volume(run.reagent, 4)} {short(experiment.reagent.name, 26)}",
-            f"{run_sample(setting, run)} {short(experiment.sample.name, 26)}",
+            *(
+                f"{writing.volume(volume, 4)} {short(name, 26)}"
+                for volume, name in (
+                    (run.diluent, experiment.diluent),
+                    (run.reagent, experiment.reagent.name),
+                )
+                if volume > 0
+            ),
+            portion(setting, run)
+            if run.is_blank
+            else f"{portion(setting, run)} {short(experiment.sample.name, 26)}",
         ],
         "code": square(run_code(experiment.digest, str(group), run.run, setting.address)),
     }

@@ -6,7 +6,7 @@ import { questionsOpen } from "./panel.js";
 import { address, instructor } from "./place.js";
 import { adopt, choose, forget, retype } from "./recording.js";
 import { drawRuns, drawSteps, tornWords, withoutRun } from "./sheet.js";
-import { questions } from "./steps.js";
+import { questions, stepsOf } from "./steps.js";
 import { drawTrouble, standing } from "./trouble.js";
 import { beside, go, unfinished } from "./turning.js";
 
@@ -137,7 +137,7 @@ function drawElsewhere(bench, others) {
  * @param {Run} run
  */
 function drawOfRun(bench, run) {
-  const quantities = new Set(bench.steps.map((step) => step.quantity));
+  const quantities = new Set(stepsOf(bench.steps, run).map((step) => step.quantity));
   const said = run.said.filter((one) => !one.reading || !quantities.has(one.reading));
   fill(byId("of-run"), [
     ...said.map((one) => h("p", { class: `odd is-${one.severity}` }, h("b", {}, withoutRun(one.message, run.run)), ` ${one.do}`)),

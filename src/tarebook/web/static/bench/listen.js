@@ -18,6 +18,7 @@ export function start(bench) {
   const entry = /** @type {HTMLInputElement} */ (byId("entry"));
   leadKeys(entry, { submit: () => bench.panel.submit(), cancel: () => cancel(bench) });
   padTypes(byId("keys"), entry);
+  padTypes(byId("plus"), entry);
   new ResizeObserver(() => bench.panel.measure()).observe(byId("panel"));
   bench.draw();
   if (bench.series) bench.panel.focus();

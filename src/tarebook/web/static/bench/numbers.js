@@ -7,7 +7,14 @@ const UNITS = /** @type {Record<string, Record<string, number>>} */ ({
   mL: { ml: 0, cm3: 0, "cm³": 0, cc: 0, l: 3, cl: 1, "µl": -3, "μl": -3, ul: -3 },
   "°C": { "°c": 0, "° c": 0, "°": 0, c: 0 },
   min: { min: 0, "min.": 0, minutes: 0, "'": 0 },
+  "": {},
 });
+
+/** Between the fillings of one pour, as the record has it. */
+const PLUS = " + ";
+/** The plus between two fillings; that of an exponent and a sign are none. */
+const BETWEEN_FILLINGS = /(?<=[^+\-−eE\s])\s*\+\s*(?=[0-9.,])/u;
+const UNSIGNED = /^([0-9]+\.?[0-9]*|\.[0-9]+)$/;
 
 const PLAIN = /^[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][+-]?[0-9]+)?$/;
 const TYPED = /^([+\-−]?)\s*([0-9]{1,3}(?:[\s'’][0-9]{3})+|[0-9]*)(?:[.,]([0-9]*))?\s*([\p{L}°µ].*|'|)$/u;
@@ -18,12 +25,35 @@ const TYPED = /^([+\-−]?)\s*([0-9]{1,3}(?:[\s'’][0-9]{3})+|[0-9]*)(?:[.,]([0
  */
 
 /**
- * Return the number that was typed, in the unit of its column, every digit kept.
- * @param {string} unit "g", "mL", "°C" or "min".
+ * Return the number that was typed, in the unit of its column, every digit kept; of a pour in
+ * several fillings each, and the value is their sum.
+ * @param {string} unit "g", "mL", "°C", "min", or "" for a number of pieces.
  * @param {string} typed
  * @returns {Read | Unread}
  */
 export function readNumber(unit, typed) {
+  const parts = unit === "mL" ? typed.trim().split(BETWEEN_FILLINGS) : [typed];
+  if (parts.length === 1) return oneNumber(unit, UNITS[unit], typed);
+  // "0.02 + 0.015 L" may mean two things: of several fillings none is in another unit.
+  const units = Object.fromEntries(Object.entries(UNITS[unit]).filter(([, power]) => power === 0));
+  const read = parts.map((part) => oneNumber(unit, units, part));
+  const unread = read.find((one) => "fault" in one);
+  if (unread) return unread;
+  const numbers = /** @type {Read[]} */ (read);
+  if (!numbers.every((one) => UNSIGNED.test(one.number))) {
+    return { fault: "A filling is a volume of its own: it has no sign." };
+  }
+  const sum = numbers.reduce((total, one) => total + one.value, 0);
+  return { number: numbers.map((one) => one.number).join(PLUS), value: Number(sum.toFixed(9)) };
+}
+
+/**
+ * @param {string} unit
+ * @param {Record<string, number>} allowed
+ * @param {string} typed
+ * @returns {Read | Unread}
+ */
+function oneNumber(unit, allowed, typed) {
   const text = typed.trim();
   if (PLAIN.test(text)) return finite(text, text);
   const match = TYPED.exec(text);
@@ -32,11 +62,11 @@ export function readNumber(unit, typed) {
   }
   const [, sign, digits, part] = match;
   const whole = digits.replace(/[^0-9]/g, "") || "0";
-  const allowed = UNITS[unit];
   let given = match[4].trim();
   if (!(given in allowed) && unit !== "g") given = given.toLowerCase();
   if (given && !(given in allowed)) {
-    return { fault: `This is read in ${unit}; “${shortened(given)}” is something else.` };
+    const read = unit ? `This is read in ${unit}` : "This is a number of pieces";
+    return { fault: `${read}; “${shortened(given)}” is something else.` };
   }
   const shifted = shift(whole, part || "", given ? allowed[given] : 0);
   return finite(sign === "-" || sign === "−" ? `-${shifted}` : shifted, text);

@@ -159,6 +159,7 @@ export class Panel {
     byId("panel").dataset.task = task.kind;
     byId("done").hidden = !done;
     byId("keys").hidden = done;
+    byId("plus").hidden = done || task.step.unit !== "mL";
     byId("leave-out").hidden = !(task.kind === "read" && task.step.optional);
     byId("second").hidden = task.kind !== "change" || task.reason !== "";
     byId("take-back").hidden = task.kind !== "change";
@@ -166,7 +167,7 @@ export class Panel {
     byId("asks-what").textContent = title(task, run);
     this.entry.placeholder = done ? "scan a sheet" : "";
     byId("entry-unit").textContent = done ? "" : task.step.unit;
-    byId("entry-label").textContent = done ? "Code of a sheet" : `${title(task, run)}, in ${task.step.unit}`;
+    byId("entry-label").textContent = done ? "Code of a sheet" : [title(task, run), task.step.unit].filter(Boolean).join(", in ");
     fill(byId("asks-goal"), done ? [] : goalParts(run, task));
     const next = /** @type {HTMLAnchorElement} */ (byId("done-next"));
     next.textContent = unfinished ? `Go to run ${unfinished}` : "See the results";

@@ -1,7 +1,7 @@
 // Draws the sheet of one run: its steps, what was read, what it means, what is asked.
 
 import { counted, deviceWord, h, timeOfDay } from "./dom.js";
-import { current, findings, goals, progress, shown, struck } from "./steps.js";
+import { current, findings, goals, progress, shown, stepsOf, struck } from "./steps.js";
 
 /** @typedef {import("./steps.js").Step} Step */
 /** @typedef {import("./steps.js").Run} Run */
@@ -26,7 +26,7 @@ import { current, findings, goals, progress, shown, struck } from "./steps.js";
  */
 export function drawSteps(what, does) {
   const { run, steps } = what;
-  return steps.map((step) => {
+  return stepsOf(steps, run).map((step) => {
     const readings = current(run, step.quantity);
     const now = step.quantity === what.now;
     const state = readings.length ? "is-done" : now ? "is-now" : "is-open";
@@ -46,7 +46,7 @@ export function drawSteps(what, does) {
         h("div", { class: "values" }, ...values(step, readings, what, does)),
       ),
       ...struck(run, step.quantity).map(({ reading, by }) => struckLine(reading, by)),
-      now && readings.length === 0 && h("p", { class: "hint" }, step.hint),
+      now && readings.length === 0 && h("p", { class: "hint" }, run.hints?.[step.quantity] ?? step.hint),
       ...says(run, step, what, does),
       conflict ? chooser(run, step, conflict, what.device, does) : null,
     );

@@ -4,7 +4,9 @@ import { readNumber, rangeText, targetText } from "./numbers.js";
 
 /**
  * @typedef {{quantity: string, label: string, unit: string, hint: string, step: number,
- *   instrument: string, optional: boolean}} Step
+ *   instrument: string, optional: boolean, counts: string, from: string | null}} Step
+ * `counts`: what is found from it, itself or a difference; `from`: the start from which a burette's
+ * end is counted on.
  * @typedef {{id: string, quantity: string, repeat: number, typed: string, value: number | null,
  *   number: string, unit: string, kind: string, supersedes: string | null, reason: string,
  *   who: string, device: string, taken_at: string, current: boolean, conflict: boolean,
@@ -14,6 +16,7 @@ import { readNumber, rangeText, targetText } from "./numbers.js";
  * @typedef {{run: string, targets: Record<string, number>, readings: Reading[],
  *   expected: Record<string, {low: number, high: number, unit: string}>, said: Finding[],
  *   next: string | null, conflicts: {quantity: string, repeat: number, ids: string[]}[],
+ *   not_asked?: string[], hints?: Record<string, string>,
  *   rough?: boolean, answering?: boolean}} Run
  * `rough`: the server has not seen all of it; `answering`: but is about to.
  */
@@ -115,6 +118,17 @@ export function struck(run, quantity) {
 }
 
 /**
+ * Return the steps of a run: without those that its plan does not ask for, unless they were read.
+ * @param {readonly Step[]} steps
+ * @param {Run} run
+ * @returns {Step[]}
+ */
+export function stepsOf(steps, run) {
+  const not = new Set(run.not_asked ?? []);
+  return steps.filter((step) => !not.has(step.quantity) || current(run, step.quantity).length > 0);
+}
+
+/**
  * Return the step that comes next; null when the run is done. What may be left out is asked for
  * until it is left out or a later step was recorded.
  * @param {readonly Step[]} steps
@@ -123,9 +137,10 @@ export function struck(run, quantity) {
  * @returns {Step | null}
  */
 export function nextStep(steps, run, leftOut) {
-  const taken = steps.map((step) => current(run, step.quantity).length > 0);
+  const mine = stepsOf(steps, run);
+  const taken = mine.map((step) => current(run, step.quantity).length > 0);
   const last = taken.lastIndexOf(true);
-  const next = steps.find(
+  const next = mine.find(
     (step, at) => !taken[at] && (!step.optional || (at > last && !leftOut.has(step.quantity))),
   );
   return next ?? null;
@@ -138,7 +153,7 @@ export function nextStep(steps, run, leftOut) {
  * @returns {{done: number, of: number}}
  */
 export function progress(steps, run) {
-  const needed = steps.filter((step) => !step.optional);
+  const needed = stepsOf(steps, run).filter((step) => !step.optional);
   const done = needed.filter((step) => current(run, step.quantity).length > 0);
   return { done: done.length, of: needed.length };
 }
@@ -229,10 +244,25 @@ export function shown(reading) {
  * @returns {{target: string, expected: string}}
  */
 export function goals(run, step) {
-  const target = run.targets[step.quantity];
+  const target = targetOf(run, step);
   const range = run.expected[step.quantity];
+  const of = step.counts && step.counts !== step.quantity && !step.from ? " in it" : "";
   return {
-    target: target === undefined ? "" : `${targetText(target, step.step)} ${step.unit}`,
-    expected: range ? `${rangeText(range, step.step)} ${step.unit}` : "",
+    target: target === undefined ? "" : `${targetText(target, step.step)} ${step.unit}`.trim() + of,
+    expected: range ? `${rangeText(range, step.step)} ${step.unit}`.trim() : "",
   };
+}
+
+/**
+ * Return the target of a step: where a burette is read at the end, counted from where it began.
+ * @param {Run} run
+ * @param {Step} step
+ * @returns {number | undefined}
+ */
+function targetOf(run, step) {
+  const asked = run.targets[step.counts ?? step.quantity];
+  if (asked === undefined || !step.counts || step.counts === step.quantity) return asked;
+  if (!step.from) return step.quantity === "holder_before_g" ? asked : undefined;
+  const start = current(run, step.from).at(-1);
+  return start && start.value !== null && !start.number.includes("+") ? start.value + asked : undefined;
 }

@@ -2,6 +2,8 @@
 
 /** A person does not type two characters within this time; a device does. */
 const FAST_MS = 45;
+/** Between two fillings of one pour. */
+const PLUS = " + ";
 /** So many in a row are a device. */
 const FEWEST = 4;
 
@@ -86,12 +88,13 @@ export function padTypes(keys, entry) {
 /**
  * Return a text after one more key of the pad.
  * @param {string} text
- * @param {string} key A digit, the point, "back" or "clear".
+ * @param {string} key A digit, the point, the plus between two fillings, "back" or "clear".
  * @returns {string}
  */
 export function typedWith(text, key) {
-  if (key === "back") return text.slice(0, -1);
+  if (key === "back") return text.endsWith(PLUS) ? text.slice(0, -PLUS.length) : text.slice(0, -1);
   if (key === "clear") return "";
-  if (key === "." && /[.,]/.test(text)) return text;
+  if (key === "+") return /[0-9]$/.test(text) ? text + PLUS : text;
+  if (key === "." && /[.,][0-9]*$/.test(text)) return text;
   return text + key;
 }
