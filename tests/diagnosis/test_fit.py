@@ -10,15 +10,19 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from tarebook.diagnosis.acid import weigh_with_acid
 from tarebook.diagnosis.findings import Finding, Severity
 from tarebook.diagnosis.fit import MISFIT_P, PULLED, check_fit
 from tarebook.diagnosis.series import check_results
+from tarebook.diagnosis.waiting import MATTERS, check_waiting
 from tarebook.model.parameters import NAMES
+from tarebook.model.priors import priors
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.records.sheet import parse_sheet
 from tarebook.reduction.joint.distributions import BEYOND_BELIEF
 from tarebook.reduction.joint.full import reduce_full
 from tarebook.reduction.joint.results import FullReduction
+from tarebook.reduction.joint.within import cups_beyond
 from tarebook.reduction.results import SetAside
 from tarebook.reduction.usual_series import reduce_usual
 from tarebook.series.definition import parse_definition
@@ -184,8 +188,8 @@ def test_few_clean_rows_are_looked_at(row_of: Row) -> None:
 def test_one_cup_beyond_the_model_does_not_cost_the_row(tablet: Tablet, row_of: Row) -> None:
     experiment = tablet("own_acid_mmol_per_g = 2.5\nown_acid_u_mmol_per_g = 0.2")
     table = row_of(experiment, 3, content=0.58, own_acid=2.5e-3)
-    # 30 g into cup 8, and so written: 50 mL of that are far beyond 4 mol/kg.
-    heavy = 30.0
+    # 100 g into cup 8, and so written: 50 mL of that are far beyond 4 mol/kg.
+    heavy = 100.0
     table = moved(table, {("8", Quantity.SAMPLE): heavy, ("8", Quantity.FINAL): heavy})
     whole = reduce_full(experiment, table, NOTHING, None, pictures=False)
     assert [each.run for each in whole.beyond] == ["8"]
@@ -204,7 +208,7 @@ def test_one_cup_beyond_the_model_does_not_cost_the_row(tablet: Tablet, row_of: 
     said = next(f for f in check_fit(whole) if f.code == "cup-beyond-model")
     assert said.severity is Severity.LOOK
     assert said.run == "8"
-    assert float(said.evidence["ionic_strength"]) > 1.0
+    assert float(said.evidence["ionic_strength"]) > 4.0
     assert "less solid or with more liquid" in said.do
 
 
@@ -216,3 +220,43 @@ def test_liquid_that_habit_explains_is_no_contradiction(row_of: Row) -> None:
     assert [f for f in check_fit(full) if f.code == "known-value-contradicted"] == []
     assert full.series.hold_up.value == pytest.approx(0.0014, abs=0.0003)
     assert full.series.sample_mass_fraction.low < 0.94 < full.series.sample_mass_fraction.high
+
+
+def test_minutes_that_nobody_read_are_said_where_the_content_leans_on_them() -> None:
+    silent = replace(
+        TABLE, readings=tuple(r for r in TABLE.readings if r.quantity is not Quantity.MINUTES)
+    )
+    full = fitted(silent)
+    assert full.series is not None
+    said = list(check_waiting(EXPERIMENT, silent, full))
+    waiting = next(p for p in priors(EXPERIMENT) if p.name == "waiting")
+    share = sum(b.share for b in full.series.budget if b.source == waiting.label)
+    assert share > 0
+    leaning = tuple(
+        replace(b, share=0.2) if b.source == waiting.label else b for b in full.series.budget
+    )
+    leans = replace(full, series=replace(full.series, budget=leaning))
+    (one,) = check_waiting(EXPERIMENT, silent, leans)
+    assert (one.code, one.severity) == ("minutes-not-read", Severity.NOTE)
+    assert one.evidence["share_of_variance"] == pytest.approx(0.2)
+    assert "8 cups" in one.message
+    assert "10 minutes" in one.message
+    assert len(said) == (share >= MATTERS)
+    # Where they were read there is nothing to say.
+    assert list(check_waiting(EXPERIMENT, TABLE, leans)) == []
+
+
+def test_one_cup_beyond_the_model_does_not_hide_the_slips_of_the_others() -> None:
+    """Cup 8 with 100 g written, and a digit wrong in the last mass of cup 3."""
+    table = moved(
+        TABLE,
+        {
+            ("8", Quantity.SAMPLE): 100.0,
+            ("8", Quantity.FINAL): 100.0,
+            ("3", Quantity.FINAL): 0.500,
+        },
+    )
+    assert [each.run for each in cups_beyond(EXPERIMENT, table)] == ["8"]
+    found = weigh_with_acid(EXPERIMENT, table, None).slips
+    assert "slips-not-weighed" not in codes(list(found))
+    assert "3" in {finding.run for finding in found}

@@ -26,6 +26,7 @@ from tarebook.diagnosis.series import check_results
 from tarebook.diagnosis.slips.history import parse_history
 from tarebook.diagnosis.slips.odds import SlipOdds, default_odds
 from tarebook.diagnosis.slips.robust import handle, say_left_out
+from tarebook.diagnosis.waiting import check_waiting
 from tarebook.records.complete import completed
 from tarebook.records.readings import RunTable
 from tarebook.records.sheet import parse_sheet
@@ -252,7 +253,10 @@ def reduce_table(
             full = withheld(full)
             acid = (acid_finding(experiment, table, weighed.acid),)
         left_out = say_left_out(experiment, table, handled, full.series)
-        of_row = so_far(stage, check_results(usual, full, is_explained=bool(acid)))
+        of_row = (
+            *so_far(stage, check_results(usual, full, is_explained=bool(acid))),
+            *check_waiting(experiment, table, full),
+        )
         findings = most_severe_first((*acid, *handled.findings, *of_row, *left_out))
     return Outcome(
         experiment=experiment,

@@ -19,6 +19,7 @@ from tarebook.reduction.joint.acid import (
     with_unknown_acid,
 )
 from tarebook.reduction.joint.results import FullReduction
+from tarebook.reduction.joint.within import cups_beyond
 from tarebook.series.experiment import Experiment
 
 WITHHELD: Final = (
@@ -59,6 +60,7 @@ def weigh_with_acid(experiment: Experiment, table: RunTable, odds: SlipOdds | No
         How often slips are made; None for the table that ships.
     """
     unknown = with_unknown_acid(experiment)
+    table = _within_model(experiment, table)
     acid = acid_in_sample(experiment, table)
     if acid is not None and acid.explains:
         return Weighed(slips=check_slips(unknown, table, odds), acid=acid)
@@ -87,6 +89,18 @@ def slips_and_cause(
     if weighed.acid is None:
         return weighed.slips
     return (acid_finding(experiment, table, weighed.acid), *weighed.slips)
+
+
+def _within_model(experiment: Experiment, table: RunTable) -> RunTable:
+    """Return the runs that the model holds for: one beyond it must not hide the others' slips."""
+    beyond = {each.run for each in cups_beyond(experiment, table)}
+    if not beyond:
+        return table
+    return replace(
+        table,
+        runs=tuple(run for run in table.runs if run not in beyond),
+        readings=tuple(reading for reading in table.readings if reading.run not in beyond),
+    )
 
 
 def _settled(experiment: Experiment, table: RunTable, slips: tuple[Finding, ...]) -> RunTable:

@@ -34,14 +34,32 @@ def cups_beyond(
     """
     if runs is None:
         runs = tuple(run for run in table.runs if any(table.of(run, q) for q in READ))
+    if runs and _holds(experiment, table, runs, content, effects) is None:
+        return ()
     found = []
     for run in runs:
-        problem = joint_problem(experiment, table, (run,), effects)
-        unknowns = problem.start()
-        if content is not None:
-            unknowns[CONTENT] = float(np.clip(content, *CONTENT_RANGE))
-        try:
-            predict(problem, unknowns[None, :])
-        except OutOfRangeError as error:
+        error = _holds(experiment, table, (run,), content, effects)
+        if error is not None:
             found.append(BeyondModel(run=run, error=error))
     return tuple(found)
+
+
+def _holds(
+    experiment: Experiment,
+    table: RunTable,
+    runs: tuple[str, ...],
+    content: float | None,
+    effects: frozenset[CupEffect],
+) -> OutOfRangeError | None:
+    """Return what is out of range in one of the cups; None if nothing is."""
+    problem = joint_problem(experiment, table, runs, effects)
+    unknowns = problem.start()
+    if content is not None:
+        unknowns[CONTENT] = float(np.clip(content, *CONTENT_RANGE))
+    try:
+        # A reading that cannot be has its own finding; here it only must not break the sum.
+        with np.errstate(all="ignore"):
+            predict(problem, unknowns[None, :])
+    except OutOfRangeError as error:
+        return error
+    return None
