@@ -133,7 +133,7 @@ def test_two_equations_of_one_reaction_agree(build: Build, cups: Cups) -> None:
     effects = ALL_EFFECTS - {CupEffect.DISSOLVED_GAS}
     parameters = central_parameters(one).with_values(own_acid=np.array(5e-4))
     halved = parameters.with_values(concentration=np.array(0.375))
-    contents = cups([5.0, 20.0, 35.0])
+    contents = cups([5.0, 20.0, 35.0], minutes=0.0)
     first = cup_state(one, parameters, contents, effects)
     second = cup_state(two, halved, contents, effects)
     np.testing.assert_allclose(second.gas_made, first.gas_made, rtol=1e-12)

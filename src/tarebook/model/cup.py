@@ -26,6 +26,7 @@ from tarebook.model.heat import (
     evaporated_while_waiting,
     heat_taken,
     temperature_after,
+    time_to_cool,
     vapour_per_gas,
     warming,
 )
@@ -168,7 +169,8 @@ def cup_state(
         heat = parameters.heat_kept * heat_taken(solid, analyte, reacted)
         humid = parameters.vapour_saturation
         change = warming(experiment.room, contents.temperature, heat, liquid, made, humid)
-    temperature = temperature_after(contents.temperature, change, contents.minutes)
+    cooling = time_to_cool(experiment.vessel, liquid, volume)
+    temperature = temperature_after(contents.temperature, change, contents.minutes, cooling)
     pressure = _pressure(parameters, contents)
     found = None
     released = made
@@ -197,7 +199,7 @@ def cup_state(
         "gas_pressure": pressure,
         "liquid": liquid,
         "liquid_density": liquid / np.maximum(volume, 1e-9),
-        **_lost_besides(experiment, parameters, contents, released, change, effects),
+        **_lost_besides(experiment, parameters, contents, released, change, cooling, effects),
         **_solution(found),
     }
     shape = np.broadcast_shapes(*(np.shape(value) for value in values.values()))
@@ -237,6 +239,7 @@ def _lost_besides(
     contents: Contents,
     released: FloatArray,
     change: FloatArray,
+    cooling: FloatArray,
     effects: frozenset[CupEffect],
 ) -> dict[str, FloatArray]:
     """Return the gas that lies in the vessel and the water that leaves it, [g]."""
@@ -244,7 +247,7 @@ def _lost_besides(
     lying = vapour = evaporated = 0.0 * released
     if CupEffect.HEAD_GAS in effects:
         volume = contents.reagent + contents.diluent
-        temperature = temperature_after(start, change, contents.minutes)
+        temperature = temperature_after(start, change, contents.minutes, cooling)
         lying = parameters.head_fraction * head_gas(
             room, experiment.vessel, experiment.reaction, volume, released, temperature
         )
@@ -253,7 +256,7 @@ def _lost_besides(
         vapour = WATER_MOLAR_MASS * carried * released
     if CupEffect.EVAPORATION in effects:
         evaporated = evaporated_while_waiting(
-            room, parameters.evaporation, start, change, contents.minutes
+            room, parameters.evaporation, start, change, contents.minutes, cooling
         )
     return {"head_gas": lying, "vapour": vapour, "evaporated": evaporated}
 

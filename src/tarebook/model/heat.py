@@ -3,11 +3,13 @@
 References
 ----------
 .. [1] Heats of reaction from enthalpies of formation, `chemistry/tables/substances.toml`.
-.. [2] Heat of vaporisation of water: 44.0 kJ/mol at 298 K, IAPWS-95 by CoolProp 8.0.0.
+.. [2] Newton's law of cooling.
+.. [3] Heat of vaporisation of water: 44.0 kJ/mol at 298 K, IAPWS-95 by CoolProp 8.0.0.
 """
 
 from __future__ import annotations
 
+import math
 from typing import Final
 
 import numpy as np
@@ -15,7 +17,7 @@ import numpy as np
 from tarebook.chemistry.substances import Substance
 from tarebook.core.arrays import FloatArray
 from tarebook.measurement.air import saturation_vapour_pressure
-from tarebook.series.experiment import Room
+from tarebook.series.experiment import Room, Vessel
 
 HEAT_CAPACITY: Final = 4.18
 """Of the liquid, J/(g K): water at 20 degC (CoolProp 8.0.0); dilute solutions 1 to 2 % less."""
@@ -23,8 +25,9 @@ HEAT_CAPACITY: Final = 4.18
 VAPORISATION: Final = 44_000.0
 """Heat of vaporisation of water, J/mol, at 298 K (CoolProp 8.0.0)."""
 
-COOLING_MINUTES: Final = 20.0
-"""Time in which an open cup comes back to the room by a factor e, min; from memory."""
+TO_ROOM: Final = 9.0
+"""Heat that bottom, wet wall and surface exchange with the room, W/(m2 K): 5 to 6 by radiation, 3
+to 5 by free convection; common tables, from memory. What is not known of it `heat_kept` covers."""
 
 HOTTEST: Final = 363.15
 """K; above it the liquid boils off and the model of quiet evaporation says nothing."""
@@ -103,8 +106,34 @@ def vapour_per_gas(
     return total
 
 
+def time_to_cool(vessel: Vessel, liquid: FloatArray, volume: FloatArray) -> FloatArray:
+    """Return the time in which an open vessel comes back to the room by a factor e, [min].
+
+    Parameters
+    ----------
+    vessel : Vessel
+    liquid : ndarray, [g]
+    volume : ndarray, [L]
+        Of that liquid.
+
+    Examples
+    --------
+    >>> cup = Vessel(name="cup", capacity=0.2, opening_diameter=0.07, height=0.085)
+    >>> float(time_to_cool(cup, np.array(40.0), np.array(0.04)).round(1))
+    31.0
+    """
+    base = math.pi * vessel.opening_diameter**2 / 4.0
+    area = 2.0 * base + math.pi * vessel.opening_diameter * (volume / 1000.0 / base)
+    return np.asarray(HEAT_CAPACITY * np.maximum(liquid, 1.0) / (60.0 * TO_ROOM * area))
+
+
 def evaporated_while_waiting(
-    room: Room, rate: FloatArray, start: FloatArray, change: FloatArray, minutes: FloatArray
+    room: Room,
+    rate: FloatArray,
+    start: FloatArray,
+    change: FloatArray,
+    minutes: FloatArray,
+    cooling: FloatArray,
 ) -> FloatArray:
     """Return the water that evaporates from the standing vessel, [g].
 
@@ -121,18 +150,22 @@ def evaporated_while_waiting(
     change : ndarray, [K]
         By which the reaction warmed it.
     minutes : ndarray, [min]
+    cooling : ndarray, [min]
+        Time in which the vessel comes back to the room by a factor e.
     """
     of_room = float(saturation_vapour_pressure(room.temperature))
     air = room.relative_humidity * of_room
     usual = max(of_room - air, 0.02 * of_room)
     drive = np.zeros(np.broadcast_shapes(np.shape(start), np.shape(change), np.shape(minutes)))
     for node, weight in zip(NODES, WEIGHTS, strict=True):
-        left = change * np.exp(-node * minutes / COOLING_MINUTES)
+        left = change * np.exp(-node * minutes / cooling)
         drive = drive + weight * (saturation_vapour_pressure(start + left) - air)
     return np.asarray(rate * minutes * np.maximum(drive, 0.0) / usual)
 
 
-def temperature_after(start: FloatArray, change: FloatArray, minutes: FloatArray) -> FloatArray:
+def temperature_after(
+    start: FloatArray, change: FloatArray, minutes: FloatArray, cooling: FloatArray
+) -> FloatArray:
     """Return the temperature of the liquid some minutes after the fizzing, [K].
 
     Parameters
@@ -140,8 +173,10 @@ def temperature_after(start: FloatArray, change: FloatArray, minutes: FloatArray
     start : ndarray, [K]
     change : ndarray, [K]
     minutes : ndarray, [min]
+    cooling : ndarray, [min]
+        Time in which the vessel comes back to the room by a factor e.
     """
-    return np.asarray(start + change * np.exp(-minutes / COOLING_MINUTES))
+    return np.asarray(start + change * np.exp(-minutes / cooling))
 
 
 def _held(start: FloatArray, change: FloatArray) -> FloatArray:
