@@ -7,6 +7,7 @@ import itertools
 import re
 import time
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -32,6 +33,7 @@ SettingOf = Callable[..., Setting]
 SHEETS = (bench_sheets, labels, prep_room, hazard_page, handout, key)
 CASES = ("clean-pool-granules", "messy-pool-granules", "weak-acid-foot-bath", "blank")
 SIZES = {"a4": (595, 842), "letter": (612, 792)}
+LABORATORIES = Path(__file__).parents[2] / "laboratories"
 CORROSIVE = 'given_as = "mol per L"\nmol_per_L = 3.7'
 
 
@@ -408,3 +410,25 @@ def test_another_liquid_than_water_is_said_to_be_unknown(
     assert "What the vessels are filled up with brine" in page
     assert page.count("That does not mean harmless") == 1
     assert "Not in the hazard table" in " ".join(texts(labels(setting)))
+
+
+def test_an_acid_that_nobody_named_is_said_to_be_so(setting_of: SettingOf) -> None:
+    text = (LABORATORIES / "fizzing-tablets-acid-unknown" / "experiment.toml").read_text("utf-8")
+    setting = setting_of(text=text)
+    for sheet in (handout, key):
+        page = " ".join(texts(sheet(setting)))
+        assert "not named; C₆H₈O₇ stands for it" in page
+    page = " ".join(texts(key(setting)))
+    assert "Nobody says how much acid the sample brings" in page
+    assert "The sample brings acid of its own, 2" not in page
+    assert "Nobody has named the acid" in " ".join(texts(hazard_page(setting)))
+
+
+def test_a_cup_without_sample_asks_for_none(setting_of: SettingOf) -> None:
+    setting = setting_of("soda-grows-in-acid")
+    blank, filled = texts(bench_sheets(setting))[:2]
+    assert "no sample" in blank.lower()
+    assert "Weigh the sample" not in blank
+    assert "Weigh the sample" in filled
+    assert "of sample in every run" not in " ".join(texts(key(setting)))
+    assert "0.000 g" not in " ".join(texts(handout(setting)))

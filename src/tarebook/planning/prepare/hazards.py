@@ -11,6 +11,7 @@ from tarebook.chemistry.molar_mass import molar_mass
 from tarebook.core.errors import OutOfRangeError
 from tarebook.core.quantity import Source
 from tarebook.core.tables import reference_table
+from tarebook.model.own_acid import own_acid
 from tarebook.planning.prepare.stock_check import StockCheck
 from tarebook.planning.prepare.stock_recipe import StockRecipe, Way
 from tarebook.series.experiment import Confirmed, Experiment
@@ -244,10 +245,8 @@ def hazards(
         )
     )
     found += [
-        Hazard(
-            what="acid", name="", classification=classify(acid.substance.formula, None, confirmed)
-        )
-        for acid in experiment.sample.acids
+        Hazard(what="acid", name="", classification=classify(formula, None, confirmed))
+        for formula in own_acid(experiment).formulas
     ]
     if experiment.diluent_density is not None:
         # Something else than water, of which nothing is known here but its density.

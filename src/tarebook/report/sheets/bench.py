@@ -78,6 +78,8 @@ def sample_target(setting: Setting) -> str:
 
 def run_sample(setting: Setting, run: PlannedRun) -> str:
     """Return the sample mass that a run asks for, with the digits of `sample_target`."""
+    if run.sample == 0:
+        return "0\u00a0g"
     return _grams(setting, run.sample)
 
 

@@ -84,6 +84,8 @@ def _card(setting: Setting, hazard: Hazard) -> Data:
         solid = "_solid" if found.mass_percent is None else ""
         notes.append(words(f"hazard.not_classified{solid}"))
     notes += substance_notes(words, found.key)
+    if hazard.what == "acid" and not setting.prepared.experiment.sample.acids:
+        notes.append(words("hazard.acid_not_named"))
     return {
         "what": words(f"hazard.what_{hazard.what}"),
         "name": hazard_name(setting, hazard),

@@ -37,6 +37,8 @@ def key_data(setting: Setting) -> Data:
     experiment, words = prepared.experiment, writing.words
     sums = run_sums(experiment)
     note = "key.table_note" if prepared.expected is not None else "key.table_note_none"
+    if experiment.grows == "sample":
+        note = f"{note}_sample"
     return common(setting, "key.title") | {
         "warning": words("key.warning"),
         "answers-title": words("key.answers"),
@@ -158,7 +160,10 @@ def _of_own_acid(setting: Setting, sums: tuple[RunSums, ...]) -> list[str]:
         return []
     words = writing.words
     amount = writing.number(1000.0 * own_protons(experiment), 2)
-    lines = [words("key.look_4", amount=amount, acids=own_acid_names(setting))]
+    sample = experiment.sample
+    is_open = sample.acid_is_unknown or any(one.amount is None for one in sample.acids)
+    which = "key.look_4_open" if is_open else "key.look_4"
+    lines = [words(which, amount=amount, acids=own_acid_names(setting))]
     bare = [one for one in sums if one.reagent == 0.0 and one.analyte > 0.0]
     volume = equivalence_volume(experiment)
     if bare and volume > 0:

@@ -14,6 +14,11 @@ def own_acid_names(setting: Setting) -> str:
     ----------
     setting : Setting
     """
-    named = own_acid(setting.prepared.experiment).named
+    experiment = setting.prepared.experiment
+    named = own_acid(experiment).named
+    if named and not experiment.sample.acids:
+        # Nobody has named it: the model lets one stand for it, which is no statement about it.
+        formula = typeset.formula(named[0][0].formula)
+        return setting.writing.words("sheet.acid_stands_for", formula=formula)
     names = ", ".join(typeset.formula(substance.formula) for substance, _ in named)
     return names or setting.writing.words("handout.own_acid_unnamed")
