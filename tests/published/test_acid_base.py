@@ -110,10 +110,10 @@ def test_sodium_acetate() -> None:
     gamma = log10_gamma_ion(
         1, np.array(0.1), debye_hueckel_slope(np.array(298.15)), ActivityModel()
     )
-    specific = 0.5 * 0.1 * (0.08 + 0.04 - 0.066)
+    specific = 0.5 * 0.1 * (0.08 + 0.04 - 0.05)
     textbook = found - float(gamma) - specific  # textbooks leave out the gammas
     np.testing.assert_allclose(textbook, 8.88, rtol=0, atol=0.01)
-    by_hand = 0.5 * (13.9947 + 4.756 + math.log10(0.1)) - 0.1093 + 0.0027
+    by_hand = 0.5 * (13.9947 + 4.756 + math.log10(0.1)) - 0.1093 + 0.0035
     np.testing.assert_allclose(found, by_hand, rtol=0, atol=0.002)
 
 

@@ -1,14 +1,32 @@
-"""The solver against Pitzer's model, worked out by PHREEQC on our own constants.
+"""The stated uncertainty of the activity model against other models, worked out by PHREEQC.
 
-Only the activity model differs, so what is left is its uncertainty: the constants are the same.
+Pitzer's model, and ion pairs under the Davies equation: with our own constants, so that only the
+activities differ and what is left is their uncertainty.
 """
 
 from __future__ import annotations
 
-from dataclasses import replace
+import itertools
+from dataclasses import dataclass, replace
+from typing import Any
 
-from tarebook.chemistry.equilibrium import ActivityModel, System, phreeqc_database
-from tarebook.chemistry.equilibrium.exchange import species_of
+import numpy as np
+import pytest
+from phreeqpy.iphreeqc.phreeqc_dll import IPhreeqc
+
+from tarebook.chemistry.equilibrium import (
+    ActivityModel,
+    Equilibrium,
+    StrongIon,
+    System,
+    acid,
+    closed,
+    open_to,
+    phreeqc_database,
+)
+from tarebook.chemistry.equilibrium.exchange import element, species_of
+from tarebook.core.arrays import FloatArray
+from tarebook.core.errors import OutOfRangeError
 
 # Virial coefficients at 25 degC and, where given, their change with temperature (six columns).
 PARAMETERS = """
@@ -161,3 +179,207 @@ def pitzer_database(system: System) -> str:
         lines.append(line)
     davies = replace(system, model=ActivityModel.davies())
     return phreeqc_database(davies) + "\n".join(lines) + "\n"
+
+
+# Ion pairs under the Davies equation, as two databases have them (phreeqc.dat, minteq.v4.dat).
+PAIRS = """
+SOLUTION_SPECIES
+Na+ + CarbonicH3O- = NaCarbonicH3O
+ log_k -0.25
+Na+ + CarbonicH2O-2 = NaCarbonicH2O-
+ log_k 1.27
+Na+ + Citric-3 = NaCitric-2
+ log_k 1.03
+2 Na+ + Citric-3 = Na2Citric-
+ log_k 1.5
+Na+ + CitricH-2 = NaCitricH-
+ log_k 0.05
+K+ + Citric-3 = KCitric-2
+ log_k 1.1
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class Cup:
+    """What is in a cup, mol/kg, and the pressure of CO2 over it, atm; closed without one."""
+
+    celsius: float
+    totals: dict[str, float]
+    strong: dict[str, float]
+    atm: float | None
+
+
+def cups_of(acids: dict[str, float], cations: dict[str, int]) -> list[Cup]:
+    """Return cups of a bicarbonate or carbonate with acids, from too little acid to too much.
+
+    Parameters
+    ----------
+    acids : dict of str to float
+        Protons of each acid that count; ``"Cl-"`` is hydrochloric acid.
+    cations : dict of str to int
+        Cation with its charge.
+    """
+    found = []
+    for (acid_name, protons), (cation, charge) in itertools.product(acids.items(), cations.items()):
+        for salt, share, atm, celsius in itertools.product(
+            (0.1, 0.3, 0.6, 1.0, 1.6, 2.4), (0.3, 0.8, 1.2), (0.0004, 0.1, 1.0, None), (15.0, 25.0)
+        ):
+            amount = salt * share / protons
+            totals, strong = {"carbonic": salt}, {cation: salt / charge}
+            if acid_name == "Cl-":
+                strong["Cl-"] = amount
+            else:
+                totals[acid_name] = amount
+            found.append(Cup(celsius, totals, strong, atm))
+    return found
+
+
+def theirs(cups: list[Cup], system: System, database: str) -> FloatArray:
+    """Return pH, carbon and ionic strength as PHREEQC finds them, shape (3, n); nan if it fails."""
+    program = IPhreeqc()
+    program.load_database_string(database)
+    program.run_string(
+        "KNOBS\n -convergence_tolerance 1e-11\nSELECTED_OUTPUT\n -reset false\nUSER_PUNCH\n"
+        ' -headings pH carbon I\n 10 PUNCH -LA("H+"), TOTMOLE("Carbonic")/TOT("water"), MU\n'
+    )
+    rows = []
+    for cup in cups:
+        lines = [f"SOLUTION 1\n units mol/kgw\n temp {cup.celsius}\n pH 6 charge"]
+        lines += [f" {element(name)} {m}" for name, m in cup.strong.items()]
+        for name, m in cup.totals.items():
+            held = name == "carbonic" and cup.atm is not None
+            gas = f" CO2(g) {np.log10(cup.atm or 1.0):.12g}" if held else ""
+            lines.append(f" {element(name)} {m}{gas}")
+        try:
+            program.run_string("\n".join([*lines, "END", ""]))
+            rows.append(program.get_selected_output_array()[-1])
+        except Exception:
+            rows.append([np.nan] * 3)
+    return np.array(rows, dtype=np.float64).T
+
+
+def ours(cups: list[Cup], system: System) -> list[Equilibrium | None]:
+    """Return our solutions, None beyond the limit."""
+    found: list[Equilibrium | None] = []
+    for cup in cups:
+        totals = dict(cup.totals)
+        case: dict[str, Any] = {"strong": cup.strong, "temperature": cup.celsius + 273.15}
+        try:
+            if cup.atm is None:
+                found.append(closed(system, totals=totals, **case))
+                continue
+            del totals["carbonic"]
+            found.append(open_to(system, totals=totals, pressure=101325.0 * cup.atm, **case))
+        except OutOfRangeError:
+            found.append(None)
+    return found
+
+
+def system_of(*acids: str) -> System:
+    ions = {"Na+": 1, "K+": 1, "Ca^2+": 2, "Mg^2+": 2, "Cl-": -1}
+    strong = tuple(StrongIon(name, charge) for name, charge in ions.items())
+    return System(acids=tuple(acid(name) for name in acids), strong_ions=strong)
+
+
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """Differences to another model over their stated uncertainty, and the other's strength."""
+
+    ph: FloatArray
+    carbon: FloatArray
+    strength: FloatArray
+
+
+def spread(cups: list[Cup], system: System, database: str, top: float) -> Spread:
+    """Compare the cups of an ionic strength up to `top`."""
+    other = theirs(cups, system, database)
+    rows = []
+    for cup, one, (ph, carbon, strength) in zip(cups, ours(cups, system), other.T, strict=True):
+        if one is None or not strength <= top:
+            continue
+        # two parts in a thousand: what ours and theirs differ by in the activity of water
+        u_carbon = np.hypot(float(one.u_dissolved), 0.002)
+        rows.append(
+            (
+                (float(one.ph) - ph) / float(one.u_ph),
+                np.nan if cup.atm is None else (float(one.dissolved) / carbon - 1) / u_carbon,
+                strength,
+            )
+        )
+    ph_part, carbon_part, strengths = np.array(rows).T
+    return Spread(ph_part, carbon_part[np.isfinite(carbon_part)], strengths)
+
+
+@pytest.mark.published(
+    "Pitzer's model with the parameters of Harvie, Moller and Weare 1984 and Peiper and Pitzer "
+    "1982 as read in pitzer.dat of PHREEQC, those of acetate and phosphate of Pitzer and Mayorga "
+    "1973 from memory; ion pairs of phreeqc.dat and minteq.v4.dat, read; PHREEQC 3.7.3; "
+    "basis: computed"
+)
+def test_stated_uncertainty_of_the_activities() -> None:
+    """At least 95 % of all outside values lie within two of our standard uncertainties."""
+    metals = {"Na+": 1, "K+": 1}
+    plain, phosphate, citrate = (
+        system_of("carbonic", name) for name in ("acetic", "phosphoric", "citric")
+    )
+    davies = replace(citrate, model=ActivityModel.davies())
+    excess = [
+        cup
+        for cup in cups_of({"Cl-": 1}, {"Ca^2+": 2, "Mg^2+": 2})
+        if cup.strong["Cl-"] > cup.totals["carbonic"] and cup.atm is not None
+    ]
+    pairs = phreeqc_database(davies) + PAIRS
+    sets = {
+        "Pitzer: HCl, acetic": (
+            cups_of({"Cl-": 1, "acetic": 1}, metals),
+            plain,
+            pitzer_database(plain),
+            3.5,
+        ),
+        "Pitzer: lime, magnesia in excess of HCl": (excess, plain, pitzer_database(plain), 3.5),
+        "Pitzer: phosphoric": (
+            cups_of({"phosphoric": 1.5}, metals),
+            phosphate,
+            pitzer_database(phosphate),
+            3.5,
+        ),
+        # the Davies equation is meant to 0.5 mol/kg and used to 1
+        "pairs: HCl, citric": (
+            cups_of({"Cl-": 1, "citric": 3}, metals),
+            citrate,
+            pairs,
+            1.0,
+        ),
+    }
+    ph, carbon = [], []
+    for label, (cups, system, database, top) in sets.items():
+        found = spread(cups, system, database, top)
+        ph.append(found.ph)
+        within = np.mean(np.abs(found.ph) <= 2)
+        print(
+            f"\n{label}: {found.ph.size} systems, pH within two u in {100 * within:.0f} %", end=""
+        )
+        assert found.strength.max() > 0.7 * top
+        assert within > 0.85
+        if label.startswith("Pitzer"):
+            carbon.append(found.carbon)
+            within = np.mean(np.abs(found.carbon) <= 2)
+            print(f", carbon in {100 * within:.0f} %", end="")
+            assert within > 0.9
+    every = np.concatenate(ph)
+    # not too wide either: the root mean square is between a half and one
+    for what in (every, np.concatenate(carbon)):
+        assert np.mean(np.abs(what) <= 2) >= 0.95
+        assert 0.4 < np.sqrt(np.mean(what**2)) < 1.1
+
+
+@pytest.mark.published("pH standards at 25 degC as in test_acid_base.py; basis: secondary")
+def test_standards_lie_within_the_stated_uncertainty() -> None:
+    for totals, strong, standard in (
+        ({"phosphoric": 0.05}, {"Na+": 0.05, "K+": 0.025}, 6.865),
+        ({"boric": 0.04}, {"Na+": 0.02}, 9.180),
+        ({"carbonic": 0.05}, {"Na+": 0.075}, 10.012),
+        ({"citric": 0.05}, {"K+": 0.05}, 3.776),
+    ):
+        buffer = closed(system_of(*totals), totals=totals, strong=strong, temperature=298.15)
+        assert abs(float(buffer.ph) - standard) <= 2 * float(buffer.u_ph)

@@ -108,6 +108,7 @@ def equilibrate(
     if n and float(np.max(strength)) > limit:
         raise ionic_strength_error(float(np.max(strength)), limit)
     shape = inputs.shape
+    released = _released(system, inputs, answers.dissolved)
     return Equilibrium(
         species=system.species,
         molality=answers.molality.reshape(len(system.species), *shape),
@@ -115,9 +116,11 @@ def equilibrate(
         ionic_strength=strength.reshape(shape),
         water_activity=answers.state.water.reshape(shape),
         dissolved=answers.dissolved.reshape(shape),
-        released=_released(system, inputs, answers.dissolved).reshape(shape),
+        released=released.reshape(shape),
         pressure=answers.pressure.reshape(shape),
         extrapolated=(strength > system.model.reach).reshape(shape),
+        system=system,
+        held_by_gas=np.full(shape, True) if unlimited else (released > 0.0).reshape(shape),
     )
 
 

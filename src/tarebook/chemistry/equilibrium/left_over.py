@@ -141,6 +141,7 @@ def _shaped(
         released=flat.released.reshape(shape),
         pressure=flat.pressure.reshape(shape),
         extrapolated=flat.extrapolated.reshape(shape),
+        held_by_gas=flat.held_by_gas.reshape(shape),
         from_solids={name: value.reshape(shape) for name, value in dissolved.items()},
     )
 

@@ -9,6 +9,7 @@ import numpy as np
 
 from tarebook.chemistry.equilibrium.acids import Acid, StrongIon, UnknownSubstanceError
 from tarebook.chemistry.equilibrium.activity import ActivityModel
+from tarebook.chemistry.equilibrium.uncertainty import u_of_dissolved, u_of_ph
 from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.core.errors import OutOfRangeError
 
@@ -73,6 +74,10 @@ class Equilibrium:
         Partial pressure of CO2 with which the solution is in equilibrium.
     extrapolated : ndarray of bool
         Where the ionic strength is beyond the reach of the activity model.
+    system : System
+        What the solutions are of.
+    held_by_gas : ndarray of bool
+        Where the pressure, not a given total, limits the carbon.
     from_solids : mapping of str to ndarray, [mol/kg]
         By formula, what has dissolved of solids that were left over; it is in the molalities and,
         with its carbon, in what is dissolved and released.
@@ -87,7 +92,19 @@ class Equilibrium:
     released: FloatArray
     pressure: FloatArray
     extrapolated: BoolArray
+    system: System
+    held_by_gas: BoolArray
     from_solids: Mapping[str, FloatArray] = field(default_factory=dict)
+
+    @property
+    def u_ph(self) -> FloatArray:
+        """Standard uncertainty of pH that the activity model leaves, [1]; see `u_of_ph`."""
+        return u_of_ph(self, self.system.acids, self.system.strong_ions)
+
+    @property
+    def u_dissolved(self) -> FloatArray:
+        """Relative standard uncertainty of `dissolved` from the activity model, [1]."""
+        return u_of_dissolved(self, self.system.acids, self.system.strong_ions)
 
     def of(self, name: str) -> FloatArray:
         """Return the molality of one species.
