@@ -17,6 +17,7 @@ from tarebook.api.folder import READINGS
 from tarebook.cli import main
 from tarebook.core.errors import InputError
 from tarebook.diagnosis.slips.kinds import SlipKind
+from tarebook.report.handover.story import tell_handover
 
 POOL = Path(__file__).parents[2] / "examples" / "clean-pool-granules"
 NOW = dt.datetime(2027, 3, 2, 14, 0, tzinfo=dt.UTC)
@@ -112,6 +113,19 @@ def test_a_class_is_checked_group_by_group(folder: Path) -> None:
     text = api.class_as_text(found)
     assert text.startswith("Group 3\n")
     assert text.endswith("Nothing to stop or to look at: 2, 10.\n")
+
+
+def test_groups_that_only_filled_their_cups_are_not_accused(folder: Path) -> None:
+    rows = [line.split(",") for line in (folder / READINGS).read_text("utf-8").splitlines()]
+    filled = [rows[0], *([*row[:5], "", "", row[7], "", ""] for row in rows[1:])]
+    (folder / "filled.csv").write_text("\n".join(map(",".join, filled)) + "\n", encoding="utf-8")
+    import_readings(folder, folder / "filled.csv", group="2", who="Ada", now=NOW)
+    assert api.check_class(folder) == {"2": ()}
+    outcome = api.reduce(folder)
+    assert outcome.stage.stage.value == "poured"
+    assert outcome.handover is not None
+    (filling,) = [one for one in tell_handover(outcome, outcome.handover).handed_on if one.who]
+    assert (filling.what, filling.who) == ("Cups filled and weighed", "Ada")
 
 
 def test_a_class_without_a_record_is_told_what_to_do(folder: Path) -> None:

@@ -5,13 +5,16 @@ from __future__ import annotations
 from pathlib import Path
 
 from tarebook.api.folder import DEFINITION, has_record, read_text, refuse_no_folder
+from tarebook.api.handover import hand_over
 from tarebook.api.reduce import recorded_tables, slip_odds
 from tarebook.core.errors import Fault, InputError
 from tarebook.diagnosis.acid import slips_and_cause
 from tarebook.diagnosis.checks import check_table, most_severe_first
 from tarebook.diagnosis.findings import Finding
 from tarebook.diagnosis.slips.robust import handle
+from tarebook.records.complete import completed
 from tarebook.records.fold import natural
+from tarebook.records.stage import stage_of
 from tarebook.series.definition import parse_definition
 
 
@@ -55,8 +58,12 @@ def check_class(folder: Path) -> dict[str, tuple[Finding, ...]]:
         raise InputError([fault])
     found = {}
     for name in sorted(tables, key=natural):
-        table = tables[name]
+        table = completed(experiment, tables[name])
         slips = slips_and_cause(experiment, table, odds)
         handled = handle(table, check_table(experiment, table), slips)
-        found[name] = most_severe_first(handled.findings)
+        stage = stage_of(table, experiment)
+        if stage.has_results:
+            found[name] = most_severe_first(handled.findings)
+        else:
+            found[name] = hand_over(experiment, table, stage, handled).findings
     return found

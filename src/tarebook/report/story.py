@@ -16,6 +16,7 @@ from tarebook.report.alternatives import budget_alt, curve_alt, limiting_alt, li
 from tarebook.report.derivation import Step, derivation
 from tarebook.report.equipment import Table, constants_table, instruments_table, sources
 from tarebook.report.facts import Fact, facts
+from tarebook.report.handover.tables import open_cups
 from tarebook.report.model_story import ModelStory, tell_model
 from tarebook.report.not_used import not_used, sentences
 from tarebook.report.noticed import Said, say_all, warning
@@ -80,6 +81,8 @@ class Story:
     runs : tuple of Table
     not_used : tuple of str
         One sentence for each run that a result does not use.
+    open_cups : tuple of Table
+        What is in the cups that were begun and are not finished, and what to expect of them.
     model : ModelStory or None
         What the model of the cup adds; None where only the usual sum speaks.
     """
@@ -99,6 +102,7 @@ class Story:
     about_u: str
     about_budget: str
     runs: tuple[Table, ...]
+    open_cups: tuple[Table, ...]
     readings: Table
     not_used: tuple[str, ...]
     findings: tuple[Said, ...]
@@ -169,6 +173,7 @@ def tell(outcome: Outcome, style: NumberStyle = numbers.PRINT) -> Story:
             if model
             else (runs_table(outcome, style),)
         ),
+        open_cups=open_cups(outcome, style),
         readings=readings_table(outcome, style),
         not_used=sentences(not_used(outcome)),
         findings=say_all(outcome.findings, style),

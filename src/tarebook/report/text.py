@@ -88,6 +88,8 @@ def _answer(story: Story, width: int) -> Iterator[RenderableType]:
 
 def _parts(story: Story, width: int) -> Iterator[RenderableType]:
     yield from _answer(story, width)
+    if story.open_cups:
+        yield from tables("Cups that are not finished", story.open_cups, width)
     if story.facts:
         title = "Beside the answer" if story.model else "Change-over"
         yield from titled(title, facts_grid(story.facts))

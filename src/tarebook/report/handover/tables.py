@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from tarebook.core.quantity import Estimate
 from tarebook.core.units import millilitres
@@ -15,6 +16,25 @@ from tarebook.report.outcome import Outcome
 from tarebook.series.experiment import Experiment
 
 NOTHING = "–"
+
+
+def open_cups(outcome: Outcome, style: NumberStyle) -> tuple[Table, ...]:
+    """Return what is in the cups that were begun, and what to expect of them.
+
+    None where every cup that was begun is finished.
+    """
+    handover, runs = outcome.handover, outcome.stage.in_work
+    if handover is None or not runs:
+        return ()
+    of_runs = replace(
+        handover,
+        poured=replace(
+            handover.poured, cups=tuple(cup for cup in handover.poured.cups if cup.run in runs)
+        ),
+        to_come={run: one for run, one in handover.to_come.items() if run in runs},
+    )
+    coming = to_come_table(outcome, of_runs, style)
+    return (*cups_tables(outcome, of_runs, style)[:1], *([coming] if coming else []))
 
 
 def cups_tables(outcome: Outcome, handover: Handover, style: NumberStyle) -> tuple[Table, ...]:
