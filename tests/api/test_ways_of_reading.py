@@ -7,8 +7,10 @@ import io
 from pathlib import Path
 
 import numpy as np
+import openpyxl
 import pytest
 
+from tarebook.api import report
 from tarebook.api.exchange import export_readings, import_readings
 from tarebook.api.folder import DEFINITION, READINGS
 from tarebook.api.reduce import reduce
@@ -268,3 +270,28 @@ def test_fillings_are_kept_in_the_record(tmp_path: Path) -> None:
     assert kept == cells[place].replace("+", " + ")
     (reading,) = reduce(folder, draws=2000).table.of("1", Quantity.DILUENT)
     assert len(reading.fillings) == 2
+
+
+def test_every_output_is_made_of_a_row_that_is_read_in_other_ways(tmp_path: Path) -> None:
+    """Report, page, workbook and sheets of tablets with a blank cup, a burette and a holder."""
+    folder = folder_of(
+        tmp_path,
+        sample='piece_g = 2.0\npieces_in = "halves"',
+        series="reagent_mL = [20, 0, 6, 10, 14, 18, 30, 50]\n"
+        "pieces = [0, 0.5, 0.5, 0.5, 0.5, 0.5, 0.5, 0.5]",
+        reagent=BURETTE,
+        diluent_ml=25,
+        weighing='[weighing]\nsample_in = "holder before and after"\ntare = "zeroed on the cup"',
+    )
+    held(reduce(folder, draws=2000))
+    report(folder)
+    book = openpyxl.load_workbook(folder / "out" / "workbook.xlsx")
+    formulas = [
+        cell.value
+        for row in book["Readings"].iter_rows()
+        for cell in row
+        if isinstance(cell.value, str) and cell.value.startswith("=")
+    ]
+    # Seven portions and seven pours of a burette are differences of two cells.
+    assert len(formulas) == 14
+    assert all(formula.count("-") == 1 for formula in formulas)

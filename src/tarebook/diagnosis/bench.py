@@ -15,7 +15,7 @@ from tarebook.measurement.volumes import VolumeInstrument
 from tarebook.model.delivery import liquid_mass, liquid_reading, reagent_density
 from tarebook.model.parameters import Parameters
 from tarebook.model.priors import Prior
-from tarebook.model.simulate import POURING_STEPS, SAMPLE_SPREAD
+from tarebook.model.simulate import POURING_STEPS, spread_of_portions
 from tarebook.records.pours import pours
 from tarebook.records.readings import VOLUMES, Quantity, RunTable
 from tarebook.series.experiment import Experiment
@@ -180,5 +180,6 @@ def _portion(experiment: Experiment, run: str) -> Range:
     asked = experiment.sample_asked(run)
     if asked == 0.0:
         return Range(low=0.0, high=0.0)
-    half = COVERAGE_95 * max(SAMPLE_SPREAD * asked, experiment.equipment.sample_balance.readability)
+    spread = spread_of_portions(experiment)
+    half = COVERAGE_95 * max(spread * asked, experiment.equipment.sample_balance.readability)
     return Range(low=max(asked - half, 0.0), high=asked + half)

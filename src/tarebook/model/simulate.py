@@ -121,7 +121,7 @@ def simulate(
             held * parameters.hold_up_diluent,
             rng,
         ),
-        sample=targets[2] * (1.0 + SAMPLE_SPREAD * rng.standard_normal(n)),
+        sample=targets[2] * (1.0 + spread_of_portions(experiment) * rng.standard_normal(n)),
         temperature=temperature,
         minutes=minutes,
     )
@@ -173,6 +173,12 @@ def simulate(
         contents=contents,
         state=state,
     )
+
+
+def spread_of_portions(experiment: Experiment) -> float:
+    """Return the relative standard deviation of a portion about the mass asked for."""
+    piece = experiment.sample.piece
+    return SAMPLE_SPREAD if piece is None else piece.spread
 
 
 def _poured(

@@ -263,6 +263,9 @@ def _ph_points(outcome: Outcome) -> list[dict[str, Any]]:
         read = {r.reading: r.observed for r in full.residuals} if full else {}
         if full is None or full.ph is None or not {"reagent_mL", "sample_g"} <= read.keys():
             continue
+        if read["sample_g"] <= 0.0:
+            # A blank cup has no place on an axis of reagent per sample.
+            continue
         value = full.ph.value
         bar = COVERAGE * full.ph.u if full.ph.u <= PH_KNOWN else 0.0
         drawn.append(

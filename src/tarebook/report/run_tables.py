@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tarebook.core.quantity import Estimate
-from tarebook.records.readings import NEEDED, Quantity
+from tarebook.records.readings import NEEDED, PAIRS, Origin, Quantity, Reading, RunTable
 from tarebook.reduction.results import RunAmounts
 from tarebook.report import numbers, typeset
 from tarebook.report.equipment import Table
@@ -139,10 +139,19 @@ def _p_of_limiting(run: RunAmounts) -> float:
     return run.p_reagent_limiting if run.limiting == "reagent" else 1.0 - run.p_reagent_limiting
 
 
+def _as_read(table: RunTable, reading: Reading, style: NumberStyle) -> str:
+    """Return a reading as it was written down; a difference with its two readings beside it."""
+    typed = reading.typed
+    if reading.origin is Origin.DIFFERENCE:
+        first, second = (table.of(reading.run, p) for p in PAIRS[reading.quantity].in_order)
+        typed += f" ({first[0].typed}\u00a0→\u00a0{second[0].typed})"
+    return typed.replace(".", style.decimal)
+
+
 def readings_table(outcome: Outcome, style: NumberStyle) -> Table:
     """Return the readings as they were written down; repeats stand side by side in one cell."""
     table, experiment = outcome.table, outcome.experiment
-    optional = (Quantity.TEMPERATURE, Quantity.MINUTES)
+    optional = (Quantity.PIECES, Quantity.TEMPERATURE, Quantity.MINUTES)
     shown = [*NEEDED, *(what for what in optional if table.taken(what).any())]
     heads = {
         Quantity.TARE: "empty vessel",
@@ -150,6 +159,7 @@ def readings_table(outcome: Outcome, style: NumberStyle) -> Table:
         Quantity.DILUENT: experiment.diluent,
         Quantity.LIQUID: "with liquid",
         Quantity.SAMPLE: "sample",
+        Quantity.PIECES: "pieces",
         Quantity.FINAL: "at the end",
         Quantity.TEMPERATURE: "temperature",
         Quantity.MINUTES: "waited",
@@ -158,7 +168,7 @@ def readings_table(outcome: Outcome, style: NumberStyle) -> Table:
         (
             run,
             *(
-                "; ".join(r.typed.replace(".", style.decimal) for r in table.of(run, what)) or "–"
+                "; ".join(_as_read(table, r, style) for r in table.of(run, what)) or "–"
                 for what in shown
             ),
         )

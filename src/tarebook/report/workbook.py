@@ -8,13 +8,14 @@ from __future__ import annotations
 
 import datetime as dt
 import io
+from collections.abc import Mapping
 
 import xlsxwriter
 from xlsxwriter.utility import xl_range, xl_rowcol_to_cell
 
 from tarebook.chemistry.formula import parse_formula
 from tarebook.chemistry.weights import standard_atomic_weight
-from tarebook.records.readings import Quantity
+from tarebook.records.readings import PAIRS, Origin, Quantity, Reading, RunTable, parts_of
 from tarebook.reduction.results import RunAmounts
 from tarebook.report import typeset
 from tarebook.report.not_used import not_used, sentence
@@ -100,12 +101,39 @@ def _write_readings(book: Book, outcome: Outcome) -> None:
         page.write_string(FIRST_ROW + place, 0, run, book.name)
         for what, (column, _) in repeats.items():
             for number, reading in enumerate(table.of(run, what)):
-                decimals = len(reading.typed.partition(".")[2])
-                page.write_number(FIRST_ROW + place, column + number, reading.in_column,
-                                  book.input(decimals))  # fmt: skip
+                last = parts_of(reading.typed)[-1]
+                cell, style = (FIRST_ROW + place, column + number), book.input(_decimals(last))
+                formula = _made_of(reading, table, repeats, FIRST_ROW + place)
+                if formula:
+                    page.write_formula(*cell, formula, style, reading.in_column)
+                else:
+                    page.write_number(*cell, reading.in_column, style)
         if run in table.notes:
             page.write_string(FIRST_ROW + place, len(columns) - 1, table.notes[run], book.note)
     book.readings = repeats
+
+
+def _made_of(
+    reading: Reading, table: RunTable, repeats: Mapping[Quantity, tuple[int, int]], row: int
+) -> str:
+    """Return the formula of a reading that is made of others; empty for one that was read as is."""
+    parts = parts_of(reading.typed)
+    if reading.origin is Origin.READ and len(parts) > 1:
+        return f"={'+'.join(parts)}"
+    pair = PAIRS.get(reading.quantity)
+    if reading.origin is not Origin.DIFFERENCE or pair is None:
+        return ""
+    cells = [table.of(reading.run, part) for part in (pair.more, pair.less)]
+    if any(len(cell) != 1 for cell in cells):
+        # A mean of repeats: its digits stand in the cell.
+        return ""
+    more, less = (xl_rowcol_to_cell(row, repeats[part][0]) for part in (pair.more, pair.less))
+    return f"={more}-{less}"
+
+
+def _decimals(number: str) -> int:
+    """Return how many decimals a number has as it was typed."""
+    return len(number.partition(".")[2])
 
 
 def _write_constants(book: Book, outcome: Outcome) -> None:

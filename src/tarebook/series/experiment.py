@@ -70,10 +70,14 @@ class Piece:
         Of a whole piece, about.
     part : float, [1]
         Finest part that a portion may hold: 1 for whole pieces, 0.5 where they are broken in two.
+    spread : float, [1]
+        Relative standard deviation of a portion of pieces: whole ones are alike, broken ones not
+        (common practice).
     """
 
     mass: float
     part: float
+    spread: float = 0.05
 
     def nearest(self, mass: float) -> float:
         """Return the number of pieces that weighs closest to a mass, a multiple of the part.

@@ -15,6 +15,9 @@ DECLARED = Source("the definition", "declared")
 
 PARTS = {"wholes": 1.0, "halves": 0.5, "quarters": 0.25}
 
+SPREADS = {1.0: 0.02, 0.5: 0.05, 0.25: 0.08}
+"""By how much portions of pieces differ in mass, by the finest part: common practice, no source."""
+
 OFF_A_PART = 0.1
 """A portion may miss a number of pieces by so much of the finest part: tablets differ by less."""
 
@@ -83,7 +86,8 @@ def read_piece(sample: schema.SampleTable) -> Piece | None:
     """Return the pieces in which a sample comes; None for a powder."""
     if sample.piece_g is None:
         return None
-    return Piece(mass=sample.piece_g, part=PARTS[sample.pieces_in])
+    part = PARTS[sample.pieces_in]
+    return Piece(mass=sample.piece_g, part=part, spread=SPREADS[part])
 
 
 def read_diluent_density(table: schema.SeriesTable) -> Measured | None:

@@ -84,6 +84,7 @@ def habits_of(experiment: Experiment, runs: tuple[str, ...], cups: Cups) -> Habi
     centre, spread = np.zeros((6, n)), np.full((6, n), np.inf)
     planned = {run.run: run for run in experiment.planned}
     equipment, nominal = experiment.equipment, experiment.sample.nominal_mass
+    piece = experiment.sample.piece
     for row, instrument in ((REAGENT, equipment.reagent), (DILUENT, equipment.diluent)):
         targets = [
             (planned[run].reagent if row == REAGENT else planned[run].diluent)
@@ -100,7 +101,7 @@ def habits_of(experiment: Experiment, runs: tuple[str, ...], cups: Cups) -> Habi
         cups,
         SAMPLE,
         centre[SAMPLE],
-        table["sample_relative"] * nominal,
+        (piece.spread if piece else table["sample_relative"]) * nominal,
         equipment.sample_balance.readability,
     )
     _expect_tares(centre, spread, cups, table["tare_relative"], equipment.balance.readability)
