@@ -125,6 +125,27 @@ def whitening(known: tuple[Prior, ...]) -> FloatArray:
     return rows
 
 
+def correlation_root(known: tuple[Prior, ...]) -> FloatArray:
+    """Return the matrix that makes unit steps, each independent, into steps as they go together.
+
+    Parameters
+    ----------
+    known : tuple of Prior, length n
+
+    Returns
+    -------
+    ndarray, shape (n, n)
+        Lower triangular; times itself transposed it is the correlation of what is not known.
+    """
+    names = [prior.name for prior in known]
+    root = np.eye(len(known))
+    for index, prior in enumerate(known):
+        if prior.correlation:
+            root[index] *= math.sqrt(1.0 - prior.correlation**2)
+            root[index, names.index(prior.beside)] = prior.correlation
+    return root
+
+
 def central_parameters(experiment: Experiment) -> Parameters:
     """Return the parameters at the medians of their priors, as numbers."""
     values = {prior.name: np.array(prior.centre) for prior in priors(experiment)}

@@ -27,6 +27,7 @@ from tarebook.model.cup_chemistry import cup_chemistry
 from tarebook.model.delivery import delivered
 from tarebook.model.observables import SOLID_DENSITY, expected_readings
 from tarebook.model.parameters import NAMES, Parameters, from_fit_scale
+from tarebook.model.priors import correlation_root
 from tarebook.records.readings import Quantity
 from tarebook.reduction.joint.problem import LINEARITIES, N_SHARED, READ, JointProblem
 from tarebook.series.experiment import Experiment
@@ -152,13 +153,21 @@ class Shared:
 
     Attributes
     ----------
-    centre, step : ndarray, shape (16,)
+    centre, step : ndarray, shape (n,)
         The parameters on the scale of the fit, then the balances' linearity errors; the size of a
         natural step: the standard uncertainty.
+    root : ndarray, shape (n, n)
+        How steps of unit size, each independent, make steps that go together.
     """
 
     centre: FloatArray
     step: FloatArray
+    root: FloatArray
+
+    @property
+    def factor(self) -> FloatArray:
+        """What a unit step of each unknown does to all of them, shape (n, n)."""
+        return self.step[:, None] * self.root
 
 
 def shared_prior(problem: JointProblem) -> Shared:
@@ -166,7 +175,9 @@ def shared_prior(problem: JointProblem) -> Shared:
     widths = [CONTENT_U if np.isinf(prior.u) else prior.u for prior in problem.priors]
     centre = np.array([prior.fit_centre for prior in problem.priors] + [0.0] * len(LINEARITIES))
     step = np.concatenate([np.array(widths), problem.linearity_u])
-    return Shared(centre=centre, step=np.maximum(step, 1e-9))
+    root = np.eye(len(step))
+    root[: len(widths), : len(widths)] = correlation_root(problem.priors)
+    return Shared(centre=centre, step=np.maximum(step, 1e-9), root=root)
 
 
 def cups_of(problem: JointProblem) -> Cups:
@@ -200,10 +211,11 @@ def view(experiment: Experiment, prior: Shared, shared: FloatArray, cups: Cups) 
     asked, possible = _within_model(experiment, content, concentration, cups)
     volumes_steps = {REAGENT: 1e-5, DILUENT: 1e-5, SAMPLE: 1e-3}
     moves = n_names + len(volumes_steps)
-    sets = np.tile((prior.centre + prior.step * shared)[:, :n_names], (1 + moves, 1, 1))
+    factor = prior.factor
+    sets = np.tile((prior.centre + shared @ factor.T)[:, :n_names], (1 + moves, 1, 1))
     contents = np.tile(asked.observed[[REAGENT, DILUENT, SAMPLE]], (1 + moves, 1, 1))
     for i in range(n_names):
-        sets[1 + i, :, i] += STEP * prior.step[i]
+        sets[1 + i] += STEP * factor[:n_names, i]
     for i, step in enumerate(volumes_steps.values()):
         contents[1 + n_names + i, i] += step
     try:

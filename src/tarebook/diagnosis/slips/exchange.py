@@ -19,7 +19,6 @@ from tarebook.diagnosis.slips.cups import (
     REAGENT,
     SAMPLE,
     TARE,
-    Shared,
     Views,
     view,
 )
@@ -237,7 +236,7 @@ def other_stock(experiment: Experiment, fit: SharedFit, odds: SlipOdds) -> Other
     defined = float(fit.prior.centre[CONCENTRATION])
     step = fit.prior.step.copy()
     step[CONCENTRATION] = OTHER_STOCK * defined
-    wide = Shared(centre=fit.prior.centre, step=step)
+    wide = replace(fit.prior, step=step)
     free = fit_shared(experiment, wide, fit.cups)
     rate = odds.rate(SlipKind.OTHER_STOCK_THROUGHOUT)
     log_odds = math.log(rate) - math.log1p(-rate) + _log_series(free) - _log_series(fit)
