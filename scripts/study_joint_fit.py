@@ -99,9 +99,17 @@ USER_PUNCH
 
 @lru_cache(maxsize=4)
 def program(system: System, pairs: bool) -> IPhreeqc:
-    """Return PHREEQC with the constants of a system, loaded once."""
+    """Return PHREEQC with the constants of a system, loaded once.
+
+    The pairs stand in place of our coefficients of sodium with the ions of carbonic acid.
+    """
     loaded = IPhreeqc()
-    loaded.load_database_string(phreeqc_database(system) + (PAIRS if pairs else ""))
+    text = phreeqc_database(system)
+    if pairs:
+        coefficients = (" CarbonicH3O- Na+ ", " CarbonicH2O-2 Na+ ")
+        kept = [line for line in text.splitlines() if not line.startswith(coefficients)]
+        text = "\n".join([*kept, PAIRS])
+    loaded.load_database_string(text)
     return loaded
 
 
