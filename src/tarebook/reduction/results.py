@@ -6,10 +6,21 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-from tarebook.core.quantity import Estimate, Measured
+from tarebook.core.quantity import COVERAGE_95, Estimate, Measured
 from tarebook.reduction.changeover_results import ChangeoverFit
 
 Reactant: TypeAlias = Literal["reagent", "sample"]
+
+
+def expects_gas(gas: Estimate) -> bool:
+    """Return whether gas is expected beyond doubt; else a yield has no meaning.
+
+    Parameters
+    ----------
+    gas : Estimate
+        The gas expected of a run.
+    """
+    return gas.value > COVERAGE_95 * gas.u and gas.value > 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -20,7 +20,7 @@ from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.core.quantity import Estimate
 from tarebook.measurement.montecarlo import blocks, coverage_interval
 from tarebook.reduction.reading_errors import ErrorSource, Shifts, drawn_shifts
-from tarebook.reduction.results import RunAmounts
+from tarebook.reduction.results import RunAmounts, expects_gas
 from tarebook.reduction.usual import (
     NO_SHIFTS,
     UsualLine,
@@ -281,7 +281,8 @@ def run_amounts(
     def yields(one: UsualRun, many: UsualRun) -> Estimate | None:
         # A cup that may have no gas to expect has no yield that means anything.
         of_kept = many.gas_expected if kept is None else many.gas_expected[kept]
-        if not (one.gas_expected[0] > 0 and np.all(of_kept > 0)):
+        gas = of(one.gas_expected, many.gas_expected, "g")
+        if not (expects_gas(gas) and np.all(of_kept > 0)):
             return None
         return of(one.yield_percent, many.yield_percent, "%")
 

@@ -123,9 +123,14 @@ def _shown(value: float, unit: str, style: NumberStyle, digits_u: float = 0.0) -
     return numbers.with_unit(numbers.plain(value, digits_u, style), unit, style)
 
 
+def _strength(outcome: Outcome, style: NumberStyle) -> str:
+    strength = outcome.experiment.reagent.concentration
+    return _shown(strength.value, "mol/L", style, strength.u)
+
+
 def _amount(outcome: Outcome, run: RunAmounts, style: NumberStyle) -> Step:
     species = typeset.formula(outcome.experiment.reaction.reagent)
-    strength = _shown(outcome.experiment.reagent.concentration.value, "mol/L", style)
+    strength = _strength(outcome, style)
     poured = numbers.with_unit(_read(outcome, run, Quantity.REAGENT, style), "mL", style)
     return Step(
         name="Amount of reagent",
@@ -202,7 +207,7 @@ def _second_content(outcome: Outcome, series: UsualSeries, style: NumberStyle) -
     ratio = _coefficients(reaction.analyte_coefficient, reaction.reagent_coefficient)
     volume = numbers.outward(series.equivalence)
     at = _shown(volume.value, "mL", style, volume.u)
-    strength = _shown(experiment.reagent.concentration.value, "mol/L", style)
+    strength = _strength(outcome, style)
     mass = _shown(reaction.analyte_molar_mass.value, "g/mol", style, 0.01)
     nominal = _shown(series.nominal_mass, "g", style)
     found = numbers.quantity(series.content_from_equivalence, style)

@@ -10,6 +10,9 @@ from tarebook.report import numbers, typeset
 from tarebook.report.numbers import NumberStyle
 from tarebook.report.reasons import in_plain_words
 
+CHANCES = frozenset({"p", "p_chi2"})
+"""Evidence that says how often chance alone would do worse."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Said:
@@ -85,7 +88,10 @@ def _say(same: Sequence[Finding], style: NumberStyle) -> Said:
 def _evidence(finding: Finding, style: NumberStyle) -> Iterator[str]:
     for name, value in finding.evidence.items():
         words, unit = typeset.split_unit(name)
-        shown = str(value)
-        if not isinstance(value, str):
-            shown = numbers.plain(float(f"{value:.3g}"), 0.0, style)
+        if isinstance(value, str):
+            shown = value
+        elif name in CHANCES:
+            shown = numbers.p_value(value, style)
+        else:
+            shown = numbers.rounded(value, 3, style)
         yield f"{words} {numbers.with_unit(shown, unit, style)}"

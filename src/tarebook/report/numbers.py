@@ -55,6 +55,20 @@ TERMINAL = NumberStyle(gap=" ", around=" ")
 DIGITS_WITHOUT_U = 4
 """Significant digits of a value whose uncertainty is not known."""
 
+MOST_PLACES = 6
+"""Decimal places, in bench units, beyond which nothing is printed: a millionth of a mL, mmol or g
+is less than any instrument carries; what stands there was left behind by a sum."""
+
+MOST_PERCENT = 100.0
+"""A percentage that is known no better than this is not known."""
+
+NOT_KNOWN = "not known"
+
+LEAST_P = 1e-6
+"""Probabilities below are not told apart: no model of errors holds so far out."""
+
+_POWERS = str.maketrans("0123456789-", "⁰¹²³⁴⁵⁶⁷⁸⁹⁻")
+
 _OUTWARD = {
     "L": ("mL", 1000.0),
     "mol": ("mmol", 1000.0),
@@ -153,10 +167,13 @@ def plain(value: float, u: float = 0.0, style: NumberStyle = PRINT) -> str:
 
     Examples
     --------
-    >>> plain(91.234, 0.61), plain(95.0), plain(0.8733)
-    ('91.23', '95', '0.8733')
+    >>> plain(91.234, 0.61), plain(95.0), plain(0.8733), plain(3e-9, 2e-9)
+    ('91.23', '95', '0.8733', '0')
     """
-    text = fixed(value, places(value, u), style)
+    decimals = places(value, u)
+    if decimals > MOST_PLACES:
+        u, decimals = 0.0, min(places(value, 0.0), MOST_PLACES)
+    text = fixed(value, decimals, style)
     if u == 0 and style.decimal in text:
         text = text.rstrip("0").removesuffix(style.decimal)
     return text
@@ -168,16 +185,18 @@ def plus_minus(value: float, u: float, style: NumberStyle = PRINT) -> str:
     Parameters
     ----------
     value, u : float
-        In the same unit; if `u` is 0 the value stands alone.
+        In the same unit; if `u` is 0, or less than the unit can carry, the value stands alone.
     style : NumberStyle
 
     Examples
     --------
     >>> plus_minus(12.3412, 0.0471, TERMINAL), plus_minus(95.0, 0.0, TERMINAL)
     ('12.341 ± 0.047', '95')
+    >>> plus_minus(0.0, 4.2e-6, TERMINAL), plus_minus(5.25, 2e-7, TERMINAL)
+    ('0', '5.25')
     """
-    if u == 0:
-        return plain(value, 0.0, style)
+    if u == 0 or places(value, u) > MOST_PLACES:
+        return plain(value, u, style)
     decimals = places(value, u)
     shown_u = fixed(float(f"{u:.1e}"), decimals, style)
     return f"{fixed(value, decimals, style)}{style.around}±{style.around}{shown_u}"
@@ -196,8 +215,12 @@ def quantity(estimate: Estimate | Measured, style: NumberStyle = PRINT) -> str:
     >>> content = Estimate(value=0.91234, u=0.0061, low=0.9, high=0.925, unit="g/g")
     >>> quantity(content, TERMINAL)
     '91.23 ± 0.61 %'
+    >>> quantity(Estimate(value=1900.0, u=1800.0, low=-1600.0, high=5400.0, unit="%"))
+    'not known'
     """
     out = outward(estimate)
+    if out.unit == "%" and out.u >= MOST_PERCENT:
+        return NOT_KNOWN
     return with_unit(plus_minus(out.value, out.u, style), out.unit, style)
 
 
@@ -211,7 +234,9 @@ def interval(estimate: Estimate | Measured, style: NumberStyle = PRINT) -> str:
     '90.00 to 92.50 %'
     """
     out = outward(estimate)
-    decimals = places(out.value, out.u)
+    if out.unit == "%" and out.u >= MOST_PERCENT:
+        return NOT_KNOWN
+    decimals = min(places(out.value, out.u), MOST_PLACES)
     ends = f"{fixed(out.low, decimals, style)} to {fixed(out.high, decimals, style)}"
     return with_unit(ends, out.unit, style)
 
@@ -246,3 +271,33 @@ def share(part: float, style: NumberStyle = PRINT) -> str:
     if 0 < percent < 0.5:
         return f"<{style.gap}1{style.gap}%"
     return f"{fixed(percent, 0, style)}{style.gap}%"
+
+
+def rounded(value: float, digits: int = 3, style: NumberStyle = PRINT) -> str:
+    """Return a value whose uncertainty is not known, to so many significant digits.
+
+    Very small and very large ones are set as powers of ten.
+
+    Examples
+    --------
+    >>> rounded(0.0123456), rounded(6.58e-16), rounded(1234.6), rounded(0.0)
+    ('0.0123', '6.58 × 10⁻¹⁶', '1230', '0')
+    """
+    exponent = int(f"{value:.{digits - 1}e}".partition("e")[2])
+    if value == 0 or -MOST_PLACES < exponent < MOST_PLACES:
+        return plain(float(f"{value:.{digits}g}"), 0.0, style)
+    front = plain(float(f"{value / 10.0**exponent:.{digits}g}"), 0.0, style)
+    return f"{front} × 10{str(exponent).translate(_POWERS)}"
+
+
+def p_value(p: float, style: NumberStyle = PRINT) -> str:
+    """Return how often chance alone would do worse, as statistics has it.
+
+    Examples
+    --------
+    >>> p_value(6.58e-16, TERMINAL), p_value(0.000123), p_value(0.4567)
+    ('< 10⁻⁶', '0.00012', '0.46')
+    """
+    if p < LEAST_P:
+        return f"<{style.gap}10⁻⁶"
+    return rounded(p, 2, style)

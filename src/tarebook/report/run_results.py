@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from tarebook.core.quantity import COVERAGE_95, Estimate
 from tarebook.reduction.joint.results import FullRun
-from tarebook.reduction.results import Reactant, RunAmounts
+from tarebook.reduction.results import Reactant, RunAmounts, expects_gas
 from tarebook.report.outcome import Outcome
 
 _LOST = ("vessel_liquid_g", "sample_g", "final_g")
@@ -142,7 +142,7 @@ def _yield(
     if full is None:
         return usual.yield_percent if usual else None
     # Of gas that may as well be none, no share can be told: a cup without reagent or sample.
-    if lost is None or full.gas_expected.value <= COVERAGE_95 * full.gas_expected.u:
+    if lost is None or not expects_gas(full.gas_expected):
         return None
     return yield_of(lost.value, full, linearity_u)
 

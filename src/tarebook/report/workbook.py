@@ -15,12 +15,15 @@ from xlsxwriter.utility import xl_range, xl_rowcol_to_cell
 
 from tarebook.chemistry.formula import parse_formula
 from tarebook.chemistry.weights import standard_atomic_weight
+from tarebook.model.cup_chemistry import protons_of_extent
+from tarebook.model.limiting import lag_of
 from tarebook.records.readings import PAIRS, Origin, Quantity, Reading, RunTable, parts_of
+from tarebook.reduction.reading_errors import declared_acid
 from tarebook.reduction.results import RunAmounts
 from tarebook.report import typeset
 from tarebook.report.not_used import not_used, sentence
 from tarebook.report.outcome import Outcome
-from tarebook.report.workbook_lines import write_lines
+from tarebook.report.workbook_lines import own_protons, write_lines
 from tarebook.report.workbook_model import write_model
 from tarebook.report.workbook_sheets import FIRST_ROW, Book, Column
 
@@ -157,6 +160,7 @@ def _write_constants(book: Book, outcome: Outcome) -> None:
               ("nu_reagent", reaction.reagent, reaction.reagent_coefficient),
               ("nu_gas", reaction.gas, reaction.gas_coefficient))),
     ]  # fmt: skip
+    inputs += _acid_inputs(outcome)
     if claimed is not None:
         source = typeset.source(claimed.source)
         inputs += [("claimed", "content claimed", claimed.value, "g/g", source),
@@ -170,6 +174,23 @@ def _write_constants(book: Book, outcome: Outcome) -> None:
         book.define(name, "Constants", row, 1)
         row += 1
     _write_molar_masses(book, outcome, row + 1)
+
+
+def _acid_inputs(outcome: Outcome) -> list[tuple[str, str, float, str, str]]:
+    """Return the sample's own acid and the first step of its base, where there are such."""
+    reaction, declared = outcome.experiment.reaction, declared_acid(outcome.experiment)
+    found: list[tuple[str, str, float, str, str]] = []
+    if declared is not None and own_protons(outcome) > 0:
+        found += [
+            ("own_acid", "acid of the sample itself", 1000.0 * declared.value, "mmol/g",
+             typeset.source(declared.source)),
+            ("own_acid_taken", "acid that the reaction takes up, as the equation counts it",
+             protons_of_extent(reaction), "", "the equation"),
+        ]  # fmt: skip
+    if lag_of(reaction) > 0:
+        words = f"part of the acid that {typeset.formula(reaction.analyte)} takes up before any gas"
+        found.append(("first_step", words, lag_of(reaction), "", "the equation, in two steps"))
+    return found
 
 
 def _write_molar_masses(book: Book, outcome: Outcome, top: int) -> None:
@@ -275,9 +296,7 @@ def _write_run(book: Book, outcome: Outcome, row: int, run: RunAmounts) -> None:
     volume, sample = (_mean(outcome, run, what) for what in (Quantity.REAGENT, Quantity.SAMPLE))
     liquid, final = (book.mean_of(row, what) for what in (Quantity.LIQUID, Quantity.FINAL))
     gas = run.gas_found.value
-    limits = (
-        f"IF({at['E']}/nu_reagent<{at['H']}/nu_sample,{at['E']}/nu_reagent,{at['H']}/nu_sample)"
-    )
+    by_acid, by_sample, reached = _limits(outcome, at)
     cells: list[tuple[str, int, float | str]] = [
         (f"={book.mean_of(row, Quantity.REAGENT)}", 2, volume),
         (f"={book.mean_of(row, Quantity.SAMPLE)}", 3, sample),
@@ -286,22 +305,39 @@ def _write_run(book: Book, outcome: Outcome, row: int, run: RunAmounts) -> None:
         (f"={at['B']}/{at['C']}", 3, volume / sample),
         (f"={at['D']}/{at['C']}", 4, gas / sample),
         (f"=1000*{at['C']}*content_used/M_sample", 3, 1000.0 * run.sample.value),
-        (f'=IF({at["E"]}/nu_reagent<{at["H"]}/nu_sample,"reagent","sample")', -1,
-         _limiting(outcome, run)),
-        (f"={limits}*nu_gas*M_gas/1000", 4, run.gas_expected.value),
-        (f'=IF({at["J"]}>0,100*{at["D"]}/{at["J"]},"")', 1,
-         run.yield_percent.value if run.yield_percent else ""),
+        (f'=IF({by_acid}<{by_sample},"reagent","sample")', -1, _limiting(outcome, run)),
+        (f"={reached}*nu_gas*M_gas/1000", 4, run.gas_expected.value),
     ]  # fmt: skip
+    if run.yield_percent:
+        # A cup of which no gas is expected beyond doubt has no yield.
+        cells.append((f"=100*{at['D']}/{at['J']}", 1, run.yield_percent.value))
     for column, (formula, decimals, value) in enumerate(cells, start=1):
         style = book.beside if decimals < 0 else book.fixed(decimals)
         page.write_formula(row, column, formula, style, value)
 
 
+def _limits(outcome: Outcome, at: Mapping[str, str]) -> tuple[str, str, str]:
+    """Return what the acid allows, what the sample allows, and how far the gas gets, as formulas.
+
+    All acid in the vessel counts; a base of two steps gives no gas in the first.
+    """
+    by_acid, by_sample = f"{at['E']}/nu_reagent", f"{at['H']}/nu_sample"
+    if own_protons(outcome) > 0:
+        by_acid = f"({by_acid}+own_acid*{at['C']}/own_acid_taken)"
+    reached = f"IF({by_acid}<{by_sample},{by_acid},{by_sample})"
+    if lag_of(outcome.experiment.reaction) > 0:
+        reached = f"MAX(0,({reached}-first_step*{by_sample})/(1-first_step))"
+    return by_acid, by_sample, reached
+
+
 def _limiting(outcome: Outcome, run: RunAmounts) -> str:
     """Return the limiting reactant by the best values, as the cell finds it."""
     reaction = outcome.experiment.reaction
-    by_reagent = run.reagent.value / reaction.reagent_coefficient
-    return "reagent" if by_reagent < run.sample.value / reaction.analyte_coefficient else "sample"
+    by_acid = run.reagent.value / reaction.reagent_coefficient
+    if own_protons(outcome) > 0:
+        own = own_protons(outcome) * _mean(outcome, run, Quantity.SAMPLE)
+        by_acid += own / protons_of_extent(reaction)
+    return "reagent" if by_acid < run.sample.value / reaction.analyte_coefficient else "sample"
 
 
 def _mean(outcome: Outcome, run: RunAmounts, what: Quantity) -> float:

@@ -224,6 +224,14 @@ def _line_cells(lines: Lines) -> Iterator[Cell]:
                "a + b × volume = p, solved for the volume.")  # fmt: skip
 
 
+def own_protons(outcome: Outcome) -> float:
+    """Return the acid that a gram of sample brings to the reaction, as declared, [mol/g]."""
+    declared = declared_acid(outcome.experiment)
+    if declared is None or not protons_of_extent(outcome.experiment.reaction):
+        return 0.0
+    return declared.value
+
+
 def result_values(outcome: Outcome, series: UsualSeries) -> dict[str, float]:
     """Return the results of the sheet by their names, as the sheet calculates them."""
     cells = _result_cells(outcome, series, two_lines(series))
@@ -244,10 +252,9 @@ def _result_cells(outcome: Outcome, series: UsualSeries, lines: Lines) -> Iterat
                "g/g", 4, f"Gas per gram of sample, from g of {gas} to g of {analyte}.",
                series.sample_mass_fraction.u)  # fmt: skip
     strength, counts = experiment.reagent.concentration.value, reaction.analyte_coefficient
-    declared, protons = declared_acid(experiment), protons_of_extent(reaction)
-    own = declared.value / protons if declared is not None and protons else 0.0
+    own = own_protons(outcome) / (protons_of_extent(reaction) or 1.0)
     second = (strength * lines.at / 1000.0 / reaction.reagent_coefficient + own) * counts
-    brought = f"+{own:.9g}" if own else ""
+    brought = "+own_acid/1000/own_acid_taken" if own else ""
     yield Cell("content_from_equivalence", f"content of {analyte}, from the change-over",
                f"=(strength*line_break/1000/nu_reagent{brought})*nu_sample*M_sample",
                second * reaction.analyte_molar_mass.value, "g/g", 4,

@@ -345,7 +345,7 @@ def test_worked_answers_of_the_blank_series_by_hand(setting_of: SettingOf) -> No
     assert worked["reagent"] == "0.5 mol/L × 24 mL = 12 mmol"
     assert worked["dilution"] == "0.5 mol/L × 24 mL / 40 mL = 0.3 mol/L"
     assert "run 1: 4 mmol of HCl" in worked["limiting"]
-    assert "9.523 mmol × 44.01 g/mol = 0.419 g" in worked["gas"]  # 0.80 * 44.009 / 84.006
+    assert "9.523 mmol × 44.009 g/mol = 0.419 g" in worked["gas"]  # 0.80 * 44.009 / 84.006
     assert worked["equivalence"].endswith("= 19 mL; between run 3 and run 4")
     assert worked["tolerance"] == "0.5 mol/L × 0.5 mL = 0.25 mmol, that is 2.1 % of 12 mmol"
     assert "= 146 kPa" in worked["stopper"]  # 9.523e-3 x 8.3145 x 294.15 / 160e-6

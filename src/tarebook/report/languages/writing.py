@@ -15,8 +15,24 @@ from tarebook.report import numbers
 from tarebook.report.languages.words import Words, words
 from tarebook.report.numbers import NumberStyle
 
+FEWEST_DIGITS, MOST_DIGITS = 2, 4
+"""Significant digits of a value that stands alone on a sheet."""
+
 USUAL = {("en", "a4"): "en_GB", ("en", "letter"): "en_US", ("de", "a4"): "de_DE"}
 """The place that a language and a paper suggest."""
+
+
+def known_digits(quantity: Measured) -> int:
+    """Return to how many significant digits a quantity is known: to the second of its u.
+
+    Parameters
+    ----------
+    quantity : Measured
+        Two digits at least, four at most.
+    """
+    before = int(f"{quantity.value:.{MOST_DIGITS - 1}e}".partition("e")[2]) + 1
+    digits = before + numbers.places(quantity.value, quantity.u)
+    return min(max(digits, FEWEST_DIGITS), MOST_DIGITS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +107,18 @@ class Writing:
     def percent(self, part: float, digits: int = 3) -> str:
         """Return a share in per cent."""
         return self.with_unit(100.0 * part, "%", digits)
+
+    def known(self, quantity: Measured) -> str:
+        """Return a value as far as its uncertainty lets it be known, without unit.
+
+        Examples
+        --------
+        >>> from tarebook.core.quantity import Source
+        >>> label = Source("the label", "declared")
+        >>> writing("en").known(Measured(value=0.8326, u=0.033, unit="mol/L", source=label))
+        '0.833'
+        """
+        return self.number(quantity.value, known_digits(quantity))
 
     def plus_minus(self, quantity: Measured) -> str:
         """Return value and standard uncertainty, without unit."""

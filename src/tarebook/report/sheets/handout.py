@@ -52,7 +52,7 @@ def handout_data(setting: Setting) -> Data:
             words(
                 "handout.strength",
                 reagent=short(experiment.reagent.name, 60),
-                strength=writing.number(experiment.reagent.concentration.value, 4),
+                strength=writing.known(experiment.reagent.concentration),
             ),
             claim,
             *_of_own_acid(setting),

@@ -151,9 +151,9 @@ def _bottle(setting: Setting, hazard: Hazard, owner: str, line: str) -> Data:
 def _strength(setting: Setting, hazard: Hazard) -> str:
     prepared, writing = setting.prepared, setting.writing
     if hazard.what == "stock":
-        value = writing.number(prepared.experiment.reagent.concentration.value, 4)
+        value = writing.known(prepared.experiment.reagent.concentration)
     elif hazard.what == "titrant" and prepared.check is not None:
-        value = writing.number(prepared.check.titrant_strength.value, 4)
+        value = writing.known(prepared.check.titrant_strength)
     else:
         return ""
     return writing.words("labels.strength", value=value)

@@ -21,6 +21,7 @@ from tarebook.planning.prepare.amounts import (
     run_sums,
 )
 from tarebook.report import typeset
+from tarebook.report.languages.writing import known_digits
 from tarebook.report.sheets.bench import run_sample
 from tarebook.report.sheets.setting import Setting, short
 
@@ -69,11 +70,18 @@ def content_words(setting: Setting) -> str:
 
 
 def _strength(setting: Setting) -> str:
-    return setting.writing.number(setting.prepared.experiment.reagent.concentration.value, 4)
+    return setting.writing.known(setting.prepared.experiment.reagent.concentration)
+
+
+def _poured(setting: Setting, moles: float) -> str:
+    """Return an amount of reagent with as many digits as its strength is known to."""
+    strength = setting.prepared.experiment.reagent.concentration
+    return setting.writing.millimoles(moles, known_digits(strength))
 
 
 def _molar(setting: Setting, value: float) -> str:
-    return setting.writing.fixed(value, 2)
+    # Three decimals, so that a reader who works with them finds the numbers of the key.
+    return setting.writing.fixed(value, 3)
 
 
 def _question(
@@ -158,7 +166,7 @@ def _reagent(setting: Setting, sums: tuple[RunSums, ...]) -> Question:
         run=sums[place].run,
         volume=setting.writing.volume(experiment.planned[place].reagent, 4),
         strength=_strength(setting),
-        amount=setting.writing.millimoles(sums[place].reagent),
+        amount=_poured(setting, sums[place].reagent),
     )
 
 
@@ -174,7 +182,9 @@ def _dilution(setting: Setting, sums: tuple[RunSums, ...]) -> Question:
         strength=_strength(setting),
         volume=setting.writing.volume(run.reagent, 4),
         total=setting.writing.volume(total, 4),
-        result=setting.writing.number(sums[place].reagent / total, 4),
+        result=setting.writing.number(
+            sums[place].reagent / total, known_digits(experiment.reagent.concentration)
+        ),
     )
 
 
@@ -204,10 +214,10 @@ def _limiting(setting: Setting, sums: tuple[RunSums, ...]) -> Question:
         last=last.run,
         reagent=reagent,
         analyte=analyte,
-        first_reagent=writing.millimoles(first.reagent),
+        first_reagent=_poured(setting, first.reagent),
         first_analyte=writing.millimoles(first.analyte),
         first_limits=limits(first),
-        last_reagent=writing.millimoles(last.reagent),
+        last_reagent=_poured(setting, last.reagent),
         last_analyte=writing.millimoles(last.analyte),
         last_limits=limits(last),
         ratio=ratio,
@@ -274,7 +284,7 @@ def _equivalence_sample(setting: Setting, one: RunSums) -> Question:
         asked="equivalence_sample",
         answer="equivalence_sample",
         name=short(experiment.reagent.name),
-        reagent=writing.millimoles(one.reagent),
+        reagent=_poured(setting, one.reagent),
         analyte=typeset.formula(experiment.reaction.analyte),
         mass=writing.mass(mass) if mass < np.inf else writing.words("sheet.none"),
         between=_between_samples(setting, mass),
@@ -316,7 +326,7 @@ def _tolerance(setting: Setting, sums: tuple[RunSums, ...]) -> Question:
         strength=_strength(setting),
         amount=writing.millimoles(off, 3),
         percent=writing.percent(off / whole, 2) if whole else writing.words("sheet.none"),
-        whole=writing.millimoles(whole),
+        whole=_poured(setting, whole),
     )
 
 
