@@ -59,6 +59,9 @@ MOST_PLACES = 6
 """Decimal places, in bench units, beyond which nothing is printed: a millionth of a mL, mmol or g
 is less than any instrument carries; what stands there was left behind by a sum."""
 
+NOTHING = 5e-5
+"""In bench units: a value that is no more than this, and known to be, is nothing."""
+
 MOST_PERCENT = 100.0
 """A percentage that is known no better than this is not known."""
 
@@ -171,6 +174,8 @@ def plain(value: float, u: float = 0.0, style: NumberStyle = PRINT) -> str:
     ('91.23', '95', '0.8733', '0')
     """
     decimals = places(value, u)
+    if u > 0 and max(abs(value), u) < NOTHING:
+        return "0"
     if decimals > MOST_PLACES:
         u, decimals = 0.0, min(places(value, 0.0), MOST_PLACES)
     text = fixed(value, decimals, style)
@@ -195,7 +200,7 @@ def plus_minus(value: float, u: float, style: NumberStyle = PRINT) -> str:
     >>> plus_minus(0.0, 4.2e-6, TERMINAL), plus_minus(5.25, 2e-7, TERMINAL)
     ('0', '5.25')
     """
-    if u == 0 or places(value, u) > MOST_PLACES:
+    if u == 0 or places(value, u) > MOST_PLACES or max(abs(value), u) < NOTHING:
         return plain(value, u, style)
     decimals = places(value, u)
     shown_u = fixed(float(f"{u:.1e}"), decimals, style)
