@@ -13,6 +13,9 @@ import pytest
 from tarebook.report import numbers
 from tarebook.report.outcome import Outcome
 from tarebook.report.page import page
+from tarebook.report.sheets.cautions import cautions_of_gas
+from tarebook.report.standing_words import SAFETY
+from tarebook.report.story import tell
 
 VOID = {"meta", "br", "link", "img", "input", "hr"}
 
@@ -158,3 +161,15 @@ def test_words_stand_out_from_paper_and_band(look: str, words: str) -> None:
     assert contrast(palette[words], palette["paper"]) >= 4.5
     if words == "ink":
         assert contrast(palette[words], palette["chart-band"]) >= 4.5
+
+
+def test_the_cautions_of_a_report_begin_with_the_gas(outcome: Outcome) -> None:
+    assert tell(outcome).safety == SAFETY
+    burning = replace(outcome.experiment, reaction=replace(outcome.experiment.reaction, gas="H2"))
+    poisonous = replace(
+        outcome.experiment, reaction=replace(outcome.experiment.reaction, gas="SO2")
+    )
+    assert cautions_of_gas(burning) == ("No flame, no spark: hydrogen (H₂) burns.",)
+    assert cautions_of_gas(poisonous)[0].startswith("STOP: sulfur dioxide (SO₂) is poisonous.")
+    told = tell(replace(outcome, experiment=burning))
+    assert told.safety == ("No flame, no spark: hydrogen (H₂) burns.", *SAFETY)

@@ -13,10 +13,10 @@ from tarebook.reduction.claim import AGREES_WITHIN
 from tarebook.reduction.results import ClaimComparison, UsualSeries
 from tarebook.report import numbers, typeset
 from tarebook.report.alternatives import budget_alt, curve_alt, limiting_alt, liquid_alt
+from tarebook.report.cup_tables import open_cups
 from tarebook.report.derivation import Step, derivation
 from tarebook.report.equipment import Table, constants_table, instruments_table, sources
 from tarebook.report.facts import Fact, facts
-from tarebook.report.handover.tables import open_cups
 from tarebook.report.model_story import ModelStory, tell_model
 from tarebook.report.not_used import not_used, sentences
 from tarebook.report.noticed import Said, say_all, warning
@@ -30,17 +30,8 @@ from tarebook.report.run_tables import (
     runs_table,
 )
 from tarebook.report.shares import Share, budget_lines
-
-SAFETY = (
-    "Wear goggles from the first pour to the last rinse.",
-    "Pour acid into water, never water into acid.",
-    "Never stopper or cap a vessel that makes gas: it bursts.",
-    "Work where the air is changed: the gas takes the place of the air you breathe.",
-    "Wipe up spills at once. Rinse skin or eyes with plenty of water and tell the person in "
-    "charge.",
-    "Collect what is left over as your school or laboratory asks for it.",
-    "Check the supplier's safety data sheets and the local rules; the person in charge decides.",
-)
+from tarebook.report.sheets.cautions import cautions_of_gas
+from tarebook.report.standing_words import ABOUT_U, SAFETY
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -120,12 +111,6 @@ class Story:
     model: ModelStory | None
 
 
-ABOUT_U = (
-    "The number after ± is u, the standard uncertainty: how far off the value may well be. "
-    "The 95\u00a0% interval is where the true value lies in about 19 of 20 such experiments."
-)
-
-
 ABOUT_BUDGET = (
     "Share of each source in the variance of the content. To know better what stands at the top, "
     "by a better instrument or by measuring it by itself, helps most; at the bottom it changes "
@@ -182,7 +167,7 @@ def tell(outcome: Outcome, style: NumberStyle = numbers.PRINT) -> Story:
         instruments=instruments_table(experiment, style),
         constants=constants_table(experiment, style),
         sources=sources(experiment, with_model=model is not None),
-        safety=SAFETY,
+        safety=(*cautions_of_gas(experiment), *SAFETY),
         method=_method(outcome),
         curve_alt=curve_alt(outcome, style),
         limiting_alt=limiting_alt(outcome, style),

@@ -14,7 +14,7 @@ from tarebook.records.readings import Quantity
 from tarebook.records.stage import Stage
 from tarebook.reduction.poured.results import PouredCup
 from tarebook.report import numbers, printing, typeset
-from tarebook.report.handover.tables import portion
+from tarebook.report.cup_tables import portion
 from tarebook.report.languages.writing import Writing, writing
 from tarebook.report.outcome import Outcome
 from tarebook.report.printing import PAPER_NAMES, Paper

@@ -15,22 +15,22 @@ from tarebook.records.readings import Origin, RunTable
 from tarebook.records.stage import RowStage, Stage
 from tarebook.report import numbers, typeset
 from tarebook.report.alternatives import liquid_alt
-from tarebook.report.equipment import Table, instruments_table
-from tarebook.report.facts import Fact
-from tarebook.report.handover.tables import (
+from tarebook.report.cup_tables import (
     cups_tables,
     plan_table,
     planned_table,
     portion,
     to_come_table,
 )
+from tarebook.report.equipment import Table, instruments_table
+from tarebook.report.facts import Fact
 from tarebook.report.languages.writing import writing
 from tarebook.report.noticed import Said, say_all
 from tarebook.report.numbers import NumberStyle
 from tarebook.report.outcome import Outcome
 from tarebook.report.run_tables import readings_table
 from tarebook.report.sheets.cautions import rule_of_flame, said_of_gas
-from tarebook.report.story import ABOUT_U, SAFETY
+from tarebook.report.standing_words import ABOUT_U, SAFETY
 from tarebook.series.experiment import Experiment
 
 VERDICTS: Final = {

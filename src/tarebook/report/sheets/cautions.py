@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from tarebook.planning.prepare.gas import GasDanger, limits_of
+from tarebook.planning.prepare.gas import GasDanger, gas_danger, limits_of
 from tarebook.planning.prepare.whole import Prepared
 from tarebook.report import typeset
 from tarebook.report.languages.writing import Writing
+from tarebook.report.languages.writing import writing as writing_in
+from tarebook.series.experiment import Experiment
 
 
 def gas_name(prepared: Prepared, writing: Writing) -> str:
@@ -72,3 +74,18 @@ def rule_of_flame(gas: str, writing: Writing) -> str:
     if limits is None or not limits.flammable:
         return ""
     return writing.words("sheet.flame", gas=named_gas(gas, writing))
+
+
+def cautions_of_gas(experiment: Experiment) -> tuple[str, ...]:
+    """Return what a report says of the gas before all other cautions, in English; mostly nothing.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    """
+    english = writing_in("en")
+    said = (
+        said_of_gas(gas_danger(experiment), english),
+        rule_of_flame(experiment.reaction.gas, english),
+    )
+    return tuple(line for line in said if line)
