@@ -274,3 +274,45 @@ def test_the_range_of_an_own_acid_holds() -> None:
     closed(system, totals={"own": 0.1}, strong={}, temperature=298.15)
     with pytest.raises(OutOfRangeError, match=r"\[20, 30\]"):
         closed(system, totals={"own": 0.1}, strong={}, temperature=288.15)
+
+
+def u_of(acid_name: str, metal: str, amount: float) -> float:
+    """Return u of pH of a cup of a carbonate with half as much acid again as it needs."""
+    charge = 2 if metal.startswith(("Ca", "Mg")) else 1
+    cup = System(acids=(acid("carbonic"), acid(acid_name)), strong_ions=(StrongIon(metal, charge),))
+    r = capped(
+        cup,
+        totals={"carbonic": amount, acid_name: 1.5 * amount},
+        strong={metal: amount / charge},
+        temperature=ROOM,
+        pressure=9e4,
+    )
+    return float(r.u_ph)
+
+
+def test_u_of_ph_grows_with_what_is_not_known() -> None:
+    """With the ionic strength, with ions of many charges, and where calcium binds citrate."""
+    thin, thick = u_of("acetic", "Na+", 0.02), u_of("acetic", "Na+", 1.0)
+    assert 0.01 < thin < 0.015
+    assert 0.03 < thick < 0.05
+    assert u_of("citric", "Na+", 1.0) > thick
+    assert u_of("acetic", "Ca^2+", 0.3) > 2 * u_of("acetic", "Na+", 0.3)
+    assert u_of("citric", "Ca^2+", 0.3) > 0.15
+
+
+def test_u_of_dissolved_is_nothing_where_no_gas_limits_it() -> None:
+    totals = {"carbonic": 0.1, "acetic": [0.0, 0.2]}
+    case: dict[str, Any] = {"strong": {"Na+": 0.1}, "temperature": ROOM}
+    shut = closed(SYSTEM, totals=totals, **case)
+    assert not shut.u_dissolved.any()
+    assert (shut.u_ph > 0).all()
+    cups = capped(SYSTEM, totals=totals, pressure=9e4, **case)
+    assert cups.held_by_gas.tolist() == [False, True]
+    assert float(cups.u_dissolved[0]) == 0.0
+    assert 0.0 < float(cups.u_dissolved[1]) < 0.02
+    free = open_to(SYSTEM, totals={}, pressure=9e4, **case)
+    assert bool(free.held_by_gas)
+    water = System(acids=(acid("acetic"),))
+    assert (
+        float(closed(water, totals={"acetic": 0.1}, strong={}, temperature=ROOM).u_dissolved) == 0
+    )

@@ -65,29 +65,35 @@ def u_of_ph(
     ndarray, [1]
     """
     row = equilibrium_table()["activity"]["uncertainty"]
-    polyvalent, binding, alkaline = (np.zeros_like(solution.ph) for _ in range(3))
+    zero = np.zeros_like(solution.ph)
+    polyvalent = double = single = alkaline = zero
     for acid in acids:
         for name, charge in zip(acid.species, acid.charges, strict=True):
             if abs(charge) >= 2:
                 polyvalent = polyvalent + 0.5 * charge**2 * solution.of(name)
+        total = sum((solution.of(name) for name in acid.species), zero)
         if acid.name == CARBONIC:
             two = solution.of("CO3^2-")
             alkaline = 2.0 * two / np.maximum(solution.of("HCO3-") + 2.0 * two, TINY)
         elif acid.charges[-1] <= -2:
-            binding = binding + sum(solution.of(name) for name in acid.species)
-    metal = np.zeros_like(solution.ph)
-    for ion in strong_ions:
-        if ion.charge >= 2:
-            metal = metal + solution.of(ion.name)
-    bound = np.minimum(metal, binding) / np.maximum(binding, TINY)
+            double = double + total
+        elif acid.charges[-1] == -1:
+            single = single + total
+    metal = sum((solution.of(ion.name) for ion in strong_ions if ion.charge >= 2), zero)
     parts = (
-        np.full_like(solution.ph, row["floor_pH"]),
+        zero + row["floor_pH"],
         row["per_strength"] * solution.ionic_strength,
         row["per_polyvalent"] * polyvalent,
         row["alkaline_pH"] * alkaline,
-        row["bound_pH"] * bound,
+        row["bound_pH"] * _bound(metal, double),
+        row["bound_single_pH"] * _bound(metal, single),
     )
     return np.asarray(np.sqrt(sum(part * part for part in parts)))
+
+
+def _bound(metal: FloatArray, acid: FloatArray) -> FloatArray:
+    """Return the part of an acid that so much of a metal can bind, one to one."""
+    return np.asarray(np.minimum(metal, acid) / np.maximum(acid, TINY))
 
 
 def u_of_dissolved(
