@@ -13,10 +13,13 @@ from click.testing import CliRunner
 from tests.poured_rows import LABORATORIES, changed, poured, simulated, without
 
 from tarebook import api
+from tarebook.api.bench.say import known_before, look_at_group, look_at_run
 from tarebook.api.reduce import must_stop, reduce_table
 from tarebook.cli import main
 from tarebook.diagnosis.findings import Severity
 from tarebook.diagnosis.handover import Fitness
+from tarebook.diagnosis.to_come import Belief, Range
+from tarebook.planning.contents import content_range
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.records.sheet import write_sheet
 from tarebook.records.stage import Stage
@@ -116,6 +119,24 @@ def test_what_a_cup_should_weigh_at_the_end_holds_what_it_does_weigh(name: str) 
     assert n == 64
     # 95 % of cups that share all that is not known beforehand.
     assert hits / n >= 0.85
+
+
+def test_the_bench_and_the_page_give_the_same_range_of_a_last_mass(name: str) -> None:
+    experiment = parse_definition(LABORATORIES[name])
+    made = simulated(experiment, 44)
+    waiting = without(made.table, "4", Quantity.FINAL, Quantity.MINUTES)
+    alone = replace(waiting, readings=tuple(r for r in waiting.readings if r.run == "4"))
+    outcome = outcome_of(name, alone)
+    assert outcome.handover is not None
+    final = outcome.handover.to_come["4"].final
+    contents = content_range(experiment)
+    before = known_before(experiment)
+    ranges, _ = look_at_run(
+        experiment, alone, "4", Belief(content=(contents.low, contents.high)), (),
+        look_at_group(experiment, alone, before, ()),
+    )  # fmt: skip
+    assert final is not None
+    assert ranges[Quantity.FINAL] == Range(low=final.low, high=final.high)
 
 
 def test_every_planned_cup_has_something_to_come(name: str) -> None:

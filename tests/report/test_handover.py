@@ -89,6 +89,11 @@ def test_the_page_says_whether_the_cups_may_be_used(outcome: Outcome) -> None:
     assert story.fitness == outcome.handover.fitness.value
     assert plain(story.verdict) in whole
     assert "Bythemassoftheliquiditwas" in whole
+    # What keeps the row from being fit stands under the verdict, on the first page.
+    assert len(story.why) == len(outcome.handover.reasons)
+    first = PdfReader(io.BytesIO(handover_document(outcome, outcome.handover))).pages[0]
+    for line in story.why:
+        assert plain(line) in plain(first.extract_text())
     # Lines to fill in where no record says who and when.
     assert [(one.who, one.when) for one in story.handed_on] == [("", "")] * 4
 

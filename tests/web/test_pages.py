@@ -121,7 +121,7 @@ def test_results_say_the_answer_and_both_sums(filled: Any, workspace: bench.Work
 
 
 def test_results_before_any_reading(alone: Any) -> None:
-    assert "Nothing was recorded yet." in alone.get("/results").text
+    assert "Nothing was recorded yet. 8 cups are planned." in alone.get("/results").text
     assert alone.get("/results/file/report.pdf").status_code == 400
 
 

@@ -62,8 +62,8 @@ class HandoverStory:
     fitness : str
         The verdict's code; empty likewise.
     answer : str
-    content : str
-        What is in the cups in one sentence; empty where nothing is.
+    why : tuple of str
+        What keeps the row from being plainly fit, in a sentence each; the findings say more.
     next_steps : tuple of str
     planned : Table or None
         Only where nothing was poured yet.
@@ -83,6 +83,7 @@ class HandoverStory:
     verdict: str
     fitness: str
     answer: str
+    why: tuple[str, ...]
     facts: tuple[Fact, ...]
     next_steps: tuple[str, ...]
     planned: Table | None
@@ -125,6 +126,7 @@ def tell_handover(
         verdict=VERDICTS[handover.fitness] if has_cups else "",
         fitness=handover.fitness.value if has_cups else "",
         answer=_answer(outcome, stage),
+        why=_why(handover, outcome, style) if has_cups else (),
         facts=_facts(handover, style) if has_cups else (),
         next_steps=_next_steps(experiment, stage, style),
         planned=None if has_cups else planned_table(outcome, style),
@@ -180,6 +182,18 @@ _DONE: Final = {
     Stage.REACTED: "wait for the last weighing",
     Stage.FINISHED: "are finished",
 }
+
+
+def _why(handover: Handover, outcome: Outcome, style: NumberStyle) -> tuple[str, ...]:
+    """Return the messages of the findings that are reasons, the most severe first."""
+    codes = {(reason.code, reason.severity) for reason in handover.reasons}
+    reasons = [one for one in outcome.findings if (one.code, one.severity) in codes]
+    said = [one.message for one in say_all(reasons, style)]
+    more = len(said) - MOST_REASONS
+    return (*said[:MOST_REASONS], *([f"And {more} more, below."] if more > 0 else []))
+
+
+MOST_REASONS: Final = 4
 
 
 def _facts(handover: Handover, style: NumberStyle) -> tuple[Fact, ...]:
