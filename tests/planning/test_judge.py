@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -22,7 +23,10 @@ from tarebook.planning.contents import content_range
 from tarebook.planning.judge import faults
 from tarebook.planning.remedies import with_remedies, works
 from tarebook.planning.rows import Best
+from tarebook.series.definition import parse_definition
 from tarebook.series.experiment import Experiment
+
+LABORATORIES = Path(__file__).parents[1] / "laboratories"
 
 
 def found(experiment: Experiment) -> dict[str, Advice]:
@@ -79,6 +83,30 @@ def test_loss_below_what_the_balance_resolves(pool: Experiment) -> None:
     advices = found(with_balances(pool, main=coarse))
     assert advices["mass-lost-too-small"].severity == "stop"
     assert "sample-too-small-for-balance" not in advices
+
+
+@pytest.mark.parametrize(
+    ("name", "severity"),
+    [("magnesium-turnings-in-acid", "stop"), ("zinc-filings-in-acid", "stop"), ("cold-room", "")],
+)
+def test_water_that_rivals_the_gas(name: str, severity: str) -> None:
+    """A metal heats its cup: the hydrogen weighs less than the water that leaves with it."""
+    path = LABORATORIES / name / "experiment.toml"
+    advices = found(parse_definition(path.read_text(encoding="utf-8")))
+    if not severity:
+        assert "water-rivals-gas" not in advices
+        return
+    advice = advices["water-rivals-gas"]
+    assert advice.severity == severity
+    assert float(advice.evidence["water_over_gas"]) > 1.0
+
+
+def test_water_rivals_the_gas_less_if_weighed_at_once() -> None:
+    path = LABORATORIES / "zinc-filings-in-acid" / "experiment.toml"
+    text = path.read_text(encoding="utf-8")
+    assert "minutes = 20" in text
+    sooner = parse_definition(text.replace("minutes = 20", "minutes = 2"))
+    assert found(sooner)["water-rivals-gas"].severity == "look"
 
 
 def test_vessel_that_foams_over(pool: Experiment) -> None:

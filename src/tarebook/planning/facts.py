@@ -12,7 +12,7 @@ from tarebook.model.equivalence import equivalence_reading
 from tarebook.model.priors import central_parameters
 from tarebook.planning.changes import row_of
 from tarebook.planning.contents import ContentRange
-from tarebook.planning.expected import expected_loss
+from tarebook.planning.expected import lost_as_planned
 from tarebook.planning.rows import equivalence_range
 from tarebook.series.experiment import Experiment
 
@@ -28,6 +28,8 @@ class Facts:
         Equivalence reading at the middle and the ends of the contents planned for.
     lost : ndarray, shape (n,), [g]
         Mass lost at the middle content.
+    gas, water : ndarray, shape (n,), [g]
+        Of it: gas that leaves the liquid; vapour with that gas and what evaporates while waiting.
     """
 
     experiment: Experiment
@@ -37,6 +39,8 @@ class Facts:
     at_low: float
     at_high: float
     lost: FloatArray
+    gas: FloatArray
+    water: FloatArray
 
 
 def facts(experiment: Experiment, contents: ContentRange) -> Facts:
@@ -49,6 +53,7 @@ def facts(experiment: Experiment, contents: ContentRange) -> Facts:
     """
     low, high = equivalence_range(experiment, contents)
     middle = central_parameters(experiment).with_values(content=np.array(contents.centre))
+    state, lost = lost_as_planned(experiment, middle)
     return Facts(
         experiment=experiment,
         contents=contents,
@@ -56,7 +61,9 @@ def facts(experiment: Experiment, contents: ContentRange) -> Facts:
         at=float(equivalence_reading(experiment, middle)),
         at_low=low,
         at_high=high,
-        lost=expected_loss(experiment, contents.centre),
+        lost=lost,
+        gas=state.gas_released,
+        water=state.vapour + state.evaporated,
     )
 
 

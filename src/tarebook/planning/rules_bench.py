@@ -57,6 +57,31 @@ def loss_on_balance(known: Facts) -> Iterator[Advice]:
     )
 
 
+def water_beside_gas(known: Facts) -> Iterator[Advice]:
+    """Notice: water that leaves a warm or waiting cup and rivals the gas."""
+    rule = reference_table("tarebook.planning", "vessel")["water_lost"]
+    most = int(known.gas.argmax())
+    gas, water = float(known.gas[most]), float(known.water[most])
+    if gas <= 0.0 or water / gas < rule["look_above"]:
+        return
+    severe = water / gas >= rule["stop_above"]
+    name = known.experiment.reaction.gas
+    cannot = (
+        "the mass lost cannot tell what the sample holds"
+        if severe
+        else ("what the sample holds is known less well for it")
+    )
+    yield Advice(
+        code="water-rivals-gas",
+        severity="stop" if severe else "look",
+        message=f"In the cup with most gas about {1000.0 * water:.2g} mg of water leave as vapour "
+        f"and by evaporation beside {1000.0 * gas:.2g} mg of {name}: {cannot}.",
+        do="Weigh as soon as the fizzing stops, let it react in more liquid so that it stays cool, "
+        "or take a flask with a narrow neck; for a light gas its volume says more than its mass.",
+        evidence={"water_g": water, "gas_g": gas, "water_over_gas": water / gas},
+    )
+
+
 def vessel_room(known: Facts) -> Iterator[Advice]:
     """Notice: liquid and foam that do not fit into the vessel, or just so."""
     experiment = known.experiment
