@@ -197,7 +197,7 @@ def test_soda_turns_to_bicarbonate_before_any_gas_leaves(build: Build, cups: Cup
     assert list(state.excess < 0) == [True, True, False]
 
 
-def test_chalk_dissolves_only_as_far_as_the_acid_goes(build: Build, cups: Cups) -> None:
+def test_chalk_that_finds_no_acid_saturates_the_liquid(build: Build, cups: Cups) -> None:
     chalk = build(
         {
             "NaHCO3 + HCl -> NaCl + H2O + CO2": "CaCO3 + 2 HCl -> CaCl2 + H2O + CO2",
@@ -216,10 +216,13 @@ def test_chalk_dissolves_only_as_far_as_the_acid_goes(build: Build, cups: Cups) 
     in_acid = 0.750 * 0.010 / 2
     np.testing.assert_allclose((mixture.totals["carbonic"] * mixture.water)[0], in_acid, rtol=1e-12)
     np.testing.assert_allclose((mixture.strong["Ca^2+"] * mixture.water)[0], in_acid, rtol=1e-12)
-    # all acid is gone, so what stays dissolved is CO2 alone, and the cup is hardly acid
-    assert 3.5 < state.ph[0] < 5.5
-    assert 0.03 < state.dissolved[0] < 0.06
+    # chalk is left over: the liquid is saturated, and HCO3- holds more carbon than CO2 alone
+    assert 5.3 < state.ph[0] < 6.3
+    assert 0.05 < state.dissolved[0] < 0.07
     assert state.ph[1] < 1.5
+    none = replace(mixture, left_over={})
+    assert by_equilibrium(none).ph[0] < 4.5
+    assert by_equilibrium(none).gas[0] > by_equilibrium(mixture).gas[0]
 
 
 def test_a_metal_that_gives_hydrogen(build: Build, cups: Cups) -> None:

@@ -97,6 +97,8 @@ class CupState:
         At the last weighing; 7 and 0 stand where no equilibrium is solved and mean nothing.
     extrapolated : ndarray of bool
         Where the activity model is beyond its range.
+    u_ph : ndarray, [1]
+        Standard uncertainty of pH that the chemistry itself leaves; 0 unless the release says it.
     """
 
     reagent_amount: FloatArray
@@ -116,6 +118,7 @@ class CupState:
     ph: FloatArray
     ionic_strength: FloatArray
     extrapolated: BoolArray
+    u_ph: FloatArray
 
 
 def cup_state(
@@ -176,7 +179,13 @@ def cup_state(
     released = made
     if chemistry and CupEffect.DISSOLVED_GAS in effects:
         dissolved = analyte if chemistry.analyte.dissolves else reacted
-        amounts = Amounts(analyte=dissolved, reagent=reagent, own_protons=own_protons, own_acid=own)
+        amounts = Amounts(
+            analyte=dissolved,
+            reagent=reagent,
+            left_over=np.maximum(analyte - dissolved, 0.0),
+            own_protons=own_protons,
+            own_acid=own,
+        )
         water = of_stock - reaction.reagent_molar_mass.value * reagent + of_diluent
         bound = sum(one.water * amount for one, amount in amounts.of_substances(chemistry))
         # HCO3- + H+ and CO3^2- + 2 H+ both give one water with each CO2.
@@ -264,11 +273,14 @@ def _lost_besides(
 def _solution(found: Released | None) -> dict[str, FloatArray | BoolArray]:
     if found is None:
         none = np.array(0.0)
-        return {"ph": none + 7.0, "ionic_strength": none, "extrapolated": none > 1.0}
+        return {
+            "ph": none + 7.0, "ionic_strength": none, "extrapolated": none > 1.0, "u_ph": none,
+        }  # fmt: skip
     return {
         "ph": found.ph,
         "ionic_strength": found.ionic_strength,
         "extrapolated": found.extrapolated,
+        "u_ph": np.array(0.0) if found.u_ph is None else found.u_ph,
     }
 
 

@@ -7,12 +7,13 @@ puts another chemistry in its place to see how far ours can be trusted.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, TypeAlias
 
 import numpy as np
 
-from tarebook.chemistry.equilibrium import capped
+from tarebook.chemistry.equilibrium import Equilibrium, capped
+from tarebook.chemistry.equilibrium.solids import solids
 from tarebook.chemistry.substances import CARBONIC, Substance
 from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.core.errors import OutOfRangeError
@@ -39,6 +40,8 @@ class Mixture:
     pressure : ndarray, [Pa]
         Of CO2, that the liquid is in balance with.
     first_pk_shift : ndarray, [1]
+    left_over : dict of str to ndarray, [mol/kg]
+        Solid that found no acid, by formula; empty where everything dissolves of itself.
     """
 
     chemistry: CupChemistry
@@ -48,6 +51,7 @@ class Mixture:
     temperature: FloatArray
     pressure: FloatArray
     first_pk_shift: FloatArray
+    left_over: dict[str, FloatArray]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -61,12 +65,15 @@ class Released:
     ph, ionic_strength : ndarray, [1] and [mol/kg]
     extrapolated : ndarray of bool
         Where the activity model is beyond its range.
+    u_ph : ndarray or None, [1]
+        Standard uncertainty of pH that the chemistry itself leaves; None where nobody asked.
     """
 
     gas: FloatArray
     ph: FloatArray
     ionic_strength: FloatArray
     extrapolated: BoolArray
+    u_ph: FloatArray | None = None
 
 
 Release: TypeAlias = Callable[[Mixture], Released]
@@ -85,14 +92,38 @@ def by_equilibrium(mixture: Mixture) -> Released:
     OutOfRangeError
         If a temperature, a molality or an ionic strength leaves the range of the constants.
     """
-    solution = capped(
+    return _released(mixture, _solved(mixture))
+
+
+def with_uncertainty(mixture: Mixture) -> Released:
+    """Return the same as `by_equilibrium`, with the uncertainty of pH from the activity model.
+
+    Parameters
+    ----------
+    mixture : Mixture
+
+    Raises
+    ------
+    OutOfRangeError
+        As for `by_equilibrium`.
+    """
+    solution = _solved(mixture)
+    return replace(_released(mixture, solution), u_ph=solution.u_ph)
+
+
+def _solved(mixture: Mixture) -> Equilibrium:
+    return capped(
         mixture.chemistry.system,
         totals=mixture.totals,
         strong=mixture.strong,
         temperature=mixture.temperature,
         pressure=mixture.pressure,
         shifts={CARBONIC: (mixture.first_pk_shift, np.array(0.0))},
+        solids=mixture.left_over,
     )
+
+
+def _released(mixture: Mixture, solution: Equilibrium) -> Released:
     return Released(
         gas=solution.released * mixture.water,
         ph=solution.ph,
@@ -108,6 +139,8 @@ class Amounts:
     Attributes
     ----------
     analyte, reagent : ndarray
+    left_over : ndarray
+        Of the analyte, what found no acid and did not dissolve of itself.
     own_protons : ndarray
         That the sample's own acid gives; negative for a sample that takes them up.
     own_acid : OwnAcid
@@ -116,6 +149,7 @@ class Amounts:
 
     analyte: FloatArray
     reagent: FloatArray
+    left_over: FloatArray
     own_protons: FloatArray
     own_acid: OwnAcid
 
@@ -184,4 +218,13 @@ def mixture_of(
         temperature=temperature,
         pressure=pressure,
         first_pk_shift=first_pk_shift,
+        left_over=_left_over(chemistry, amounts.left_over / water),
     )
+
+
+def _left_over(chemistry: CupChemistry, molality: FloatArray) -> dict[str, FloatArray]:
+    """Return the solid that lies in the liquid, if its solubility is known and any does."""
+    formula = chemistry.analyte.formula
+    if chemistry.analyte.dissolves or formula not in solids() or not np.any(molality > 0):
+        return {}
+    return {formula: molality}

@@ -9,8 +9,10 @@ import numpy as np
 
 from tarebook.core.arrays import FloatArray
 from tarebook.core.quantity import Estimate
+from tarebook.model.cup import cup_state
 from tarebook.model.cup_chemistry import solves_equilibrium
 from tarebook.model.parameters import NAMES
+from tarebook.model.release import with_uncertainty
 from tarebook.records.readings import Quantity
 from tarebook.reduction.joint.distributions import chance_below_zero, normal_estimate
 from tarebook.reduction.joint.problem import N_SHARED, READ, JointProblem, predict
@@ -97,6 +99,15 @@ def fitted_runs(solution: Solution) -> tuple[FullRun, ...]:
         )
         for index, run in enumerate(problem.runs)
     )
+
+
+def _with_chemistry(solution: Solution, ph: OfRuns) -> OfRuns:
+    """Return pH with the uncertainty that the activity model itself leaves."""
+    problem, fitted = solution.problem, solution.predicted
+    state = cup_state(
+        problem.experiment, fitted.parameters, fitted.contents, problem.effects, with_uncertainty
+    )
+    return OfRuns(value=ph.value, u=np.hypot(ph.u, state.u_ph[0]))
 
 
 def _gas_full(problem: JointProblem, run: int, correction: OfRuns) -> Estimate | None:
