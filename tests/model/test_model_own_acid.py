@@ -77,6 +77,7 @@ def test_an_acid_without_a_name_is_said_to_be_guessed(build: Build) -> None:
             "mmol_per_g and mass_fraction",
         ),
         ('[[sample.acids]]\nformula = "C6H8O7"\nu_mmol_per_g = 0.1', "no mmol_per_g"),
+        ('[[sample.acids]]\nformula = "C6H8O7"\nmg_per_piece = 500', "no piece_g"),
         ('own_acid = "none"\n[[sample.acids]]\nformula = "C6H8O7"', '"none" beside'),
         ('own_acid = "unknown"\nown_acid_mmol_per_g = 1.0', '"unknown" beside'),
     ],

@@ -54,8 +54,8 @@ def read_acids(table: schema.SampleTable) -> tuple[SampleAcid, ...]:
     for number, row in enumerate(table.acids, start=1):
         where = f"acids[{number}]"
         try:
-            faults += [*_half_said(row, where)]
-            found.append(_read(row))
+            faults += [*_half_said(row, where), *_of_no_piece(row, where, table.piece_g)]
+            found.append(_read(row, table.piece_g))
         except InputError as error:
             faults += [
                 Fault(where=f"{where}.{f.where}", found=f.found, allowed=f.allowed, do=f.do)
@@ -86,25 +86,39 @@ def _contradictions(table: schema.SampleTable) -> Iterator[Fault]:
         )
 
 
+AMOUNTS = ("mmol_per_g", "mass_fraction", "mg_per_piece")
+
+
 def _half_said(row: schema.SampleAcidTable, where: str) -> Iterator[Fault]:
-    if row.mmol_per_g is not None and row.mass_fraction is not None:
+    given = [key for key in AMOUNTS if getattr(row, key) is not None]
+    if len(given) > 1:
         yield Fault(
             where=where,
-            found="mmol_per_g and mass_fraction",
-            allowed="one of the two, or neither: the fit then finds the amount",
+            found=" and ".join(given),
+            allowed="one of them, or none: the fit then finds the amount",
             do="Keep one.",
         )
-    for key, of in (("u_mmol_per_g", "mmol_per_g"), ("u_mass_fraction", "mass_fraction")):
-        if getattr(row, key) is not None and getattr(row, of) is None:
+    for of in AMOUNTS:
+        if getattr(row, f"u_{of}") is not None and getattr(row, of) is None:
             yield Fault(
-                where=f"{where}.{key}",
+                where=f"{where}.u_{of}",
                 found=f"no {of} beside it",
                 allowed="both or neither",
-                do=f"Add {of}, or remove {key}.",
+                do=f"Add {of}, or remove u_{of}.",
             )
 
 
-def _read(row: schema.SampleAcidTable) -> SampleAcid:
+def _of_no_piece(row: schema.SampleAcidTable, where: str, piece_g: float | None) -> Iterator[Fault]:
+    if row.mg_per_piece is not None and piece_g is None:
+        yield Fault(
+            where=f"{where}.mg_per_piece",
+            found="no piece_g in [sample]",
+            allowed="mg_per_piece for a sample that comes in pieces",
+            do="Add piece_g, what a whole piece weighs, or give the acid per gram.",
+        )
+
+
+def _read(row: schema.SampleAcidTable, piece_g: float | None) -> SampleAcid:
     substance = acid_substance(row.formula)
     if substance is None:
         known = acid_formulas()
@@ -117,15 +131,18 @@ def _read(row: schema.SampleAcidTable) -> SampleAcid:
             ),
         )
         raise InputError([fault])
-    amount = None
-    if row.mmol_per_g is not None:
-        u = HALF_A_DIGIT * row.mmol_per_g if row.u_mmol_per_g is None else row.u_mmol_per_g
-        amount = _measured(row.mmol_per_g / 1000.0, u / 1000.0)
-    elif row.mass_fraction is not None:
-        mass = molar_mass(row.formula).value
-        u = HALF_A_DIGIT * row.mass_fraction if row.u_mass_fraction is None else row.u_mass_fraction
-        amount = _measured(row.mass_fraction / mass, u / mass)
-    return SampleAcid(substance=substance, amount=amount)
+    mass = molar_mass(row.formula).value
+    for value, u, per_gram in (
+        (row.mmol_per_g, row.u_mmol_per_g, 1e-3),
+        (row.mass_fraction, row.u_mass_fraction, 1.0 / mass),
+        (row.mg_per_piece, row.u_mg_per_piece, 1e-3 / mass / (piece_g or 1.0)),
+    ):
+        if value is not None:
+            spread = HALF_A_DIGIT * value if u is None else u
+            return SampleAcid(
+                substance=substance, amount=_measured(value * per_gram, spread * per_gram)
+            )
+    return SampleAcid(substance=substance)
 
 
 def _measured(value: float, u: float) -> Measured:

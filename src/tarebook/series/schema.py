@@ -40,6 +40,8 @@ class SampleAcidTable(Table):
     u_mmol_per_g: NotNegative | None = None
     mass_fraction: Annotated[float, Field(ge=0, le=1, allow_inf_nan=False)] | None = None
     u_mass_fraction: NotNegative | None = None
+    mg_per_piece: NotNegative | None = None
+    u_mg_per_piece: NotNegative | None = None
 
 
 class SampleTable(Table):
