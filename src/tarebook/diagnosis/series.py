@@ -147,11 +147,21 @@ def _textbook_above_one(content: Estimate, full: FullReduction) -> Finding:
         severity=Severity.NOTE,
         message=f"The textbook calculation comes out at {100 * content.value:.1f} %, more than the "
         f"whole sample: it takes all that a cup loses for gas, and here {water:.3f} g of water "
-        f"left each cup as vapour or dried up, while {kept:.3f} g of gas stayed behind. The model "
-        "of the cup counts both.",
-        do="Nothing: the content by the model is the answer. Cups that stay cooler, or are covered "
-        "with a watch glass, lose less water.",
+        f"left each cup as vapour or dried up, {_of_kept_gas(kept)}. The model of the cup counts "
+        "both.",
+        do="Nothing: the content by the model is the answer. With smaller portions or more liquid "
+        "the cups stay cooler and lose less water. Never cover a cup that makes gas.",
         evidence={"mass_fraction": content.value, "water_g": water, "gas_kept_g": kept},
+    )
+
+
+def _of_kept_gas(kept: float) -> str:
+    """Return what the gas in the cup does to the balance; below zero it is lighter than air."""
+    if kept >= 0:
+        return f"while {kept:.3f} g of gas stayed behind"
+    return (
+        f"and the gas that still lay in it, lighter than the air it displaced, took {-kept:.3f} g "
+        "more off the balance"
     )
 
 

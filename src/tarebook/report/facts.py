@@ -59,12 +59,17 @@ def _changeover(
 
 def _held_back(outcome: Outcome, style: NumberStyle) -> Fact:
     gas = typeset.formula(outcome.experiment.reaction.gas)
+    note = "made, but still dissolved or lying in the vessel at the last weighing"
+    if all(run.retained.value < 0 for run in outcome.full.runs):
+        note = (
+            f"below zero: the {gas} that lies in the vessel is lighter than the air it displaced, "
+            "and takes mass off the balance"
+        )
     return Fact(
         label=f"{gas} held back",
         value=held_back(outcome, style),
         interval="",
-        note="made, but still dissolved or lying in the vessel at the last weighing: from the run "
-        "with the least to the run with the most",
+        note=f"{note}: from the run with the least to the run with the most",
     )
 
 
