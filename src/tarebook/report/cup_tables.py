@@ -198,14 +198,7 @@ def _cell(estimate: Estimate | None, style: NumberStyle) -> str:
     if estimate is None:
         return NOTHING
     out = numbers.outward(estimate)
-    # Of nothing there is nothing to be unsure of.
-    if abs(out.value) < NEGLIGIBLE and out.u < NEGLIGIBLE:
-        return numbers.fixed(0.0, 0, style)
     return numbers.plus_minus(out.value, out.u, style)
-
-
-NEGLIGIBLE = 1e-4
-"""In mL, mmol and mol/L: what no instrument of a bench can tell from nothing."""
 
 
 def _volume(litres: float, style: NumberStyle) -> str:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import datetime as dt
 import json
 
-from tarebook.core.quantity import Estimate
 from tarebook.diagnosis.handover import Handover
 from tarebook.planning.prepare.gas import gas_danger
 from tarebook.planning.prepare.hazards import Classification, classify
@@ -108,34 +107,22 @@ def _contents(outcome: Outcome, cup: PouredCup, how: Writing) -> list[str]:
     return [
         words(
             "cup_label.holds",
-            volume=_or_nothing(cup.diluent, how),
+            volume=numbers.quantity(cup.diluent, style),
             name=short(experiment.diluent, 34),
         ),
         words(
             "cup_label.holds",
-            volume=_or_nothing(cup.reagent, how),
+            volume=numbers.quantity(cup.reagent, style),
             name=short(experiment.reagent.name, 34),
         ),
         words(
             "cup_label.amount",
-            amount=_or_nothing(cup.amount, how),
+            amount=numbers.quantity(cup.amount, style),
             formula=typeset.formula(experiment.reaction.reagent),
-            strength=_or_nothing(cup.concentration, how),
+            strength=numbers.quantity(cup.concentration, style),
         ),
         masses,
     ]
-
-
-def _or_nothing(estimate: Estimate, how: Writing) -> str:
-    """Return a quantity; a plain 0 where nothing was poured."""
-    out = numbers.outward(estimate)
-    if out.u < NEGLIGIBLE and abs(out.value) < NEGLIGIBLE:
-        return numbers.with_unit("0", out.unit, how.style)
-    return numbers.quantity(estimate, how.style)
-
-
-NEGLIGIBLE = 1e-4
-"""In mL, mmol and mol/L."""
 
 
 def _to_come(outcome: Outcome, handover: Handover, cup: PouredCup, how: Writing) -> list[str]:
