@@ -50,7 +50,7 @@ def test_every_column_of_the_csv_is_named() -> None:
 
 
 def test_every_finding_of_filled_cups_has_its_line() -> None:
-    source = Path(__file__).parents[2] / "src/tarebook/diagnosis/handover.py"
+    source = Path(__file__).parents[2] / "src/tarebook/diagnosis/handover_findings.py"
     codes = set(re.findall(r'code="([a-z-]+)"', source.read_text(encoding="utf-8")))
     assert codes
     for code in codes:

@@ -13,13 +13,11 @@ from tarebook.diagnosis.findings import Finding
 from tarebook.diagnosis.handover import (
     Handover,
     Telling,
-    findings_of_handover,
     found_row,
-    judge,
     plan_differences,
     sides_of,
-    still_to_come,
 )
+from tarebook.diagnosis.handover_findings import findings_of_handover, judge, still_to_come
 from tarebook.diagnosis.liquid import FEWEST_FOR_A_MEDIAN, LOOK_AT, compare_liquid
 from tarebook.diagnosis.slips.robust import Handled
 from tarebook.diagnosis.to_come import Belief, ToCome, to_come

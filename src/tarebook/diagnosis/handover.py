@@ -2,32 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
 import numpy as np
 
 from tarebook.core.arrays import FloatArray
-from tarebook.core.quantity import Estimate
-from tarebook.core.units import millilitres
 from tarebook.diagnosis.bench import pour
-from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.diagnosis.findings import Severity
 from tarebook.diagnosis.to_come import ToCome
 from tarebook.model.cup import Contents, cup_state
 from tarebook.model.delivery import delivered
 from tarebook.model.effects import CupEffect
 from tarebook.model.priors import central_parameters
 from tarebook.records.readings import VOLUMES, Quantity, RunTable
-from tarebook.records.stage import READ_BY, RowStage, Stage
 from tarebook.reduction.poured.results import PouredCup, PouredRow
 from tarebook.series.experiment import Experiment, PlannedRun
 
 ON_EACH_SIDE = 2
 """Cups that a row needs on either side of the equivalence point, whatever the content."""
-
-TELLS_LESS = 1.25
-"""Ratio of the uncertainties of the content, as poured over as planned, that is worth a remark."""
 
 OF_AMOUNTS = frozenset({CupEffect.OWN_ACID})
 """What counts where only the amounts are compared."""
@@ -246,148 +240,3 @@ def plan_differences(
             )
         )
     return tuple(differences)
-
-
-def findings_of_handover(
-    poured: PouredRow, planned_sides: Sides, sides: Sides, telling: Telling | None
-) -> Iterator[Finding]:
-    """Yield what there is to say of a row of filled cups.
-
-    Parameters
-    ----------
-    poured : PouredRow
-    planned_sides, sides : Sides
-    telling : Telling or None
-    """
-    for cup in poured.cups:
-        for quantity, value in cup.recovered.items():
-            yield _recovered(cup, quantity, value)
-    if poured.cups and not sides.are_enough:
-        yield _few_on_a_side(planned_sides, sides)
-    elif telling is not None and telling.poured > TELLS_LESS * telling.planned:
-        yield Finding(
-            code="row-tells-less",
-            severity=Severity.LOOK,
-            message="As it was poured, the row will give the content "
-            f"{telling.poured / telling.planned:.1f} times less sharply than as it was planned.",
-            do="Fill the cups that lie far from their plan anew, if there is time; the row can "
-            "be used as it is.",
-            evidence={
-                "u_mass_fraction_planned": telling.planned,
-                "u_mass_fraction_poured": telling.poured,
-            },
-        )
-
-
-def _recovered(cup: PouredCup, quantity: Quantity, value: Estimate) -> Finding:
-    decimals = 2 if value.u < 0.0001 else 1
-    found, u = (f"{millilitres(part):.{decimals}f}" for part in (value.value, value.u))
-    return Finding(
-        code="volume-recovered",
-        severity=Severity.LOOK,
-        run=cup.run,
-        reading=quantity.value,
-        message=f"Run {cup.run}: {quantity.words} was not read. By the mass of the liquid it was "
-        f"{found} ± {u} mL.",
-        do="Leave the cell blank: what was not read is no reading. The cup can be used as it is.",
-        evidence={"volume_mL": millilitres(value.value), "u_mL": millilitres(value.u)},
-    )
-
-
-def _few_on_a_side(planned: Sides, sides: Sides) -> Finding:
-    where = "before" if sides.before < sides.after else "after"
-    count = min(sides.before, sides.after)
-    by_plan = "" if planned.are_enough else " The plan itself has no more."
-    return Finding(
-        code="row-misses-equivalence",
-        severity=Severity.LOOK if count or not planned.are_enough else Severity.STOP,
-        message=f"Of these cups {count or 'none'} surely lie{'s' if count == 1 else ''} {where} "
-        f"the equivalence point; {ON_EACH_SIDE} are needed.{by_plan}",
-        do="Fill another cup or two with "
-        f"{'less' if where == 'before' else 'more'} reagent before any sample goes in.",
-        evidence={
-            "cups_before": float(sides.before),
-            "cups_after": float(sides.after),
-            "planned_before": float(planned.before),
-            "planned_after": float(planned.after),
-        },
-    )
-
-
-NEXT_STEP_ONLY = frozenset({"strength-without-uncertainty"})
-"""Findings that say nothing of whether the cups may be used."""
-
-
-def judge(findings: Iterable[Finding]) -> tuple[Fitness, tuple[Reason, ...]]:
-    """Return whether the next step may begin, and what speaks against it.
-
-    Parameters
-    ----------
-    findings : iterable of Finding
-        All that stand, the most severe first.
-    """
-    runs: dict[tuple[str, Severity], dict[str, None]] = {}
-    for finding in findings:
-        if finding.severity is Severity.NOTE or finding.code in NEXT_STEP_ONLY:
-            continue
-        runs.setdefault((finding.code, finding.severity), {})
-        if finding.run:
-            runs[finding.code, finding.severity][finding.run] = None
-    reasons = tuple(
-        Reason(code=code, severity=severity, runs=tuple(names))
-        for (code, severity), names in runs.items()
-    )
-    if any(reason.severity is Severity.STOP for reason in reasons):
-        return Fitness.NOT_FIT, reasons
-    return (Fitness.FIT_WITH_REMARKS if reasons else Fitness.FIT), reasons
-
-
-def still_to_come(stage: RowStage, finding: Finding) -> bool:
-    """Return whether a finding only says that a step of the work has not been done yet.
-
-    Parameters
-    ----------
-    stage : RowStage
-    finding : Finding
-    """
-    if stage.has_results or finding.code not in ("run-missing", "reading-missing"):
-        # Where others are finished, a blank is a gap.
-        return False
-    reached = stage.runs.get(finding.run, Stage.PLANNED)
-    return not finding.reading or reached.place < READ_BY[Quantity(finding.reading)].place
-
-
-OF_A_WHOLE_ROW = frozenset({"no-change-over", "few-runs-on-a-side", "no-full-result"})
-"""Findings that mean nothing while cups are still to be weighed."""
-
-
-def so_far(stage: RowStage, findings: Iterable[Finding]) -> Iterator[Finding]:
-    """Yield findings of a whole row; while it is under way those only say what is still open.
-
-    Parameters
-    ----------
-    stage : RowStage
-    findings : iterable of Finding
-        Of `check_results`.
-    """
-    for finding in findings:
-        blocks = finding.code == "no-change-over" and finding.severity is Severity.STOP
-        if not stage.in_work or finding.code not in OF_A_WHOLE_ROW:
-            yield finding
-        elif blocks:
-            yield _under_way(stage)
-
-
-def _under_way(stage: RowStage) -> Finding:
-    open_runs, done = stage.in_work, len(stage.at(Stage.FINISHED))
-    names = ", ".join(open_runs)
-    one = len(open_runs) == 1
-    return Finding(
-        code="row-under-way",
-        severity=Severity.LOOK,
-        message=f"There is no result yet: {done} cup{'s are' if done != 1 else ' is'} finished, "
-        f"and {'run' if one else 'runs'} {names} {'is' if one else 'are'} not.",
-        do="Weigh them for the last time. If they were given up, add runs with less and with more "
-        "reagent instead.",
-        evidence={"finished": float(done), "not_finished": float(len(open_runs))},
-    )

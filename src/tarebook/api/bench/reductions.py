@@ -14,7 +14,7 @@ from tarebook.api.bench.say import NOT_YET
 from tarebook.api.reduce import DEFAULT_SEED, reduce_table
 from tarebook.core.errors import TarebookError
 from tarebook.diagnosis.findings import Finding
-from tarebook.diagnosis.handover import OF_A_WHOLE_ROW as OF_RESULTS
+from tarebook.diagnosis.handover_findings import OF_A_WHOLE_ROW as OF_RESULTS
 from tarebook.diagnosis.slips.odds import SlipOdds
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.report.payload import Json, payload
