@@ -11,12 +11,12 @@ import pytest
 
 from tarebook.diagnosis.checks import check_table, most_severe_first, runs_to_set_aside
 from tarebook.diagnosis.findings import Finding, Severity
-from tarebook.diagnosis.liquid import LOOK_AT, compare_liquid, odd_liquids
+from tarebook.diagnosis.liquid import LOOK_AT, STOP_AT, compare_liquid, odd_liquids
 from tarebook.diagnosis.losses import lost_u, most_lost
 from tarebook.diagnosis.readings import check_readings
 from tarebook.diagnosis.series import check_definition, check_results
 from tarebook.model.parameters import NAMES, Parameters
-from tarebook.model.priors import drawn_parameters
+from tarebook.model.priors import central_parameters, drawn_parameters
 from tarebook.model.simulate import simulate
 from tarebook.records.readings import Quantity, RunTable, memory_value, number_value
 from tarebook.records.sheet import parse_sheet
@@ -450,3 +450,37 @@ def test_clean_rows_hardly_ever_scatter(row_of: Callable[..., RunTable]) -> None
         table = row_of(EXPERIMENT, seed, content=0.94)
         struck += "scatter" in {f.code for f in reduced(table)}
     assert struck <= 2
+
+
+def test_cups_that_were_filled_more_or_less_often_are_no_odd_cups(
+    tablet: Callable[..., Experiment],
+) -> None:
+    """A 25 mL cylinder for up to 50 mL of water: each filling keeps 0.6 mL."""
+    whole = tablet()
+    small = replace(
+        whole.equipment.diluent,
+        capacity=0.025,
+        tolerance=0.25e-3,
+        name="25 mL graduated cylinder",
+    )
+    experiment = replace(whole, equipment=replace(whole.equipment, diluent=small))
+    truth = central_parameters(experiment).with_values(
+        content=np.array(0.58),
+        hold_up_reagent=np.array(0.0006),
+        hold_up_diluent=np.array(0.0006),
+    )
+    odd = []
+    for seed in range(40):
+        table = simulate(experiment, truth, np.random.Generator(np.random.SFC64(seed))).table
+        odd.append(compare_liquid(experiment, table).odd)
+    assert np.mean(np.abs(np.array(odd)) > LOOK_AT) <= 0.01
+    # 5 g of liquid that left no trace on the sheet are found all the same.
+    bad = replace(
+        table,
+        readings=tuple(
+            replace(r, value=r.value - 5.0) if r.run == "2" and r.quantity is Quantity.LIQUID else r
+            for r in table.readings
+        ),
+    )
+    check = compare_liquid(experiment, bad)
+    assert abs(check.odd[check.runs.index("2")]) > STOP_AT

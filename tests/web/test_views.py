@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import uuid
 from dataclasses import replace
 from pathlib import Path
@@ -181,3 +182,47 @@ def test_cups_still_to_be_weighed_are_no_fault(workspace: bench.Workspace, new_e
     assert bench.weighed(workspace.of_group("1")) == 0
     bench.record_events(workspace, "1", [new_event("1", "final_g", "57.79")])
     assert bench.weighed(workspace.of_group("1")) == 1
+
+
+def test_a_run_is_asked_only_for_what_its_plan_asks(
+    tmp_path: Path,
+) -> None:
+    """A burette, a holder, a blank cup: steps, targets and ranges follow the plan of the run."""
+    text = (EXAMPLE / "experiment.toml").read_text(encoding="utf-8")
+    ware = '[instruments.reagent]\nkind = "burette"\ncapacity_mL = 50\nread = "start and end"\n'
+    text = re.sub(r"\[instruments.reagent\]\n.*?\n(?=\n*\[)", ware, text, flags=re.DOTALL)
+    text = re.sub(r"reagent_mL = .*", "reagent_mL = [0, 20]\nsample_g = [0, 1.5]", text)
+    text += '\n[weighing]\nsample_in = "holder before and after"\n'
+    (tmp_path / "experiment.toml").write_text(text, encoding="utf-8")
+    with bench.open_workspace(tmp_path, workers=False) as workspace:
+        view = bench.series_view(workspace, "1")
+        blank, poured = view["runs"]
+        assert blank["not_asked"] == [
+            "reagent_start_mL", "reagent_end_mL", "holder_before_g", "holder_after_g",
+        ]  # fmt: skip
+        assert "evaporates" in blank["hints"]["final_g"]
+        assert poured["not_asked"] == []
+        assert poured["hints"] == {}
+        assert poured["next"] == "tare_g"
+        ends = {step["quantity"]: step for step in view["steps"]}
+        assert ends["reagent_end_mL"]["from"] == "reagent_start_mL"
+        assert ends["holder_before_g"]["counts"] == "sample_g"
+        readings = {"tare_g": "12.3", "diluent_mL": "20", "reagent_start_mL": "2.35"}
+        for column, typed in readings.items():
+            _record(workspace, "2", column, typed)
+        (after,) = [one for one in bench.series_view(workspace, "1")["runs"] if one["run"] == "2"]
+        assert after["next"] == "reagent_end_mL"
+        assert after["expected"]["reagent_end_mL"]["low"] < 22.35
+        assert after["expected"]["reagent_end_mL"]["high"] > 22.35
+        _record(workspace, "2", "reagent_end_mL", "52.35")
+        (odd,) = [one for one in bench.series_view(workspace, "1")["runs"] if one["run"] == "2"]
+        assert "reagent_end_mL" in {said["reading"] for said in odd["said"]}
+
+
+def _record(workspace: bench.Workspace, run: str, column: str, typed: str) -> None:
+    event = {
+        "id": str(uuid.uuid4()), "kind": "reading", "run": run, "quantity": column,
+        "typed": typed, "taken_at": "2026-10-05T14:03:21Z", "device": "phone",
+    }  # fmt: skip
+    answer = bench.record_events(workspace, "1", [event])
+    assert answer["refused"] == []

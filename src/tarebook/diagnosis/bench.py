@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tarebook.core.quantity import COVERAGE_95
-from tarebook.diagnosis.liquid import LiquidCheck
+from tarebook.diagnosis.liquid import MEDIAN_OVER_MEAN, LiquidCheck
 from tarebook.diagnosis.to_come import Belief, Range, expected_final, targets
 from tarebook.measurement.volumes import VolumeInstrument
 from tarebook.model.delivery import liquid_mass, liquid_reading, reagent_density
@@ -19,9 +19,6 @@ from tarebook.model.simulate import POURING_STEPS, spread_of_portions
 from tarebook.records.pours import pours
 from tarebook.records.readings import VOLUMES, Quantity, RunTable
 from tarebook.series.experiment import Experiment
-
-MEDIAN_OVER_MEAN = math.sqrt(math.pi / 2.0)
-"""Standard error of a median over that of a mean, for normal values."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -152,7 +149,7 @@ def liquid_in_cup(
     shift_u2 = float(np.sum((per_litre * held_u * poured) ** 2))
     # Only cups that both vessels poured into tell what one pour of each leaves behind.
     others = check.both & np.array([other != run for other in check.runs], dtype=bool)
-    if others.any() and bool((poured == 1).all()):
+    if others.any() and bool((poured == check.pours).all()):
         own_u2 = float(np.mean(check.u[others] ** 2)) / int(others.sum())
         median_u2 = MEDIAN_OVER_MEAN**2 * own_u2 + of_scale
         weights = np.array([1.0 / max(shift_u2, 1e-12), 1.0 / median_u2])

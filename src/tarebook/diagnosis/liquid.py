@@ -27,6 +27,9 @@ HELD = ("hold_up_reagent", "hold_up_diluent")
 GRAMS_PER_LITRE = 1000.0
 """Of what stays behind at a pour: a few per cent more for a solution do not show in a drop."""
 
+MEDIAN_OVER_MEAN = math.sqrt(math.pi / 2.0)
+"""Standard error of a median over that of a mean, for normal values."""
+
 FEWEST_FOR_A_MEDIAN = 3
 """With fewer runs the common liquid left behind cannot be told from one odd run."""
 
@@ -47,7 +50,9 @@ class LiquidCheck:
     u : ndarray, shape (n,), [g]
         Standard uncertainty of `difference` less `expected` that each run has of its own.
     both : ndarray of bool, shape (n,)
-        Whether both vessels poured into the cup.
+        Which cups both vessels poured into, all equally often: the most that are alike.
+    pours : ndarray, shape (2,), [1]
+        How often each vessel was filled for those.
     common : float, [g]
         Median of the differences of the cups that both vessels poured into; 0 with too few.
     odd : ndarray, shape (n,), [1]
@@ -59,6 +64,7 @@ class LiquidCheck:
     expected: FloatArray
     u: FloatArray
     both: BoolArray
+    pours: FloatArray
     common: float
     odd: FloatArray
 
@@ -95,8 +101,7 @@ def compare_liquid(experiment: Experiment, table: RunTable) -> LiquidCheck:
         if len(runs):
             own += (per_litre * shared_u(instrument, np.abs(volume - volume.mean()))) ** 2
     poured = np.array([liquid.fillings[keep] for liquid in found])
-    both = np.all(poured == 1.0, axis=0)
-    left = _left_behind(experiment, poured, difference)
+    left = _left_behind(experiment, poured, difference, own)
     u = np.sqrt(own + left.u**2)
     expected = left.expected
     return LiquidCheck(
@@ -104,7 +109,8 @@ def compare_liquid(experiment: Experiment, table: RunTable) -> LiquidCheck:
         difference=difference,
         expected=expected,
         u=u,
-        both=both,
+        both=left.alike,
+        pours=left.pours,
         common=left.common,
         odd=(difference - expected) / u,
     )
@@ -116,41 +122,60 @@ class _LeftBehind:
 
     expected: FloatArray
     u: FloatArray
+    alike: BoolArray
+    pours: FloatArray
     common: float
 
 
-def _left_behind(experiment: Experiment, poured: FloatArray, difference: FloatArray) -> _LeftBehind:
+def _left_behind(
+    experiment: Experiment, poured: FloatArray, difference: FloatArray, own: FloatArray
+) -> _LeftBehind:
     """Return the difference in mass that the pours of each cup let expect.
 
-    The cups that both vessels poured into once show the sum of what the two leave behind. How it is
-    shared is not seen there: the priors say that, and as unsure as they are.
+    Cups that were poured alike show what their pours leave behind: their median is what each of
+    them lets expect. What one pour of each vessel leaves follows from those medians and from what
+    was known beforehand, as unsurely as they leave it; that is what a cup of another kind lets
+    expect.
 
     Parameters
     ----------
     poured : ndarray, shape (2, n), [1]
         How often the vessel of the reagent was filled, and that of the diluent.
     difference : ndarray, shape (n,), [g]
+    own : ndarray, shape (n,), [g2]
+        Variance of each difference.
     """
     held = [prior for prior in priors(experiment) if prior.name in HELD]
     centre, u = (np.array(column) for column in zip(*((h.centre, h.u) for h in held), strict=True))
     together = sum(prior.correlation for prior in held)
     covariance = np.outer(u, u) * np.array([[1.0, together], [together, 1.0]])
-    both = np.all(poured, axis=0)
-    if both.sum() < FEWEST_FOR_A_MEDIAN:
-        # Too few cups of one kind: what was known beforehand.
-        unsure = np.sqrt(np.einsum("in,ij,jn->n", poured, covariance, poured))
-        expected = -GRAMS_PER_LITRE * (centre @ poured)
-        return _LeftBehind(expected=expected, u=GRAMS_PER_LITRE * unsure, common=0.0)
-    common = float(np.median(difference[both]))
-    # Of two parts with a known sum each moves from its prior by its share of the variance.
-    share = covariance.sum(axis=1) / covariance.sum()
-    parts = -GRAMS_PER_LITRE * centre
-    parts = parts + share * (common - float(parts.sum()))
-    split = math.sqrt(max(float(np.linalg.det(covariance) / covariance.sum()), 0.0))
+    slopes = -GRAMS_PER_LITRE * poured
+    kinds, of_kind, counts = np.unique(poured, axis=1, return_inverse=True, return_counts=True)
+    of_kind = of_kind.reshape(-1)
+    known = np.flatnonzero(counts >= FEWEST_FOR_A_MEDIAN)
+    medians = np.array([np.median(difference[of_kind == kind]) for kind in known])
+    if known.size:
+        variance = np.array([own[of_kind == kind].mean() / counts[kind] for kind in known])
+        seen = -GRAMS_PER_LITRE * kinds[:, known]
+        spread = seen.T @ covariance @ seen + np.diag(MEDIAN_OVER_MEAN**2 * variance)
+        gain = np.linalg.solve(spread, seen.T @ covariance).T
+        centre = centre + gain @ (medians - seen.T @ centre)
+        covariance = covariance - gain @ seen.T @ covariance
+    expected = centre @ slopes
+    unsure = np.sqrt(np.maximum(np.einsum("in,ij,jn->n", slopes, covariance, slopes), 0.0))
+    for kind, median in zip(known, medians, strict=True):
+        expected[of_kind == kind], unsure[of_kind == kind] = median, 0.0
+    from_both = [place for place, kind in enumerate(known) if kinds[:, kind].all()]
+    if not from_both:
+        none = np.zeros(poured.shape[1], dtype=np.bool_)
+        return _LeftBehind(expected=expected, u=unsure, alike=none, pours=np.zeros(2), common=0.0)
+    largest = max(from_both, key=lambda place: counts[known[place]])
     return _LeftBehind(
-        expected=np.where(both, common, parts @ poured),
-        u=np.where(both, 0.0, GRAMS_PER_LITRE * split),
-        common=common,
+        expected=expected,
+        u=unsure,
+        alike=of_kind == known[largest],
+        pours=kinds[:, known[largest]],
+        common=float(medians[largest]),
     )
 
 

@@ -45,7 +45,8 @@ def test_numbers_are_read_as_the_server_reads_them(page: Page) -> None:
         " 12,50 g", "0.0125 L", "+   52.310 g", "12 50", "1 234,5 mg", "12", ".5", "5.", ",5", "",
         "-0.003", "−0.003 g", "1e3", "1e999", "12.5.1", "1'234.5", "21 °C", "21°", "9 min", "9'",
         "18.7ml", "18.7 ML", "0.0187 l", "18,7 cm³", "G", "12 kg", "12 KG", "1,234 g", "٣",
-        "1 234 567",
+        "1 234 567", "20 + 15", "20+15.5 mL", "20 mL + 15,5", "0.02 + 0.015 L", "20 + ", "20 + -5",
+        "1e+3", "20 ++ 5", "25 + 25 + 2.5", "0.5",
     ]  # fmt: skip
     pieces = ["1", "25", "307", ".", ",", " ", "-", "+", "−", "g", "mg", "kg", "mL", "L", "cl",
               "µl", "°C", "° c", "min", "'", "e2", "x", "000", " 123", "  "]  # fmt: skip
@@ -53,7 +54,13 @@ def test_numbers_are_read_as_the_server_reads_them(page: Page) -> None:
     made = ["".join(rng.choices(pieces, k=rng.randint(1, 5))) for _ in range(4000)]
     cases = [
         (quantity, typed)
-        for quantity in (Quantity.TARE, Quantity.REAGENT, Quantity.TEMPERATURE, Quantity.MINUTES)
+        for quantity in (
+            Quantity.TARE,
+            Quantity.REAGENT,
+            Quantity.TEMPERATURE,
+            Quantity.MINUTES,
+            Quantity.PIECES,
+        )
         for typed in [*examples, *made[:1000]]
     ]
     made = made[1000:]
@@ -337,6 +344,56 @@ def test_the_next_step(
     body = "return m.nextStep(x.steps, x.run, new Set(x.left))?.quantity ?? null;"
     given = {"steps": STEPS, "run": view, "left": left}
     assert run(page, "steps", body, given) == following
+
+
+def test_a_run_has_no_step_for_what_its_plan_does_not_ask(page: Page) -> None:
+    body = """return [
+      m.stepsOf(x.steps, x.run).map((step) => step.quantity),
+      m.nextStep(x.steps, x.run, new Set(["minutes"]))?.quantity ?? null,
+      m.progress(x.steps, x.run),
+    ];"""
+    blank = a_run(reading("a", "tare_g"), not_asked=["final_g", "temperature_C"])
+    given = {"steps": STEPS, "run": blank}
+    assert run(page, "steps", body, given) == [["tare_g", "minutes"], None, {"done": 1, "of": 1}]
+    # What was read all the same is shown.
+    read = a_run(reading("a", "tare_g"), reading("b", "final_g"), not_asked=["final_g"])
+    found = run(page, "steps", body, {"steps": STEPS, "run": read})
+    assert "final_g" in found[0]
+
+
+def test_the_end_of_a_burette_is_counted_on_from_its_start(page: Page) -> None:
+    def step(quantity: str, counts: str, first: str | None, unit: str = "mL") -> dict[str, Any]:
+        return {
+            "quantity": quantity, "label": quantity, "unit": unit, "hint": "", "step": 0.01,
+            "optional": False, "counts": counts, "from": first, "instrument": "",
+        }  # fmt: skip
+
+    start = step("reagent_start_mL", "reagent_mL", None)
+    end = step("reagent_end_mL", "reagent_mL", "reagent_start_mL")
+    holder = step("holder_before_g", "sample_g", None, "g")
+    emptied = step("holder_after_g", "sample_g", None, "g")
+    at = reading("a", "reagent_start_mL", typed="2.35", number="2.35", value=2.35, unit="mL")
+    view = a_run(at, targets={"reagent_mL": 16.4, "sample_g": 1.5})
+    body = "return x.steps.map((step) => m.goals(x.run, step).target);"
+    given = {"steps": [start, end, holder, emptied], "run": view}
+    assert run(page, "steps", body, given) == ["", "18.75 mL", "1.50 g in it", ""]
+    unread = a_run(targets={"reagent_mL": 16.4, "sample_g": 1.5})
+    assert run(page, "steps", body, {"steps": [end], "run": unread}) == [""]
+
+
+@pytest.mark.parametrize(
+    ("keys", "typed"),
+    [
+        (["2", "0", "+", "1", "5", ".", "5"], "20 + 15.5"),
+        (["2", ".", ".", "5", "+", "+", "1", ".", "2", ".", "3"], "2.5 + 1.23"),
+        (["2", "+", "back", "0"], "20"),
+        (["+", "3"], "3"),
+        (["2", "+", "clear", "4"], "4"),
+    ],
+)
+def test_the_pad_types_a_pour_in_several_fillings(page: Page, keys: list[str], typed: str) -> None:
+    body = "return x.reduce((text, key) => m.typedWith(text, key), '');"
+    assert run(page, "typing", body, keys) == typed
 
 
 def test_what_waits_is_laid_over_the_view_of_the_server(page: Page) -> None:

@@ -88,6 +88,8 @@ class Cups:
     temperature, minutes : ndarray, shape (k,)
     strength : ndarray, shape (k,), [1]
         Concentration of the reagent in this cup over that of the series.
+    pours : ndarray, shape (2, k), [1]
+        How often the ware of reagent and diluent is filled for this cup, once at least.
     """
 
     observed: FloatArray
@@ -96,6 +98,7 @@ class Cups:
     temperature: FloatArray
     minutes: FloatArray
     strength: FloatArray
+    pours: FloatArray
 
     @property
     def n(self) -> int:
@@ -112,6 +115,7 @@ class Cups:
             temperature=self.temperature[index].copy(),
             minutes=self.minutes[index].copy(),
             strength=self.strength[index].copy(),
+            pours=self.pours[:, index].copy(),
         )
 
 
@@ -189,6 +193,8 @@ def cups_of(problem: JointProblem) -> Cups:
         temperature=problem.temperature,
         minutes=problem.minutes,
         strength=np.ones(problem.n_runs),
+        # A number that was meant where nothing stands is at least one pour.
+        pours=np.maximum(problem.pours, 1.0),
     )
 
 
@@ -334,10 +340,16 @@ def _expected(
     air = air_density(room.temperature, room.pressure, room.relative_humidity)
     inside = Contents(
         reagent=np.maximum(
-            delivered(contents[:, 0], parameters.scale_reagent, parameters.hold_up_reagent), 0.0
+            delivered(
+                contents[:, 0], parameters.scale_reagent, cups.pours[0] * parameters.hold_up_reagent
+            ),
+            0.0,
         ),
         diluent=np.maximum(
-            delivered(contents[:, 1], parameters.scale_diluent, parameters.hold_up_diluent), 0.0
+            delivered(
+                contents[:, 1], parameters.scale_diluent, cups.pours[1] * parameters.hold_up_diluent
+            ),
+            0.0,
         ),
         sample=contents[:, 2] * float(buoyancy_factor(SOLID_DENSITY, air)),
         temperature=cups.temperature,
