@@ -301,7 +301,7 @@ def test_u_of_ph_grows_with_what_is_not_known() -> None:
 
 
 def test_u_of_dissolved_is_nothing_where_no_gas_limits_it() -> None:
-    totals = {"carbonic": 0.1, "acetic": [0.0, 0.2]}
+    totals: dict[str, Any] = {"carbonic": 0.1, "acetic": [0.0, 0.2]}
     case: dict[str, Any] = {"strong": {"Na+": 0.1}, "temperature": ROOM}
     shut = closed(SYSTEM, totals=totals, **case)
     assert not shut.u_dissolved.any()
