@@ -74,3 +74,26 @@ def test_carbon_dioxide_in_salt_and_acid() -> None:
     water, salt, strong_acid = r.of("CO2")
     np.testing.assert_allclose(np.log10(water / salt), 0.08, rtol=0, atol=0.02)
     np.testing.assert_allclose(np.log10(water / strong_acid), 0.0, rtol=0, atol=0.015)
+
+
+@pytest.mark.published(
+    "Rumpf, Nicolaisen, Ocal and Maurer, J. Solution Chem. 23 (1994) 431: CO2 in NaCl, ln gamma = "
+    "2 B m + 3 Gamma m^2 with B = 0.254 - 76.82/T - 10656/T^2 + 6312e3/T^3, Gamma = -0.0028; "
+    "basis: secondary (read in a public code)"
+)
+@pytest.mark.parametrize("kelvins", [288.15, 298.15])
+def test_carbon_dioxide_in_salt_by_another_formula(kelvins: float) -> None:
+    salt = np.array([0.0, 0.25, 0.5, 1.0, 2.0])
+    r = open_to(
+        System(acids=(acid("carbonic"),), strong_ions=(StrongIon("Na+", 1), StrongIon("Cl-", -1))),
+        totals={},
+        strong={"Na+": salt, "Cl-": salt},
+        temperature=kelvins,
+        pressure=101325.0,
+    )
+    b = 0.254 - 76.82 / kelvins - 10656.0 / kelvins**2 + 6312e3 / kelvins**3
+    published = 2 * b * salt - 3 * 0.0028 * salt**2
+    found = np.log(r.of("CO2")[0] / r.of("CO2"))
+    # two standard uncertainties as stated, 0.03 for each mol/kg
+    assert (np.abs(found - published) <= 2 * 0.03 * salt + 1e-12).all()
+    assert (r.u_dissolved[1:] < 0.031 * salt[1:]).all()

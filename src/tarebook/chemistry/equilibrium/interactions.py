@@ -85,7 +85,7 @@ def epsilon(species: str, charge: int, ion: str, ion_charge: int) -> float:
     >>> epsilon("H+", 1, "Cl-", -1), epsilon("HCO3-", -1, "Cl-", -1)
     (0.12, 0.0)
     >>> epsilon("CO2", 0, "Na+", 1)
-    0.0738
+    0.0869
     """
     if charge * ion_charge > 0:
         return 0.0

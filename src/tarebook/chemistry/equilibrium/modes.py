@@ -183,7 +183,7 @@ def capped(
     >>> done = capped(cup, totals={"carbonic": 0.3, "acetic": 0.5}, strong={"Na+": 0.3},
     ...               temperature=293.15, pressure=99000.0)
     >>> [float(v.round(4)) for v in (done.released, done.dissolved, done.ph)]
-    [0.2623, 0.0377, 4.7794]
+    [0.2625, 0.0375, 4.7839]
     """
     _require_carbonic(system)
     gas = checked_amount("pressure of CO2", pressure, np.finfo(np.float64).max, "Pa")
