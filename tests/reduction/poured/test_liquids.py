@@ -160,3 +160,16 @@ def test_a_mass_that_fits_no_volume_leaves_the_volumes(laboratory: Experiment) -
     assert cup is not None
     assert cup.reagent.value < 0.01
     assert math.isfinite(cup.amount.u)
+
+
+def test_a_cup_with_next_to_nothing_in_it_is_not_spoken_of(laboratory: Experiment) -> None:
+    made = poured(laboratory, 9)
+    run = made.table.runs[6]
+    table = made.table
+    for quantity in (Quantity.REAGENT, Quantity.DILUENT):
+        read = table.mean_of(run, quantity)
+        assert read is not None
+        table = changed(table, run, quantity, 0.0001 - read)
+    row = reduce_poured(laboratory, table, {}, ())
+    assert row.cup(run) is None
+    assert len(row.cups) == len(made.table.runs) - 1

@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from tarebook.core.arrays import BoolArray, FloatArray
+from tarebook.core.errors import OutOfRangeError
 from tarebook.core.quantity import Estimate
 from tarebook.measurement.volumes import own_u, shared_u
 from tarebook.model.delivery import liquid_mass, liquid_reading, reagent_density
@@ -43,6 +44,9 @@ READ_OF_LIQUIDS = frozenset({Quantity.TARE, *VOLUMES, Quantity.LIQUID})
 
 LIQUID_TEMPERATURES = (278.15, 313.15)
 """K; where the densities hold, with room to spare."""
+
+LEAST_LIQUID = 0.001
+"""L; of a cup with less than a pour leaves behind there is nothing to say."""
 
 FREE = (
     "concentration",
@@ -80,12 +84,14 @@ def reduce_poured(
     runs = tuple(
         run
         for run in table.runs
-        if run not in unusable and stage_of_run(table, run).place >= Stage.POURED.place
+        if run not in unusable
+        and stage_of_run(table, run).place >= Stage.POURED.place
+        and _read_volume(table, run) > LEAST_LIQUID
     )
     liquids = replace(table, readings=tuple(r for r in table.readings if _counts(r)))
     try:
         solution = _solved(_problem(experiment, liquids, runs, doubtful))
-    except NoFitError:
+    except (NoFitError, OutOfRangeError):
         # Masses that fit no volumes at all: the volumes are what is left.
         doubtful = runs
         solution = _solved(_problem(experiment, liquids, runs, doubtful))
@@ -97,6 +103,11 @@ def reduce_poured(
         strength=_shared(solution, {"concentration": 1.0}, "mol/L"),
         left_out={run: why for run, why in unusable.items() if run in table.runs},
     )
+
+
+def _read_volume(table: RunTable, run: str) -> float:
+    """Return the volume that was read, [L]; without bound where one was not read."""
+    return sum(math.inf if v is None else v for v in (table.mean_of(run, q) for q in VOLUMES))
 
 
 def _counts(reading: Reading) -> bool:
