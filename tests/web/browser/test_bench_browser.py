@@ -79,7 +79,9 @@ def test_what_a_reading_means_is_said_at_once(alone: Any, device: Device) -> Non
         phone.type(text)
     phone.page.locator("#leave-out").tap()
     phone.asks("polypropylene cup with liquid")
-    expect(phone.page.locator("#asks-goal")).to_contain_text("expected 54.")
+    expect(phone.page.locator("#asks-goal")).to_contain_text(
+        "expected 53."
+    )  # what may stay behind at a pour is known less well
     phone.type("54.840")
     meaning = phone.page.locator("#step-vessel_liquid_g .meaning")
     expect(meaning).to_contain_text("39.05 g of liquid by mass")
