@@ -17,6 +17,7 @@ from tarebook.api.reduce import reduce
 from tarebook.diagnosis.findings import Severity
 from tarebook.model.priors import central_parameters
 from tarebook.model.simulate import simulate
+from tarebook.planning.expected import _lost
 from tarebook.records.complete import columns_of
 from tarebook.records.readings import Quantity
 from tarebook.records.sheet import write_sheet
@@ -295,3 +296,23 @@ def test_every_output_is_made_of_a_row_that_is_read_in_other_ways(tmp_path: Path
     # Seven portions and seven pours of a burette are differences of two cells.
     assert len(formulas) == 14
     assert all(formula.count("-") == 1 for formula in formulas)
+
+
+def test_the_plan_expects_what_several_fillings_leave_behind(tmp_path: Path) -> None:
+    """Less of the reagent arrives where it takes three fillings instead of one."""
+    lost = []
+    for number, capacity in enumerate((50, 10)):
+        place = tmp_path / str(number)
+        place.mkdir()
+        ware = f'kind = "graduated cylinder"\ncapacity_mL = {capacity}\ntolerance_mL = 0.1'
+        series = "reagent_mL = [6, 10, 14, 18, 24, 28, 30, 36]"
+        folder = folder_of(place, series=series, reagent=ware)
+        experiment = parse_definition((folder / DEFINITION).read_text(encoding="utf-8"))
+        truth = central_parameters(experiment).with_values(
+            hold_up_reagent=np.array(0.0005), content=np.array(1.0)
+        )
+        rows = np.array([run.reagent for run in experiment.planned])
+        state, _ = _lost(experiment, truth, rows, np.ones(len(rows)))
+        lost.append(state.reagent_amount / experiment.reagent.concentration.value)
+    fewer = lost[0] - lost[1]
+    assert fewer == pytest.approx([0, 0, 0.0005, 0.0005, 0.001, 0.001, 0.001, 0.0015])

@@ -160,6 +160,8 @@ def test_ware_filled_twice(pool: Experiment) -> None:
     small = volume_instrument("graduated cylinder", 0.025, grade="A")
     advices = found(with_ware(pool, reagent=small))
     assert "35 mL of reagent do not fit" in advices["ware-filled-twice"].message
+    assert "filled" in advices["ware-filled-twice"].message
+    assert "20 + 15" in advices["ware-filled-twice"].do
 
 
 def test_balance_overloaded(pool: Experiment) -> None:

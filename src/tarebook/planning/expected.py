@@ -21,6 +21,7 @@ from tarebook.model.priors import central_parameters, drawn_parameters
 from tarebook.planning.changes import row_of, samples_of
 from tarebook.planning.contents import ContentRange
 from tarebook.planning.information import within_model
+from tarebook.records.pours import n_fillings
 from tarebook.series.experiment import Experiment
 
 N_DRAWS = 400
@@ -195,8 +196,12 @@ def _lost(
     """Return the state of vessels and the mass that a balance sees them lose."""
     n = len(reading)
     rest = np.maximum(experiment.total_volume - reading, 0.0)
-    poured = delivered(reading, parameters.scale_reagent, parameters.hold_up_reagent)
-    added = delivered(rest, parameters.scale_diluent, parameters.hold_up_diluent)
+    equipment = experiment.equipment
+    # Ware that is too small is filled several times, and each time liquid stays behind.
+    held = parameters.hold_up_reagent * n_fillings(equipment.reagent, reading)
+    poured = delivered(reading, parameters.scale_reagent, held)
+    held = parameters.hold_up_diluent * n_fillings(equipment.diluent, rest)
+    added = delivered(rest, parameters.scale_diluent, held)
     contents = Contents(
         reagent=np.maximum(poured, 0.0),
         diluent=np.maximum(added, 0.0),

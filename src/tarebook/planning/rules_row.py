@@ -11,6 +11,7 @@ from tarebook.measurement.volumes import SINGLE_MARK
 from tarebook.planning.advice import Advice
 from tarebook.planning.facts import Facts, shown
 from tarebook.planning.rows import ON_EACH_SIDE, readable
+from tarebook.records.pours import fillings_of
 
 FEWEST_RUNS = 4
 """Two on either side of the change-over; the joint fit itself needs three."""
@@ -80,6 +81,10 @@ def changeover_near_edge(known: Facts) -> Iterator[Advice]:
     )
 
 
+def _times(number: int) -> str:
+    return "twice" if number == 2 else f"{number} times"
+
+
 def volumes_readable(known: Facts) -> Iterator[Advice]:
     """Notice: targets that fall between two readable steps, or do not fit into their ware."""
     equipment = known.experiment.equipment
@@ -108,8 +113,9 @@ def volumes_readable(known: Facts) -> Iterator[Advice]:
                 code="ware-filled-twice",
                 severity="look",
                 message=f"{shown(most)} of {words} do not fit into the {instrument.name}: it is "
-                "filled twice, and liquid stays behind twice.",
-                do="Use a larger one, or count each filling as a reading of its own.",
+                f"filled {_times(fillings_of(instrument, most))}, and each time liquid stays "
+                "behind.",
+                do="Use a larger one; or write the fillings with + between them, as in 20 + 15.",
                 evidence={
                     "volume_mL": millilitres(most),
                     "capacity_mL": millilitres(instrument.capacity),

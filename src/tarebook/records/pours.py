@@ -42,17 +42,20 @@ def ware_of(experiment: Experiment, quantity: Quantity) -> VolumeInstrument:
     return equipment.reagent if quantity is Quantity.REAGENT else equipment.diluent
 
 
-def fillings_of(instrument: VolumeInstrument, volume: float) -> int:
-    """Return how often ware has to be filled for a volume; 0 for none.
+def n_fillings(instrument: VolumeInstrument, volume: FloatArray) -> FloatArray:
+    """Return how often ware has to be filled for volumes; 0 for none.
 
     Parameters
     ----------
     instrument : VolumeInstrument
-    volume : float, [L]
+    volume : ndarray, [L]
     """
-    if not volume > 0:
-        return 0
-    return max(1, math.ceil(volume / instrument.capacity * (1.0 - SLACK)))
+    return np.ceil(np.maximum(volume, 0.0) / instrument.capacity * (1.0 - SLACK))
+
+
+def fillings_of(instrument: VolumeInstrument, volume: float) -> int:
+    """Return how often ware has to be filled for one volume, [L]; 0 for none."""
+    return int(n_fillings(instrument, np.array(volume))) if volume > 0 else 0
 
 
 def fillings(

@@ -12,6 +12,7 @@ from typing import Final
 from tarebook.api.bench.background import Background
 from tarebook.api.reduce import DEFAULT_SEED, reduce_table
 from tarebook.diagnosis.slips.odds import SlipOdds
+from tarebook.records.complete import columns_of
 from tarebook.records.readings import RunTable
 from tarebook.records.sheet import write_sheet
 from tarebook.reduction.usual_series import DEFAULT_DRAWS
@@ -121,7 +122,7 @@ def report_file(
     from tarebook.api.write_report import one_file
 
     if name == "readings.csv":
-        return write_sheet(table).encode()
+        return write_sheet(table, columns_of(experiment)).encode()
     outcome = reduce_table(
         experiment, table, seed=DEFAULT_SEED, draws=DEFAULT_DRAWS, made_on=made_on, odds=odds
     )
