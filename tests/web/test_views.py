@@ -226,3 +226,21 @@ def _record(workspace: bench.Workspace, run: str, column: str, typed: str) -> No
     }  # fmt: skip
     answer = bench.record_events(workspace, "1", [event])
     assert answer["refused"] == []
+
+
+NAMES = ["1, big cup", 'the "red" one', "Blåbær; 3", "4/x", "=5+1", "Ω", "7?#", "8 '"]
+
+
+def test_runs_of_any_name_are_recorded_and_shown(tmp_path: Path) -> None:
+    text = (EXAMPLE / "experiment.toml").read_text(encoding="utf-8")
+    quoted = ", ".join("'''" + name + "'''" if "'" not in name else f'"{name}"' for name in NAMES)
+    row, names = re.search(r"reagent_mL = .*", text), f"runs = [{quoted}]"
+    assert row is not None
+    text = text.replace(row[0], f"{row[0]}\n{names}")
+    (tmp_path / "experiment.toml").write_text(text, encoding="utf-8")
+    with bench.open_workspace(tmp_path, workers=False) as workspace:
+        for name in NAMES:
+            _record(workspace, name, "tare_g", "12.31")
+        runs = bench.series_view(workspace, "1")["runs"]
+        assert [run["run"] for run in runs] == NAMES
+        assert {run["next"] for run in runs} == {"diluent_mL"}

@@ -432,3 +432,34 @@ def test_a_cup_without_sample_asks_for_none(setting_of: SettingOf) -> None:
     assert "Weigh the sample" in filled
     assert "of sample in every run" not in " ".join(texts(key(setting)))
     assert "0.000 g" not in " ".join(texts(handout(setting)))
+
+
+def test_the_sheet_follows_the_ways_of_weighing_and_pouring(
+    setting_of: SettingOf, definition_of: Any
+) -> None:
+    """Half tablets in a holder, a burette at both ends, a zeroed balance, a cup without sample."""
+    text = definition_of("blank")
+    for old, new in (
+        ("# piece_g = 2.0", "piece_g = 2.0"),
+        ('# pieces_in = "halves"', 'pieces_in = "halves"'),
+        ("# sample_g = [0, 1, 1, 1, 1, 1, 1, 1]", "sample_g = [0, 1, 1, 1, 1, 1, 1, 1]"),
+        ("# [weighing]", "[weighing]"),
+        ('# tare = "zeroed on the cup"', 'tare = "zeroed on the cup"'),
+        ('# sample_in = "holder before and after"', 'sample_in = "holder before and after"'),
+        ('kind = "graduated cylinder"\ncapacity_mL = 50\ngrade = "B"             #',
+         'kind = "burette"\nread = "start and end"\ncapacity_mL = 50\ngrade = "B"   #'),
+    ):  # fmt: skip
+        assert old in text, old
+        text = text.replace(old, new, 1)
+    blank, whole = bench_data(setting_of(text=text))["sheets"][:2]
+    assert blank["targets"][-1][-1] == "no sample"
+    assert whole["targets"][-1][-1] == "half a piece"
+    of_blank, of_whole = ([step["text"] for step in one["steps"]] for one in (blank, whole))
+    assert "set it to zero" in of_blank[0]
+    assert "what evaporates" in of_blank[-2]
+    assert not any("sample (" in words or "boat" in words for words in of_blank)
+    assert sum("urette" in words for words in of_whole) == 2
+    assert sum("boat" in words for words in of_whole) == 2
+    assert any(step["target"] == "0.5" for step in whole["steps"])
+    units = [step["unit"] for step in whole["steps"]]
+    assert units.count("mL") == 3
