@@ -9,6 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from tarebook.core.quantity import Estimate
 from tarebook.diagnosis.checks import check_table, most_severe_first, runs_to_set_aside
 from tarebook.diagnosis.findings import Finding, Severity
 from tarebook.diagnosis.liquid import LOOK_AT, STOP_AT, compare_liquid, odd_liquids
@@ -347,7 +348,18 @@ def test_a_content_above_one() -> None:
         for r in TABLE.readings))  # fmt: skip
     (one,) = [f for f in reduced(low) if f.code == "content-above-one"]
     assert one.severity is Severity.STOP
-    assert float(one.evidence["low"]) > 1.0
+    assert float(one.evidence["mass_fraction"]) - 3.3 * float(one.evidence["u"]) > 1.0
+
+
+def test_a_pure_sample_is_not_said_to_hold_more_than_itself() -> None:
+    """100.6 ± 0.25 %: one pure sample in a hundred comes out so."""
+    usual = reduce_usual(EXPERIMENT, TABLE, NOTHING, seed=1, draws=1_000)
+    assert usual.series is not None
+    for value, codes in ((1.006, set()), (1.010, {"content-above-one"})):
+        content = Estimate(value=value, u=0.0025, low=1.001, high=1.015, unit="g/g")
+        pure = replace(usual, series=replace(usual.series, sample_mass_fraction=content))
+        found = {finding.code for finding in check_results(pure, NOT_FITTED)}
+        assert found & {"content-above-one"} == codes
 
 
 def test_rounding_of_a_sum_is_no_gain() -> None:

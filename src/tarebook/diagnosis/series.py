@@ -10,11 +10,13 @@ from tarebook.diagnosis.fit import MISFIT_P, check_fit
 from tarebook.reduction.joint.distributions import chi2_tail
 from tarebook.reduction.joint.results import FullReduction
 from tarebook.reduction.results import UsualReduction, UsualSeries
+from tarebook.reduction.shapes import Shape, better_than_two_lines
+from tarebook.reduction.usual_series import MODEL_ERROR
 from tarebook.series.experiment import Experiment
 
-MODEL_ERROR = 0.01
-"""What two straight lines are off for being straight, as a part of the plateau: computed from the
-gas that the cups of docs/model.md keep, which bends their rising line by 5 of 740 mg."""
+SURELY = 3.3
+"""Multiples of u by which a content must lie above the whole sample: chance puts one in 2000 of a
+pure substance there, and 1 in 40 above its 95 % interval."""
 
 FEWEST_ON_A_SIDE = 3
 
@@ -48,6 +50,7 @@ def check_results(
     else:
         yield from _sides(usual.series)
         yield from _scatter(usual.series, full)
+        yield from _other_shape(usual.series)
     yield from check_fit(full, is_explained=is_explained)
     yield from _above_one(usual.series, full)
     if full.series is not None:
@@ -115,16 +118,41 @@ def _scatter(series: UsualSeries, full: FullReduction) -> Iterator[Finding]:
     )
 
 
+def _other_shape(series: UsualSeries) -> Iterator[Finding]:
+    """Yield a note if a simpler curve describes the row clearly better than two lines."""
+    better = better_than_two_lines(series.shapes)
+    if better is None:
+        return
+    lines = next(fit for fit in series.shapes if fit.shape is Shape.TWO_LINES)
+    yield Finding(
+        code="two-lines-not-best",
+        severity=Severity.NOTE,
+        message=f"A {better.shape.value} describes the row better than two lines do (Akaike's "
+        f"criterion is {lines.difference:.0f} lower), so the equivalence point of the textbook "
+        "calculation is not well seen.",
+        do="Add runs near the equivalence point and well beyond it.",
+        evidence={
+            "aic_two_lines": lines.aic,
+            "aic_other": better.aic,
+            "other": better.shape.value,
+        },
+    )
+
+
 def _above_one(usual: UsualSeries | None, full: FullReduction) -> Iterator[Finding]:
     """Yield a finding for a content of more than the whole sample."""
     if full.series is not None:
         content = full.series.sample_mass_fraction
-        if content.low > 1.0:
+        if _is_above_one(content):
             yield _content_above_one(content)
-        elif usual is not None and usual.sample_mass_fraction.low > 1.0:
+        elif usual is not None and _is_above_one(usual.sample_mass_fraction):
             yield _textbook_above_one(usual.sample_mass_fraction, full)
-    elif usual is not None and usual.sample_mass_fraction.low > 1.0:
+    elif usual is not None and _is_above_one(usual.sample_mass_fraction):
         yield _content_above_one(usual.sample_mass_fraction)
+
+
+def _is_above_one(content: Estimate) -> bool:
+    return content.value - SURELY * content.u > 1.0
 
 
 def _content_above_one(content: Estimate) -> Finding:
@@ -134,7 +162,7 @@ def _content_above_one(content: Estimate) -> Finding:
         message=f"The content comes out at {100 * content.value:.1f} %, more than the whole "
         "sample.",
         do="Check the masses, the equation and which product leaves; is more lost than gas?",
-        evidence={"mass_fraction": content.value, "low": content.low},
+        evidence={"mass_fraction": content.value, "u": content.u},
     )
 
 

@@ -8,6 +8,7 @@ from typing import Literal, TypeAlias
 
 from tarebook.core.quantity import COVERAGE_95, Estimate, Measured
 from tarebook.reduction.changeover_results import ChangeoverFit
+from tarebook.reduction.shapes import ShapeFit
 
 Reactant: TypeAlias = Literal["reagent", "sample"]
 
@@ -162,6 +163,8 @@ class UsualSeries:
     birge : float, [1]
         Scatter about the two lines over what the instruments explain; the uncertainties above are
         multiplied by it if it is larger than 1.
+    shapes : tuple of ShapeFit
+        The two lines beside simpler curves, that which describes the row best first.
     """
 
     fit: ChangeoverFit
@@ -173,6 +176,7 @@ class UsualSeries:
     budget: tuple[BudgetShare, ...]
     claim: ClaimComparison | None
     curve: tuple[CurvePoint, ...]
+    shapes: tuple[ShapeFit, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -33,6 +33,7 @@ from tarebook.reduction.results import (
     UsualReduction,
     UsualSeries,
 )
+from tarebook.reduction.shapes import ShapeFit, compare_shapes
 from tarebook.reduction.usual import UsualReadings, usual_amounts, usual_lines
 from tarebook.reduction.usual_draws import (
     SeriesDraws,
@@ -52,6 +53,10 @@ MOST_DRAWS_WITHOUT_CHANGEOVER = 0.05
 HARDLY_ANY = 0.1
 """Part of the largest loss below which a cup lies before the start of a rising line that has one:
 what evaporates, and gas that stays dissolved."""
+
+MODEL_ERROR = 0.01
+"""What two straight lines are off for being straight, as a part of the plateau: computed from the
+gas that the cups of docs/model.md keep, which bends their rising line by 5 of 740 mg."""
 
 MOST_ROUNDS = 5
 
@@ -294,8 +299,24 @@ def _series(
         budget=_budget(model.experiment, model.readings.only(model.in_fit), fitted),
         claim=compare_with_claim(content, claimed) if claimed else None,
         curve=_curve(model.experiment, model.readings.only(model.in_fit), fitted, fit),
+        shapes=_shapes(model, fitted, fit),
     )
     return series, ""
+
+
+def _shapes(model: SeriesModel, fitted: _Fitted, fit: ChangeoverFit) -> tuple[ShapeFit, ...]:
+    """Return the two lines beside simpler curves through the same points."""
+    amounts = usual_amounts(model.experiment, model.readings.only(model.in_fit))
+    x = (amounts.volume / amounts.sample)[:, 0]
+    y = (amounts.gas / amounts.sample)[:, 0]
+    # What all three curves are off for being simple is as good as an error of each point.
+    bend = (MODEL_ERROR * fit.plateau) ** 2
+    covariance = np.diag(fitted.variance + bend)
+    try:
+        lines = fit_changeover(x, y, covariance, right="plateau")
+    except (ChangeoverNotFound, OutOfRangeError):
+        return ()
+    return compare_shapes(x, y, lines, covariance)
 
 
 def _budget(

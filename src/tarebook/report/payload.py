@@ -172,6 +172,16 @@ def _usual(series: UsualSeries) -> Json:
         "scatter_ratio": series.birge,
         "chi2": series.fit.rss,
         "dof": series.fit.dof,
+        "shapes": [
+            {
+                "shape": fit.shape.value,
+                "parameters": fit.n_parameters,
+                "chi2": fit.rss,
+                "aic": fit.aic,
+                "weight": fit.weight,
+            }
+            for fit in series.shapes
+        ],
         "claim": _claim(series.claim) if series.claim else None,
         "budget": _budget(series.budget),
     }
