@@ -8,7 +8,7 @@ from typing import Final
 from tarebook.diagnosis.checks import check_table
 from tarebook.diagnosis.findings import Finding, Severity
 from tarebook.diagnosis.losses import most_lost
-from tarebook.diagnosis.slips.check import check_slips
+from tarebook.diagnosis.slips.check import NOT_WEIGHED, check_slips
 from tarebook.diagnosis.slips.odds import SlipOdds
 from tarebook.diagnosis.slips.robust import handle
 from tarebook.records.readings import Quantity, RunTable
@@ -60,14 +60,13 @@ def weigh_with_acid(experiment: Experiment, table: RunTable, odds: SlipOdds | No
         How often slips are made; None for the table that ships.
     """
     unknown = with_unknown_acid(experiment)
-    table = _within_model(experiment, table)
-    acid = acid_in_sample(experiment, table)
+    acid = acid_in_sample(experiment, _within_model(experiment, table))
     if acid is not None and acid.explains:
-        return Weighed(slips=check_slips(unknown, table, odds), acid=acid)
-    slips = check_slips(experiment, table, odds)
+        return Weighed(slips=_slips(unknown, table, odds), acid=acid)
+    slips = _slips(experiment, table, odds)
     # A slip beside the acid: once more without the readings that are in doubt.
     if slips and asks_for_acid(experiment, _settled(experiment, table, slips)):
-        others = check_slips(unknown, table, odds)
+        others = _slips(unknown, table, odds)
         acid = acid_in_sample(experiment, _settled(experiment, table, others))
         if acid is not None and acid.explains:
             return Weighed(slips=others, acid=acid)
@@ -91,8 +90,17 @@ def slips_and_cause(
     return (acid_finding(experiment, table, weighed.acid), *weighed.slips)
 
 
+def _slips(experiment: Experiment, table: RunTable, odds: SlipOdds | None) -> tuple[Finding, ...]:
+    """Return the slips of a row; where one cup hinders that, those of the cups within the model."""
+    slips = check_slips(experiment, table, odds)
+    if not any(finding.code == NOT_WEIGHED for finding in slips):
+        return slips
+    within = _within_model(experiment, table)
+    return slips if within is table else check_slips(experiment, within, odds)
+
+
 def _within_model(experiment: Experiment, table: RunTable) -> RunTable:
-    """Return the runs that the model holds for: one beyond it must not hide the others' slips."""
+    """Return the runs that the model holds for."""
     beyond = {each.run for each in cups_beyond(experiment, table)}
     if not beyond:
         return table
