@@ -91,14 +91,17 @@ def test_each_measuring_vessel_says_for_what_it_is(experiment: Experiment) -> No
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: str(path.parent.name))
 def test_the_equation_and_the_model_tell_one_story(path: Path) -> None:
-    """Loss on the balance: some 5 % below the equation where the sample limits."""
+    """Loss on the balance: some 5 to 11 % below the equation where the sample limits.
+
+    The 11 % are those of washing soda, where little gas leaves much acid, which keeps more of it.
+    """
     experiment = parse_definition(path.read_text(encoding="utf-8"))
     sums, expected = run_sums(experiment), expected_loss(experiment)
     assert expected is not None
     made = np.array([one.gas_mass for one in sums])
     ratio = expected.lost[-1] / made[-1]
-    assert 0.9 < ratio < 0.97
-    assert np.all(expected.stays > 0)
+    assert 0.88 < ratio < 0.97
+    assert np.all(expected.stays[made > 0] > 0)
     volume = equivalence_volume(experiment)
     limits = [one.reagent_limits for one in sums]
     assert limits == [run.reagent < volume for run in experiment.planned]
