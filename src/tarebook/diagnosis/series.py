@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from tarebook.chemistry.equilibrium import ActivityModel
 from tarebook.core.quantity import Estimate
 from tarebook.diagnosis.findings import Finding, Severity
 from tarebook.diagnosis.fit import MISFIT_P, check_fit
@@ -214,7 +215,8 @@ def _extrapolated(full: FullReduction) -> Iterator[Finding]:
         yield Finding(
             code="activity-extrapolated",
             severity=Severity.NOTE,
-            message="The solution is stronger than the activity model is meant for (0.5 mol/kg) in "
+            message="The solution is stronger than the activity model is meant for "
+            f"({ActivityModel().reach:g} mol/kg of ionic strength) in "
             f"run{'s' if len(beyond) > 1 else ''} {', '.join(beyond)}.",
             do="Trust the pH there to a few tenths only; the content hardly depends on it.",
             evidence={"runs": ", ".join(beyond)},
