@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from tarebook.api.reduce import must_stop, reduce_table
+from tarebook.diagnosis.acid import acid_finding, weigh_with_acid
 from tarebook.diagnosis.findings import Severity
 from tarebook.diagnosis.fit import MISFIT_P
 from tarebook.records.readings import Quantity, RunTable
@@ -148,3 +149,24 @@ def test_an_unknown_acid_is_found_by_the_fit_from_any_start(
     assert full.series.own_acid.value == pytest.approx(2.55e-3, abs=3 * full.series.own_acid.u)
     content = full.series.sample_mass_fraction
     assert content.value == pytest.approx(0.58, abs=3 * content.u)
+
+
+def test_a_row_that_nothing_fits_without_its_acid_has_its_cause_named() -> None:
+    """A fifth of citric acid, 0.23 g lost in plain water: without it no fit even settles."""
+    folder = Path(__file__).parents[2] / "examples" / "fizzing-tablet-hand-soak"
+    known = parse_definition((folder / "experiment.toml").read_text(encoding="utf-8"))
+    silent = replace(known, sample=replace(known.sample, own_acid=None, acids=()))
+    table = parse_sheet((folder / "readings.csv").read_text(encoding="utf-8"))
+    acid = acid_in_sample(silent, table)
+    assert acid is not None
+    assert acid.explains
+    said = acid_finding(silent, table, acid)
+    assert said.evidence["run"] == "1"
+    assert all(v != float("inf") for v in said.evidence.values())
+    weighed = weigh_with_acid(silent, table, None)
+    assert weighed.acid is not None
+    assert [f.code for f in weighed.slips if f.severity is Severity.STOP] == []
+    outcome = reduced(silent, table)
+    assert outcome.full.is_withheld
+    assert outcome.series is None
+    assert "We found" not in text(outcome)

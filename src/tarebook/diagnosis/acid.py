@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -125,6 +126,7 @@ def withheld(full: FullReduction) -> FullReduction:
         no_series_because=WITHHELD,
         rejected=full.series or full.rejected,
         rejected_runs=full.runs or full.rejected_runs,
+        is_withheld=True,
     )
 
 
@@ -141,9 +143,10 @@ def acid_finding(experiment: Experiment, table: RunTable, acid: AcidInSample) ->
     evidence: dict[str, float | str] = {
         "own_acid_mmol/g": per_gram,
         "u_mmol/g": u,
-        "chi2_without": acid.chi2_without,
         "chi2_with": acid.chi2_with,
     }
+    if math.isfinite(acid.chi2_without):
+        evidence["chi2_without"] = acid.chi2_without
     seen = _in_plain_water(experiment, table, evidence)
     gives = "the row alone does not then say what the content is"
     if acid.content is not None:

@@ -56,4 +56,4 @@ class Outcome:
         """
         if self.full.series is not None:
             return self.full.series
-        return None if self.full.rejected is not None else self.usual.series
+        return None if self.full.is_withheld else self.usual.series

@@ -196,7 +196,7 @@ def _answer(outcome: Outcome, style: NumberStyle) -> str:
     analyte = typeset.formula(experiment.reaction.analyte)
     name = experiment.sample.name
     series = outcome.series
-    if outcome.full.rejected is not None:
+    if outcome.full.is_withheld:
         return _withheld(outcome, style)
     if series is None:
         why = in_plain_words(usual.no_series_because, style)

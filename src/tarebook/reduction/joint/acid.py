@@ -54,7 +54,7 @@ class AcidInSample:
     content : Estimate or None, [g/g]
         That goes with it; None where the row leaves it open.
     chi2_without, chi2_with : float
-        Sums of squares of the row as defined (infinite where no setting fits) and with own acid.
+        Sums of squares of the row as defined (infinite where nothing fits it) and with own acid.
     p_without, p_with : float, [1]
         Chances of a worse misfit.
     """
@@ -99,9 +99,9 @@ def acid_in_sample(
     if without is not None and not _is_in_doubt(without):
         return None
     other = _fit(with_unknown_acid(experiment), table, chosen)
-    # A row that no setting fits as defined is as much in doubt as can be.
-    chi2_without = math.inf if without is None else without.chi2
-    if other is None or chi2_without - other.chi2 < CLEARLY_BETTER:
+    # A row that fits no setting of the model at all is as bad as can be.
+    chi2 = math.inf if without is None else without.chi2
+    if other is None or chi2 - other.chi2 < CLEARLY_BETTER:
         return None
     found = _own_acid(other)
     if found.low <= 0.0:
@@ -109,7 +109,7 @@ def acid_in_sample(
     return AcidInSample(
         own_acid=found,
         content=_content(other),
-        chi2_without=chi2_without,
+        chi2_without=chi2,
         chi2_with=other.chi2,
         p_without=0.0 if without is None else _p(without),
         p_with=_p(other),

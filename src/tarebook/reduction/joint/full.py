@@ -109,6 +109,7 @@ def _reduced(
         series=None,
         no_series_because=IMPOSSIBLE,
         rejected=series,
+        is_withheld=True,
         rejected_runs=fitted_runs(solution),
     )
 

@@ -265,6 +265,9 @@ class FullReduction:
         A fit that the readings rule out: evidence of what is wrong, and never a result.
     rejected_runs : tuple of FullRun
         The runs of that fit.
+    is_withheld : bool
+        Whether the row has been shown not to be relied on: the textbook calculation is then no
+        answer either.
     beyond : tuple of BeyondModel
         Cups that the fit leaves out because the model does not hold for them.
     """
@@ -274,4 +277,5 @@ class FullReduction:
     no_series_because: str
     rejected: FullSeries | None = None
     rejected_runs: tuple[FullRun, ...] = ()
+    is_withheld: bool = False
     beyond: tuple[BeyondModel, ...] = ()
