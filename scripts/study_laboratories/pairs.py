@@ -238,8 +238,8 @@ KNOBS
 SELECTED_OUTPUT
  -reset false
 USER_PUNCH
- -headings pH I carbon
- 10 PUNCH -LA("H+"), MU, TOTMOLE("C")
+ -headings pH I carbon calcite
+ 10 PUNCH -LA("H+"), MU, TOTMOLE("C"), EQUI("Calcite")
 """
 
 
@@ -266,8 +266,9 @@ def with_pairs(mixture: Mixture) -> Released:
 
 
 def _released(mixture: Mixture, totals: dict[str, FloatArray]) -> Released:
-    water, temperature, pressure, carbon_in = np.broadcast_arrays(
-        mixture.water, mixture.temperature, mixture.pressure, mixture.totals["carbonic"]
+    chalk = mixture.left_over.get("CaCO3", np.array(0.0))
+    water, temperature, pressure, carbon_in, chalk = np.broadcast_arrays(
+        mixture.water, mixture.temperature, mixture.pressure, mixture.totals["carbonic"], chalk
     )
     rows = {name: np.broadcast_to(m, water.shape).ravel() for name, m in totals.items()}
     lines = [PUNCH]
@@ -276,14 +277,16 @@ def _released(mixture: Mixture, totals: dict[str, FloatArray]) -> Released:
         lines += [f" temp {celsius(float(temperature.flat[i])):.12g}"]
         lines += [f" {name} {values[i]:.15g}" for name, values in rows.items() if values[i] > 0.0]
         log_p = np.log10(pressure.flat[i] / ATMOSPHERE)
-        lines += [f"EQUILIBRIUM_PHASES {i + 1}", f" CO2(g) {log_p:.15g} 0", "END"]
+        lines += [f"EQUILIBRIUM_PHASES {i + 1}", f" CO2(g) {log_p:.15g} 0"]
+        lines += [f" Calcite 0 {chalk.flat[i]:.15g}"] if chalk.flat[i] > 0.0 else []
+        lines += ["END"]
     engine = program()
     engine.run_string("\n".join([*lines, ""]))
     # each cup punches its solution and then the same after the gas has left
     found = np.array(engine.get_selected_output_array()[1:], dtype=np.float64)[1::2]
-    ph, strength, carbon = found.reshape(*water.shape, 3).transpose(-1, *range(water.ndim))
+    ph, strength, carbon, lies = found.reshape(*water.shape, 4).transpose(-1, *range(water.ndim))
     return Released(
-        gas=(carbon_in - carbon) * water,
+        gas=(carbon_in + chalk - lies - carbon) * water,
         ph=ph,
         ionic_strength=strength,
         extrapolated=strength > BEYOND,

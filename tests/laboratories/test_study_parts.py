@@ -120,6 +120,7 @@ def mixture(pressure: float, carbonic: float, ion: float) -> Mixture:
         temperature=np.array([288.15, 293.15, 298.15]),
         pressure=pressure * one,
         first_pk_shift=0.0 * one,
+        left_over={},
     )
 
 
@@ -131,6 +132,15 @@ def test_the_other_chemistry_agrees_where_there_are_few_ions() -> None:
     # acid salts CO2 out less than PHREEQC's 0.1 for every ion says
     np.testing.assert_allclose(held[0], held[1], rtol=0.01)
     np.testing.assert_allclose(theirs.ph, ours.ph, atol=0.02)
+
+
+def test_chalk_left_over_dissolves_in_the_other_chemistry_too() -> None:
+    """Under 1 atm of CO2 some 10 mmol/kg of calcium go into solution as hydrogen carbonate."""
+    bare = mixture(101325.0, 0.07, 0.07)
+    chalk = replace(bare, left_over={"CaCO3": np.full(3, 0.05)})
+    # each CO3^2- takes one CO2 along
+    taken = (with_pairs(bare).gas - with_pairs(chalk).gas) / bare.water
+    assert np.all((taken > 0.009) & (taken < 0.014))
 
 
 def test_pairs_hold_some_of_the_carbonate_back() -> None:
