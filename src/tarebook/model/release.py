@@ -7,7 +7,7 @@ puts another chemistry in its place to see how far ours can be trusted.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Final, TypeAlias
 
 import numpy as np
@@ -51,7 +51,7 @@ class Mixture:
     temperature: FloatArray
     pressure: FloatArray
     first_pk_shift: FloatArray
-    left_over: dict[str, FloatArray]
+    left_over: dict[str, FloatArray] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

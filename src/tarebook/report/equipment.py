@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from tarebook.chemistry.equilibrium.acids import equilibrium_table, table_source
 from tarebook.core.quantity import Source
+from tarebook.core.tables import reference_table
 from tarebook.core.units import millilitres
 from tarebook.measurement.volumes import VolumeInstrument
 from tarebook.measurement.weighing import Balance
@@ -116,8 +117,9 @@ def _equilibrium_sources(experiment: Experiment) -> Iterable[Source]:
     if chemistry is None:
         return
     table = equilibrium_table()
-    for row in ("water", "henry", "activity"):
+    for row in ("water", "henry"):
         yield table_source(table[row])
+    yield table_source(reference_table("tarebook.chemistry", "interactions")["meta"])
     for acid in chemistry.system.acids:
         yield acid.source
 

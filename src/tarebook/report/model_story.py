@@ -261,7 +261,7 @@ def parameters_table(outcome: Outcome, series: FullSeries, style: NumberStyle) -
             typeset.source(parameter.source),
         )
         for parameter in series.parameters
-        if parameter.name != "content"
+        if parameter.name != "content" and parameter.acts
     )
     return Table(
         caption="Before and after the readings; learned is the part of the variance that they took "
@@ -277,8 +277,10 @@ def _lessons(outcome: Outcome, series: FullSeries, style: NumberStyle) -> tuple[
         return model_words.parameter_name(parameter, outcome.experiment)
 
     said = []
-    if series.uninformed:
-        names = typeset.listed([name(each) for each in series.uninformed])
+    acting = {parameter.name for parameter in series.parameters if parameter.acts}
+    uninformed = [each for each in series.uninformed if each in acting]
+    if uninformed:
+        names = typeset.listed([name(each) for each in uninformed])
         said.append(
             f"Not informed by the readings: {names}. What the result owes to these rests on what "
             "was known before."

@@ -138,7 +138,8 @@ def _write_parameters(
     """Write what the readings made of each parameter, in words as the report has them."""
     style = numbers.PRINT
     _heads(book, page, row, ("what the readings taught", "learned", "before, after"))
-    for place, parameter in enumerate(series.parameters, start=1):
+    acting = [parameter for parameter in series.parameters if parameter.acts]
+    for place, parameter in enumerate(acting, start=1):
         name = model_words.parameter_name(parameter.name, outcome.experiment)
         before, after = model_words.before(parameter, style), model_words.after(parameter, style)
         page.write_string(row + place, 0, name, book.name)

@@ -12,6 +12,7 @@ from tarebook.core.quantity import Estimate
 from tarebook.model.parameters import NAMES, SCALES, from_fit_scale
 from tarebook.model.priors import whitening
 from tarebook.reduction.joint.distributions import NORMAL_95
+from tarebook.reduction.joint.problem import READ
 from tarebook.reduction.joint.results import Confounded, ParameterEstimate
 from tarebook.reduction.joint.solve import CONTENT, Solution
 
@@ -45,6 +46,7 @@ def parameter_estimates(solution: Solution, content: Estimate) -> tuple[Paramete
         With the interval that was found for it.
     """
     found = []
+    of_readings = solution.jacobian[: len(READ) * solution.problem.n_runs]
     for index, prior in enumerate(solution.problem.priors):
         centre = float(solution.unknowns[index])
         u = math.sqrt(solution.covariance[index, index])
@@ -58,6 +60,7 @@ def parameter_estimates(solution: Solution, content: Estimate) -> tuple[Paramete
                 prior_u=prior.u,
                 learned=learned,
                 source=prior.source,
+                acts=bool(np.any(of_readings[:, index] != 0.0)),
                 pull=0.0 if math.isinf(prior.u) else (centre - prior.fit_centre) / prior.u,
             )
         )

@@ -97,6 +97,8 @@ class ParameterEstimate:
         Of the prior.
     pull : float, [1]
         Value less prior over `prior_u`, on the scale of the fit; 0 where nothing was known.
+    acts : bool
+        Whether any reading of the row depends on it at all.
     """
 
     name: str
@@ -106,6 +108,7 @@ class ParameterEstimate:
     learned: float
     source: Source
     pull: float = 0.0
+    acts: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
