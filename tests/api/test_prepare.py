@@ -46,7 +46,11 @@ def test_a_new_folder_is_prepared_without_any_readings(folder: Path) -> None:
     ("old", "new", "said"),
     [
         ("capacity_mL = 200", "capacity_mL = 45", "does not work: 40 mL of liquid"),
-        ("mol_per_L = 0.500", "mol_per_L = 0.02", "does not work: the change-over lies at 476 mL"),
+        (
+            "mol_per_L = 0.500",
+            "mol_per_L = 0.02",
+            "the equivalence point lies at 476 mL",
+        ),
         ("nominal_g = 1.00", "nominal_g = 30", "beyond what the model of the cup holds"),
     ],
 )

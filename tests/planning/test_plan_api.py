@@ -31,7 +31,7 @@ def folder(tmp_path: Path) -> Path:
 def test_examples_can_be_planned(name: str) -> None:
     done = run(str(EXAMPLES / name))
     assert done.exit_code == 0
-    assert done.stdout.startswith("This plan works: the change-over falls at ")
+    assert done.stdout.startswith("This plan works: the equivalence point falls at ")
     assert max(len(line) for line in done.stdout.splitlines()) <= 80
     assert "…" not in done.stdout
 
@@ -101,7 +101,7 @@ def test_definition_that_cannot_work_exits_1_with_a_way_out(folder: Path) -> Non
     place.write_text(text.replace("nominal_g = 1.500", "nominal_g = 2.7"), encoding="utf-8")
     done = run(str(folder))
     assert done.exit_code == 1
-    assert done.stdout.startswith("This plan does not work. The change-over lies at 40.9 mL")
+    assert done.stdout.startswith("This plan does not work. The equivalence point lies at 40.9 mL")
     assert "Do: Use 1.2 mol/L dilute hydrochloric acid, or 1." in " ".join(done.stdout.split())
 
 

@@ -51,13 +51,13 @@ def test_granted_wishes_are_kept_and_work(
 @pytest.mark.parametrize(
     ("wishes", "because"),
     [
-        (Wishes(stock=0.1), "the change-over lies at"),
+        (Wishes(stock=0.1), "the equivalence point lies at"),
         (Wishes(sample_mass=0.01), "known to 20 %"),
-        (Wishes(sample_mass=3.0), "the change-over lies at"),
+        (Wishes(sample_mass=3.0), "the equivalence point lies at"),
         (Wishes(total_volume=0.3), "holds 200 mL"),
         (Wishes(total_volume=0.15), "cannot be measured"),
         (Wishes(total_volume=0.04003), "cannot be measured"),
-        (Wishes(total_volume=0.02), "the change-over lies at"),
+        (Wishes(total_volume=0.02), "the equivalence point lies at"),
         (Wishes(stock=15.0), "beyond what the model"),
     ],
 )

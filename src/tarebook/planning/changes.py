@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -19,6 +20,10 @@ PLEASING = (
     *(3.5, 4.0, 4.5, 5.0, 6.0, 7.0, 7.5, 8.0, 9.0),
 )
 """Leading digits of numbers that people like to make up a solution to."""
+
+
+MOST_PARTS = 12
+"""Nobody puts more pieces, or broken parts of them, into one cup."""
 
 
 def with_stock(experiment: Experiment, concentration: float) -> Experiment:
@@ -68,6 +73,41 @@ def with_sample(experiment: Experiment, mass: float) -> Experiment:
 def samples_of(experiment: Experiment) -> FloatArray:
     """Return the sample asked for in each planned run, shape (n,), [g]."""
     return np.array([run.sample for run in experiment.planned])
+
+
+def other_stocks(experiment: Experiment, reach: float = 100.0) -> tuple[float, ...]:
+    """Return strengths that a stock could be made up to, the nearest first, [mol/L].
+
+    None if the stock is used as it was bought: nobody sells household vinegar of another strength.
+    None either above what the stock is made from.
+    """
+    bought = experiment.preparation.bought
+    if bought is not None and bought.is_the_stock:
+        return ()
+    strongest = math.inf
+    if bought is not None and bought.solution is not None:
+        strongest = bought.solution.concentration.value
+    every = pleasing_numbers(experiment.reagent.concentration.value, reach=reach)
+    return tuple(strength for strength in every if strength <= strongest)
+
+
+def other_samples(experiment: Experiment, mantissas: Sequence[float]) -> tuple[float, ...]:
+    """Return sample masses that can be taken, the nearest to the nominal one first, [g].
+
+    Of a sample that comes in pieces these are whole numbers of its parts.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    mantissas : sequence of float
+        Leading digits that please, where the sample is a powder.
+    """
+    nominal, piece = experiment.sample.nominal_mass, experiment.sample.piece
+    if piece is None:
+        return pleasing_numbers(nominal, mantissas)
+    portions = piece.part * piece.mass * np.arange(1, MOST_PARTS + 1)
+    order = np.argsort(np.abs(np.log(portions / nominal)), kind="stable")
+    return tuple(float(f"{portions[i]:.6g}") for i in order)
 
 
 def with_total(experiment: Experiment, total: float) -> Experiment:
@@ -146,6 +186,21 @@ def with_vessel(experiment: Experiment, capacity: float) -> Experiment:
 def row_of(experiment: Experiment) -> FloatArray:
     """Return the reagent volumes of the planned row, shape (n,), [L]."""
     return np.array([run.reagent for run in experiment.planned])
+
+
+def places_of(experiment: Experiment) -> FloatArray:
+    """Return where the runs stand against the equivalence point: reagent for the nominal sample.
+
+    A run with half of the nominal sample stands where one with twice its reagent would. Blank cups
+    stand nowhere and are left out.
+
+    Returns
+    -------
+    ndarray, shape (runs with sample,), [L]
+    """
+    sample = samples_of(experiment)
+    there = sample > 0
+    return experiment.sample.nominal_mass * row_of(experiment)[there] / sample[there]
 
 
 def pleasing_numbers(

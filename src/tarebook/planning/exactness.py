@@ -17,7 +17,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from tarebook.core.arrays import FloatArray
-from tarebook.planning.changes import row_of
+from tarebook.planning.changes import row_of, samples_of
 from tarebook.planning.contents import ContentRange
 from tarebook.planning.exchange import ridged, with_one_more
 from tarebook.planning.information import (
@@ -130,7 +130,7 @@ def exactness(experiment: Experiment, contents: ContentRange, best: Best) -> Exa
         The number whose uncertainty is looked at.
     """
     row, centre = row_of(experiment), contents.centre
-    known = scenario(experiment, row, centre)
+    known = scenario(experiment, row, centre, samples_of(experiment))
     goal = known.content_goal if best is Best.CONTENT else known.equivalence_goal
     own = np.einsum("cki,ckj->ij", known.factors, known.factors)
     total = ridged(prior_information(experiment), known.factors[None]) + own
@@ -148,8 +148,8 @@ def exactness(experiment: Experiment, contents: ContentRange, best: Best) -> Exa
             target, low, high = None, None, None
             if quantity is Quantity.REAGENT:
                 target, low, high = planned.reagent, *reagent_range[index]
-            elif quantity is Quantity.SAMPLE:
-                target, low, high = experiment.sample.nominal_mass, *sample_range[index]
+            elif quantity is Quantity.SAMPLE and planned.sample > 0.0:
+                target, low, high = planned.sample, *sample_range[index]
             size = abs(float(effect[index]))
             cares.append(
                 ReadingCare(
@@ -242,14 +242,15 @@ def _sample_ranges(
     u: float,
 ) -> list[tuple[float, float]]:
     """Return for each run how far the sample mass may go, [g]."""
-    row, nominal = row_of(experiment), experiment.sample.nominal_mass
+    row, asked = row_of(experiment), samples_of(experiment)
     misses = np.array(SAMPLE_MISSES)
-    masses: FloatArray = nominal * (1.0 + np.concatenate([-misses[::-1], [0.0], misses]))
-    n, c = len(row), len(masses)
-    spread = scenario(experiment, np.repeat(row, c), centre, np.tile(masses, n))
+    masses: FloatArray = asked[:, None] * (1.0 + np.concatenate([-misses[::-1], [0.0], misses]))
+    n, c = masses.shape
+    spread = scenario(experiment, np.repeat(row, c), centre, masses.ravel())
     others = spread.factors.reshape((n, c, *spread.factors.shape[1:]))
     replaced = _replaced(total, known.factors, goal, others)
-    return [_around(masses, replaced[i] <= (1.0 + HARMLESS_GROWTH) * u, nominal) for i in range(n)]
+    fine = replaced <= (1.0 + HARMLESS_GROWTH) * u
+    return [_around(masses[i], fine[i], float(asked[i])) for i in range(n)]
 
 
 def _around(values: FloatArray, fine: FloatArray, target: float) -> tuple[float, float]:

@@ -32,9 +32,10 @@ PERCENT = (2.5, 97.5)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CurvePoint:
-    """The expected mass lost at one reagent reading, with its 95 % band."""
+    """The expected mass lost at one reagent reading and sample, with its 95 % band."""
 
     reagent: float
+    sample: float
     lost: float
     low: float
     high: float
@@ -119,17 +120,13 @@ def expect(experiment: Experiment, contents: ContentRange, rng: np.random.Genera
         If the model cannot be used for these amounts.
     """
     row = row_of(experiment)
-    along = np.linspace(0.0, experiment.total_volume, CURVE_POINTS)
-    ends = np.array([contents.low, contents.high])
-    along = np.linspace(0.0, _reach(along[: within_model(experiment, along, ends)]), CURVE_POINTS)
+    along, masses = _along(experiment, contents)
     reading = np.concatenate([row, along])
+    sample = np.concatenate([samples_of(experiment), masses])
     spread = drawn_parameters(experiment, rng, N_DRAWS)
     drawn_content = rng.uniform(contents.low, contents.high, (N_DRAWS, 1))
     drawn = spread.with_values(content=drawn_content)
     middle = central_parameters(experiment).with_values(content=np.array(contents.centre))
-    sample = np.concatenate(
-        [samples_of(experiment), np.full(len(along), experiment.sample.nominal_mass)]
-    )
     states, lost = _lost(experiment, drawn, reading, sample)
     central, central_lost = _lost(experiment, middle, reading, sample)
     low, high = np.percentile(lost, PERCENT, axis=0)
@@ -144,6 +141,7 @@ def expect(experiment: Experiment, contents: ContentRange, rng: np.random.Genera
         curve=tuple(
             CurvePoint(
                 reagent=float(reading[i]),
+                sample=float(sample[i]),
                 lost=float(central_lost[i]),
                 low=float(low[i]),
                 high=float(high[i]),
@@ -159,6 +157,17 @@ def expect(experiment: Experiment, contents: ContentRange, rng: np.random.Genera
         ),
         n_draws=N_DRAWS,
     )
+
+
+def _along(experiment: Experiment, contents: ContentRange) -> tuple[FloatArray, FloatArray]:
+    """Return reagent readings and sample masses along the curve."""
+    if experiment.grows == "sample":
+        masses = np.linspace(0.0, float(samples_of(experiment).max()), CURVE_POINTS)
+        return np.full(CURVE_POINTS, float(row_of(experiment).max())), masses
+    along = np.linspace(0.0, experiment.total_volume, CURVE_POINTS)
+    ends = np.array([contents.low, contents.high])
+    along = np.linspace(0.0, _reach(along[: within_model(experiment, along, ends)]), CURVE_POINTS)
+    return along, np.full(CURVE_POINTS, experiment.sample.nominal_mass)
 
 
 def _reach(holds: FloatArray) -> float:

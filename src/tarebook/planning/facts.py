@@ -10,7 +10,7 @@ from tarebook.core.arrays import FloatArray
 from tarebook.core.units import millilitres
 from tarebook.model.equivalence import equivalence_reading
 from tarebook.model.priors import central_parameters
-from tarebook.planning.changes import row_of
+from tarebook.planning.changes import places_of, row_of
 from tarebook.planning.contents import ContentRange
 from tarebook.planning.expected import lost_as_planned
 from tarebook.planning.rows import equivalence_range
@@ -24,6 +24,8 @@ class Facts:
     Attributes
     ----------
     row : ndarray, shape (n,), [L]
+    places : ndarray, [L]
+        Of the runs that have a sample, see `places_of`.
     at, at_low, at_high : float, [L]
         Equivalence reading at the middle and the ends of the contents planned for.
     lost : ndarray, shape (n,), [g]
@@ -35,12 +37,26 @@ class Facts:
     experiment: Experiment
     contents: ContentRange
     row: FloatArray
+    places: FloatArray
     at: float
     at_low: float
     at_high: float
     lost: FloatArray
     gas: FloatArray
     water: FloatArray
+
+    @property
+    def place(self) -> float:
+        """Where the equivalence point lies between the first run (0) and the last (1)."""
+        first, last = float(self.places.min()), float(self.places.max())
+        return (self.at - first) / (last - first) if last > first else 0.0
+
+    def shown_place(self, place: float) -> str:
+        """Return a place as what is taken there: mL of reagent, or g where the sample grows."""
+        if self.experiment.grows == "sample" and place > 0:
+            nominal, poured = self.experiment.sample.nominal_mass, float(self.row.max())
+            return f"{nominal * poured / place:.3g} g of sample"
+        return shown(place)
 
 
 def facts(experiment: Experiment, contents: ContentRange) -> Facts:
@@ -58,6 +74,7 @@ def facts(experiment: Experiment, contents: ContentRange) -> Facts:
         experiment=experiment,
         contents=contents,
         row=row_of(experiment),
+        places=places_of(experiment),
         at=float(equivalence_reading(experiment, middle)),
         at_low=low,
         at_high=high,

@@ -62,6 +62,9 @@ def granted(experiment: Experiment, wishes: Wishes) -> Experiment:
     """
     if not wishes.any_amount:
         return experiment
+    if experiment.grows == "sample":
+        because = "a row in which the sample grows is not laid out by wishes"
+        raise ImpossibleWishError(_spoken(wishes), because, "Change sample_g in the definition.")
     n_runs = len(experiment.planned) if wishes.n_runs is None else wishes.n_runs
     if not FEWEST_RUNS <= n_runs <= MOST_RUNS:
         nearest = FEWEST_RUNS if n_runs < FEWEST_RUNS else MOST_RUNS
@@ -233,8 +236,8 @@ def _because(changed: Experiment, planned: Experiment | None, n_runs: int) -> st
     at = f"{millilitres(low):.3g} to {millilitres(high):.3g} mL"
     ends = f"{millilitres(volumes[0]):g} to {millilitres(volumes[-1]):g} mL"
     return (
-        f"the change-over lies at {at} of reagent, and with this ware and {total} in all a row can "
-        f"go from {ends}, with at least two runs on either side"
+        f"the equivalence point lies at {at} of reagent, and with this ware and {total} in all a "
+        f"row can go from {ends}, with at least two runs on either side"
     )
 
 

@@ -223,7 +223,12 @@ class Candidates:
     equivalences: FloatArray
 
 
-def candidates(experiment: Experiment, reagent: FloatArray, contents: FloatArray) -> Candidates:
+def candidates(
+    experiment: Experiment,
+    reagent: FloatArray,
+    contents: FloatArray,
+    sample: FloatArray | None = None,
+) -> Candidates:
     """Return what each of some runs would tell, at each of some contents.
 
     Parameters
@@ -231,8 +236,10 @@ def candidates(experiment: Experiment, reagent: FloatArray, contents: FloatArray
     experiment : Experiment
     reagent : ndarray, shape (c,), [L]
     contents : ndarray, shape (s,), [g/g]
+    sample : ndarray, shape (c,), [g], optional
+        The nominal mass if not given.
     """
-    scenarios = [scenario(experiment, reagent, float(content)) for content in contents]
+    scenarios = [scenario(experiment, reagent, float(content), sample) for content in contents]
     return Candidates(
         reagent=reagent,
         factors=np.array([each.factors for each in scenarios]),
@@ -273,9 +280,14 @@ def within_model(experiment: Experiment, reagent: FloatArray, contents: FloatArr
     return low
 
 
-def expected_u(experiment: Experiment, reagent: FloatArray, contents: FloatArray) -> Uncertainties:
+def expected_u(
+    experiment: Experiment,
+    reagent: FloatArray,
+    contents: FloatArray,
+    sample: FloatArray | None = None,
+) -> Uncertainties:
     """Return how well a row would determine content and equivalence, over some contents."""
-    return uncertainties(candidates(experiment, reagent, contents))
+    return uncertainties(candidates(experiment, reagent, contents, sample))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,7 +12,7 @@ import numpy as np
 
 from tarebook.planning import rules_bench, rules_row
 from tarebook.planning.advice import Advice, most_severe_first
-from tarebook.planning.changes import row_of
+from tarebook.planning.changes import places_of
 from tarebook.planning.contents import ContentRange
 from tarebook.planning.facts import Facts, facts
 from tarebook.planning.rows import ON_EACH_SIDE, equivalence_range
@@ -29,7 +29,7 @@ def faults(experiment: Experiment, contents: ContentRange) -> tuple[Advice, ...]
 def placement_is_good(experiment: Experiment, contents: ContentRange) -> bool:
     """Return whether the row spans the change-over for every content planned for: quick to tell."""
     low, high = equivalence_range(experiment, contents)
-    row = row_of(experiment)
+    row = places_of(experiment)
     sides = min(ON_EACH_SIDE, len(row) // 2)
     return bool(np.count_nonzero(row < low) >= sides and np.count_nonzero(row > high) >= sides)
 

@@ -13,7 +13,8 @@ from tarebook.core.errors import OutOfRangeError
 from tarebook.planning.advice import Advice, most_severe_first
 from tarebook.planning.changes import (
     TWO_DIGITS,
-    pleasing_numbers,
+    other_samples,
+    places_of,
     row_of,
     samples_of,
     with_row,
@@ -27,6 +28,7 @@ from tarebook.planning.information import candidates, uncertainties
 from tarebook.planning.judge import faults
 from tarebook.planning.remedies import with_remedies, works
 from tarebook.planning.rows import Best, Row, best_row, described, equal_steps, even_row
+from tarebook.planning.rules_content import content_unsure
 from tarebook.planning.rules_gas import gas_advices
 from tarebook.planning.rules_row import FEWEST_RUNS
 from tarebook.planning.variants import Upgrade, Variant, upgrades, variants
@@ -186,13 +188,15 @@ def _made(
     progress("judging the row")
     expected = expect(experiment, contents, rng)
     about_row = with_remedies(experiment, contents, wishes.best, faults(experiment, contents))
+    if not any(advice.code == "change-over-outside" for advice in about_row):
+        about_row = (*about_row, *content_unsure(experiment, contents))
     # What has to be said of the gas comes before all else of its severity.
     advices = most_severe_first((*gas_advices(experiment), *about_row))
     progress("placing the runs")
     rows = _rows(experiment, contents, wishes, rng)
     progress("trying other sample masses")
     other = None
-    if wishes.sample_mass is None:
+    if wishes.sample_mass is None and experiment.grows == "reagent":
         other = _other_sample(experiment, contents, wishes, rng, rows)
     progress("asking how exact each reading must be")
     care = exactness(experiment, contents, wishes.best)
@@ -228,18 +232,24 @@ def _rows(
 ) -> tuple[Row, ...]:
     row, best = row_of(experiment), wishes.best
     n = max(len(row), FEWEST_RUNS)
-    placed: dict[str, FloatArray | None] = {"given": row}
+    given = described(experiment, "given", row, contents, samples_of(experiment))
+    placed: dict[str, FloatArray | None] = {}
+    if experiment.grows == "sample":
+        return (given,)
     try:
         placed["equal steps"] = equal_steps(experiment, n)
         placed["best"] = best_row(experiment, n, contents, best, rng)
         placed["even"] = even_row(experiment, n, contents, best)
     except OutOfRangeError:
         # Nowhere on this ware can a row be laid out; the advice on the row says why.
-        placed = {"given": row}
-    return tuple(
-        described(experiment, name, volumes, contents)
-        for name, volumes in placed.items()
-        if volumes is not None
+        placed = {}
+    return (
+        given,
+        *(
+            described(experiment, name, volumes, contents)
+            for name, volumes in placed.items()
+            if volumes is not None
+        ),
     )
 
 
@@ -253,7 +263,7 @@ def _other_sample(
     """Return the sample mass of the smallest u; None if that is the mass as it is."""
     nominal, n = experiment.sample.nominal_mass, max(len(experiment.planned), FEWEST_RUNS)
     low, high = SAMPLE_RANGE
-    masses = [m for m in pleasing_numbers(nominal, TWO_DIGITS) if low <= m / nominal <= high]
+    masses = [m for m in other_samples(experiment, TWO_DIGITS) if low <= m / nominal <= high]
     thinned = sorted(masses)[:: max(len(masses) // MOST_SAMPLES, 1)]
     # A glance at each mass is enough to choose one; long rows are placed much alike anyway.
     starts = 2 if n <= LONG_ROW else 1
@@ -290,7 +300,8 @@ def _other_sample(
 
 
 def _lessons(experiment: Experiment, contents: ContentRange) -> tuple[Lesson, ...]:
-    every = candidates(experiment, row_of(experiment), contents.scenarios)
+    sample = samples_of(experiment)
+    every = candidates(experiment, row_of(experiment), contents.scenarios, sample)
     whole = uncertainties(every)
     lessons = []
     for index, planned in enumerate(experiment.planned):
@@ -306,9 +317,10 @@ def _lessons(experiment: Experiment, contents: ContentRange) -> tuple[Lesson, ..
 
 
 def _place(experiment: Experiment, at: float) -> tuple[float, tuple[str, ...]]:
-    ordered = sorted(experiment.planned, key=lambda run: run.reagent)
-    first, last = ordered[0].reagent, ordered[-1].reagent
+    runs = [run.run for run in experiment.planned if run.sample > 0]
+    ordered = sorted(zip(places_of(experiment), runs, strict=True), key=lambda pair: pair[0])
+    first, last = float(ordered[0][0]), float(ordered[-1][0])
     place = (at - first) / (last - first) if last > first else math.inf
-    below = [run for run in ordered if run.reagent <= at]
-    above = [run for run in ordered if run.reagent > at]
-    return place, (below[-1].run, above[0].run) if below and above else ()
+    below = [run for where, run in ordered if where <= at]
+    above = [run for where, run in ordered if where > at]
+    return place, (below[-1], above[0]) if below and above else ()

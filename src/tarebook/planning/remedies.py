@@ -13,7 +13,8 @@ from tarebook.measurement.weighing import Balance
 from tarebook.planning.advice import Advice, Remedy, RemedyKind
 from tarebook.planning.changes import (
     TWO_DIGITS,
-    pleasing_numbers,
+    other_samples,
+    other_stocks,
     with_balances,
     with_row,
     with_sample,
@@ -91,15 +92,13 @@ def _placements(
     experiment: Experiment, contents: ContentRange, best: Best, code: str
 ) -> Iterator[Remedy]:
     """Yield another stock, another sample mass, another row."""
-    now = experiment.reagent.concentration.value
-    for strength in pleasing_numbers(now):
+    for strength in other_stocks(experiment):
         changed = with_stock(experiment, strength)
         if placement_is_good(changed, contents) and works(changed, contents, code):
             name = experiment.reagent.name
             yield _remedy(changed, contents, "stock", f"{strength:g} mol/L {name}", strength)
             break
-    mass = experiment.sample.nominal_mass
-    for other in pleasing_numbers(mass, TWO_DIGITS):
+    for other in other_samples(experiment, TWO_DIGITS):
         changed = with_sample(experiment, other)
         if placement_is_good(changed, contents) and works(changed, contents, code):
             yield _remedy(changed, contents, "sample", f"{other:g} g of sample", other)
@@ -111,6 +110,8 @@ def _rows(
     experiment: Experiment, contents: ContentRange, best: Best, code: str
 ) -> Iterator[Remedy]:
     n_runs = max(len(experiment.planned), FEWEST_RUNS)
+    if experiment.grows == "sample":
+        return
     row = even_row(experiment, n_runs, contents, best)
     if row is None:
         return
@@ -129,7 +130,7 @@ def _samples(
 ) -> Iterator[Remedy]:
     """Yield the nearest other sample mass that works, the row laid out anew for it if need be."""
     mass = experiment.sample.nominal_mass
-    for other in pleasing_numbers(mass, TWO_DIGITS):
+    for other in other_samples(experiment, TWO_DIGITS):
         if (other < mass) is not lower:
             continue
         changed, words = with_sample(experiment, other), f"{other:g} g of sample"

@@ -166,7 +166,11 @@ def grid(experiment: Experiment) -> Grid:
 
 
 def described(
-    experiment: Experiment, name: str, reagent: FloatArray, contents: ContentRange
+    experiment: Experiment,
+    name: str,
+    reagent: FloatArray,
+    contents: ContentRange,
+    sample: FloatArray | None = None,
 ) -> Row:
     """Return a row with what it would give.
 
@@ -176,16 +180,21 @@ def described(
     name : str
     reagent : ndarray, shape (n,), [L]
     contents : ContentRange
+    sample : ndarray, shape (n,), [g], optional
+        The nominal mass if not given.
     """
-    u = expected_u(experiment, reagent, contents.scenarios)
+    u = expected_u(experiment, reagent, contents.scenarios, sample)
     low, high = equivalence_range(experiment, contents)
+    nominal = experiment.sample.nominal_mass
+    places = reagent if sample is None else nominal * reagent / np.where(sample > 0, sample, np.inf)
+    counted = np.full(len(reagent), True) if sample is None else sample > 0
     return Row(
         name=name,
         reagent=tuple(float(v) for v in reagent),
         u_content=u.content,
         u_equivalence=u.equivalence,
-        before=int(np.count_nonzero(reagent < low)),
-        after=int(np.count_nonzero(reagent > high)),
+        before=int(np.count_nonzero(counted & (places < low))),
+        after=int(np.count_nonzero(counted & (places > high))),
     )
 
 

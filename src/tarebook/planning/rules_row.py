@@ -32,19 +32,23 @@ def too_few_runs(known: Facts) -> Iterator[Advice]:
 
 def changeover_outside(known: Facts) -> Iterator[Advice]:
     """Notice: the change-over before the first or beyond the last run."""
-    row, at = known.row, known.at
+    row, at = known.places, known.at
     first, last = float(row.min()), float(row.max())
     if first < at < last:
         return
-    where = f"beyond your last cup ({shown(last)})" if at >= last else (
-        f"before your first cup ({shown(first)})"
-    )  # fmt: skip
+    if known.experiment.grows == "sample":
+        # A place farther on is a smaller portion.
+        beyond, before = "less than your smallest portion", "more than your largest portion"
+    else:
+        beyond, before = "beyond your last cup", "before your first cup"
+    end, where = (last, beyond) if at >= last else (first, before)
+    where = f"{where} ({known.shown_place(end)})"
     limits = "reagent" if at >= last else "sample"
     yield Advice(
         code="change-over-outside",
         severity="stop",
-        message=f"The change-over lies at {shown(at)}, {where}: the {limits} would limit in all of "
-        "them.",
+        message=f"The equivalence point lies at {known.shown_place(at)}, {where}: the {limits} "
+        "would limit in all of them.",
         do="",
         evidence={
             "change_over_mL": millilitres(at),
@@ -56,7 +60,7 @@ def changeover_outside(known: Facts) -> Iterator[Advice]:
 
 def changeover_near_edge(known: Facts) -> Iterator[Advice]:
     """Notice: for some content of the range too few runs on one side."""
-    row, at = known.row, known.at
+    row, at = known.places, known.at
     if not row.min() < at < row.max():
         return
     before = int(np.count_nonzero(row < known.at_low))
@@ -68,9 +72,9 @@ def changeover_near_edge(known: Facts) -> Iterator[Advice]:
     yield Advice(
         code="change-over-near-edge",
         severity="look",
-        message=f"The change-over may lie anywhere from {shown(known.at_low)} to "
-        f"{shown(known.at_high)}; only {few} of the cups {'is' if few == 1 else 'are'} {side} "
-        "that.",
+        message=f"The equivalence point may lie anywhere from {known.shown_place(known.at_low)} "
+        f"to {known.shown_place(known.at_high)}; only {few} of the cups "
+        f"{'is' if few == 1 else 'are'} {side} that.",
         do="",
         evidence={
             "change_over_low_mL": millilitres(known.at_low),

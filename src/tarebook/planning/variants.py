@@ -110,7 +110,8 @@ def upgrades(experiment: Experiment, contents: ContentRange, best: Best) -> tupl
 
 
 def _u(experiment: Experiment, contents: ContentRange, best: Best) -> float:
-    u = expected_u(experiment, row_of(experiment), contents.scenarios)
+    row, sample = row_of(experiment), samples_of(experiment)
+    u = expected_u(experiment, row, contents.scenarios, sample)
     return u.content if best is Best.CONTENT else u.equivalence
 
 
@@ -218,16 +219,17 @@ def _other_balances(experiment: Experiment) -> Iterator[tuple[str, Experiment]]:
 
 def _variant(words: str, experiment: Experiment, contents: ContentRange) -> Variant:
     row = row_of(experiment)
-    known, u = facts(experiment, contents), expected_u(experiment, row, contents.scenarios)
-    width = float(row.max() - row.min())
+    sample = samples_of(experiment)
+    u = expected_u(experiment, row, contents.scenarios, sample)
+    known = facts(experiment, contents)
     return Variant(
         words=words,
         u_content=u.content,
         u_equivalence=u.equivalence,
         equivalence=known.at,
-        place=(known.at - float(row.min())) / width if width > 0 else 0.0,
+        place=known.place,
         lost=float(known.lost.max()),
         runs=len(row),
         stock=float(row.sum()),
-        sample=float(samples_of(experiment).sum()),
+        sample=float(sample.sum()),
     )

@@ -23,7 +23,7 @@ from tarebook.report.drawing import (
 )
 from tarebook.report.numbers import NumberStyle
 from tarebook.report.plan_story import Bar
-from tarebook.report.plan_words import ROW_NAMES
+from tarebook.report.plan_words import ROW_NAMES, at_words, equivalence_grams
 
 SURE = 0.975
 """From this probability on a run is drawn as belonging to one line."""
@@ -51,40 +51,49 @@ def plan_curve(
     """
     expected = plan.expected
     at = expected.equivalence
-    x_most = 1.02 * millilitres(max(plan.experiment.total_volume, at.value))
+    grows = plan.experiment.grows == "sample"
+    ends = [_along(plan, volume) for volume in (at.low, at.value, at.high)]
+    longest = max(run.sample for run in plan.experiment.planned) if grows else millilitres(
+        plan.experiment.total_volume
+    )  # fmt: skip
+    x_most = 1.02 * max(longest, ends[1])
     y_most = 1.2 * max(
         *(point.high for point in expected.curve), *(run.lost.high for run in expected.runs)
     )
     y_least = min(0.0, *(point.low for point in expected.curve))
-    x = axis_x("x", "reagent to pour / mL", [0, x_most])
+    x = axis_x("x", "sample / g" if grows else "reagent to pour / mL", [0, x_most])
     y = axis_y("y", "mass loss to expect / g", [y_least, y_most])
     curve = [
-        {"x": millilitres(p.reagent), "y": p.lost, "low": p.low, "high": p.high}
+        {
+            "x": p.sample if grows else millilitres(p.reagent),
+            "y": p.lost,
+            "low": p.low,
+            "high": p.high,
+        }
         for p in expected.curve
     ]
     runs: list[dict[str, Any]] = [
         {
-            "x": millilitres(run.reagent),
+            "x": plan.experiment.sample_asked(run.run) if grows else millilitres(run.reagent),
             "y": run.lost.value,
             "label": run.run,
             "kind": _kind(run.p_reagent_limiting),
         }
         for run in expected.runs
     ]
-    strip = [{"low": millilitres(at.low), "high": min(millilitres(at.high), x_most)}]
-    on_right = millilitres(at.value) < 0.6 * x_most
+    strip = [{"low": min(ends), "high": min(max(ends), x_most)}]
+    on_right = ends[1] < 0.6 * x_most
     placing: dict[str, Any] = (
         {"dx": 7, "align": "left"} if on_right else {"dx": -7, "align": "right"}
     )
-    middle = numbers.plain(float(f"{millilitres(at.value):.3g}"), 0.0, style)
-    said = f"both used up at {numbers.with_unit(middle, 'mL', style)}"
-    label = [{"x": millilitres(at.value), "y": y_most, "said": said}]
+    said = f"both used up at {at_words(plan, style)}"
+    label = [{"x": ends[1], "y": y_most, "said": said}]
     layers = [
         layer(strip, {"type": "rect", "color": PALETTE["band"]}, x=renamed(x, "low"),
               x2={"field": "high"}),
         layer(curve, {"type": "area", "color": PALETTE["rise"], "opacity": 0.16}, x=x,
               y=renamed(y, "low"), y2={"field": "high"}),
-        layer([{"x": millilitres(at.value)}], rule("soft", dash=(2, 3)), x=x),
+        layer([{"x": ends[1]}], rule("soft", dash=(2, 3)), x=x),
         layer(curve, line("rise"), x=x, y=y),
         *points(runs, x, y),
         layer(_labels(runs), text("soft", size=11, dx=8, dy=12, align="left"), x=x, y=y,
@@ -92,6 +101,12 @@ def plan_curve(
         layer(label, text("ink", weight="600", dy=9, **placing), x=x, y=y, text={"field": "said"}),
     ]  # fmt: skip
     return chart(layers, width, height, style)
+
+
+def _along(plan: Plan, reading: float) -> float:
+    """Return an equivalence reading as the axis has it: mL, or g where the sample grows."""
+    grams = equivalence_grams(plan, reading)
+    return millilitres(reading) if grams is None else grams
 
 
 def _labels(runs: list[dict[str, Any]]) -> list[dict[str, Any]]:

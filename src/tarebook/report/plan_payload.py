@@ -65,6 +65,7 @@ def plan_payload(outcome: PlanOutcome) -> Json:
         "curve": [
             {
                 "reagent_mL": millilitres(point.reagent),
+                "sample_g": point.sample,
                 "lost_g": point.lost,
                 "low_g": point.low,
                 "high_g": point.high,

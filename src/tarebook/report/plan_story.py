@@ -13,7 +13,7 @@ from tarebook.report.noticed import Said, say_all
 from tarebook.report.numbers import NumberStyle
 from tarebook.report.plan_outcome import PlanOutcome, plan_findings
 from tarebook.report.plan_tables import care_table, row_table, rows_note, run_table, variant_table
-from tarebook.report.plan_words import ROW_NAMES, mL, row_words, two, two_or_more, wanted
+from tarebook.report.plan_words import ROW_NAMES, at_words, mL, row_words, two, two_or_more, wanted
 
 SMALL_GAIN = 0.005
 """An upgrade that buys less than half a per cent is not worth a line."""
@@ -115,8 +115,7 @@ def tell_plan(outcome: PlanOutcome, style: NumberStyle = numbers.PRINT) -> PlanS
 
 
 def _answer(plan: Plan, style: NumberStyle) -> str:
-    at = mL(plan.expected.equivalence.value, style)
-    where = f"the change-over falls at {at}"
+    where = f"the equivalence point falls at {at_words(plan, style)}"
     if plan.between:
         where += f", between runs {typeset.listed(plan.between)}"
     if plan.works:
@@ -204,10 +203,12 @@ def _method(outcome: PlanOutcome) -> str:
 def _curve_alt(plan: Plan, style: NumberStyle) -> str:
     most = max(run.lost.value for run in plan.expected.runs)
     runs = len(plan.expected.runs)
+    grows = plan.experiment.grows
+    axis = "the reagent in mL" if grows == "reagent" else "the sample in g"
     return (
-        f"Chart of the expected mass loss in g against the reagent in mL, {runs} runs. It "
-        "rises while the reagent limits, changes over at "
-        f"{mL(plan.expected.equivalence.value, style)} and stays near "
+        f"Chart of the expected mass loss in g against {axis}, {runs} runs. It rises while the "
+        f"{plan.experiment.grows} limits, changes over at "
+        f"{at_words(plan, style)} and stays near "
         f"{numbers.fixed(most, 2, style)}{style.gap}g."
     )
 

@@ -78,20 +78,22 @@ def rows_note(plan: Plan, style: NumberStyle) -> str:
     u = u_wanted(plan, other.row.u(plan.wishes.best), style)
     mass = numbers.plain(other.mass, 0.0, style)
     return (
-        f"{said} With {mass}{style.gap}g of sample the best placement "
-        f"({row_words(other.row.reagent, style)}{style.gap}mL) would come to ±{style.around}{u}."
+        f"{said} With {mass}{style.gap}g of sample the best placement would come to "
+        f"±{style.around}{u}."
     )
 
 
 def run_table(plan: Plan, style: NumberStyle) -> Table:
     """Return the row run by run: loss, chance that the reagent limits, what each teaches."""
-    lines = []
+    lines, grows = [], plan.experiment.grows == "sample"
     for run, lesson in zip(plan.expected.runs, plan.lessons, strict=True):
+        poured = [millilitres(run.reagent), millilitres(run.diluent)]
+        if grows:
+            poured.append(plan.experiment.sample_asked(run.run))
         lines.append(
             (
                 run.run,
-                numbers.plain(float(f"{millilitres(run.reagent):.5g}"), 0.0, style),
-                numbers.plain(float(f"{millilitres(run.diluent):.5g}"), 0.0, style),
+                *(numbers.plain(float(f"{much:.5g}"), 0.0, style) for much in poured),
                 numbers.fixed(run.lost.value, _decimals(run.lost_u), style),
                 f"{numbers.fixed(run.lost.low, _decimals(run.lost_u), style)} to "
                 f"{numbers.fixed(run.lost.high, _decimals(run.lost_u), style)}",
@@ -106,6 +108,7 @@ def run_table(plan: Plan, style: NumberStyle) -> Table:
             "run",
             "reagent\nmL",
             "diluent\nmL",
+            *(("sample\ng",) if grows else ()),
             "loss\ng",
             "95 %\ng",
             "loss\nin u",

@@ -41,6 +41,30 @@ def mL(volume: float, style: NumberStyle, digits: int = 3) -> str:  # noqa: N802
     )
 
 
+def at_words(plan: Plan, style: NumberStyle) -> str:
+    """Return where the equivalence point lies: mL of reagent, or g where the sample grows."""
+    grams = equivalence_grams(plan, plan.expected.equivalence.value)
+    if grams is None:
+        return mL(plan.expected.equivalence.value, style)
+    sample = numbers.with_unit(two_or_more(grams, style), "g", style)
+    return f"{sample} of sample"
+
+
+def equivalence_grams(plan: Plan, reading: float) -> float | None:
+    """Return the sample that a row's reagent uses up; None where the reagent grows.
+
+    Parameters
+    ----------
+    plan : Plan
+    reading : float, [L]
+        Equivalence reading for the nominal sample.
+    """
+    experiment = plan.experiment
+    if experiment.grows == "reagent" or reading <= 0:
+        return None
+    return experiment.sample.nominal_mass * experiment.planned[0].reagent / reading
+
+
 def row_words(reagent: Sequence[float], style: NumberStyle = numbers.TERMINAL) -> str:
     """Return a row in a few words: an even one by its step, one with replicates by their number.
 
