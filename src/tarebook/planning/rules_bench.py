@@ -5,8 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-import numpy as np
-
 from tarebook.core.tables import reference_table
 from tarebook.core.units import GAS_CONSTANT, millilitres
 from tarebook.model.cup import PASCAL_LITRES
