@@ -12,6 +12,7 @@ References
    stability constants of Smith and Martell). Acetate pairs, acetylsalicylic acid: from memory.
 .. [3] Henry constant and dissociation of carbonic acid: Plummer and Busenberg, Geochim. Cosmochim.
    Acta 46 (1982) 1011, as in [1].
+.. [4] Salting-out of CO2 ion by ion: Weisenberger and Schumpe, AIChE J. 42 (1996) 298, from memory.
 """
 
 from __future__ import annotations
@@ -51,6 +52,23 @@ IONS = {
     "Br-": "Br",
 }
 """Strong ion and its element."""
+
+NEUTRAL = 0.1
+"""PHREEQC's salting-out of a neutral species: log10 of its activity coefficient over I, kg/mol."""
+
+OF_THE_GAS = -0.0172
+SALTING = {
+    "Na+": 0.1143,
+    "K+": 0.0922,
+    "Ca^2+": 0.1762,
+    "Mg^2+": 0.1694,
+    "Cl-": 0.0318,
+    "NO3-": 0.0128,
+    "Br-": 0.0269,
+    "H+": 0.0,
+    "HCO3-": 0.0967,
+}
+"""What each ion and the gas itself add to log10 of the activity coefficient of CO2, L/mol [4]."""
 
 DATABASE = """
 SOLUTION_MASTER_SPECIES
@@ -238,8 +256,8 @@ KNOBS
 SELECTED_OUTPUT
  -reset false
 USER_PUNCH
- -headings pH I carbon calcite
- 10 PUNCH -LA("H+"), MU, TOTMOLE("C"), EQUI("Calcite")
+ -headings pH I carbon calcite free
+ 10 PUNCH -LA("H+"), MU, TOTMOLE("C"), EQUI("Calcite"), MOL("CO2")
 """
 
 
@@ -284,10 +302,29 @@ def _released(mixture: Mixture, totals: dict[str, FloatArray]) -> Released:
     engine.run_string("\n".join([*lines, ""]))
     # each cup punches its solution and then the same after the gas has left
     found = np.array(engine.get_selected_output_array()[1:], dtype=np.float64)[1::2]
-    ph, strength, carbon, lies = found.reshape(*water.shape, 4).transpose(-1, *range(water.ndim))
+    columns = found.reshape(*water.shape, 5).transpose(-1, *range(water.ndim))
+    ph, strength, carbon, lies, free = columns
+    # Where the gas is at its pressure, as it is in every cup that fizzed, ions salt CO2 out by kind.
+    more = free * (10.0 ** (NEUTRAL * strength - salting_out(mixture)) - 1.0)
     return Released(
-        gas=(carbon_in + chalk - lies - carbon) * water,
+        gas=(carbon_in + chalk - lies - carbon - more) * water,
         ph=ph,
         ionic_strength=strength,
         extrapolated=strength > BEYOND,
     )
+
+
+def salting_out(mixture: Mixture) -> FloatArray:
+    """Return log10 of the activity coefficient of CO2, ion by ion.
+
+    What the strong ions leave of charge is H+, or anions that count as hydrogen carbonate.
+    """
+    log = np.zeros(np.broadcast_shapes(*(np.shape(m) for m in mixture.strong.values())))
+    charge = np.zeros_like(log)
+    for name, molality in mixture.strong.items():
+        log = log + (SALTING[name] + OF_THE_GAS) * molality
+        size = 2.0 if "2" in name else 1.0
+        charge = charge + size * (1.0 if name.endswith("+") else -1.0) * molality
+    protons, anions = np.maximum(-charge, 0.0), np.maximum(charge, 0.0)
+    log = log + (SALTING["H+"] + OF_THE_GAS) * protons
+    return np.asarray(log + (SALTING["HCO3-"] + OF_THE_GAS) * anions)
