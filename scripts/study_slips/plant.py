@@ -19,7 +19,7 @@ from scripts.study_slips.series import (
 from scripts.study_slips.worlds import World
 
 from tarebook.core.units import litres, millilitres
-from tarebook.diagnosis.slips.kinds import SlipKind
+from tarebook.diagnosis.slips.kinds import OF_A_ROW, SlipKind
 from tarebook.model.simulate import Simulated
 from tarebook.records.readings import MASSES, VOLUMES, Quantity, RunTable
 from tarebook.reduction.joint.problem import READ
@@ -40,7 +40,7 @@ SHOWS = {
 }
 """Slips in the cup leave every number right; these are the readings in which they show."""
 
-OF_ALL = tuple(kind for kind in SlipKind if kind is not SlipKind.OTHER_STOCK_THROUGHOUT)
+OF_ALL = tuple(kind for kind in SlipKind if kind not in OF_A_ROW)
 """A stock that is another one throughout is no slip in a run; a test of its own looks for it."""
 
 OF_TWO_RUNS = (SlipKind.RUNS_EXCHANGED, SlipKind.COLUMN_SHIFTED)

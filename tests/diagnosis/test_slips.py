@@ -123,8 +123,10 @@ def test_the_messy_example_tells_its_story() -> None:
     for finding in found.values():
         assert finding.severity is Severity.STOP
         assert float(finding.evidence["probability"]) > 0.95
-        assert float(finding.evidence["misfit_u"]) > 5 * float(finding.evidence["misfit_u_if"]) / 2
+        assert float(finding.evidence["misfit_u_if"]) < 3.7
         assert "enter that as a correction" in finding.do
+    assert float(found["4"].evidence["misfit_u"]) > 2.5 * float(found["4"].evidence["misfit_u_if"])
+    assert "misfit_u" not in found["6"].evidence, "a cup with 1510 g in it cannot be"
 
 
 def test_at_the_bench_after_every_reading() -> None:

@@ -4,17 +4,30 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 
 from tarebook.core.units import millilitres
-from tarebook.diagnosis.slips.cups import DILUENT, REAGENT, SAMPLE, Cups
+from tarebook.diagnosis.slips.cups import (
+    DILUENT,
+    MODEL_TEMPERATURES,
+    REAGENT,
+    SAMPLE,
+    Cups,
+    largest_sample,
+)
 from tarebook.diagnosis.slips.habits import Habits
 from tarebook.diagnosis.slips.odds import SlipOdds
 from tarebook.measurement.volumes import VolumeInstrument, own_u
 from tarebook.records.readings import VOLUMES, Quantity, RunTable
 from tarebook.reduction.joint.problem import READ
 from tarebook.series.experiment import Experiment
+
+FAR_PORTION: Final = 0.5
+FAR_POUR: Final = 0.25
+"""By how much a portion (of the largest asked for) and a pour (of the total volume) must miss their
+plan for nobody to have meant them."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,6 +93,34 @@ def case_of(
 def _typed(table: RunTable, run: str) -> dict[Quantity, str]:
     found = {quantity: table.written(run, quantity) for quantity in Quantity}
     return {q: readings[0].typed.strip() for q, readings in found.items() if len(readings) == 1}
+
+
+def is_far_from_plan(case: Case) -> bool:
+    """Return whether a run holds what nobody can have meant to do, so that a number is wrong.
+
+    A cup that keeps to its plan is no slip only because the model ends before it.
+    """
+    experiment, run = case.experiment, case.run
+    temperature = case.table.mean_of(run, Quantity.TEMPERATURE)
+    if (
+        temperature is not None
+        and not MODEL_TEMPERATURES[0] <= temperature <= MODEL_TEMPERATURES[1]
+    ):
+        return True
+    planned = experiment.planned_run(run)
+    sample = case.values.get(SAMPLE)
+    if sample is not None:
+        asked = planned.sample if planned else experiment.sample.nominal_mass
+        if abs(sample - asked) > FAR_PORTION * largest_sample(experiment):
+            return True
+    if planned is None:
+        return False
+    targets = {REAGENT: planned.reagent, DILUENT: planned.diluent}
+    return any(
+        abs(case.values[row] - target) > FAR_POUR * experiment.total_volume
+        for row, target in targets.items()
+        if row in case.values
+    )
 
 
 def instrument_of(experiment: Experiment, row: int) -> VolumeInstrument:

@@ -15,7 +15,11 @@ from tarebook.diagnosis.slips.cups import DILUENT, REAGENT
 from tarebook.diagnosis.slips.effect import Effect, effect_of, left_out
 from tarebook.diagnosis.slips.kinds import DIGITS, LOOK_FROM, ONCE_MORE, PREFIX, STOP_FROM, SlipKind
 from tarebook.diagnosis.slips.odds import SlipOdds, default_odds
-from tarebook.diagnosis.slips.row_findings import exchange_finding, stock_finding
+from tarebook.diagnosis.slips.row_findings import (
+    exchange_finding,
+    row_finding,
+    unexplained_finding,
+)
 from tarebook.diagnosis.slips.sentences import say_slip, shown, written
 from tarebook.diagnosis.slips.series import SeriesWeights, seen_from_others, weigh_series
 from tarebook.diagnosis.slips.weigh import RunWeights, Weighed
@@ -37,6 +41,15 @@ ALSO_FROM: Final = 0.1
 
 SENSIBLE: Final = 1.2
 """Contents from which it is said that they make no sense, [g/g]."""
+
+ACCEPTABLE: Final = 13.8
+"""Sum of squares of two differences up to which an explanation explains: 0.1 % of good runs."""
+
+CANNOT_BE_CHANCE: Final = 27.6
+"""From which chance does not: one good run of a million."""
+
+SUREST: Final = 0.999
+"""Largest probability that is stated: what nobody thought of is always possible."""
 
 NOT_WEIGHED: Final = "slips-not-weighed"
 
@@ -73,8 +86,8 @@ check_so_far = check_slips
 
 def findings_of(weights: SeriesWeights) -> Iterator[Finding]:
     """Yield the findings of a weighed series."""
-    if weights.stock is not None:
-        yield stock_finding(weights.stock)
+    if weights.rows:
+        yield row_finding(weights.rows, SUREST)
     if weights.shifted is not None:
         yield exchange_finding(weights.shifted, Severity.STOP)
     explained: set[str] = set()
@@ -87,8 +100,13 @@ def findings_of(weights: SeriesWeights) -> Iterator[Finding]:
     for run_weights in weights.runs:
         if run_weights.run in explained:
             continue
-        if 1.0 - run_weights.probability_of_none >= LOOK_FROM:
-            yield _run_finding(weights, index[run_weights.run], run_weights)
+        explained_by = [w for w in run_weights.weighed if w.misfit <= ACCEPTABLE]
+        in_doubt = 1.0 - run_weights.probability_of_none >= LOOK_FROM
+        if not explained_by and (in_doubt or run_weights.misfit > CANNOT_BE_CHANCE):
+            yield unexplained_finding(run_weights, CANNOT_BE_CHANCE)
+        elif in_doubt:
+            acceptable = replace(run_weights, weighed=tuple(explained_by))
+            yield _run_finding(weights, index[run_weights.run], acceptable)
         else:
             yield from _real_pours(weights, index[run_weights.run])
 
@@ -142,13 +160,14 @@ def _run_finding(weights: SeriesWeights, index: int, run: RunWeights) -> Finding
     quantity = first.hypothesis.quantity
     evidence: dict[str, float | str] = {
         "written": written(case, quantity) if quantity in READ else case.typed.get(quantity, ""),
-        "probability": 1.0 - run.probability_of_none,
-        "probability_of_this": first.probability,
-        "misfit_u": math.sqrt(run.misfit),
-        "misfit_u_if": math.sqrt(first.misfit),
+        "probability": min(1.0 - run.probability_of_none, SUREST),
+        "probability_of_this": min(first.probability, SUREST),
         "liquid_too_heavy_g": liquid_gap,
         "lost_too_much_g": gas_gap,
     }
+    # What cannot be in a cup is no number of u away.
+    misfits = {"misfit_u": run.misfit, "misfit_u_if": first.misfit}
+    evidence |= {name: math.sqrt(m) for name, m in misfits.items() if math.isfinite(m)}
     evidence |= _would_be(first)
     evidence |= _content_evidence(effect)
     return Finding(

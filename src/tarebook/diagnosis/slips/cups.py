@@ -11,12 +11,12 @@ however many: those of a series, or the same cup under hundreds of hypotheses.
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
 
+from tarebook.chemistry.equilibrium.acids import equilibrium_table
 from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.core.errors import OutOfRangeError
 from tarebook.core.units import kelvin
@@ -61,6 +61,7 @@ NOTHING_KNOWN = 1e6
 
 CONTENT: Final = NAMES.index("content")
 CONCENTRATION: Final = NAMES.index("concentration")
+OWN_ACID: Final = NAMES.index("own_acid")
 CONTENT_U = 0.3
 """Where nothing is known of the content: as good as nothing, but a number."""
 
@@ -69,11 +70,11 @@ MODEL_TEMPERATURES = (kelvin(6.0), kelvin(34.0))
 
 MOST_OF_TOTAL, LEAST_OF_TOTAL = 3.0, 0.3
 MOST_OF_SAMPLE = 5.0
-"""Contents for which the model is asked, in total volumes and nominal masses."""
+"""Contents for which the model is asked, in total volumes and largest masses asked for."""
 
-MOST_MOLALITY = 0.92
-"""Of ions of one charge, mol/kg: the activity model ends at an ionic strength of 1.5, and a
-bicarbonate that loses its gas for hours turns to carbonate, with half as much strength again."""
+SURELY = 1.1
+"""By how much ions that nothing takes out again must be beyond the model's range to be sure that it
+need not be asked: water and what is dissolved do not make up a litre to better than that."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -86,6 +87,8 @@ class Cups:
         In the order of `READ`, in memory units.
     taken : ndarray of bool, shape (6, k)
     temperature, minutes : ndarray, shape (k,)
+    waited : ndarray of bool, shape (k,)
+        Whether the minutes were read; elsewhere the definition's stand in.
     strength : ndarray, shape (k,), [1]
         Concentration of the reagent in this cup over that of the series.
     pours : ndarray, shape (2, k), [1]
@@ -97,6 +100,7 @@ class Cups:
     taken: BoolArray
     temperature: FloatArray
     minutes: FloatArray
+    waited: BoolArray
     strength: FloatArray
     pours: FloatArray
 
@@ -114,6 +118,7 @@ class Cups:
             taken=self.taken[:, index].copy(),
             temperature=self.temperature[index].copy(),
             minutes=self.minutes[index].copy(),
+            waited=self.waited[index].copy(),
             strength=self.strength[index].copy(),
             pours=self.pours[:, index].copy(),
         )
@@ -135,7 +140,8 @@ class Views:
         Covariance that the readings' own errors give the differences.
     known : ndarray of bool, shape (k, 2)
     possible : ndarray of bool, shape (k,)
-        Whether the model could be asked about exactly these contents.
+        Whether the model could be asked about exactly these contents. Where it could not, `gap` is
+        that of other contents and judges nothing.
     """
 
     gap: FloatArray
@@ -173,6 +179,18 @@ class Shared:
         """What a unit step of each unknown does to all of them, shape (n, n)."""
         return self.step[:, None] * self.root
 
+    @property
+    def precision(self) -> FloatArray:
+        """Inverse of the covariance of the steps: each is independent of the others."""
+        return np.eye(len(self.step))
+
+    def widened(self, place: int, spread: float, centre: float | None = None) -> Shared:
+        """Return the same with one unknown known to a spread only, about its centre or another."""
+        step, centres = self.step.copy(), self.centre.copy()
+        step[place] = spread
+        centres[place] = self.centre[place] if centre is None else centre
+        return replace(self, centre=centres, step=step)
+
 
 def shared_prior(problem: JointProblem) -> Shared:
     """Return the priors of a problem, the content's made finite."""
@@ -192,6 +210,7 @@ def cups_of(problem: JointProblem) -> Cups:
         taken=problem.taken,
         temperature=problem.temperature,
         minutes=problem.minutes,
+        waited=problem.waited,
         strength=np.ones(problem.n_runs),
         # A number that was meant where nothing stands is at least one pour.
         pours=np.maximum(problem.pours, 1.0),
@@ -214,7 +233,7 @@ def view(experiment: Experiment, prior: Shared, shared: FloatArray, cups: Cups) 
     content, concentration = (
         prior.centre[i] + prior.step[i] * shared[:, i] for i in (CONTENT, CONCENTRATION)
     )
-    asked, possible = _within_model(experiment, content, concentration, cups)
+    asked, possible = _within_model(experiment, cups)
     volumes_steps = {REAGENT: 1e-5, DILUENT: 1e-5, SAMPLE: 1e-3}
     moves = n_names + len(volumes_steps)
     factor = prior.factor
@@ -224,15 +243,9 @@ def view(experiment: Experiment, prior: Shared, shared: FloatArray, cups: Cups) 
         sets[1 + i] += STEP * factor[:n_names, i]
     for i, step in enumerate(volumes_steps.values()):
         contents[1 + n_names + i, i] += step
-    try:
-        expected = _expected(experiment, sets, contents, asked)
-    except OutOfRangeError:
-        beyond = _beyond_model(experiment, sets, contents, asked)
-        possible = possible & ~beyond
-        stand_in = np.where(beyond, int(np.argmin(beyond)), np.arange(k))
-        expected = _expected(
-            experiment, sets[:, stand_in], contents[:, :, stand_in], asked.pick(stand_in)
-        )
+    surely = _surely_beyond(experiment, content, concentration, asked)
+    expected, beyond = _expected_within(experiment, sets, contents, asked, surely)
+    possible = possible & ~beyond
     slopes = expected[1:] - expected[0]
     by_shared = np.zeros((k, 2, N_SHARED))
     by_shared[:, :, :n_names] = np.moveaxis(slopes[:n_names], 0, -1) / STEP
@@ -253,7 +266,8 @@ def view(experiment: Experiment, prior: Shared, shared: FloatArray, cups: Cups) 
     known = np.stack(
         [cups.taken[LIQUID] & cups.taken[TARE], cups.taken[LIQUID] & cups.taken[FINAL]], axis=1
     )
-    gap = np.where(known, found - expected[0], 0.0)
+    linear = np.einsum("kas,ks->ka", by_shared[:, :, n_names:], shared[:, n_names:])
+    gap = np.where(known, found - expected[0] - linear, 0.0)
     by_shared = np.where(known[:, :, None], by_shared, 0.0)
     by_own = np.where(known[:, :, None], by_own, 0.0)
     own = np.where(known[:, :, None] & known[:, None, :], own, 0.0)
@@ -263,62 +277,85 @@ def view(experiment: Experiment, prior: Shared, shared: FloatArray, cups: Cups) 
     )
 
 
-def _within_model(
-    experiment: Experiment, content: FloatArray, concentration: FloatArray, cups: Cups
-) -> tuple[Cups, BoolArray]:
+def _within_model(experiment: Experiment, cups: Cups) -> tuple[Cups, BoolArray]:
     """Return the cups with contents for which the model can be asked, and which were as read."""
-    total, nominal = experiment.total_volume, experiment.sample.nominal_mass
+    total = experiment.total_volume
     observed = cups.observed.copy()
     for row in (REAGENT, DILUENT):
         observed[row] = np.clip(observed[row], 0.0, MOST_OF_TOTAL * total)
     too_little = LEAST_OF_TOTAL * total - observed[REAGENT] - observed[DILUENT]
     observed[DILUENT] += np.maximum(too_little, 0.0)
-    volume = observed[REAGENT] + observed[DILUENT]
-    most_sample, most_reagent = _most_amounts(experiment)
-    # What the plan itself asks for is never cut.
-    sample = np.maximum(most_sample / np.maximum(content, 0.1), 1.2 * nominal / total) * volume
-    observed[SAMPLE] = np.clip(observed[SAMPLE], 0.0, np.minimum(sample, MOST_OF_SAMPLE * nominal))
-    share = np.maximum(observed[REAGENT] / volume, 1e-3)
-    strength = np.minimum(cups.strength, np.maximum(most_reagent / concentration / share, 1.0))
+    observed[SAMPLE] = np.clip(observed[SAMPLE], 0.0, MOST_OF_SAMPLE * largest_sample(experiment))
     temperature = np.clip(cups.temperature, *MODEL_TEMPERATURES)
     possible = np.all(observed == cups.observed, axis=0) & (temperature == cups.temperature)
-    possible &= strength == cups.strength
-    asked = replace(cups, observed=observed, temperature=temperature, strength=strength)
-    return asked, possible
+    return replace(cups, observed=observed, temperature=temperature), possible
 
 
-def _most_amounts(experiment: Experiment) -> tuple[float, float]:
-    """Return the most sample and reagent that the model is asked about, [g/L] and [mol/L]."""
+def largest_sample(experiment: Experiment) -> float:
+    """Return the largest mass that the plan or the definition asks for, [g]."""
+    asked = [run.sample for run in experiment.planned]
+    return max(experiment.sample.nominal_mass, *asked)
+
+
+def _surely_beyond(
+    experiment: Experiment, content: FloatArray, concentration: FloatArray, cups: Cups
+) -> BoolArray:
+    """Return which cups hold more ions than the activity model can be asked about.
+
+    Only ions that stay whatever happens are counted, so a cup that is not among these may still be
+    beyond its range.
+    """
     reaction = experiment.reaction
     chemistry = cup_chemistry(reaction)
     if chemistry is None:
-        return math.inf, math.inf
-    # An ion of charge z with z ions of charge one against it: z (z + 1) / 2 of ionic strength.
-    charges = [max(abs(part.charge), 1.0) for part in (chemistry.analyte, chemistry.reagent)]
-    analyte, reagent = (MOST_MOLALITY / (z * (z + 1.0) / 2.0) for z in charges)
-    return analyte * reaction.analyte_molar_mass.value, reagent
+        return np.zeros(cups.n, dtype=np.bool_)
+    most = SURELY * float(equilibrium_table()["activity"]["limit"])
+    volume = cups.observed[REAGENT] + cups.observed[DILUENT]
+    analyte = content * cups.observed[SAMPLE] / reaction.analyte_molar_mass.value
+    reagent = concentration * cups.strength * cups.observed[REAGENT]
+    ions = abs(chemistry.reagent.charge) * reagent
+    if chemistry.analyte.dissolves:
+        ions = np.maximum(ions, abs(chemistry.analyte.charge) * analyte)
+    beyond: BoolArray = ions > most * volume
+    return beyond
 
 
-def _beyond_model(
-    experiment: Experiment, sets: FloatArray, contents: FloatArray, cups: Cups
-) -> BoolArray:
-    """Return which cups the model cannot be asked about, asking one by one: a slow way out.
+def _expected_within(
+    experiment: Experiment,
+    sets: FloatArray,
+    contents: FloatArray,
+    cups: Cups,
+    surely: BoolArray,
+) -> tuple[FloatArray, BoolArray]:
+    """Return what the weighings should differ by, and about which cups the model cannot be asked.
+
+    In place of these stands what it says of another cup.
 
     Raises
     ------
     OutOfRangeError
         If it can be asked about none.
     """
-    beyond = np.zeros(cups.n, dtype=np.bool_)
+    beyond = np.zeros(cups.n, dtype=np.bool_) if surely.all() else surely.copy()
+    expected = np.zeros((len(sets), cups.n, 2))
     last: OutOfRangeError | None = None
-    for i in range(cups.n):
+    parts = [np.flatnonzero(~beyond)]
+    while parts:
+        part = parts.pop()
         try:
-            _expected(experiment, sets[:, [i]], contents[:, :, [i]], cups.pick([i]))
+            expected[:, part] = _expected(
+                experiment, sets[:, part], contents[:, :, part], cups.pick(part)
+            )
         except OutOfRangeError as error:
-            beyond[i], last = True, error
+            last = error
+            if len(part) == 1:
+                beyond[part] = True
+            else:
+                parts += [part[: len(part) // 2], part[len(part) // 2 :]]
     if last is not None and beyond.all():
         raise last
-    return beyond
+    expected[:, beyond] = expected[:, [int(np.argmin(beyond))]]
+    return expected, beyond
 
 
 def _expected(
@@ -353,7 +390,7 @@ def _expected(
         ),
         sample=contents[:, 2] * float(buoyancy_factor(SOLID_DENSITY, air)),
         temperature=cups.temperature,
-        minutes=cups.minutes,
+        minutes=np.where(cups.waited, cups.minutes, cups.minutes * parameters.waiting),
     )
     state = cup_state(experiment, parameters, inside)
     shown = expected_readings(experiment, parameters, inside, np.zeros(cups.n), state)

@@ -1,4 +1,4 @@
-"""Slips that runs share: numbers in each other's rows, a column one row off, another stock."""
+"""Slips that runs share: numbers in each other's rows, a column one row off."""
 
 from __future__ import annotations
 
@@ -9,10 +9,8 @@ from typing import Final
 
 import numpy as np
 
-from tarebook.core.arrays import FloatArray
 from tarebook.diagnosis.slips.case import Case
 from tarebook.diagnosis.slips.cups import (
-    CONCENTRATION,
     DILUENT,
     FINAL,
     LIQUID,
@@ -25,18 +23,10 @@ from tarebook.diagnosis.slips.cups import (
 from tarebook.diagnosis.slips.habits import HABITUAL
 from tarebook.diagnosis.slips.hypotheses import log_rate_of_none
 from tarebook.diagnosis.slips.kinds import SlipKind
-from tarebook.diagnosis.slips.likelihood import IMPOSSIBLE, Rest, log_likelihood, rest_without
-from tarebook.diagnosis.slips.odds import SlipOdds
-from tarebook.diagnosis.slips.shared import (
-    PRICE,
-    SharedFit,
-    fit_shared,
-    information,
-    solved,
-)
+from tarebook.diagnosis.slips.likelihood import Rest, log_chances, rest_without
+from tarebook.diagnosis.slips.shared import SharedFit, information
 from tarebook.records.readings import Quantity, RunTable
-from tarebook.reduction.joint.problem import N_SHARED, READ
-from tarebook.series.experiment import Experiment
+from tarebook.reduction.joint.problem import READ
 
 TOGETHER: Final = (
     (TARE,),
@@ -54,9 +44,6 @@ TOGETHER: Final = (
 
 SHORTEST_BLOCK: Final = 3
 """Two rows one off are two runs exchanged."""
-
-OTHER_STOCK: Final = 0.5
-"""Relative spread of a stock that is not the one of the definition: half or half as much again."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -136,8 +123,8 @@ def columns_shifted(cases: Sequence[Case], fit: SharedFit) -> Iterator[Exchange]
                 log = math.log(rate)
                 for i in range(n):
                     others = [where[k] for k in range(n) if k != i]
-                    moved, covariance = solved(
-                        says[others].sum(axis=0), pulls[others].sum(axis=0), fit.shared
+                    moved, covariance = fit.solved(
+                        says[others].sum(axis=0), pulls[others].sum(axis=0)
                     )
                     rest = Rest(moved=moved, covariance=covariance)
                     one = views.pick([where[i]])
@@ -181,8 +168,7 @@ def _log_of(
     case = cases[run]
     values = dict(case.values) | {row: cases[other].values[row] for row in rows}
     log = log_rate_of_none(case.odds)
-    log += float(log_likelihood(*rest.gaps(one))[0])
-    log += 0.0 if bool(one.possible[0]) else IMPOSSIBLE
+    log += float(log_chances(rest, one)[0])
     for row in HABITUAL:
         if row in values:
             log += float(case.habits.log_density(row, run, np.array(values[row])))
@@ -199,64 +185,3 @@ def put_back(table: RunTable, exchange: Exchange) -> RunTable:
         for reading in table.readings
     )
     return replace(table, readings=readings)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class OtherStock:
-    """The series with a stock that is not the one of the definition.
-
-    Attributes
-    ----------
-    fit : SharedFit
-    strength : float, [mol/L]
-        That the readings ask for.
-    defined : float, [mol/L]
-    how_many_u : float
-        By how many standard uncertainties of the definition the two differ.
-    probability : float, [1]
-    """
-
-    fit: SharedFit
-    strength: float
-    defined: float
-    how_many_u: float
-    probability: float
-
-
-def other_stock(experiment: Experiment, fit: SharedFit, odds: SlipOdds) -> OtherStock:
-    """Return how the series would do with a stock of another strength.
-
-    Parameters
-    ----------
-    experiment : Experiment
-    fit : SharedFit
-        With the stock of the definition.
-    odds : SlipOdds
-    """
-    defined = float(fit.prior.centre[CONCENTRATION])
-    step = fit.prior.step.copy()
-    step[CONCENTRATION] = OTHER_STOCK * defined
-    wide = replace(fit.prior, step=step)
-    free = fit_shared(experiment, wide, fit.cups)
-    rate = odds.rate(SlipKind.OTHER_STOCK_THROUGHOUT)
-    log_odds = math.log(rate) - math.log1p(-rate) + _log_series(free) - _log_series(fit)
-    strength = defined + float(step[CONCENTRATION] * free.shared[CONCENTRATION])
-    return OtherStock(
-        fit=free,
-        strength=strength,
-        defined=defined,
-        how_many_u=abs(strength - defined) / float(fit.prior.step[CONCENTRATION]),
-        probability=1.0 / (1.0 + math.exp(min(-log_odds, 700.0))),
-    )
-
-
-def _log_series(fit: SharedFit) -> float:
-    """Return the logarithm of the evidence of a series, runs left out at their price."""
-    use = fit.kept.astype(np.float64)
-    matrix = np.einsum("k,kij->ij", use, fit.says) + np.eye(N_SHARED)
-    right = use @ fit.pulls - fit.shared
-    weight = np.linalg.inv(fit.views.own)
-    square: FloatArray = np.einsum("ka,kab,kb->k", fit.views.gap, weight, fit.views.gap)
-    objective = use @ square + fit.shared @ fit.shared - right @ np.linalg.solve(matrix, right)
-    objective += PRICE * float(np.sum(1.0 - use))
-    return -0.5 * float(objective + np.linalg.slogdet(matrix)[1])

@@ -24,6 +24,7 @@ from tarebook.diagnosis.slips.cups import (
     LIQUID,
     MASS_MOVES,
     REAGENT,
+    SAMPLE,
     TARE,
     Views,
     view,
@@ -35,7 +36,9 @@ from tarebook.diagnosis.slips.likelihood import (
     IMPOSSIBLE,
     LOG_2PI,
     Rest,
+    log_chances,
     log_likelihood,
+    misfits,
     squares,
 )
 from tarebook.diagnosis.slips.shared import SharedFit
@@ -172,10 +175,10 @@ def _straight(case: Case, rest: Rest, as_read: Views, search: _Search) -> Sized:
         pull += (search.centre - case.values[row]) * search.precision
     size = pull / curvature
     left = gap + move * size
-    log = float(log_likelihood(left, covariance)[0])
+    log, misfit = float(log_likelihood(left, covariance)[0]), float(squares(left, covariance)[0])
     # Another mass leaves what cannot be in the cup as impossible as it was.
-    log += 0.0 if bool(as_read.possible[0]) else IMPOSSIBLE
-    misfit = float(squares(left, covariance)[0])
+    if not bool(as_read.possible[0]):
+        log, misfit = IMPOSSIBLE, math.inf
     return _finish(log, curvature, case.values[row] + size, misfit, search)
 
 
@@ -207,8 +210,7 @@ def _curved(case: Case, fit: SharedFit, rest: Rest, searches: Sequence[_Search])
         if step < NEWTON_STEPS:
             pull = -np.einsum("ka,kab,kb->k", move, weight, gap) + (centre - value) * precision
             value = np.clip(value + pull / curvature, low, high)
-    log = log_likelihood(gap, covariance) + np.where(views.possible, 0.0, IMPOSSIBLE)
-    square = squares(gap, covariance)
+    log, square = log_chances(rest, views), misfits(rest, views)
     ends = [
         _finish(float(log[i]), float(curvature[i]), float(value[i]), float(square[i]), search)
         for i, (search, _) in enumerate(tried)
@@ -260,12 +262,15 @@ def _log_size(case: Case, hypothesis: Hypothesis, value: float) -> float:
             return IMPOSSIBLE
         return -math.log(LARGEST_LOST_PART * case.values[row])
     mean = USUALLY_LOST if law is Law.LOST else STILL_COMING * _gas(case)
+    if mean <= 0.0:
+        return IMPOSSIBLE
     lost = -off if law is Law.LOST else off
     return -lost / mean - math.log(mean) if lost > 0 else IMPOSSIBLE
 
 
 def _gas(case: Case) -> float:
-    """Return about how much gas a portion of sample can give, [g]."""
+    """Return about how much gas the run's portion of sample can give, [g]."""
     reaction = case.experiment.reaction
+    portion = case.values.get(SAMPLE, case.experiment.sample_asked(case.run))
     per_gram = reaction.gas_coefficient / reaction.analyte_coefficient / reaction.mass_ratio.value
-    return per_gram * case.experiment.sample.nominal_mass
+    return per_gram * max(portion, 0.0)

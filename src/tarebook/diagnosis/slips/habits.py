@@ -12,7 +12,7 @@ from typing import Final
 import numpy as np
 
 from tarebook.core.arrays import FloatArray
-from tarebook.diagnosis.slips.cups import DILUENT, REAGENT, SAMPLE, TARE, Cups
+from tarebook.diagnosis.slips.cups import DILUENT, REAGENT, SAMPLE, TARE, Cups, largest_sample
 from tarebook.diagnosis.slips.odds import slip_table
 from tarebook.series.experiment import Experiment
 
@@ -21,6 +21,9 @@ HABITUAL: Final = (REAGENT, DILUENT, TARE, SAMPLE)
 
 PRIOR_RUNS = 3.0
 """Runs that the table's spread is worth against the row's own."""
+
+SMALLEST_PART = 0.1
+"""Part of the largest portion below which a portion misses its mass by no less."""
 
 MAD = 1.4826
 """From the median of absolute deviations to a standard deviation of a normal distribution."""
@@ -68,7 +71,9 @@ class Habits:
         near = near * (1.0 - self.free_share) / np.sqrt(2.0 * np.pi)
         share = np.where(usual, self.free_share, 1.0)
         far = share / self.wide[row] / (1.0 + (np.maximum(value, 0.0) / self.wide[row]) ** 2)
-        log: FloatArray = np.log(near + np.where(value > 0, far, 1e-3 * far))
+        # An empty vessel may read nothing: the balance was set to zero with it on the pan.
+        may_be = (value > 0) | ((row == TARE) & (value == 0))
+        log: FloatArray = np.log(near + np.where(may_be, far, 1e-3 * far))
         return log
 
     def odd(self, row: int, run: int, value: float) -> float:
@@ -97,12 +102,12 @@ def habits_of(experiment: Experiment, runs: tuple[str, ...], cups: Cups) -> Habi
         usual = table["pour_steps"] * finest
         spread[row] = _spread(cups, row, centre[row], usual, finest)
     centre[SAMPLE] = [experiment.sample_asked(run) for run in runs]
-    spread[SAMPLE] = _spread(
-        cups,
-        SAMPLE,
-        centre[SAMPLE],
-        (piece.spread if piece else table["sample_relative"]) * nominal,
-        equipment.sample_balance.readability,
+    # Where the sample grows the portions of a row differ, and each misses its own mass.
+    own = equipment.sample_balance.readability
+    relative = piece.spread if piece else table["sample_relative"]
+    size = np.maximum(centre[SAMPLE], largest_sample(experiment) * SMALLEST_PART)
+    spread[SAMPLE] = np.maximum(
+        _spread(cups, SAMPLE, centre[SAMPLE], relative * nominal, own) * size / nominal, own
     )
     _expect_tares(centre, spread, cups, table["tare_relative"], equipment.balance.readability)
     spread[np.isnan(centre)] = np.inf
@@ -115,7 +120,7 @@ def habits_of(experiment: Experiment, runs: tuple[str, ...], cups: Cups) -> Habi
             2.0 * experiment.total_volume,
             heaviest,
             heaviest,
-            3.0 * nominal,
+            3.0 * largest_sample(experiment),
             heaviest,
         ]
     )
@@ -143,12 +148,15 @@ def _spread(
 def _expect_tares(
     centre: FloatArray, spread: FloatArray, cups: Cups, relative: float, least: float
 ) -> None:
-    there = np.flatnonzero(cups.taken[TARE])
+    # A balance set to zero with the cup on it is a way of weighing and says nothing of the cup.
+    there = np.flatnonzero(cups.taken[TARE] & (cups.observed[TARE] != 0.0))
     for run in range(centre.shape[1]):
+        if cups.observed[TARE, run] == 0.0:
+            continue
         others = cups.observed[TARE, there[there != run]]
         if others.size < 2:
             continue
-        middle = float(np.median(others))
+        middle = abs(float(np.median(others)))
         own = MAD * float(np.median(np.abs(others - middle)))
         usual = relative * middle
         n = others.size

@@ -24,7 +24,7 @@ from tarebook.diagnosis.slips.case import (
     step_of,
 )
 from tarebook.diagnosis.slips.cups import DILUENT, FINAL, LIQUID, REAGENT, SAMPLE, TARE
-from tarebook.diagnosis.slips.kinds import SlipKind
+from tarebook.diagnosis.slips.kinds import OF_A_ROW, SlipKind
 from tarebook.diagnosis.slips.numbers import meant_numbers
 from tarebook.diagnosis.slips.odds import SlipOdds
 from tarebook.measurement.instruments import is_readable
@@ -191,7 +191,8 @@ def _repeated(case: Case) -> Iterator[Hypothesis]:
         kinds = []
         if row in targets and abs(value - targets[row]) < 1e-9 and value > 0:
             kinds.append(SlipKind.TARGET_WRITTEN)
-        copied_from = same_as(case, quantity)
+        # Nothing is the same in every cup into which nothing went.
+        copied_from = same_as(case, quantity) if value != 0.0 else ""
         if copied_from:
             kinds.append(SlipKind.COPIED)
         for kind in kinds:
@@ -243,7 +244,7 @@ def _liquids(case: Case) -> Iterator[Hypothesis]:
 
 
 def _tares(case: Case) -> Iterator[Hypothesis]:
-    if TARE not in case.values:
+    if case.values.get(TARE, 0.0) == 0.0:
         return
     tare, kind = case.values[TARE], SlipKind.TARE_SUBTRACTED
     decimals = decimals_of(step_of(case.experiment, TARE))
@@ -266,6 +267,8 @@ def _samples(case: Case) -> Iterator[Hypothesis]:
         return
     mass, nominal = case.values[SAMPLE], case.experiment.sample.nominal_mass
     second = SECOND_PORTION_U * nominal
+    if mass <= 0.0:
+        return
     for kind, inside, u in (
         (SlipKind.SAMPLE_MISSING, 0.0, None),
         (SlipKind.SAMPLE_TWICE, 2.0 * mass, second),
@@ -277,14 +280,13 @@ def _samples(case: Case) -> Iterator[Hypothesis]:
             cup=((SAMPLE, inside),),
             sample_u=u,
         )
-    if mass > 0.0:
-        yield Hypothesis(
-            kind=SlipKind.SAMPLE_LOST,
-            quantity=Quantity.SAMPLE,
-            rate=case.odds.rate(SlipKind.SAMPLE_LOST),
-            law=Law.PART,
-            free=SAMPLE,
-        )
+    yield Hypothesis(
+        kind=SlipKind.SAMPLE_LOST,
+        quantity=Quantity.SAMPLE,
+        rate=case.odds.rate(SlipKind.SAMPLE_LOST),
+        law=Law.PART,
+        free=SAMPLE,
+    )
 
 
 def _last_weighing(case: Case) -> Iterator[Hypothesis]:
@@ -315,7 +317,6 @@ def log_rate_of_none(odds: SlipOdds) -> float:
     per_run = sum(
         rate
         for kind, rate in odds.rates.items()
-        if kind
-        not in (SlipKind.RUNS_EXCHANGED, SlipKind.COLUMN_SHIFTED, SlipKind.OTHER_STOCK_THROUGHOUT)
+        if kind not in OF_A_ROW | {SlipKind.RUNS_EXCHANGED, SlipKind.COLUMN_SHIFTED}
     )
     return math.log1p(-min(per_run, 0.5))

@@ -40,6 +40,11 @@ class SlipKind(StrEnum):
     RUNS_EXCHANGED = "runs-exchanged"
     COLUMN_SHIFTED = "column-shifted"
     OTHER_STOCK_THROUGHOUT = "other-stock-throughout"
+    PORTIONS_OFF = "portions-off-throughout"
+    WEIGHINGS_OFF = "weighings-off-throughout"
+    LIQUIDS_EXCHANGED_THROUGHOUT = "liquids-exchanged-throughout"
+    WEIGHED_EARLY_THROUGHOUT = "weighed-early-throughout"
+    BALANCE_SCALE_OFF = "balance-scale-off"
     UNKNOWN = "unknown"
 
     @property
@@ -73,8 +78,25 @@ _WORDS: Final[dict[SlipKind, str]] = {
     SlipKind.RUNS_EXCHANGED: "the readings of two runs are exchanged",
     SlipKind.COLUMN_SHIFTED: "a column is written one row off",
     SlipKind.OTHER_STOCK_THROUGHOUT: "the stock is of another strength than the definition says",
+    SlipKind.PORTIONS_OFF: "every portion was written too heavy or too light by the same mass",
+    SlipKind.WEIGHINGS_OFF: "all weighings of one kind are off by the same mass",
+    SlipKind.LIQUIDS_EXCHANGED_THROUGHOUT: "reagent and diluent are exchanged in every run",
+    SlipKind.WEIGHED_EARLY_THROUGHOUT: "every cup was weighed while it still fizzed",
+    SlipKind.BALANCE_SCALE_OFF: "the balance shows too much or too little, by a factor",
     SlipKind.UNKNOWN: "something we do not know",
 }
+
+OF_A_ROW: Final = frozenset(
+    {
+        SlipKind.OTHER_STOCK_THROUGHOUT,
+        SlipKind.PORTIONS_OFF,
+        SlipKind.WEIGHINGS_OFF,
+        SlipKind.LIQUIDS_EXCHANGED_THROUGHOUT,
+        SlipKind.WEIGHED_EARLY_THROUGHOUT,
+        SlipKind.BALANCE_SCALE_OFF,
+    }
+)
+"""Slips that are made with all runs of a series alike."""
 
 DIGITS: Final = frozenset(
     {
@@ -106,3 +128,9 @@ ONCE_MORE: Final = frozenset({SlipKind.TARGET_WRITTEN, SlipKind.COPIED, SlipKind
 NOT_TOLD_APART: Final = (TOO_LIGHT, TOO_HEAVY, OF_FREE_SIZE, ONCE_MORE)
 """Sets of slips that the readings alone cannot tell apart: the same mass gone or come, whatever
 took or brought it. Only how often each happens speaks for one of them."""
+
+ROWS_NOT_TOLD_APART: Final = (
+    frozenset({SlipKind.OTHER_STOCK_THROUGHOUT, SlipKind.WEIGHED_EARLY_THROUGHOUT}),
+    frozenset({SlipKind.PORTIONS_OFF, SlipKind.WEIGHINGS_OFF}),
+)
+"""The same of whole rows: where one is named, the other is too if it explains the row."""

@@ -21,16 +21,26 @@ LOG_2PI: Final = math.log(2.0 * math.pi)
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Rest:
-    """What the other runs say: mean (from the fit) and covariance of the shared unknowns."""
+    """What the other runs say.
+
+    Attributes
+    ----------
+    moved, covariance : ndarray
+        Mean (from the fit) and covariance of the shared unknowns.
+    scatter : float, [1]
+        Factor on the variances by which the others scatter more than they should.
+    """
 
     moved: FloatArray
     covariance: FloatArray
+    scatter: float = 1.0
 
     def gaps(self, views: Views) -> tuple[FloatArray, FloatArray]:
         """Return the differences and their covariance as seen from the other runs."""
         gap = views.gap - views.by_shared @ self.moved
         through = np.einsum("kas,st->kat", views.by_shared, self.covariance)
-        return gap, views.own + np.einsum("kat,kbt->kab", through, views.by_shared)
+        spread = views.own + np.einsum("kat,kbt->kab", through, views.by_shared)
+        return gap, self.scatter * spread
 
 
 def squares(gap: FloatArray, spread: FloatArray) -> FloatArray:
@@ -52,7 +62,19 @@ def log_likelihood(gap: FloatArray, spread: FloatArray) -> FloatArray:
     return log
 
 
+def misfits(rest: Rest, views: Views) -> FloatArray:
+    """Return sums of squares of what the other runs say, infinite where nothing can be said."""
+    found: FloatArray = np.where(views.possible, squares(*rest.gaps(views)), np.inf)
+    return found
+
+
+def log_chances(rest: Rest, views: Views) -> FloatArray:
+    """Return the logarithm of the likelihood, `IMPOSSIBLE` where the model could not be asked."""
+    log: FloatArray = np.where(views.possible, log_likelihood(*rest.gaps(views)), IMPOSSIBLE)
+    return log
+
+
 def rest_without(fit: SharedFit, runs: list[int]) -> Rest:
     """Return what the runs but these say."""
     moved, covariance = fit.without(runs)
-    return Rest(moved=moved, covariance=covariance)
+    return Rest(moved=moved, covariance=covariance, scatter=fit.scatter(runs))

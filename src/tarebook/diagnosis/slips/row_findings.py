@@ -1,10 +1,20 @@
-"""Slips that runs share, as findings."""
+"""Findings of a row or of a whole cup: slips that runs share, cups that nothing explains."""
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
+from typing import Final
+
 from tarebook.diagnosis.findings import Finding, Severity
-from tarebook.diagnosis.slips.exchange import Exchange, OtherStock
-from tarebook.diagnosis.slips.kinds import PREFIX, STOP_FROM, SlipKind
+from tarebook.diagnosis.slips.exchange import Exchange
+from tarebook.diagnosis.slips.kinds import PREFIX, ROWS_NOT_TOLD_APART, STOP_FROM, SlipKind
+from tarebook.diagnosis.slips.rows import OF_LAST, RowSlip
+from tarebook.diagnosis.slips.weigh import RunWeights
+from tarebook.reduction.joint.problem import READ
+
+ALSO_FROM: Final = 0.1
+"""Share of the first explanation from which a second one is named too."""
 
 
 def exchange_finding(exchange: Exchange, severity: Severity) -> Finding:
@@ -49,23 +59,122 @@ def exchange_finding(exchange: Exchange, severity: Severity) -> Finding:
     )
 
 
-def stock_finding(stock: OtherStock) -> Finding:
-    """Return a stock that is not the one of the definition as a finding."""
-    content, u = stock.fit.content(*stock.fit.without([]))
+def unexplained_finding(run: RunWeights, cannot_be_chance: float) -> Finding:
+    """Return a cup whose readings do not agree, whatever single slip is tried, as a finding.
+
+    Parameters
+    ----------
+    run : RunWeights
+    cannot_be_chance : float
+        Misfit from which the cup is left out until it is settled.
+    """
+    evidence: dict[str, float | str] = {}
+    if math.isfinite(run.misfit):
+        evidence["misfit_u"] = math.sqrt(run.misfit)
+    stop = run.misfit > cannot_be_chance
     return Finding(
-        code=PREFIX + SlipKind.OTHER_STOCK_THROUGHOUT.value,
-        severity=Severity.STOP if stock.probability >= STOP_FROM else Severity.LOOK,
-        message=f"The whole row fits a reagent of about {stock.strength:.3f} mol/L, not the "
-        f"{stock.defined:.3f} mol/L of the definition.",
-        do="Look at the label of the stock and at its titration, and correct the strength in "
-        "the definition if it is wrong. With that strength the content found is about "
-        f"{100 * content:.1f} %.",
-        evidence={
-            "probability": stock.probability,
-            "strength_mol_per_L": stock.strength,
-            "defined_mol_per_L": stock.defined,
-            "how_many_u": stock.how_many_u,
-            "content": content,
-            "content_u": u,
-        },
+        code=PREFIX + SlipKind.UNKNOWN.value,
+        severity=Severity.STOP if stop else Severity.LOOK,
+        run=run.run,
+        readings=tuple((run.run, quantity) for quantity in READ),
+        message=f"Run {run.run}: its readings do not go together with those of the other runs, and "
+        "no single slip that is known here explains it.",
+        do="Go through all numbers of this run where they were first written down, and weigh the "
+        "cup again if it still stands there. Two numbers may be wrong, or two cups mixed up; if "
+        "nothing is found, write a note.",
+        evidence=evidence,
     )
+
+
+def row_finding(rows: Sequence[RowSlip], surest: float) -> Finding:
+    """Return what is probably wrong with all runs alike as a finding.
+
+    Parameters
+    ----------
+    rows : sequence of RowSlip
+        The most probable first.
+    surest : float, [1]
+        Largest probability that is stated.
+    """
+    first = rows[0]
+    probability = sum(slip.probability for slip in rows)
+    content, u = first.fit.content(*first.fit.without([]))
+    message, do = _said_of_row(first)
+    also = [
+        slip.kind.words
+        for slip in rows[1:]
+        if slip.probability >= ALSO_FROM * first.probability
+        or any({slip.kind, first.kind} <= group for group in ROWS_NOT_TOLD_APART)
+    ]
+    if also:
+        do += f" Also possible: {'; '.join(also)}."
+    evidence: dict[str, float | str] = {
+        "probability": min(probability, surest),
+        "probability_of_this": min(first.probability, surest),
+        "content": content,
+        "content_u": u,
+    }
+    sizes = {
+        SlipKind.PORTIONS_OFF: "too_heavy_g",
+        SlipKind.WEIGHINGS_OFF: "too_heavy_g",
+        SlipKind.WEIGHED_EARLY_THROUGHOUT: "part_of_the_gas_to_come",
+        SlipKind.BALANCE_SCALE_OFF: "factor",
+        SlipKind.OTHER_STOCK_THROUGHOUT: "strength_mol_per_L",
+    }
+    if first.kind in sizes:
+        evidence[sizes[first.kind]] = first.size
+    if math.isfinite(first.how_many_u):
+        evidence["how_many_u"] = first.how_many_u
+    return Finding(
+        code=PREFIX + first.kind.value,
+        severity=Severity.STOP if probability >= STOP_FROM else Severity.LOOK,
+        message=message,
+        do=f"{do} With that the content found is about {100 * content:.1f} %.",
+        evidence=evidence,
+    )
+
+
+def _said_of_row(slip: RowSlip) -> tuple[str, str]:
+    """Return what is wrong with all runs alike, and what to do now."""
+    heavy = "heavier" if slip.size > 0 else "lighter"
+    match slip.kind:
+        case SlipKind.OTHER_STOCK_THROUGHOUT:
+            return (
+                f"The whole row fits a reagent of about {slip.size:.3f} mol/L, not the one of the "
+                "definition.",
+                "Look at the label of the stock and at its titration, and correct the strength in "
+                "the definition if it is wrong.",
+            )
+        case SlipKind.PORTIONS_OFF:
+            return (
+                f"The whole row fits if every portion of the sample is written {abs(slip.size):.2f}"
+                f" g {heavy} than it was.",
+                "Was the weighing boat or the paper on the balance too, or was the balance set to "
+                "zero with another one? Weigh it, and enter the portions alone as corrections.",
+            )
+        case SlipKind.WEIGHINGS_OFF:
+            which = "last mass" if slip.by_place == OF_LAST else "empty vessel"
+            return (
+                f"The whole row fits if every {which} is written {abs(slip.size):.2f} g {heavy} "
+                "than it was.",
+                "Was it another balance, was a lid or a stirrer on the cup, or did the zero move? "
+                "Put an empty cup on again and compare it with its first mass.",
+            )
+        case SlipKind.LIQUIDS_EXCHANGED_THROUGHOUT:
+            return (
+                "The whole row fits if reagent and diluent are exchanged in every run.",
+                "Look whether the two columns stand in each other's place where they were first "
+                "written down, and which bottle held which liquid.",
+            )
+        case SlipKind.WEIGHED_EARLY_THROUGHOUT:
+            return (
+                "The whole row fits if every cup was weighed while about "
+                f"{100 * slip.size:.0f} % of its gas was still to come.",
+                "If the cups still stand there, swirl them until no bubble rises, fan the gas "
+                "out, weigh them again and enter that as corrections.",
+            )
+        case _:
+            return (
+                f"The whole row fits if the balance shows {slip.size:.2f} times the true mass.",
+                "Put a weight of known mass on the balance, and adjust it as its manual says.",
+            )

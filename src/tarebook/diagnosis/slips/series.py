@@ -9,7 +9,7 @@ from typing import Final
 import numpy as np
 
 from tarebook.core.arrays import FloatArray
-from tarebook.diagnosis.slips.case import Case, case_of
+from tarebook.diagnosis.slips.case import Case, case_of, is_far_from_plan
 from tarebook.diagnosis.slips.cups import (
     CONCENTRATION,
     DILUENT,
@@ -21,18 +21,18 @@ from tarebook.diagnosis.slips.cups import (
 )
 from tarebook.diagnosis.slips.exchange import (
     Exchange,
-    OtherStock,
     columns_shifted,
     log_row,
-    other_stock,
     pairs_exchanged,
     put_back,
 )
 from tarebook.diagnosis.slips.habits import Habits, habits_of
-from tarebook.diagnosis.slips.likelihood import rest_without, squares
+from tarebook.diagnosis.slips.kinds import LOOK_FROM, SlipKind
+from tarebook.diagnosis.slips.likelihood import misfits, rest_without
 from tarebook.diagnosis.slips.odds import SlipOdds
+from tarebook.diagnosis.slips.rows import RowSlip, weigh_rows
 from tarebook.diagnosis.slips.shared import SharedFit, fit_shared
-from tarebook.diagnosis.slips.weigh import RunWeights, weigh_run
+from tarebook.diagnosis.slips.weigh import FAR_FROM_USUAL, RunWeights, weigh_run
 from tarebook.model.effects import ALL_EFFECTS
 from tarebook.records.readings import RunTable
 from tarebook.reduction.joint.problem import READ, joint_problem
@@ -40,9 +40,6 @@ from tarebook.series.experiment import Experiment
 
 WORTH_WEIGHING: Final = 9.0
 """Sum of squares of a run's two differences from which it is weighed: 1 % of good runs."""
-
-FAR_FROM_USUAL: Final = 5.0
-"""Spreads by which a reading misses its plan, from which the run's hypotheses are weighed."""
 
 MANY_DOUBTFUL: Final = 3
 SHIFTS_TRIED: Final = 6
@@ -70,8 +67,8 @@ class SeriesWeights:
         Of two runs, the most probable first.
     shifted : Exchange or None
         The column that is one row off, if one probably is.
-    stock : OtherStock or None
-        If it is probably another one.
+    rows : tuple of RowSlip
+        What is probably wrong with all runs alike, the most probable first: `fit` is with that.
     """
 
     experiment: Experiment
@@ -83,7 +80,7 @@ class SeriesWeights:
     runs: tuple[RunWeights, ...]
     exchanged: tuple[Exchange, ...]
     shifted: Exchange | None
-    stock: OtherStock | None
+    rows: tuple[RowSlip, ...]
 
 
 def weigh_series(
@@ -116,20 +113,24 @@ def weigh_series(
     misfit = _misfits(fit)
     doubtful = _doubtful(cases, fit, misfit)
     weights = {i: weigh_run(cases[i], fit) for i in doubtful}
-    if may_shift and _column_may_be_off(fit, misfit, doubtful):
+    rows: tuple[RowSlip, ...] = ()
+    if _row_may_be_off(fit, doubtful):
+        tried = weigh_rows(experiment, fit, odds)
+        rows = tried if sum(slip.probability for slip in tried) >= LOOK_FROM else ()
+    # What explains every run needs no column one row off.
+    settled = bool(rows) and bool(rows[0].fit.kept.all())
+    if may_shift and not settled and _column_may_be_off(fit, misfit, doubtful):
         shifted = _shifted(cases, fit, weights)
         if shifted is not None:
             moved = put_back(table, shifted)
             again = weigh_series(experiment, moved, odds, may_shift=False)
             return replace(again, shifted=shifted) if again else None
-    stock = None
-    if abs(fit.shared[CONCENTRATION]) > PULLED or len(doubtful) >= MANY_DOUBTFUL:
-        tried = other_stock(experiment, fit, odds)
-        stock = tried if tried.probability > 0.5 else None
-    if stock is not None:
-        fit = stock.fit
+    if rows:
+        fit = rows[0].fit
         misfit = _misfits(fit)
-        doubtful = _doubtful(cases, fit, misfit)
+        # The cups of a row that is off in another way are judged once that is settled.
+        alone = rows[0].kind is SlipKind.OTHER_STOCK_THROUGHOUT
+        doubtful = _doubtful(cases, fit, misfit) if alone else []
         weights = {i: weigh_run(cases[i], fit) for i in doubtful}
     return SeriesWeights(
         experiment=experiment,
@@ -141,7 +142,7 @@ def weigh_series(
         runs=tuple(weights.values()),
         exchanged=_exchanged(cases, fit, weights),
         shifted=None,
-        stock=stock,
+        rows=rows,
     )
 
 
@@ -150,7 +151,7 @@ def _misfits(fit: SharedFit) -> FloatArray:
     found = np.empty(fit.cups.n)
     for run in range(fit.cups.n):
         one = fit.views.pick([run])
-        found[run] = float(squares(*rest_without(fit, [run]).gaps(one))[0])
+        found[run] = float(misfits(rest_without(fit, [run]), one)[0])
     return found
 
 
@@ -163,15 +164,25 @@ def _doubtful(cases: tuple[Case, ...], fit: SharedFit, misfit: FloatArray) -> li
             for row in (REAGENT, DILUENT, TARE, SAMPLE)
             if row in case.values
         ]
-        if misfit[i] > WORTH_WEIGHING or any(far) or not bool(fit.views.possible[i]):
+        # A cup that the model cannot be asked about is judged only if nobody can have meant it.
+        if not bool(fit.views.possible[i]) and not is_far_from_plan(case):
+            continue
+        if misfit[i] > WORTH_WEIGHING or any(far):
             found.append(i)
     return found
 
 
+def _row_may_be_off(fit: SharedFit, doubtful: list[int]) -> bool:
+    """Return whether something may be wrong with all runs alike."""
+    pulled = abs(float(fit.shared[CONCENTRATION])) > PULLED
+    return pulled or len(doubtful) >= MANY_DOUBTFUL or not fit.agrees
+
+
 def _column_may_be_off(fit: SharedFit, misfit: FloatArray, doubtful: list[int]) -> bool:
     """Return whether many runs are off: some by much, or the others by a little each."""
-    in_doubt = set(doubtful) | {int(i) for i in np.flatnonzero(~fit.kept)}
-    others = [float(square) for i, square in enumerate(misfit) if i not in in_doubt]
+    in_doubt = set(doubtful) | {int(i) for i in np.flatnonzero(~fit.kept & fit.views.possible)}
+    judged = [i for i in range(fit.cups.n) if i not in in_doubt and math.isfinite(misfit[i])]
+    others = [float(misfit[i]) for i in judged]
     n = len(others)
     # Two differences a run: the sum of squares is 2 n, give or take 2 root n.
     return len(in_doubt) >= MANY_DOUBTFUL or sum(others) > 2.0 * n + 6.0 * math.sqrt(n)

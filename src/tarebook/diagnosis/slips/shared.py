@@ -9,6 +9,8 @@ another.
 from __future__ import annotations
 
 import itertools
+import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -18,6 +20,7 @@ from tarebook.diagnosis.slips.cups import (
     CONCENTRATION,
     CONTENT,
     CONTENT_U,
+    OWN_ACID,
     Cups,
     Shared,
     Views,
@@ -27,11 +30,17 @@ from tarebook.reduction.joint.problem import N_SHARED
 from tarebook.series.experiment import Experiment
 
 MOST_LEFT_OUT = 3
+LEAST_KEPT = 0.6
+"""Part of the runs that stays, whatever they say."""
+
+A_ROW = 5
+"""Runs from which that holds; of fewer, half may go."""
+
 PRICE = 16.0
 """Growth of the sum of squares that a run must cause to be left out: 0.03 % of good runs do."""
 
 MOST_SETS = 800
-MOST_STEPS = 8
+MOST_STEPS = 12
 SETTLED = 0.02
 """Change of every shared unknown, in natural steps, at which the fit has settled."""
 
@@ -43,6 +52,23 @@ FARTHEST = 6.0
 
 STARTS = np.linspace(0.05, 1.15, 12)
 """Contents from which the fit may begin."""
+
+
+OWN_ACIDS = np.linspace(-2.0, 2.0, 5)
+"""Own acids of the sample from which the fit may begin, in standard uncertainties."""
+
+WELL_KNOWN = 0.0002
+"""Standard uncertainty of the own acid, mol/g, up to which one start in it does."""
+
+MOST_STARTS = 4
+STARTS_APART, STARTS_APART_ACID = 0.15, 0.9
+"""How far apart starts lie: contents in g/g, own acids in standard uncertainties."""
+
+SCATTER_FROM = 0.01
+"""Chance of so large a misfit of all other runs, below which one run is given as much room."""
+
+ALL_EXPLAINED = 0.001
+"""Chance of so large a misfit, below which another start is tried."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -71,11 +97,61 @@ class SharedFit:
     pulls: FloatArray
     kept: BoolArray
 
+    @property
+    def cost(self) -> float:
+        """What the runs that are kept disagree about, and the price of those that are not."""
+        return self.misfit([]) + PRICE * float(np.count_nonzero(~self.kept))
+
+    @property
+    def explains_all(self) -> bool:
+        """Whether no run is left out and those that are kept agree."""
+        return bool(self.kept.all()) and self.agrees
+
+    @property
+    def agrees(self) -> bool:
+        """Whether the runs that are kept agree with one another and with what was known before."""
+        return self._chance([]) > ALL_EXPLAINED
+
+    def misfit(self, runs: list[int]) -> float:
+        """Return the sum of squares at the best shared unknowns, some runs not counted."""
+        use = self.kept.copy()
+        use[runs] = False
+        gap, weight = self.views.gap[use], np.linalg.inv(self.views.own[use])
+        square = float(np.einsum("ka,kab,kb->", gap, weight, gap))
+        right = self.pulls[use].sum(axis=0) - self.prior.precision @ self.shared
+        matrix = self.says[use].sum(axis=0) + self.prior.precision
+        square += float(self.shared @ self.prior.precision @ self.shared)
+        square -= float(right @ np.linalg.solve(matrix, right))
+        return square
+
+    def _freedom(self, runs: list[int]) -> int:
+        use = self.kept.copy()
+        use[runs] = False
+        # Every shared unknown has its prior; of the content alone nothing is known.
+        return int(np.count_nonzero(self.views.known[use])) - 1
+
+    def _chance(self, runs: list[int]) -> float:
+        freedom = self._freedom(runs)
+        # Heavy to import, and most commands never get here.
+        from scipy.special import chdtrc
+
+        return float(chdtrc(freedom, self.misfit(runs))) if freedom > 0 else 1.0
+
+    def scatter(self, runs: list[int]) -> float:
+        """Return the factor on variances by which the runs but these scatter more than they should.
+
+        One as long as chance may do as much. A row that as a whole does not keep to the model is
+        no measure of a single cup.
+        """
+        if self._chance(runs) > SCATTER_FROM:
+            return 1.0
+        return max(1.0, self.misfit(runs) / self._freedom(runs))
+
     def without(self, runs: list[int]) -> tuple[FloatArray, FloatArray]:
         """Return mean (from `shared`) and covariance of the shared unknowns without some runs."""
         use = self.kept.copy()
         use[runs] = False
-        return solved(self.says[use].sum(axis=0), self.pulls[use].sum(axis=0), self.shared)
+        return self.solved(self.says[use].sum(axis=0), self.pulls[use].sum(axis=0))
 
     def with_run(
         self, run: int, says: FloatArray, pulls: FloatArray
@@ -83,23 +159,19 @@ class SharedFit:
         """Return mean and covariance with one run saying something else."""
         use = self.kept.copy()
         use[run] = False
-        return solved(
-            self.says[use].sum(axis=0) + says, self.pulls[use].sum(axis=0) + pulls, self.shared
-        )
+        return self.solved(self.says[use].sum(axis=0) + says, self.pulls[use].sum(axis=0) + pulls)
+
+    def solved(self, says: FloatArray, pulls: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Return mean (from `shared`) and covariance from information and the priors."""
+        precision = self.prior.precision
+        covariance = np.asarray(np.linalg.inv(says + precision), dtype=np.float64)
+        return covariance @ (pulls - precision @ self.shared), covariance
 
     def content(self, moved: FloatArray, covariance: FloatArray) -> tuple[float, float]:
         """Return the content and its standard uncertainty, [g/g]."""
         step, centre = self.prior.step[CONTENT], self.prior.centre[CONTENT]
         value = centre + step * (self.shared[CONTENT] + moved[CONTENT])
         return float(value), float(step * np.sqrt(covariance[CONTENT, CONTENT]))
-
-
-def solved(
-    says: FloatArray, pulls: FloatArray, shared: FloatArray
-) -> tuple[FloatArray, FloatArray]:
-    """Return mean (from `shared`) and covariance from information and the unit prior."""
-    covariance = np.asarray(np.linalg.inv(says + np.eye(N_SHARED)), dtype=np.float64)
-    return covariance @ (pulls - shared), covariance
 
 
 def information(views: Views, weight: FloatArray | None = None) -> tuple[FloatArray, FloatArray]:
@@ -128,13 +200,26 @@ def fit_shared(experiment: Experiment, prior: Shared, cups: Cups) -> SharedFit:
     cups : Cups
         The runs, as read.
     """
-    shared = _best_start(experiment, prior, cups)
+    starts = _starts(experiment, prior, cups)
+    best = _settled(experiment, prior, cups, next(starts))
+    # A start in the wrong valley leaves good runs out: another one may need no such thing.
+    while not best.explains_all:
+        start = next(starts, None)
+        if start is None:
+            break
+        other = _settled(experiment, prior, cups, start)
+        best = min(best, other, key=lambda fit: fit.cost)
+    return best
+
+
+def _settled(experiment: Experiment, prior: Shared, cups: Cups, shared: FloatArray) -> SharedFit:
+    """Return where the fit settles that begins at `shared`."""
     kept = np.ones(cups.n, dtype=np.bool_)
     for _ in range(MOST_STEPS):
         views = view(experiment, prior, shared, cups)
         says, pulls = information(views)
         before = kept
-        kept, moved = _choose(views, says, pulls, shared)
+        kept, moved = _choose(views, says, pulls, shared, prior.precision)
         longest = float(np.max(np.abs(moved)))
         shared = shared + moved * min(1.0, LONGEST_STEP / max(longest, 1e-12))
         shared = _in_range(prior, shared)
@@ -157,25 +242,48 @@ def _in_range(prior: Shared, shared: FloatArray) -> FloatArray:
     return inside
 
 
-def _best_start(experiment: Experiment, prior: Shared, cups: Cups) -> FloatArray:
-    """Return the priors with the content that most runs agree with."""
-    n_starts, n = len(STARTS), cups.n
+def _starts(experiment: Experiment, prior: Shared, cups: Cups) -> Iterator[FloatArray]:
+    """Yield contents, and acids of the sample, from which the fit may begin, the best first.
+
+    Where the sample's own acid is known badly, content and acid are looked for together: the one
+    that is right with a wrong other one leaves good runs out.
+    """
+    tried = _grid(prior)
+    n_starts, n = len(tried), cups.n
     shared = np.zeros((n_starts, N_SHARED))
-    shared[:, CONTENT] = (STARTS - prior.centre[CONTENT]) / prior.step[CONTENT]
+    shared[:, [CONTENT, OWN_ACID]] = tried
     many = cups.pick(np.tile(np.arange(n), n_starts))
     views = view(experiment, prior, np.repeat(shared, n, axis=0), many)
     others = views.by_shared.copy()
     others[:, :, CONTENT] *= 0.1 * CONTENT_U / prior.step[CONTENT]
+    others[:, :, OWN_ACID] *= 0.5 if n_starts > len(STARTS) else 1.0
     spread = views.own + np.einsum("kas,kbs->kab", others, others)
     misfit = np.einsum("ka,ka->k", views.gap, np.linalg.solve(spread, views.gap[..., None])[..., 0])
-    score = np.minimum(misfit.reshape(n_starts, n), PRICE).sum(axis=1)
-    score = score + shared[:, CONTENT] ** 2
-    best: FloatArray = shared[int(np.argmin(score))]
-    return best
+    score = np.minimum(np.where(views.possible, misfit, PRICE).reshape(n_starts, n), PRICE)
+    cost = score.sum(axis=1) + np.sum(tried**2, axis=1)
+    chosen: list[int] = []
+    for place in np.argsort(cost, kind="stable"):
+        # Neighbours on the grid lie in one valley.
+        near = [np.max(np.abs(tried[place] - tried[other]) / _apart(prior)) for other in chosen]
+        if len(chosen) < MOST_STARTS and all(distance > 1.0 for distance in near):
+            chosen.append(int(place))
+            yield shared[place]
+
+
+def _grid(prior: Shared) -> FloatArray:
+    """Return contents and own acids to begin from, in natural steps, shape (k, 2)."""
+    contents = (STARTS - prior.centre[CONTENT]) / prior.step[CONTENT]
+    acids = OWN_ACIDS if prior.step[OWN_ACID] > WELL_KNOWN else np.zeros(1)
+    return np.array(list(itertools.product(contents, acids)))
+
+
+def _apart(prior: Shared) -> FloatArray:
+    """Return how far apart two starts must lie in content or in own acid, in natural steps."""
+    return np.array([STARTS_APART / prior.step[CONTENT], STARTS_APART_ACID])
 
 
 def _choose(
-    views: Views, says: FloatArray, pulls: FloatArray, shared: FloatArray
+    views: Views, says: FloatArray, pulls: FloatArray, shared: FloatArray, precision: FloatArray
 ) -> tuple[BoolArray, FloatArray]:
     """Return which runs to keep and the step of the shared unknowns that they ask for."""
     n = len(views.gap)
@@ -183,16 +291,19 @@ def _choose(
     squares = np.einsum("ka,kab,kb->k", views.gap, weight, views.gap)
     kept = np.ones(n, dtype=np.bool_)
     kept[~views.possible] = False
+    # Runs that are mostly left out say nothing of those that stay: the row scatters as a whole.
+    there = int(np.count_nonzero(kept))
+    least = math.ceil(LEAST_KEPT * there) if there >= A_ROW else there // 2
     while True:
-        sets = _sets(kept)
+        sets = _sets(kept, int(np.count_nonzero(kept)) - least)
         use = np.repeat(kept[None, :], len(sets), axis=0)
         for row, gone in enumerate(sets):
             use[row, list(gone)] = False
         weights = use.astype(np.float64)
-        matrices = np.einsum("sk,kij->sij", weights, says) + np.eye(N_SHARED)
-        right = weights @ pulls - shared
+        matrices = np.einsum("sk,kij->sij", weights, says) + precision
+        right = weights @ pulls - precision @ shared
         steps = np.linalg.solve(matrices, right[..., None])[..., 0]
-        objective = weights @ squares + shared @ shared - np.einsum("si,si->s", right, steps)
+        objective = weights @ squares - np.einsum("si,si->s", right, steps)
         price = PRICE * np.array([len(gone) for gone in sets])
         best = int(np.argmin(objective + price))
         full = len(sets[best]) == MOST_LEFT_OUT
@@ -201,10 +312,10 @@ def _choose(
             return kept, steps[best]
 
 
-def _sets(kept: BoolArray) -> list[tuple[int, ...]]:
+def _sets(kept: BoolArray, most: int) -> list[tuple[int, ...]]:
     there = [int(i) for i in np.flatnonzero(kept)]
     sets: list[tuple[int, ...]] = []
-    for size in range(MOST_LEFT_OUT + 1):
+    for size in range(min(MOST_LEFT_OUT, most) + 1):
         more = list(itertools.combinations(there, size))
         if sets and len(sets) + len(more) > MOST_SETS:
             break

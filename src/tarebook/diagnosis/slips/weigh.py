@@ -20,17 +20,18 @@ from tarebook.diagnosis.slips.free import best_sizes, is_meant
 from tarebook.diagnosis.slips.habits import HABITUAL
 from tarebook.diagnosis.slips.hypotheses import Hypothesis, Law, hypotheses, log_rate_of_none
 from tarebook.diagnosis.slips.kinds import SlipKind
-from tarebook.diagnosis.slips.likelihood import (
-    IMPOSSIBLE,
-    log_likelihood,
-    rest_without,
-    squares,
-)
+from tarebook.diagnosis.slips.likelihood import log_chances, misfits, rest_without
 from tarebook.diagnosis.slips.shared import SharedFit
 from tarebook.model.parameters import NAMES
 from tarebook.reduction.joint.problem import READ
 
 LIQUIDS: Final = ("reagent", "diluent")
+
+CLEARLY: Final = 4.0
+"""By how much the sum of squares must fall for an explanation to be worth saying: two u."""
+
+FAR_FROM_USUAL: Final = 5.0
+"""Spreads by which a reading misses its plan, from which the run's hypotheses are weighed."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,9 +103,7 @@ def weigh_run(case: Case, fit: SharedFit) -> RunWeights:
     free = [h for h in all_of_them if h.law is not None]
     cups = changed_cups(case, fit, exact)
     views = view(case.experiment, fit.prior, fit.shared, cups)
-    gap, spread = rest.gaps(views)
-    log = log_likelihood(gap, spread) + np.where(views.possible, 0.0, IMPOSSIBLE)
-    square = squares(gap, spread)
+    log, square = log_chances(rest, views), misfits(rest, views)
     usual = log_habits(case, case.values)
     none = log_rate_of_none(case.odds) + usual + float(log[0])
     change = _habit_changes(case, exact)
@@ -129,7 +128,31 @@ def weigh_run(case: Case, fit: SharedFit) -> RunWeights:
                 value=size.value if proposes else math.nan,
             )
         )
-    return _normalised(case.run, none, float(square[0]), weighed)
+    as_it_stands = float(square[0])
+    worth_saying = [w for w in weighed if is_clearly_better(case, w, as_it_stands)]
+    return _normalised(case.run, none, as_it_stands, worth_saying)
+
+
+def is_clearly_better(case: Case, weighed: Weighed, as_it_stands: float) -> bool:
+    """Return whether a hypothesis fits clearly better than the readings as they stand.
+
+    What does not is never proposed, however often such slips are made.
+
+    Parameters
+    ----------
+    case : Case
+    weighed : Weighed
+    as_it_stands : float, [1]
+        Misfit of the run as read; infinite for what cannot be in a cup.
+    """
+    if weighed.misfit <= as_it_stands - CLEARLY:
+        return math.isfinite(weighed.misfit)
+    # Before the masses are read, only what people usually do can speak against a number.
+    hypothesis = weighed.hypothesis
+    meant = [row for row, _ in hypothesis.habit]
+    meant += [hypothesis.free] if is_meant(hypothesis) else []
+    odd = (abs(case.habits.odd(row, case.index, case.values[row])) for row in meant)
+    return weighed.misfit <= as_it_stands and any(far > FAR_FROM_USUAL for far in odd)
 
 
 def _normalised(run: str, none: float, misfit: float, weighed: list[Weighed]) -> RunWeights:
@@ -180,7 +203,7 @@ def changed_cups(case: Case, fit: SharedFit, exact: list[Hypothesis]) -> Cups:
         if hypothesis.temperature is not None:
             many.temperature[i] = hypothesis.temperature
         if hypothesis.minutes is not None:
-            many.minutes[i] = hypothesis.minutes
+            many.minutes[i], many.waited[i] = hypothesis.minutes, True
         if hypothesis.sample_u is not None:
             many.u[SAMPLE, i] = hypothesis.sample_u
     refresh_u(case, many)
