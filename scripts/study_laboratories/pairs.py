@@ -304,7 +304,7 @@ def _released(mixture: Mixture, totals: dict[str, FloatArray]) -> Released:
     found = np.array(engine.get_selected_output_array()[1:], dtype=np.float64)[1::2]
     columns = found.reshape(*water.shape, 5).transpose(-1, *range(water.ndim))
     ph, strength, carbon, lies, free = columns
-    # Where the gas is at its pressure, as it is in every cup that fizzed, ions salt CO2 out by kind.
+    # Where the gas is at its pressure, as in every cup that fizzed, ions salt CO2 out by kind.
     more = free * (10.0 ** (NEUTRAL * strength - salting_out(mixture)) - 1.0)
     return Released(
         gas=(carbon_in + chalk - lies - carbon - more) * water,
