@@ -45,11 +45,6 @@ def write(folder: Path, definition: str | bytes | None, readings: str | bytes | 
             (folder / name).write_bytes(data)
 
 
-def without_column(number: int) -> str:
-    rows = [line.split(",") for line in READINGS.splitlines()]
-    return "\n".join(",".join(row[:number] + row[number + 1 :]) for row in rows) + "\n"
-
-
 def d(old: str, new: str) -> str:
     assert old in DEFINITION
     return DEFINITION.replace(old, new)
@@ -74,7 +69,6 @@ BAD_READINGS: dict[str, tuple[str | bytes | None, list[str]]] = {
         ["semicolons", "decimal point"],
     ),
     "tabs": (READINGS.replace(",", "\t"), ["tabs", "commas"]),
-    "missing column": (without_column(5), ["no column sample_g", "Add it"]),
     "misspelt column": (r("tare_g", "tara_g"), ["'tara_g'", "Did you mean tare_g?"]),
     "unknown column": (r("note", "mood"), ["'mood'", "allowed: run, tare_g"]),
     "column twice": (r("minutes", "tare_g"), ["'tare_g' again", "tare_g_2"]),

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from tarebook.core.errors import InputError
-from tarebook.planning.prepare.amounts import equivalence_volume, run_sums
+from tarebook.planning.prepare.amounts import equivalence_mass, equivalence_volume, run_sums
 from tarebook.planning.prepare.expected import expected_loss
 from tarebook.planning.prepare.supplies import portions, stock_needed
 from tarebook.planning.prepare.whole import Prepared, prepare
@@ -102,9 +102,13 @@ def test_the_equation_and_the_model_tell_one_story(path: Path) -> None:
     ratio = expected.lost[-1] / made[-1]
     assert 0.88 < ratio < 0.97
     assert np.all(expected.stays[made > 0] > 0)
-    volume = equivalence_volume(experiment)
     limits = [one.reagent_limits for one in sums]
-    assert limits == [run.reagent < volume for run in experiment.planned]
+    if experiment.grows == "sample":
+        mass = equivalence_mass(experiment)
+        assert limits == [run.sample > mass for run in experiment.planned]
+    else:
+        volume = equivalence_volume(experiment)
+        assert limits == [run.reagent < volume for run in experiment.planned]
     for one in sums:
         assert min(one.reagent_left, one.analyte_left) == pytest.approx(0.0, abs=1e-12)
 

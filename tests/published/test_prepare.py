@@ -105,7 +105,7 @@ LIMITS = "Regulation (EC) No 1272/2008, Annex VI, specific concentration limits 
 
 
 @pytest.mark.published(
-    LIMITS + "acetic acid: 1A from 90 %, 1B from 25 %, irritant from 10 %; basis secondary"
+    LIMITS + "acetic acid: 1A from 90 %, 1B from 25 %, irritant from 10 %; basis memory"
 )
 @pytest.mark.parametrize(
     ("percent", "statements", "skin"),
@@ -125,7 +125,7 @@ def test_acetic_acid(percent: float, statements: set[str], skin: str) -> None:
     found = classify("CH3COOH", percent)
     assert (set(found.H), found.skin) == (statements, skin)
     assert found.source is not None
-    assert found.source.basis == "secondary"
+    assert found.source.basis == "memory"
 
 
 @pytest.mark.published(

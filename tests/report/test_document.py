@@ -59,9 +59,9 @@ def pdf(outcome: Outcome) -> bytes:
     return document(outcome)
 
 
-def test_it_has_four_to_six_pages_of_a4(pdf: bytes) -> None:
+def test_it_has_four_to_seven_pages_of_a4(pdf: bytes) -> None:
     pages = read(pdf).pages
-    assert 4 <= len(pages) <= 6
+    assert 4 <= len(pages) <= 7
     assert [round(float(side)) for side in pages[0].mediabox[2:]] == [595, 842]
 
 
