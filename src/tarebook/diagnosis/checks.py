@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from tarebook.diagnosis.findings import Finding, Severity
 from tarebook.diagnosis.liquid import check_liquid
 from tarebook.diagnosis.readings import check_readings
+from tarebook.diagnosis.sealed import check_sealed
 from tarebook.diagnosis.series import check_definition
 from tarebook.records.readings import RunTable
 from tarebook.reduction.results import SetAside
@@ -30,6 +31,7 @@ def check_table(experiment: Experiment, table: RunTable) -> tuple[Finding, ...]:
         *check_definition(experiment),
         *check_readings(experiment, table),
         *check_liquid(experiment, table),
+        *check_sealed(experiment, table),
     )
 
 

@@ -189,10 +189,13 @@ def sides_of(experiment: Experiment, content: tuple[float, float]) -> Sides:
     Parameters
     ----------
     experiment : Experiment
-        Its planned row is the one that is looked at; cups without sample do not count.
+        Its planned row is the one that is looked at; cups without sample and
+        closed vessels, which show no gas, do not count.
     content : tuple of (float, float), [g/g]
     """
-    filled = np.array([not run.is_blank for run in experiment.planned])
+    filled = np.array(
+        [not (run.is_blank or experiment.is_sealed(run.run)) for run in experiment.planned]
+    )
     low, high = excess(experiment, content)
     return Sides(
         before=int(np.count_nonzero((low < 0) & filled)),

@@ -137,7 +137,9 @@ def _impossible(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
             )
     most = most_lost(experiment, table)
     for run in table.runs:
-        yield from _impossible_pair(table, run, most.get(run))
+        # Of a closed vessel `tarebook.diagnosis.sealed` says more than this.
+        open_loss = None if experiment.is_sealed(run) else most.get(run)
+        yield from _impossible_pair(table, run, open_loss)
 
 
 def _impossible_pair(table: RunTable, run: str, most: MostLost | None) -> Iterator[Finding]:

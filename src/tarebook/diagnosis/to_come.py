@@ -254,6 +254,7 @@ def _contents(
         sample=cup.sample * each,
         temperature=temperature * each,
         minutes=waited,
+        sealed=np.array(experiment.is_sealed(cup.run)),
     )
 
 

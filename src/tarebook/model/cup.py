@@ -9,7 +9,7 @@ Every array has the runs on its last axis; leading axes (draws, perturbed parame
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, field, fields
 from typing import Any, Final, TypeVar
 
 import numpy as np
@@ -57,6 +57,9 @@ class Contents:
         Of the liquid before the sample goes in.
     minutes : ndarray, [min]
         From the end of the fizzing to the last weighing.
+    sealed : ndarray of bool
+        Where the vessel is closed from before the sample meets the liquid to the last weighing;
+        nowhere unless it is said.
     """
 
     reagent: FloatArray
@@ -64,6 +67,11 @@ class Contents:
     sample: FloatArray
     temperature: FloatArray
     minutes: FloatArray
+    sealed: BoolArray = field(default_factory=lambda: np.array(False))
+
+    def __post_init__(self) -> None:
+        shape = np.broadcast_shapes(np.shape(self.sealed), np.shape(self.minutes))
+        object.__setattr__(self, "sealed", np.broadcast_to(self.sealed, shape))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -84,7 +92,8 @@ class CupState:
         gas_made - gas_released: gas that stayed in the liquid in whatever form; below 0 where
         excess bicarbonate, left under little CO2, gives off more than the equation says.
     head_gas : ndarray, [g]
-        Mass by which the gas lying in the vessel outweighs the air it displaced.
+        Mass by which the gas lying in the vessel outweighs the air it displaced; all of the gas
+        in a closed vessel, which no air leaves.
     vapour, evaporated : ndarray, [g]
         Water that left with the gas, and while waiting.
     temperature : ndarray, [K]
@@ -211,6 +220,7 @@ def cup_state(
         **_lost_besides(experiment, parameters, contents, released, change, cooling, effects),
         **_solution(found),
     }
+    values |= _kept_in(contents, values)
     shape = np.broadcast_shapes(*(np.shape(value) for value in values.values()))
     return CupState(
         **{
@@ -218,6 +228,18 @@ def cup_state(
             for name, value in values.items()
         }
     )
+
+
+def _kept_in(contents: Contents, values: dict[str, Any]) -> dict[str, FloatArray]:
+    """Return what is otherwise in closed vessels: all gas lies there, and no water leaves.
+
+    How the gas parts between liquid and space under its own pressure is not worked out: mass does
+    not tell, and pH and dissolved gas of a closed vessel are not given.
+    """
+    if not contents.sealed.any():
+        return {}
+    inside = {"head_gas": values["gas_released"], "vapour": 0.0, "evaporated": 0.0}
+    return {name: np.where(contents.sealed, kept, values[name]) for name, kept in inside.items()}
 
 
 def _held_back(

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from tarebook.core.arrays import FloatArray
 from tarebook.measurement.buoyancy import WEIGHT_DENSITY, buoyancy_factor
 from tarebook.model.cup import DISSOLVED_VOLUME, Contents, CupState
@@ -103,5 +105,7 @@ def _contents_shown(
     if CupEffect.BUOYANCY not in effects:
         return mass
     air = room_air_density(experiment.room)
-    volume = state.liquid / state.liquid_density + DISSOLVED_VOLUME * contents.sample
+    # A closed vessel goes on displacing what it did when it was closed, on the solid.
+    of_a_gram = np.where(contents.sealed, 1.0 / SOLID_DENSITY, DISSOLVED_VOLUME)
+    volume = state.liquid / state.liquid_density + of_a_gram * contents.sample
     return (mass - air * volume) / (1.0 - air / WEIGHT_DENSITY)

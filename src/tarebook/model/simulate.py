@@ -124,6 +124,7 @@ def simulate(
         sample=targets[2] * (1.0 + spread_of_portions(experiment) * rng.standard_normal(n)),
         temperature=temperature,
         minutes=minutes,
+        sealed=np.array([experiment.is_sealed(run.run) for run in planned]),
     )
     happens = cups or partial(cup_state, release=release)
     state = happens(experiment, parameters, contents, effects)

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from tarebook.core.arrays import FloatArray
+from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.measurement.volumes import VolumeInstrument
 from tarebook.measurement.weighing import Balance
 from tarebook.series import schema
@@ -73,6 +73,11 @@ def with_sample(experiment: Experiment, mass: float) -> Experiment:
 def samples_of(experiment: Experiment) -> FloatArray:
     """Return the sample asked for in each planned run, shape (n,), [g]."""
     return np.array([run.sample for run in experiment.planned])
+
+
+def sealed_of(experiment: Experiment) -> BoolArray:
+    """Return whether each planned run is weighed in a closed vessel, shape (n,)."""
+    return np.array([experiment.is_sealed(run.run) for run in experiment.planned])
 
 
 def other_stocks(experiment: Experiment, reach: float = 100.0) -> tuple[float, ...]:
@@ -192,14 +197,14 @@ def places_of(experiment: Experiment) -> FloatArray:
     """Return where the runs stand against the equivalence point: reagent for the nominal sample.
 
     A run with half of the nominal sample stands where one with twice its reagent would. Blank cups
-    stand nowhere and are left out.
+    and closed vessels stand nowhere and are left out.
 
     Returns
     -------
-    ndarray, shape (runs with sample,), [L]
+    ndarray, shape (open runs with sample,), [L]
     """
     sample = samples_of(experiment)
-    there = sample > 0
+    there = (sample > 0) & ~sealed_of(experiment)
     return experiment.sample.nominal_mass * row_of(experiment)[there] / sample[there]
 
 

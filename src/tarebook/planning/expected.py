@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tarebook.core.arrays import FloatArray
+from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.core.quantity import Estimate
 from tarebook.core.tables import reference_table
 from tarebook.core.units import GAS_CONSTANT
@@ -18,7 +18,7 @@ from tarebook.model.equivalence import equivalence_reading
 from tarebook.model.observables import expected_readings
 from tarebook.model.parameters import Parameters
 from tarebook.model.priors import central_parameters, drawn_parameters
-from tarebook.planning.changes import row_of, samples_of
+from tarebook.planning.changes import row_of, samples_of, sealed_of
 from tarebook.planning.contents import ContentRange
 from tarebook.planning.information import within_model
 from tarebook.records.pours import n_fillings
@@ -127,8 +127,9 @@ def expect(experiment: Experiment, contents: ContentRange, rng: np.random.Genera
     drawn_content = rng.uniform(contents.low, contents.high, (N_DRAWS, 1))
     drawn = spread.with_values(content=drawn_content)
     middle = central_parameters(experiment).with_values(content=np.array(contents.centre))
-    states, lost = _lost(experiment, drawn, reading, sample)
-    central, central_lost = _lost(experiment, middle, reading, sample)
+    sealed = np.concatenate([sealed_of(experiment), np.zeros(len(along), dtype=np.bool_)])
+    states, lost = _lost(experiment, drawn, reading, sample, sealed)
+    central, central_lost = _lost(experiment, middle, reading, sample, sealed)
     low, high = np.percentile(lost, PERCENT, axis=0)
     at = equivalence_reading(experiment, drawn)
     at_ends = np.percentile(at, PERCENT)
@@ -196,11 +197,16 @@ def lost_as_planned(experiment: Experiment, parameters: Parameters) -> tuple[Cup
     OutOfRangeError
         If the model cannot be used for these amounts.
     """
-    return _lost(experiment, parameters, row_of(experiment), samples_of(experiment))
+    row, sample = row_of(experiment), samples_of(experiment)
+    return _lost(experiment, parameters, row, sample, sealed_of(experiment))
 
 
 def _lost(
-    experiment: Experiment, parameters: Parameters, reading: FloatArray, sample: FloatArray
+    experiment: Experiment,
+    parameters: Parameters,
+    reading: FloatArray,
+    sample: FloatArray,
+    sealed: BoolArray,
 ) -> tuple[CupState, FloatArray]:
     """Return the state of vessels and the mass that a balance sees them lose."""
     n = len(reading)
@@ -217,6 +223,7 @@ def _lost(
         sample=sample,
         temperature=np.full(n, experiment.room.temperature),
         minutes=np.full(n, experiment.procedure.minutes),
+        sealed=sealed,
     )
     state = cup_state(experiment, parameters, contents)
     shown = expected_readings(experiment, parameters, contents, np.zeros(n), state)

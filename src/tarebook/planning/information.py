@@ -14,12 +14,13 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from tarebook.core.arrays import FloatArray
+from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.core.errors import OutOfRangeError
 from tarebook.model.effects import ALL_EFFECTS
 from tarebook.model.equivalence import equivalence_reading
 from tarebook.model.parameters import NAMES
 from tarebook.model.priors import priors, whitening
+from tarebook.planning.changes import row_of, samples_of, sealed_of
 from tarebook.planning.exchange import ridged
 from tarebook.records.pours import fillings_of, ware_of
 from tarebook.records.readings import VOLUMES, Quantity
@@ -79,7 +80,7 @@ def planned_problem(
     Parameters
     ----------
     experiment : Experiment
-        Its own row is not looked at.
+        Of its own row only which runs are closed is looked at, where these are the same runs.
     reagent : ndarray, shape (n,), [L]
         Target of each run; the diluent makes it up to the total volume.
     sample : ndarray, shape (n,), [g], optional
@@ -112,9 +113,20 @@ def planned_problem(
         temperature=np.full(n, experiment.room.temperature),
         minutes=np.full(n, experiment.procedure.minutes),
         waited=np.ones(n, dtype=np.bool_),
+        sealed=_sealed_as_planned(experiment, reagent, targets[Quantity.SAMPLE]),
         priors=priors(experiment),
         linearity_u=np.array([balance.linearity_u, balance.linearity_u, own.linearity_u]),
     )
+
+
+def _sealed_as_planned(
+    experiment: Experiment, reagent: FloatArray, sample: FloatArray
+) -> BoolArray:
+    """Return which runs are closed: those of the plan, if this is the planned row; else none."""
+    is_planned = np.array_equal(reagent, row_of(experiment)) and np.array_equal(
+        sample, samples_of(experiment)
+    )
+    return sealed_of(experiment) if is_planned else np.zeros(len(reagent), dtype=np.bool_)
 
 
 def scenario(

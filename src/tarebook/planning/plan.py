@@ -317,7 +317,9 @@ def _lessons(experiment: Experiment, contents: ContentRange) -> tuple[Lesson, ..
 
 
 def _place(experiment: Experiment, at: float) -> tuple[float, tuple[str, ...]]:
-    runs = [run.run for run in experiment.planned if run.sample > 0]
+    runs = [
+        run.run for run in experiment.planned if not (run.is_blank or experiment.is_sealed(run.run))
+    ]
     ordered = sorted(zip(places_of(experiment), runs, strict=True), key=lambda pair: pair[0])
     first, last = float(ordered[0][0]), float(ordered[-1][0])
     place = (at - first) / (last - first) if last > first else math.inf

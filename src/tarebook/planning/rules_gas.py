@@ -26,6 +26,13 @@ UNDECIDED = (
 )
 
 
+ONLY_RATED = (
+    "Never stopper a glass vessel or a cup; close only a vessel that its maker rates for the "
+    "pressure."
+)
+"""What is said wherever a run is weighed in a closed vessel."""
+
+
 def gas_advices(experiment: Experiment, groups: int = 1) -> tuple[Advice, ...]:
     """Return what there is to say of the gas, the gravest first.
 
@@ -37,7 +44,7 @@ def gas_advices(experiment: Experiment, groups: int = 1) -> tuple[Advice, ...]:
     """
     danger = gas_danger(experiment, groups)
     found = [] if danger is None else [_stop(danger)]
-    return (*found, *_flame(experiment))
+    return (*found, *_flame(experiment), *_closed(experiment))
 
 
 def is_about_gas(advice: Advice) -> bool:
@@ -112,4 +119,23 @@ def _flame(experiment: Experiment) -> Iterator[Advice]:
         message=f"The gas, {limits.name} ({gas}), burns: in air from {_ppm(limits.flammable)} on.",
         do=f"No flame, no spark, no hot plate in the room{rises if light else ''}.",
         evidence={"gas": gas, "flammable_percent": 100.0 * limits.flammable},
+    )
+
+
+def _closed(experiment: Experiment) -> Iterator[Advice]:
+    sealed = experiment.weighing.sealed
+    if sealed is None:
+        return
+    runs = [run.run for run in experiment.planned if run.run in sealed.runs]
+    if not runs:
+        return
+    most, rated = sealed.most / 1000.0, sealed.rated / 1000.0
+    yield Advice(
+        code="vessel-closed",
+        severity="look",
+        message=f"Run {', '.join(runs)} is weighed in a closed vessel: its gas can reach "
+        f"{most:.0f} kPa above the pressure of the room; the vessel is rated for {rated:g} kPa.",
+        do=f"{ONLY_RATED} Goggles and a shield; never more sample than asked for; let the gas off "
+        "slowly after the last weighing. The person in charge decides.",
+        evidence={"runs": ", ".join(runs), "gas_kPa": most, "rated_kPa": rated},
     )

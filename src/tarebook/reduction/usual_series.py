@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass, replace
+from typing import Final
 
 import numpy as np
 
@@ -75,6 +76,9 @@ NEEDED = {
 """The readings of the usual sum, and what their errors shift."""
 
 
+SEALED: Final = "Weighed in a closed vessel: its gas is weighed with it, so it lies on no line."
+
+
 def reduce_usual(
     experiment: Experiment,
     table: RunTable,
@@ -99,6 +103,8 @@ def reduce_usual(
     -------
     UsualReduction
     """
+    closed = {run: SEALED for run in table.runs if experiment.is_sealed(run)}
+    set_aside = replace(set_aside, unusable={**set_aside.unusable, **closed})
     readings, left_out = usual_readings(table, set_aside)
     in_fit = np.array([run not in set_aside.doubtful for run in readings.runs], dtype=np.bool_)
     before_gas = _before_gas(experiment, readings, in_fit)

@@ -74,8 +74,8 @@ def _held_back(outcome: Outcome, style: NumberStyle) -> Fact:
 
 
 def held_back(outcome: Outcome, style: NumberStyle) -> str:
-    """Return how much gas the runs held back, from the least to the most."""
-    runs = outcome.full.runs
+    """Return how much gas the open runs held back, from the least to the most."""
+    runs = [run for run in outcome.full.runs if not outcome.experiment.is_sealed(run.run)]
     typical = sorted(run.retained.u for run in runs)[len(runs) // 2]
     amounts = [run.retained.value for run in runs]
     low, high = (numbers.plain(value, typical, style) for value in (min(amounts), max(amounts)))

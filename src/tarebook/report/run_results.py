@@ -87,6 +87,7 @@ def run_results(outcome: Outcome) -> tuple[RunResult, ...]:
             why_not_usual=left_out.get(run, ""),
             fitted=fitted,
             linearity_u=linearity_u,
+            is_closed=outcome.experiment.is_sealed(run),
         )
         for run in outcome.table.runs
     )
@@ -100,6 +101,7 @@ def _result(
     why_not_usual: str,
     fitted: bool,
     linearity_u: float,
+    is_closed: bool,
 ) -> RunResult:
     best = full or usual
     lost = usual.gas_found if usual else _lost_as_read(full, linearity_u) if full else None
@@ -117,7 +119,8 @@ def _result(
         limiting=best.limiting if best else None,
         p_reagent_limiting=best.p_reagent_limiting if best else None,
         lost=lost,
-        yield_percent=_yield(lost, usual, full, linearity_u),
+        # A closed vessel loses nothing, which is no yield of the reaction.
+        yield_percent=None if is_closed else _yield(lost, usual, full, linearity_u),
         why_not_usual=why_not_usual,
         why_not_full=why_not_full,
     )

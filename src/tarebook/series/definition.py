@@ -27,10 +27,7 @@ from tarebook.series.experiment import (
     Reaction,
     Room,
     Sample,
-    SampleIn,
-    Tare,
     Vessel,
-    Weighing,
 )
 from tarebook.series.faults import MOST_SHOWN, did_you_mean, schema_faults, shown
 from tarebook.series.own_acid import read_acids, read_own_acid
@@ -39,6 +36,7 @@ from tarebook.series.preparation import read_preparation
 from tarebook.series.procedure import read_procedure
 from tarebook.series.row import nominal_grams, read_diluent_density, read_piece, read_row
 from tarebook.series.strength import read_reagent
+from tarebook.series.weighing import read_weighing
 
 DECLARED = Source("the definition", "declared")
 
@@ -131,6 +129,13 @@ class _Reader:
         procedure = self._part("waiting", schema.WaitingTable, read_procedure)
         # Where the strength cannot be used, what is bought would only repeat its faults.
         preparation = self._preparation(solute, room) if reagent else None
+        weighing = None
+        if reaction and planned and vessel and room:
+            weighing = self._part(
+                "weighing",
+                schema.WeighingTable,
+                lambda table: read_weighing(table, reaction, planned, vessel, room),
+            )
         if self.faults or not (
             reaction
             and sample
@@ -141,10 +146,10 @@ class _Reader:
             and vessel
             and procedure
             and preparation
+            and weighing
         ):
             raise InputError(self.faults)
         series: schema.SeriesTable = self.tables["series"]
-        weighing: schema.WeighingTable = self.tables["weighing"]
         return Experiment(
             title=self.tables["title"],
             invented=self.tables["invented"],
@@ -161,7 +166,7 @@ class _Reader:
             equipment=equipment,
             digest=digest,
             preparation=preparation,
-            weighing=Weighing(tare=Tare(weighing.tare), sample_in=SampleIn(weighing.sample_in)),
+            weighing=weighing,
             diluent_density=read_diluent_density(series),
         )
 

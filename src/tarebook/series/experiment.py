@@ -258,11 +258,33 @@ class ReadAs(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SealedVessel:
+    """Runs that are weighed in a closed vessel made for pressure: nothing leaves it.
+
+    Attributes
+    ----------
+    runs : frozenset of str
+        At least one.
+    rated : float, [Pa]
+        Above the room's pressure, as the maker gives it.
+    capacity : float, [L]
+    most : float, [Pa]
+        The highest pressure above the room's that a portion can make in it, if it is pure.
+    """
+
+    runs: frozenset[str]
+    rated: float
+    capacity: float
+    most: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Weighing:
-    """How cups and portions are weighed."""
+    """How cups and portions are weighed; `sealed` is None where every vessel stands open."""
 
     tare: Tare = Tare.EACH_CUP
     sample_in: SampleIn = SampleIn.ON_BALANCE
+    sealed: SealedVessel | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -433,6 +455,11 @@ class Experiment:
     def planned_run(self, run: str) -> PlannedRun | None:
         """Return the plan of a run; None for a run that is not in the plan."""
         return next((planned for planned in self.planned if planned.run == run), None)
+
+    def is_sealed(self, run: str) -> bool:
+        """Return whether a run is weighed in a closed vessel."""
+        sealed = self.weighing.sealed
+        return sealed is not None and run in sealed.runs
 
     def sample_asked(self, run: str) -> float:
         """Return the sample mass that a run asks for, [g]; the nominal one if it is not planned."""

@@ -226,6 +226,9 @@ class WeighingTable(Table):
 
     tare: Literal["each cup", "zeroed on the cup"] = "each cup"
     sample_in: Literal["on the balance", "holder before and after"] = "on the balance"
+    sealed_runs: list[Text] = Field(default_factory=list, max_length=200)
+    sealed_vessel_rated_kPa: Positive | None = None
+    sealed_vessel_mL: Positive | None = None
 
 
 class VesselTable(Table):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from tarebook.core.units import millilitres
+from tarebook.planning.rules_gas import ONLY_RATED
 from tarebook.records.complete import asked_of, is_needed, quantity_of
 from tarebook.records.pours import ware_of
 from tarebook.records.readings import PAIRS, Quantity
@@ -79,11 +80,27 @@ def steps(experiment: Experiment) -> tuple[Step, ...]:
 def hints_of(experiment: Experiment, run: str) -> dict[str, str]:
     """Return what is to be done otherwise in one run: what stands in place of the steps' hints."""
     planned = experiment.planned_run(run)
+    if experiment.is_sealed(run):
+        return _sealed_hints(experiment)
     if planned is None or not planned.is_blank:
         return {}
     return {
         Quantity.FINAL.value: "No sample goes into this cup: it shows what evaporates. Let "
         "it stand as long as the others, then weigh it."
+    }
+
+
+def _sealed_hints(experiment: Experiment) -> dict[str, str]:
+    """Return what is done otherwise with a closed vessel made for pressure."""
+    return {
+        Quantity.TARE.value: f"{ONLY_RATED} Weigh it empty and dry, with its closure and a small "
+        "tube for the sample, and the number of this run on it.",
+        Quantity.LIQUID.value: "Weigh it with the liquid, its closure and the small tube, before "
+        "anything else goes in.",
+        Quantity.FINAL.value: f"{ONLY_RATED} Goggles on. Put the {experiment.sample.name} into the "
+        "tube and the tube upright into the vessel, so that it stays dry; close it, and only then, "
+        "behind a shield, tip it. Let it stand until the fizzing is over and weigh it closed. Only "
+        "then let the gas off, slowly, away from faces.",
     }
 
 

@@ -93,6 +93,8 @@ class Cups:
         Concentration of the reagent in this cup over that of the series.
     pours : ndarray, shape (2, k), [1]
         How often the ware of reagent and diluent is filled for this cup, once at least.
+    sealed : ndarray of bool, shape (k,)
+        Whether the vessel is closed, so that nothing leaves it.
     """
 
     observed: FloatArray
@@ -103,6 +105,7 @@ class Cups:
     waited: BoolArray
     strength: FloatArray
     pours: FloatArray
+    sealed: BoolArray
 
     @property
     def n(self) -> int:
@@ -121,6 +124,7 @@ class Cups:
             waited=self.waited[index].copy(),
             strength=self.strength[index].copy(),
             pours=self.pours[:, index].copy(),
+            sealed=self.sealed[index].copy(),
         )
 
 
@@ -214,6 +218,7 @@ def cups_of(problem: JointProblem) -> Cups:
         strength=np.ones(problem.n_runs),
         # A number that was meant where nothing stands is at least one pour.
         pours=np.maximum(problem.pours, 1.0),
+        sealed=problem.sealed,
     )
 
 
@@ -266,6 +271,7 @@ def view(experiment: Experiment, prior: Shared, shared: FloatArray, cups: Cups) 
     known = np.stack(
         [cups.taken[LIQUID] & cups.taken[TARE], cups.taken[LIQUID] & cups.taken[FINAL]], axis=1
     )
+    # The model knows nothing of the balances' linearity: what it adds is taken off here.
     linear = np.einsum("kas,ks->ka", by_shared[:, :, n_names:], shared[:, n_names:])
     gap = np.where(known, found - expected[0] - linear, 0.0)
     by_shared = np.where(known[:, :, None], by_shared, 0.0)
@@ -391,6 +397,7 @@ def _expected(
         sample=contents[:, 2] * float(buoyancy_factor(SOLID_DENSITY, air)),
         temperature=cups.temperature,
         minutes=np.where(cups.waited, cups.minutes, cups.minutes * parameters.waiting),
+        sealed=cups.sealed,
     )
     state = cup_state(experiment, parameters, inside)
     shown = expected_readings(experiment, parameters, inside, np.zeros(cups.n), state)

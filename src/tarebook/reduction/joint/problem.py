@@ -83,6 +83,8 @@ class JointProblem:
     waited : ndarray of bool, shape (n,)
         Where the minutes were read; elsewhere they are those of the definition, which a parameter
         of the fit stretches.
+    sealed : ndarray of bool, shape (n,)
+        Where the vessel is closed: nothing leaves it.
     priors : tuple of Prior
         Of the shared parameters, in the order of `NAMES`.
     linearity_u : ndarray, shape (3,), [g]
@@ -99,6 +101,7 @@ class JointProblem:
     temperature: FloatArray
     minutes: FloatArray
     waited: BoolArray
+    sealed: BoolArray
     priors: tuple[Prior, ...]
     linearity_u: FloatArray
 
@@ -174,6 +177,7 @@ def joint_problem(
         temperature=table.mean(Quantity.TEMPERATURE, experiment.room.temperature)[keep],
         minutes=table.mean(Quantity.MINUTES, experiment.procedure.minutes)[keep],
         waited=table.count(Quantity.MINUTES)[keep] > 0,
+        sealed=np.array([experiment.is_sealed(run) for run in used], dtype=np.bool_),
         priors=priors(experiment),
         linearity_u=np.array([balance.linearity_u, balance.linearity_u, own.linearity_u]),
     )
@@ -301,6 +305,7 @@ def predict(problem: JointProblem, unknowns: FloatArray) -> Predicted:
         sample=_not_negative(sample),
         temperature=problem.temperature,
         minutes=np.where(problem.waited, problem.minutes, problem.minutes * parameters.waiting),
+        sealed=problem.sealed,
     )
     state = cup_state(experiment, parameters, contents, effects)
     shown = expected_readings(experiment, parameters, contents, tare, state, effects)

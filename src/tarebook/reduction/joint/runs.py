@@ -93,7 +93,7 @@ def fitted_runs(solution: Solution) -> tuple[FullRun, ...]:
             head_gas=float(state.head_gas[0, index]),
             vapour=float(state.vapour[0, index]),
             evaporated=float(state.evaporated[0, index]),
-            ph=ph.at(index, "1") if is_solved else None,
+            ph=ph.at(index, "1") if is_solved and not problem.sealed[index] else None,
             extrapolated=bool(state.extrapolated[0, index]),
             residuals=residuals[index],
         )

@@ -39,7 +39,6 @@ def bench_data(setting: Setting) -> Data:
             for run in experiment.planned
         ],
         "ring": 1000.0 * min(max(diameter, RING[0]), RING[1]),
-        "stand": words("bench.stand", vessel=short(experiment.vessel.name)),
         "targets": words("bench.targets"),
         "what": words("bench.what"),
         "note": words("bench.note"),
@@ -56,8 +55,11 @@ def _sheet(setting: Setting, group: int, run: PlannedRun) -> Data:
     words = writing.words
     start = setting.start_of(group - 1)
     text = run_code(experiment.digest, str(group), run.run, setting.address)
+    is_closed = experiment.is_sealed(run.run)
+    vessel = words("bench.pressure_vessel") if is_closed else short(experiment.vessel.name)
     return {
         "group": f"{words('sheet.group')} {group}",
+        "stand": words("bench.stand", vessel=vessel),
         "run": f"{words('sheet.run')} {short(run.run, 10)}",
         "starts": words("sheet.starts", time=start) if start else "",
         "code": square(text),
@@ -68,6 +70,7 @@ def _sheet(setting: Setting, group: int, run: PlannedRun) -> Data:
             _sample_target(setting, run),
         ],
         "steps": _steps(setting, run),
+        "caution": words("sheet.closed") if is_closed else "",
     }
 
 
@@ -133,6 +136,7 @@ def _steps(setting: Setting, run: PlannedRun) -> list[Data]:
     pours = [quantity for quantity in asked if quantity in _LIQUIDS]
     volumes = {Quantity.DILUENT: run.diluent, Quantity.REAGENT: run.reagent}
     pieces = experiment.pieces_asked(run.run)
+    is_closed = experiment.is_sealed(run.run) and not run.is_blank
 
     def step(key: str, target: str, unit: str, **values: str) -> Data:
         return {"text": words(f"bench.step_{key}", **values), "target": target, "unit": unit}
@@ -162,13 +166,20 @@ def _steps(setting: Setting, run: PlannedRun) -> list[Data]:
             case Quantity.TEMPERATURE:
                 return step("temperature", "", "°C")
             case _:
-                return step(_KEYS[quantity], "", quantity.unit, vessel=vessel)
+                key = _KEYS[quantity]
+                key += "_closed" if is_closed and quantity in _WITH_CLOSURE else ""
+                return step(key, "", quantity.unit, vessel=vessel)
 
     steps = [of(quantity) for quantity in asked if quantity not in _AFTER]
     if experiment.weighing.tare is Tare.ZEROED:
         steps.insert(0, step("zero", "", words("bench.done_box"), vessel=vessel))
     if run.is_blank:
         steps.append(step("stand", f"{minutes}\u00a0min", "min", minutes=minutes, vessel=vessel))
+    elif is_closed:
+        steps.append(step("add_closed", "", words("bench.time_box")))
+        if Quantity.HOLDER_AFTER in asked:
+            steps.append(of(Quantity.HOLDER_AFTER))
+        steps.append(step("wait_closed", f"{minutes}\u00a0min", "min", minutes=minutes))
     else:
         steps.append(step("add", "", words("bench.time_box"), vessel=vessel))
         if Quantity.HOLDER_AFTER in asked:
@@ -185,6 +196,8 @@ _KEYS = {
     Quantity.HOLDER_AFTER: "holder_after",
     Quantity.FINAL: "final",
 }
+
+_WITH_CLOSURE = (Quantity.TARE, Quantity.LIQUID, Quantity.FINAL)
 
 _AFTER = (Quantity.HOLDER_AFTER, Quantity.FINAL, Quantity.MINUTES)
 """What is read when the sample is in."""

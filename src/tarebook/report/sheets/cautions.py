@@ -87,5 +87,6 @@ def cautions_of_gas(experiment: Experiment) -> tuple[str, ...]:
     said = (
         said_of_gas(gas_danger(experiment), english),
         rule_of_flame(experiment.reaction.gas, english),
+        english.words("sheet.closed") if experiment.weighing.sealed else "",
     )
     return tuple(line for line in said if line)
