@@ -15,6 +15,9 @@ from scripts.study_laboratories.words import codes
 LABORATORIES = {laboratory.name: laboratory for laboratory in laboratories()}
 SEED, SERIES = 7, 4
 
+REFUSED = ("magnesium-turnings-in-acid", "zinc-filings-in-acid")
+"""The plan says beforehand that more water leaves than gas, and no content is stated then."""
+
 FAR = 4.5
 """u; of the 136 contents here one lies so far off by chance once in a thousand times."""
 
@@ -24,6 +27,9 @@ FAR = 4.5
 def test_clean_series(name: str, physics: str) -> None:
     found = many(LABORATORIES[name], physics, SEED, range(SERIES), 1)
     line = line_of(name, physics, found)
+    if name in REFUSED:
+        assert line.n_results == 0, codes([line])
+        return
     assert line.stops == 0, codes([line])
     assert line.looks <= 1, codes([line])
     assert line.n_results == SERIES, codes([line])

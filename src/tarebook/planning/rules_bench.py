@@ -59,7 +59,7 @@ def loss_on_balance(known: Facts) -> Iterator[Advice]:
 
 def water_beside_gas(known: Facts) -> Iterator[Advice]:
     """Notice: water that leaves a warm or waiting cup and rivals the gas."""
-    rule = reference_table("tarebook.planning", "vessel")["water_lost"]
+    rule = reference_table("tarebook.model", "cup")["water_lost"]
     most = int(known.gas.argmax())
     gas, water = float(known.gas[most]), float(known.water[most])
     if gas <= 0.0 or water / gas < rule["look_above"]:

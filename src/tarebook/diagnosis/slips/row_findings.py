@@ -107,13 +107,16 @@ def row_finding(rows: Sequence[RowSlip], surest: float) -> Finding:
         or any({slip.kind, first.kind} <= group for group in ROWS_NOT_TOLD_APART)
     ]
     if also:
-        do += f" Also possible: {'; '.join(also)}."
+        # Their contents may lie far apart, so none is named.
+        do += f" Also possible: {'; '.join(also)}. Find out which before you go by any content."
+    else:
+        do += f" With that the content found is about {100 * content:.1f} %."
     evidence: dict[str, float | str] = {
         "probability": min(probability, surest),
         "probability_of_this": min(first.probability, surest),
-        "content": content,
-        "content_u": u,
     }
+    if not also:
+        evidence |= {"content": content, "content_u": u}
     sizes = {
         SlipKind.PORTIONS_OFF: "too_heavy_g",
         SlipKind.WEIGHINGS_OFF: "too_heavy_g",
@@ -129,7 +132,7 @@ def row_finding(rows: Sequence[RowSlip], surest: float) -> Finding:
         code=PREFIX + first.kind.value,
         severity=Severity.STOP if probability >= STOP_FROM else Severity.LOOK,
         message=message,
-        do=f"{do} With that the content found is about {100 * content:.1f} %.",
+        do=do,
         evidence=evidence,
     )
 

@@ -14,6 +14,7 @@ from typing import Final
 import numpy as np
 
 from tarebook.core.errors import OutOfRangeError, TarebookError
+from tarebook.core.tables import reference_table
 from tarebook.records.readings import Quantity
 from tarebook.reduction.joint.distributions import BEYOND_BELIEF, chi2_tail
 from tarebook.reduction.joint.problem import READ
@@ -108,6 +109,12 @@ def _why_open(solution: Solution) -> str:
         )
     if is_open:
         return _too_little_read(solution)
+    if fits and _water_hides_the_gas(solution):
+        return (
+            "By the model of the cup more water left, as vapor and by evaporation, than gas, and "
+            "how much that was is known too badly: weigh as soon as the fizzing stops, let it react "
+            "in more liquid so that it stays cool, or measure the volume of the gas."
+        )
     if _reagent_may_limit_throughout(solution):
         return (
             "The reagent may have been used up in every run, even in those with most of it, and "
@@ -115,6 +122,15 @@ def _why_open(solution: Solution) -> str:
             "with less sample."
         )
     return ""
+
+
+def _water_hides_the_gas(solution: Solution) -> bool:
+    """Return whether, in the vessel with most gas, as much water left: the rule of the plan."""
+    most = reference_table("tarebook.model", "cup")["water_lost"]["stop_above"]
+    state = solution.predicted.state
+    gas = state.gas_released[0]
+    at = int(np.argmax(gas))
+    return bool(state.vapour[0, at] + state.evaporated[0, at] > most * max(gas[at], 0.0))
 
 
 def _too_little_read(solution: Solution) -> str:
