@@ -312,7 +312,8 @@ def test_the_plan_expects_what_several_fillings_leave_behind(tmp_path: Path) -> 
             hold_up_reagent=np.array(0.0005), content=np.array(1.0)
         )
         rows = np.array([run.reagent for run in experiment.planned])
-        state, _ = _lost(experiment, truth, rows, np.ones(len(rows)))
+        open_cups = np.zeros(len(rows), dtype=np.bool_)
+        state, _ = _lost(experiment, truth, rows, np.ones(len(rows)), open_cups)
         lost.append(state.reagent_amount / experiment.reagent.concentration.value)
     fewer = lost[0] - lost[1]
     assert fewer == pytest.approx([0, 0, 0.0005, 0.0005, 0.001, 0.001, 0.001, 0.0015])

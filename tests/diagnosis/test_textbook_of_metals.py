@@ -2,24 +2,31 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
+import numpy as np
 import pytest
-from scripts.study_laboratories.laboratory import laboratories
-from scripts.study_laboratories.physics import PHYSICS
-from scripts.study_laboratories.series import generator
 
 from tarebook.api.reduce import FEWEST_DRAWS, reduce_table
+from tarebook.model.priors import central_parameters
+from tarebook.model.simulate import simulate
 from tarebook.report import numbers
 from tarebook.report.facts import facts
 from tarebook.report.outcome import Outcome
+from tarebook.series.definition import parse_definition
+
+LABORATORY = Path(__file__).parents[1] / "laboratories" / "magnesium-turnings-in-acid"
 
 
 @pytest.fixture(scope="module")
 def magnesium() -> Outcome:
-    laboratory = next(one for one in laboratories() if one.name == "magnesium-turnings-in-acid")
-    _, made = PHYSICS["own"].series(laboratory, generator(laboratory, 20, 3))
-    return reduce_table(
-        laboratory.experiment, made.table, seed=20, draws=FEWEST_DRAWS, made_on="", pictures=False
-    )
+    """A flask with a narrow neck, in which little water evaporates, so that a content is stated."""
+    text = (LABORATORY / "experiment.toml").read_text(encoding="utf-8")
+    narrow = "minutes = 8\nevaporation_mg_per_minute = 0.1\nevaporation_relative_u = 0.3"
+    flask = parse_definition(text.replace("minutes = 8", narrow))
+    truth = central_parameters(flask).with_values(content=np.array(0.96))
+    made = simulate(flask, truth, np.random.Generator(np.random.SFC64(20)))
+    return reduce_table(flask, made.table, seed=20, draws=FEWEST_DRAWS, made_on="", pictures=False)
 
 
 def test_no_cup_that_makes_gas_is_to_be_covered(magnesium: Outcome) -> None:

@@ -325,6 +325,7 @@ def test_a_reaction_without_equilibrium(build: Build, exact: Exact) -> None:
             '"NaHCO3"': '"Mg"',
             'gas = "CO2"': 'gas = "H2"',
             "nominal_g = 1.5": "nominal_g = 0.20",
+            "[vessel]": "[waiting]\nevaporation_mg_per_minute = 0.05\n[vessel]",
         }
     )
     found = reduce_full(metal, exact(metal, 0.97), NONE, None)
@@ -436,3 +437,20 @@ def test_repeats_count_as_their_mean(granules: Experiment, table: RunTable) -> N
     np.testing.assert_allclose(problem.observed, once.observed)
     np.testing.assert_allclose(problem.u, once.u / math.sqrt(2))
     assert problem.n_unknowns == N_SHARED + 4 * problem.n_runs
+
+
+def test_a_metal_that_loses_more_water_than_hydrogen_gets_no_content(
+    build: Build, exact: Exact
+) -> None:
+    """In an open cup that stands there warm the water weighs as much as the gas."""
+    metal = build(
+        {
+            "NaHCO3 + HCl -> NaCl + H2O + CO2": "Mg + 2 HCl -> MgCl2 + H2",
+            '"NaHCO3"': '"Mg"',
+            'gas = "CO2"': 'gas = "H2"',
+            "nominal_g = 1.5": "nominal_g = 0.20",
+        }
+    )
+    found = reduce_full(metal, exact(metal, 0.97), NONE, None)
+    assert found.series is None
+    assert "as much water left" in found.no_series_because
