@@ -111,9 +111,9 @@ def _why_open(solution: Solution) -> str:
         return _too_little_read(solution)
     if fits and _water_hides_the_gas(solution):
         return (
-            "By the model of the cup about as much water left, as vapor and by evaporation, as gas, "
-            "and how much that was is known too badly: weigh as soon as the fizzing stops, let it "
-            "react in more liquid so that it stays cool, or measure the volume of the gas."
+            "By the model of the cup about as much water left, as vapor and by evaporation, as "
+            "gas, and how much that was is known too badly: weigh as soon as the fizzing stops, "
+            "let it react in more liquid so that it stays cool, or measure the volume of the gas."
         )
     if _reagent_may_limit_throughout(solution):
         return (
