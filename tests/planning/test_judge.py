@@ -196,3 +196,20 @@ def test_a_stop_that_only_a_caution_replaces_is_mended_by_that(pool: Experiment)
     assert remedy.kind == "sample"
     assert 0.02 / remedy.value <= 0.05
     assert f"{remedy.value:g} g of sample" in advice.do
+
+
+def test_a_cup_without_reagent_tells_the_acid_of_the_sample() -> None:
+    """The fizzing tablet has such a cup; one of unknown acid without it is told to plan one."""
+    folder = Path(__file__).parents[2] / "examples" / "fizzing-tablet-hand-soak"
+    text = (folder / "experiment.toml").read_text(encoding="utf-8")
+    unknown = text.replace("mass_fraction = 0.20\nu_mass_fraction = 0.006\n", "")
+    assert unknown != text
+    for definition, words in (
+        (text, "Run 1 holds no"),
+        (unknown.replace("reagent_mL = [0, 4,", "reagent_mL = [2, 4,"), "no cup shows it alone"),
+    ):
+        one = parse_definition(definition)
+        found = faults(one, content_range(one))
+        (note,) = [advice for advice in found if advice.code == "acid-of-the-sample"]
+        assert note.severity == "note"
+        assert words in note.message

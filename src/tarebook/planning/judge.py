@@ -49,4 +49,5 @@ RULES: tuple[Rule, ...] = (
     rules_bench.balance_holds,
     rules_row.strength_sure,
     rules_row.nothing_claimed,
+    rules_row.acid_of_the_sample,
 )

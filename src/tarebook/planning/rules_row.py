@@ -8,6 +8,8 @@ import numpy as np
 
 from tarebook.core.units import millilitres
 from tarebook.measurement.volumes import SINGLE_MARK
+from tarebook.model.cup_chemistry import protons_of_extent
+from tarebook.model.own_acid import own_acid
 from tarebook.planning.advice import Advice
 from tarebook.planning.facts import Facts, shown
 from tarebook.planning.rows import ON_EACH_SIDE, readable
@@ -15,6 +17,9 @@ from tarebook.records.pours import fillings_of
 
 FEWEST_RUNS = 4
 """Two on either side of the change-over; the joint fit itself needs three."""
+
+HARDLY_KNOWN = 0.3
+"""Relative uncertainty of the sample's own acid from which a cup should show it alone."""
 
 
 def too_few_runs(known: Facts) -> Iterator[Advice]:
@@ -151,3 +156,37 @@ def nothing_claimed(known: Facts) -> Iterator[Advice]:
             f"{100 * contents.low:.0f} to {100 * contents.high:.0f} %.",
             do="Give claimed_mass_fraction if a label says it; the row can then be narrower.",
         )
+
+
+def acid_of_the_sample(known: Facts) -> Iterator[Advice]:
+    """Notice: what a cup without reagent teaches of the sample's acid, or that one is missing."""
+    experiment = known.experiment
+    protons = own_acid(experiment).protons
+    counts = protons.value > 0.0 and protons_of_extent(experiment.reaction) > 0.0
+    if not counts or experiment.grows != "reagent":
+        return
+    bare = [run.run for run in experiment.planned if run.reagent == 0.0 and run.sample > 0.0]
+    name, gas = experiment.reagent.name, experiment.reaction.gas
+    if bare:
+        message = (
+            f"Run {bare[0]} holds no {name}: the {gas} that leaves there comes of the acid of the "
+            f"sample alone, and each pour adds to that up to {shown(known.at)}."
+        )
+        do = "Keep it: no other cup tells the acid of the sample apart from the acid poured."
+    elif protons.u > HARDLY_KNOWN * protons.value:
+        message = (
+            "The sample brings acid of its own, nobody knows how much, and no cup shows it alone."
+        )
+        do = f"Plan one cup without {name}: what leaves there is the work of that acid."
+    else:
+        return
+    yield Advice(
+        code="acid-of-the-sample",
+        severity="note",
+        message=message,
+        do=do,
+        evidence={
+            "own_acid_mmol_per_g": 1000.0 * protons.value,
+            "equivalence_mL": millilitres(known.at),
+        },
+    )
