@@ -84,7 +84,7 @@ def _of_own_acid(setting: Setting) -> list[str]:
         writing.words(
             "handout.own_acid_unknown" if is_open else "handout.own_acid",
             acids=own_acid_names(setting),
-            amount=writing.number(1000.0 * protons, 2),
+            amount=writing.number(1000.0 * protons, 4),
         )
     ]
     if any(run.reagent == 0.0 and run.sample > 0.0 for run in experiment.planned):

@@ -159,7 +159,7 @@ def _of_own_acid(setting: Setting, sums: tuple[RunSums, ...]) -> list[str]:
     if not own_protons(experiment) > 0:
         return []
     words = writing.words
-    amount = writing.number(1000.0 * own_protons(experiment), 2)
+    amount = writing.number(1000.0 * own_protons(experiment), 4)
     sample = experiment.sample
     is_open = sample.acid_is_unknown or any(one.amount is None for one in sample.acids)
     which = "key.look_4_open" if is_open else "key.look_4"
