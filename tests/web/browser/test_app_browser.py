@@ -77,7 +77,7 @@ def test_points_arrive_on_the_projector(desk: Any, alone: Any) -> None:
     expect(page.locator("#done")).to_have_text(str(done + 1))
     assert page.locator("svg text.name", has_text=f"group {group}").count() == 1
     row = page.locator("#found tr").first
-    expect(row).to_contain_text("94.8 ± 0.5", timeout=30_000)
+    expect(row).to_contain_text("94.7 ± 0.5", timeout=30_000)
     # The uncertainty of what was lost, and a cup whose sample went in unweighed, at the edge.
     assert page.locator("svg line.bar").count() >= 8
     record(page, alone, group, {**CUP, "final_g": "52.210"}, run="2")
