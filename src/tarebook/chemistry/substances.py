@@ -22,8 +22,6 @@ from tarebook.core.tables import reference_table
 
 Composition: TypeAlias = frozenset[tuple[str, int]]
 
-CARBONIC: Final = "carbonic"
-
 COUNTS_BELOW_PK: Final = 7.5
 """A proton with a smaller pK counts against a carbonate: carbonic acid's own first pK is 6.35, and
 in an open vessel the CO2 that leaves takes with it what a weaker acid would have given back."""

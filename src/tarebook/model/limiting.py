@@ -9,7 +9,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tarebook.chemistry.substances import CARBONIC, carbonate
+from tarebook.chemistry.equilibrium.acids import CARBONIC
+from tarebook.chemistry.substances import carbonate
 from tarebook.core.arrays import FloatArray
 from tarebook.model.cup_chemistry import protons_of_extent
 from tarebook.model.effects import ALL_EFFECTS, CupEffect

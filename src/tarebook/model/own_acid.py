@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Any
 
+from tarebook.chemistry.equilibrium.acids import table_source
 from tarebook.chemistry.substances import Substance, acid_substance
-from tarebook.core.quantity import Basis, Measured, Source
+from tarebook.core.quantity import Measured
 from tarebook.core.tables import reference_table
 from tarebook.series.experiment import Experiment, Sample, SampleAcid
 
@@ -59,7 +59,7 @@ def own_acid(experiment: Experiment) -> OwnAcid:
     if not acids:
         row = table["own_acid"]
         nothing = Measured(
-            value=0.0, u=row["u_mmol_per_g"] / 1000.0, unit="mol/g", source=_source(row)
+            value=0.0, u=row["u_mmol_per_g"] / 1000.0, unit="mol/g", source=table_source(row)
         )
         return OwnAcid(protons=sample.own_acid or nothing, named=(), unnamed=1.0)
     wide = table["own_acid_unknown"]
@@ -79,7 +79,7 @@ def own_acid(experiment: Experiment) -> OwnAcid:
         value=total,
         u=wide["u_mmol_per_g"] / 1000.0 if is_open else u,
         unit="mol/g",
-        source=_source(wide) if is_open else sources[0],
+        source=table_source(wide) if is_open else sources[0],
     )
     whole = total or 1.0
     parts = [value / whole if total else 1.0 / len(acids) for value, _ in given]
@@ -102,8 +102,3 @@ def _acids(sample: Sample) -> tuple[SampleAcid, ...]:
     if substance is None:
         raise LookupError(f"{formula} is not among the acids of substances.toml")
     return (SampleAcid(substance=substance),)
-
-
-def _source(row: dict[str, Any]) -> Source:
-    basis: Basis = row["basis"]
-    return Source(row["source"], basis)

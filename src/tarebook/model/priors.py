@@ -8,8 +8,9 @@ from typing import Any
 
 import numpy as np
 
+from tarebook.chemistry.equilibrium.acids import table_source
 from tarebook.core.arrays import FloatArray
-from tarebook.core.quantity import Basis, Measured, Source
+from tarebook.core.quantity import Measured, Source
 from tarebook.core.tables import reference_table
 from tarebook.core.units import litres, millilitres
 from tarebook.measurement.air import saturation_vapour_pressure
@@ -233,7 +234,7 @@ def _all(experiment: Experiment) -> tuple[Prior, ...]:
             centre=0.0,
             u=table["first_pk"]["u"],
             label="equilibrium constants",
-            source=_source(table["first_pk"]),
+            source=table_source(table["first_pk"]),
         ),
     )
 
@@ -242,13 +243,8 @@ def _waiting(procedure: Procedure) -> Prior:
     """Return what is known of a waiting time that was not read, as a multiple of the plan's."""
     row = reference_table("tarebook.model", "cup")["waiting"]
     u = row["relative_u_planned" if procedure.minutes_are_said else "relative_u"]
-    measured = Measured(value=1.0, u=u, unit="1", source=_source(row))
+    measured = Measured(value=1.0, u=u, unit="1", source=table_source(row))
     return _prior("waiting", measured, "waiting time not read")
-
-
-def _source(row: dict[str, Any]) -> Source:
-    basis: Basis = row["basis"]
-    return Source(row["source"], basis)
 
 
 def _measured(declared: Measured | None, row: dict[str, Any], factor: float, key: str) -> Measured:
@@ -257,7 +253,7 @@ def _measured(declared: Measured | None, row: dict[str, Any], factor: float, key
         return declared
     value = row[key] * factor
     u = row["relative_u"] * value if "relative_u" in row else row["u"] * factor
-    return Measured(value=value, u=u, unit="1", source=_source(row))
+    return Measured(value=value, u=u, unit="1", source=table_source(row))
 
 
 def _prior(name: str, measured: Measured, label: str) -> Prior:
@@ -322,5 +318,5 @@ def _still_air(experiment: Experiment) -> Measured:
     # A room saturated with vapour would leave nothing to fit on a logarithmic scale.
     per_minute = max(still, 1e-6)
     return Measured(
-        value=per_minute, u=row["relative_u"] * per_minute, unit="g/min", source=_source(row)
+        value=per_minute, u=row["relative_u"] * per_minute, unit="g/min", source=table_source(row)
     )

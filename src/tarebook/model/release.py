@@ -13,8 +13,9 @@ from typing import Final, TypeAlias
 import numpy as np
 
 from tarebook.chemistry.equilibrium import Equilibrium, capped
+from tarebook.chemistry.equilibrium.acids import CARBONIC
 from tarebook.chemistry.equilibrium.solids import solids
-from tarebook.chemistry.substances import CARBONIC, Substance
+from tarebook.chemistry.substances import Substance
 from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.core.errors import OutOfRangeError
 from tarebook.model.cup_chemistry import ANION, CATION, CupChemistry

@@ -7,12 +7,11 @@ from collections.abc import Iterator
 from tarebook.chemistry.molar_mass import molar_mass
 from tarebook.chemistry.substances import acid_formulas, acid_substance
 from tarebook.core.errors import Fault, InputError, TarebookError, faults_of
-from tarebook.core.quantity import Measured, Source
+from tarebook.core.quantity import Measured
 from tarebook.series import schema
 from tarebook.series.experiment import SampleAcid
 from tarebook.series.faults import did_you_mean, shown
-
-DECLARED = Source("the definition", "declared")
+from tarebook.series.procedure import DECLARED
 
 HALF_A_DIGIT = 0.05
 """Relative standard uncertainty of an amount that the definition gives without one: a label's two

@@ -10,15 +10,13 @@ from tarebook.core.units import GAS_CONSTANT
 from tarebook.model.cup_chemistry import protons_of_extent
 from tarebook.model.effects import CupEffect
 from tarebook.model.equivalence import equivalence_reading
+from tarebook.model.gas_space import PASCAL_LITRES as PASCAL_LITRES
 from tarebook.model.limiting import Extents, extents
 from tarebook.model.own_acid import own_acid
 from tarebook.model.parameters import Parameters
 from tarebook.model.priors import central_parameters
 from tarebook.planning.contents import content_range
 from tarebook.series.experiment import Experiment
-
-PASCAL_LITRES = 1000.0
-"""Pa L in one J: the one place where a gas law meets litres."""
 
 BY_EQUATION = frozenset({CupEffect.OWN_ACID})
 """What the sums on paper take into account: all acid in the vessel, and nothing else."""

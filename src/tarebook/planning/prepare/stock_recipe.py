@@ -12,6 +12,7 @@ from tarebook.core.quantity import Measured, Source
 from tarebook.measurement.instruments import volume_instrument
 from tarebook.measurement.volumes import VolumeInstrument
 from tarebook.measurement.water import water_density
+from tarebook.model.heat import HEAT_CAPACITY
 from tarebook.planning.prepare.batches import (
     batches,
     cylinder,
@@ -26,9 +27,6 @@ CAN_TOLERANCE = 0.003
 
 FIRST_WATER = 0.6
 """Share of the finished volume that is water before the acid goes in; from memory."""
-
-HEAT_CAPACITY = 4.18
-"""Of water, J/(g K): CoolProp 8.0.0; dilute solutions are 1 to 2 % lower."""
 
 
 class Way(StrEnum):
