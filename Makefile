@@ -60,10 +60,11 @@ check: $(VENV)/testing
 	$(BIN)/lint-imports
 
 test: $(VENV)/testing system check
-	$(BIN)/pytest -q
+	$(BIN)/pytest -q -n auto --dist loadfile
 
 bench: $(VENV)/testing
 	$(BIN)/pytest -q -o addopts="--import-mode=importlib" --benchmark-only -s tests/bench
+	$(BIN)/python scripts/load_bench.py
 
 # The simulated studies behind the figures in docs/studies; each exits 1 if a bound is not met.
 study: $(VENV)/testing

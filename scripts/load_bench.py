@@ -30,6 +30,12 @@ from typing import Any
 
 import httpx2
 
+from tarebook.api.open_record import open_record
+from tarebook.records.events import Kind
+
+MOST_P99_MS, LEAST_RATIO = 150.0, 0.5
+"""Bounds of a measurement on a quiet machine."""
+
 EXAMPLE = Path(__file__).parents[1] / "examples" / "clean-pool-granules"
 DEVICES_OF_GROUP = 3
 IN_DELIVERY = 200
@@ -58,6 +64,8 @@ class Load:
         Readings sent at a reading a second, and those that were not acknowledged.
     p50_ms, p99_ms, worst_ms : float
         From sending to the acknowledgement, at the device.
+    acknowledged, recorded : int
+        Readings that were acknowledged in both parts, and those in the store at the end.
     flood_per_s : float
         Readings acknowledged each second when everybody sends as fast as it goes.
     bare_per_s : float
@@ -71,6 +79,8 @@ class Load:
     p50_ms: float
     p99_ms: float
     worst_ms: float
+    acknowledged: int
+    recorded: int
     flood_per_s: float
     bare_per_s: float
 
@@ -85,7 +95,7 @@ class Device:
         self.cells = cells()
         self.at = number % DEVICES_OF_GROUP * len(self.cells) // DEVICES_OF_GROUP
         self.times: list[float] = []
-        self.errors = 0
+        self.acknowledged = self.errors = 0
 
     async def join(self) -> None:
         page = await self.client.get("/join")
@@ -117,6 +127,7 @@ class Device:
             self.errors += count
             return 0
         acknowledged = len(answer.json()["acknowledged"])
+        self.acknowledged += acknowledged
         self.errors += count - acknowledged
         return acknowledged
 
@@ -150,8 +161,9 @@ def measure(n_devices: int, seconds: int, flood_seconds: float = 5.0) -> Load:
                 load = asyncio.run(_load(n_devices, seconds, flood_seconds, address, codes))
             finally:
                 app.send_signal(signal.SIGTERM)
+        recorded = _recorded(folder)
         bare = _bare(Path(place) / "bare.db")
-    return Load(**load, bare_per_s=bare)
+    return Load(**load, recorded=recorded, bare_per_s=bare)
 
 
 def _said(app: subprocess.Popen[str]) -> tuple[str, dict[str, str]]:
@@ -195,8 +207,16 @@ async def _load(
         "p50_ms": 1000 * times[len(times) // 2],
         "p99_ms": 1000 * times[int(len(times) * 0.99)],
         "worst_ms": 1000 * times[-1],
+        "acknowledged": sum(device.acknowledged for device in devices),
         "flood_per_s": flood,
     }
+
+
+def _recorded(folder: Path) -> int:
+    """Return how many different readings the record holds."""
+    with open_record(folder, mode="read") as record:
+        events = [one.event for one in record.log.events()]
+    return len({event.id for event in events if event.kind is Kind.READING})
 
 
 def _bare(path: Path, seconds: float = 3.0) -> float:
@@ -215,8 +235,8 @@ def _bare(path: Path, seconds: float = 3.0) -> float:
     return count / seconds
 
 
-def main() -> None:
-    """Measure and print."""
+def main() -> int:
+    """Measure and print; 1 if a bound is not met."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--devices", type=int, default=120)
     parser.add_argument("--seconds", type=int, default=60)
@@ -225,7 +245,7 @@ def main() -> None:
     load = measure(given.devices, given.seconds)
     if given.json:
         print(json.dumps(asdict(load)))
-        return
+        return 0
     print(
         f"{load.devices} devices, one reading a second each, {load.seconds} s: {load.sent} sent, "
         f"{load.errors} not acknowledged"
@@ -239,7 +259,11 @@ def main() -> None:
         f"  bare durable inserts on the same disk: {load.bare_per_s:.0f}/s "
         f"(ratio {load.flood_per_s / load.bare_per_s:.2f})"
     )
+    print(f"  acknowledged {load.acknowledged}, in the record {load.recorded}")
+    kept = load.errors == 0 and load.recorded == load.acknowledged
+    quick = load.p99_ms < MOST_P99_MS and load.flood_per_s >= LEAST_RATIO * load.bare_per_s
+    return 0 if kept and quick else 1
 
 
 if __name__ == "__main__":
-    main()
+    sys.exit(main())

@@ -190,6 +190,30 @@ def test_the_process_beside_the_server_is_begun_again_if_it_was_ended(tmp_path: 
     assert done.stdout.split() == ["True", "True"]
 
 
+BUSY = """
+import time
+from tarebook.api.bench.background import Background
+if __name__ == "__main__":
+    background = Background(workers=True)
+    background.start(int, "1").result()
+    running = background.start(time.sleep, 600)
+    while not running.running():
+        time.sleep(0.01)
+    asked = []
+    running.add_done_callback(lambda _: asked.append(background.start(time.sleep, 600)))
+    background.close()
+    print(type(running.exception()).__name__, asked[0].cancelled())
+"""
+
+
+def test_the_process_beside_the_server_is_not_waited_for_when_the_app_ends(tmp_path: Path) -> None:
+    script = tmp_path / "busy.py"
+    script.write_text(BUSY)
+    command = [sys.executable, str(script)]
+    done = subprocess.run(command, capture_output=True, text=True, timeout=120, check=True)
+    assert done.stdout.split() == ["BrokenProcessPool", "True"]
+
+
 ORPHAN = """
 import os, sys, time
 from tarebook.api.bench.background import Background

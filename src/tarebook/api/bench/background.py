@@ -11,6 +11,7 @@ import threading
 from collections.abc import Callable
 from concurrent.futures import Executor, Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
+from multiprocessing.connection import Connection
 from typing import Any, ParamSpec, TypeVar
 
 Given = ParamSpec("Given")
@@ -36,18 +37,25 @@ class Background:
         self._workers, self._imports = workers, imports
         self._lock = threading.Lock()
         self._pool: ProcessPoolExecutor | None = None
+        self._lifeline: Connection | None = None
+        self._closed = False
 
     def start(
         self, job: Callable[Given, Made], *args: Given.args, **kwargs: Given.kwargs
     ) -> Future[Made]:
-        """Begin a job: a function of a module, with arguments that can be sent to a process."""
+        """Begin a job: a function of a module, with arguments that can be sent to a process.
+
+        Once closed, a job is cancelled before it begins.
+        """
         if not self._workers:
             return _done(job, *args, **kwargs)
+        if self._closed:
+            return _cancelled()
         try:
             return self._executor().submit(job, *args, **kwargs)
         except (BrokenProcessPool, RuntimeError):
             # The process was ended from outside (no memory left, say): one more try with a new one.
-            self.close()
+            self._end()
             return self._executor().submit(job, *args, **kwargs)
 
     def warm(self) -> None:
@@ -56,9 +64,17 @@ class Background:
             self.start(_import_all, self._imports)
 
     def close(self) -> None:
-        """End the process when it has done what it is doing; what waits is dropped."""
+        """End the process at once: its jobs only compute, so nothing is lost but their work."""
+        # First: what is told of a job's end may ask for the next one.
+        self._closed = True
+        self._end()
+
+    def _end(self) -> None:
         with self._lock:
             pool, self._pool = self._pool, None
+            lifeline, self._lifeline = self._lifeline, None
+        if lifeline is not None:
+            lifeline.close()
         if pool is not None:
             pool.shutdown(wait=True, cancel_futures=True)
 
@@ -67,7 +83,10 @@ class Background:
             if self._pool is None:
                 # A fork of a process with threads may hang: begin afresh.
                 context = multiprocessing.get_context("spawn")
-                self._pool = ProcessPoolExecutor(1, mp_context=context, initializer=_settle)
+                theirs, self._lifeline = context.Pipe(duplex=False)
+                self._pool = ProcessPoolExecutor(
+                    1, mp_context=context, initializer=_settle, initargs=(theirs,)
+                )
             return self._pool
 
 
@@ -80,12 +99,19 @@ def _done(job: Callable[Given, Made], *args: Given.args, **kwargs: Given.kwargs)
     return future
 
 
+def _cancelled() -> Future[Any]:
+    future: Future[Any] = Future()
+    future.cancel()
+    future.set_running_or_notify_cancel()
+    return future
+
+
 def _import_all(names: tuple[str, ...]) -> None:
     for name in names:
         importlib.import_module(name)
 
 
-def _settle() -> None:
+def _settle(lifeline: Connection) -> None:
     """Give way to the server, leave Ctrl-C to it, and end when it ends, however that comes."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     nice: Any = getattr(os, "nice", None)
@@ -96,11 +122,11 @@ def _settle() -> None:
         # On Linux: it never takes a core from the server at the moment when it wakes up.
         with contextlib.suppress(OSError):
             os.sched_setscheduler(0, os.SCHED_BATCH, os.sched_param(0))
-    parent = multiprocessing.parent_process()
-    if parent is not None:
-        threading.Thread(target=_end_with, args=(parent,), daemon=True).start()
+    threading.Thread(target=_end_with, args=(lifeline,), daemon=True).start()
 
 
-def _end_with(parent: Any) -> None:
-    parent.join()
+def _end_with(lifeline: Connection) -> None:
+    """End when the other end of the line is closed: by the server, or because it is no more."""
+    with contextlib.suppress(EOFError, OSError):
+        lifeline.recv()
     os._exit(0)
