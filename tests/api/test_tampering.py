@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from tarebook.api import exchange
+from tarebook.api.backup import backup
 from tarebook.api.folder import STORE
 from tarebook.api.record import SETTING, open_record
 from tarebook.api.verify import verify
@@ -96,3 +97,23 @@ def test_no_answer_rests_on_a_record_that_was_altered(folder: Path, change: str,
         opened.groups()
     with pytest.raises(DamagedRecordError, match=said):
         exchange.import_readings(folder, folder / "readings.csv")
+
+
+def test_verify_and_backup_see_damage_beside_what_is_recorded(folder: Path) -> None:
+    """An index that no longer fits its table: every event is still right."""
+    exchange.import_readings(folder, folder / "readings.csv")
+    with closing(sqlite3.connect(folder / STORE)) as raw, raw:
+        (page,) = raw.execute(
+            "SELECT rootpage FROM sqlite_master WHERE type = 'index' AND tbl_name = 'event'"
+        ).fetchone()
+        (size,) = raw.execute("PRAGMA page_size").fetchone()
+        raw.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+    data = bytearray((folder / STORE).read_bytes())
+    start = (page - 1) * size
+    index = data[start : start + size]
+    at = index.rindex(b"-")
+    data[start + at] = ord("+")
+    (folder / STORE).write_bytes(data)
+    found = verify(folder).verdict
+    assert found.fault.startswith("the database is damaged:")
+    assert backup(folder, folder / "copy.db").verdict.fault == found.fault

@@ -72,4 +72,6 @@ def verified_log(log: SqlLog, name: str, expected: str = "") -> Verified:
     if verdict.whole and expected and expected != verdict.head.hash:
         fault = f"the last hash is not the one that was written down ({expected})"
         verdict = Verdict(head=verdict.head, fault=fault)
+    if verdict.whole and (damage := log.damage()):
+        verdict = Verdict(head=verdict.head, fault=f"the database is damaged: {damage}")
     return Verified(name=name, experiment=log.experiment, verdict=verdict)

@@ -11,6 +11,7 @@ The tree::
             RecordReadOnlyError             it may be read but not written
             RecordUnreachableError          no such file, no right to open it, no such server
             DamagedRecordError              the database is damaged
+            RecordReplacedError             it is no longer the one that was opened
             NotARecordError                 a file or database of another program
             NewerRecordError                written by a newer version
             RecordElsewhereError            the folder's record is in another store
@@ -121,6 +122,25 @@ class DamagedRecordError(RecordError):
     """The database is damaged."""
 
     code: ClassVar[str] = "record-damaged"
+
+
+class RecordReplacedError(RecordError):
+    """The record is no longer the one that was opened, or lost what was acknowledged.
+
+    Parameters
+    ----------
+    record, reason : str
+    """
+
+    code: ClassVar[str] = "record-replaced"
+
+    def __init__(self, record: str, reason: str) -> None:
+        super().__init__(
+            record,
+            reason,
+            "Nothing more is recorded. End the program, put the right file in its place (if it is "
+            "lost: the last backup) and begin again; then see: tarebook verify FOLDER.",
+        )
 
 
 class NotARecordError(RecordError):

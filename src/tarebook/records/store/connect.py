@@ -55,6 +55,8 @@ def sqlite_engine(path: str, *, mode: str) -> Engine:
             # In this mode readers and the one writer do not wait for each other; NORMAL would let
             # the last commits go at a power cut.
             connection.execute("PRAGMA synchronous = FULL")
+            # `SqlLog` does it itself, so that it knows of everything written into the file.
+            connection.execute("PRAGMA wal_autocheckpoint = 0")
             # Only macOS makes a difference here: without it the disk may keep a commit to itself.
             connection.execute("PRAGMA fullfsync = ON")
             connection.execute("PRAGMA checkpoint_fullfsync = ON")

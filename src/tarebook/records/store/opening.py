@@ -18,6 +18,7 @@ from tarebook.records.errors import (
 )
 from tarebook.records.events import time_text
 from tarebook.records.store.connect import name_of, postgresql_engine, sqlite_engine
+from tarebook.records.store.keeper import FileKeeper
 from tarebook.records.store.refusals import plainly
 from tarebook.records.store.schema import (
     APPLICATION_ID,
@@ -60,10 +61,11 @@ def open_sqlite(path: str, *, key: str = "", now: dt.datetime, mode: str = "writ
             with engine.connect() as connection:
                 _version(connection, path, may_be_new=False)
                 number, known_key = _only_experiment(connection, path)
+            keeper = FileKeeper(path, engine) if mode in ("create", "write") else None
     except RecordError:
         engine.dispose()
         raise
-    return SqlLog(engine, name=path, number=number, key=known_key)
+    return SqlLog(engine, name=path, number=number, key=known_key, keeper=keeper)
 
 
 def _only_experiment(connection: Connection, path: str) -> tuple[int, str]:

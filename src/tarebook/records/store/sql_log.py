@@ -6,6 +6,7 @@ import datetime as dt
 import threading
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 from typing import Any
 
 from sqlalchemy import Connection, Engine, Row, bindparam, insert, select, text
@@ -22,9 +23,15 @@ from tarebook.records.chain import (
     head_after,
     line_of,
 )
-from tarebook.records.errors import DamagedRecordError, IdTakenError, RecordError
+from tarebook.records.errors import (
+    DamagedRecordError,
+    IdTakenError,
+    RecordError,
+    RecordReplacedError,
+)
 from tarebook.records.events import FIELDS, Event, Kind, Received, object_of, time_of, time_text
 from tarebook.records.log import new_ones, not_empty, whole_chain
+from tarebook.records.store.keeper import FileKeeper, damage_of
 from tarebook.records.store.refusals import plainly
 from tarebook.records.store.schema import EVENTS
 
@@ -41,6 +48,9 @@ _AFTER = (
     .order_by(EVENTS.c.sequence)
 )
 _ADD = insert(EVENTS)
+
+_AT_ONCE = 500
+"""Ids that are looked up in one question: far below what a database takes."""
 
 # Any number will do, as long as no other program of the database uses the same.
 _LOCK_CLASS = 0x5441
@@ -92,10 +102,15 @@ class SqlLog:
         Of the experiment in the database.
     key : str
         Of the experiment.
+    keeper : FileKeeper, optional
+        Of a file that is written to.
     """
 
-    def __init__(self, engine: Engine, *, name: str, number: int, key: str) -> None:
+    def __init__(
+        self, engine: Engine, *, name: str, number: int, key: str, keeper: FileKeeper | None = None
+    ) -> None:
         self._engine, self._name, self._number, self._key = engine, name, number, key
+        self._keeper = keeper
         self._known = _Known(head=Head(count=0, hash=first_hash(key)))
         self._know = threading.Lock()
         self._queue = threading.Lock()
@@ -151,23 +166,72 @@ class SqlLog:
             # Whatever happens now, nobody is told that a delivery is safe unless it is.
             delivery.done, delivery.error = True, _interrupted(self._name)
         try:
-            with plainly(self._name), self._engine.connect() as connection:
-                writer = connection.execution_options(writing=True)
-                with writer.begin():
-                    self._lock_for_writing(writer)
-                    self._catch_up(writer)
-                    new = self._chain(deliveries)
-                    self._insert(writer, new)
+            self._write(deliveries)
         except Exception as error:
             for delivery in deliveries:
                 delivery.error = error
             return
-        with self._know:
-            self._known.add(new)
         for delivery in deliveries:
             if delivery.error is None:
                 by_id = self._known.by_id
                 delivery.received = tuple(by_id[event.id] for event in delivery.events)
+
+    def _write(self, deliveries: Sequence[_Delivery]) -> None:
+        self._settle()
+        with plainly(self._name), self._engine.connect() as connection:
+            writer = connection.execution_options(writing=True)
+            with writer.begin():
+                self._lock_for_writing(writer)
+                self._catch_up(writer)
+                self._refuse_lost(writer, deliveries)
+                new = self._chain(deliveries)
+                self._insert(writer, new)
+        with self._know:
+            self._known.add(new)
+        # The commit may have gone into a file that was taken away meanwhile.
+        self._settle()
+        if self._keeper is not None:
+            with plainly(self._name):
+                self._keeper.written()
+
+    def _settle(self) -> None:
+        """Refuse a file that is not the one that was opened, or lost what was acknowledged."""
+        if self._keeper is not None:
+            self._keeper.settle(partial(self._refuse_other, self._known.head.count))
+
+    def _refuse_other(self, count: int, connection: Connection) -> None:
+        """Refuse a record that does not hold the first so many events that are known of it."""
+        after = {"experiment": self._number, "after": 0}
+        with self._know:
+            known = self._known.received[:count]
+        found = [self._received(row) for row in connection.execute(_AFTER, after)]
+        for one, kept in zip(known, found, strict=False):
+            if one.hash != kept.hash:
+                raise RecordReplacedError(
+                    self._name, f"its event {one.sequence} is another one than was acknowledged"
+                )
+        if len(found) < len(known):
+            raise self._shrunk(len(found), len(known))
+
+    def _refuse_lost(self, connection: Connection, deliveries: Sequence[_Delivery]) -> None:
+        """Refuse a record without an event that comes again: memory alone acknowledges nothing."""
+        known = self._known.by_id
+        again = [known[e.id] for one in deliveries for e in one.events if e.id in known]
+        for start in range(0, len(again), _AT_ONCE):
+            part = again[start : start + _AT_ONCE]
+            query = select(EVENTS.c.id, EVENTS.c.hash).where(
+                EVENTS.c.experiment == self._number, EVENTS.c.id.in_([one.event.id for one in part])
+            )
+            hashes = {row.id: row.hash for row in connection.execute(query)}
+            for one in part:
+                if hashes.get(one.event.id) != one.hash:
+                    lost = f"its event {one.sequence}, which was acknowledged, is gone"
+                    raise RecordReplacedError(self._name, lost)
+
+    def _shrunk(self, found: int, known: int) -> RecordReplacedError:
+        return RecordReplacedError(
+            self._name, f"it holds {found} events, and {known} were acknowledged"
+        )
 
     def _chain(self, deliveries: Sequence[_Delivery]) -> list[Received]:
         """Return what is new in some deliveries; one that is refused leaves the others be."""
@@ -209,8 +273,17 @@ class SqlLog:
 
     def _catch_up(self, connection: Connection) -> None:
         """Take into memory what other programs have recorded."""
+        # First what is known: it may grow while this connection still sees what was before.
+        known = self._known.head
         last = connection.execute(_LAST, {"experiment": self._number}).first()
-        if last is None or last.sequence == self._known.head.count:
+        count = last.sequence if last else 0
+        if not isinstance(count, int):
+            raise self._altered(count, "it has no number")
+        if count < known.count:
+            raise self._shrunk(count, known.count)
+        if count == known.count:
+            if last and last.hash != known.hash:
+                raise self._altered(count, "it is another one than was acknowledged")
             return
         with self._know:
             after = {"experiment": self._number, "after": self._known.head.count}
@@ -253,6 +326,7 @@ class SqlLog:
 
     def events(self, *, group: str = "", after: int = 0) -> tuple[Received, ...]:
         """Return the events of a group, or of all, with a sequence number above `after`."""
+        self._settle()
         with plainly(self._name), self._engine.connect() as connection:
             self._catch_up(connection)
         known = self._known
@@ -263,6 +337,7 @@ class SqlLog:
 
     def head(self) -> Head:
         """Return the end of the chain."""
+        self._settle()
         with plainly(self._name), self._engine.connect() as connection:
             last = connection.execute(_LAST, {"experiment": self._number}).first()
         if last is None:
@@ -275,6 +350,11 @@ class SqlLog:
         with plainly(self._name), self._engine.connect() as connection:
             for row in connection.execute(_AFTER, after):
                 yield Link(line=_line_of_row(row), hash=row.hash)
+
+    def damage(self) -> str:
+        """Return what the database finds wrong with itself; empty if nothing."""
+        with plainly(self._name), self._engine.connect() as connection:
+            return damage_of(connection)
 
     def restore(self, events: Sequence[Received]) -> None:
         """Record the events of an archive as they were received; see `EventLog.restore`."""

@@ -1,0 +1,101 @@
+"""Whether a file is still the one that was opened, and whether anybody else wrote into it.
+
+SQLite keeps a file open whatever becomes of its name: a record that was moved, replaced or deleted
+goes on taking readings that nobody finds again. So the program looks before and after each write.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import os
+from dataclasses import dataclass
+from pathlib import Path
+
+from tarebook.records.errors import RecordReplacedError
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Mark:
+    """What the disk says of a file: which one it is, and when it was last written."""
+
+    device: int
+    inode: int
+    size: int
+    written: int
+    changed: int
+
+    def is_file_of(self, other: _Mark) -> bool:
+        return (self.device, self.inode) == (other.device, other.inode)
+
+
+class FileWatch:
+    """A record's file and the log beside it that holds what was written last.
+
+    Only this program's own checkpoints write into the file itself, and it marks the file anew after
+    each: any other change is somebody else's.
+
+    Parameters
+    ----------
+    path : str
+        Of the file, which is there.
+
+    Raises
+    ------
+    RecordReplacedError
+        If it is not.
+    """
+
+    def __init__(self, path: str) -> None:
+        self._path = path
+        self._file, self._log = self._there(), _mark(f"{path}-wal")
+
+    def refuse_another(self) -> None:
+        """Refuse a record whose file is no longer in its place.
+
+        Raises
+        ------
+        RecordReplacedError
+        """
+        if not self._there().is_file_of(self._file):
+            raise RecordReplacedError(self._path, "another file was put in its place")
+
+    def was_touched(self) -> bool:
+        """Return whether somebody wrote into the file, or took its log away."""
+        return self._there() != self._file or self.lost_its_log()
+
+    def lost_its_log(self) -> bool:
+        """Return whether the log beside the file is gone, or another one."""
+        if self._log is None:
+            # SQLite makes it with the first write.
+            self._log = _mark(f"{self._path}-wal")
+            return False
+        now = _mark(f"{self._path}-wal")
+        return now is None or not now.is_file_of(self._log)
+
+    def mark(self) -> None:
+        """Take the file as it is now for the one that is watched."""
+        self._file, self._log = self._there(), _mark(f"{self._path}-wal")
+
+    def log_size(self) -> int:
+        """Return the size of the log beside the file, in bytes."""
+        log = _mark(f"{self._path}-wal")
+        return log.size if log else 0
+
+    def _there(self) -> _Mark:
+        found = _mark(self._path)
+        if found is None:
+            raise RecordReplacedError(self._path, "its file was moved or deleted")
+        return found
+
+
+def _mark(path: str) -> _Mark | None:
+    with contextlib.suppress(OSError):
+        found = os.stat(Path(path))
+        return _Mark(
+            device=found.st_dev,
+            inode=found.st_ino,
+            size=found.st_size,
+            written=found.st_mtime_ns,
+            changed=found.st_ctime_ns,
+        )
+    return None
