@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import shutil
 import sqlite3
 from collections.abc import Callable
@@ -73,7 +72,7 @@ def test_another_file_in_its_place_is_refused(
     log: SqlLog, file: Path, event: Callable[..., Event], tmp_path: Path
 ) -> None:
     older = _older(log, event, tmp_path / "backup.db")
-    os.replace(older, file)
+    older.replace(file)
     _refused(log, event, RecordReplacedError)
 
 

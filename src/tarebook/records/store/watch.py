@@ -7,7 +7,6 @@ goes on taking readings that nobody finds again. So the program looks before and
 from __future__ import annotations
 
 import contextlib
-import os
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -90,7 +89,7 @@ class FileWatch:
 
 def _mark(path: str) -> _Mark | None:
     with contextlib.suppress(OSError):
-        found = os.stat(Path(path))
+        found = Path(path).stat()
         return _Mark(
             device=found.st_dev,
             inode=found.st_ino,
