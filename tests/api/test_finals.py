@@ -58,6 +58,22 @@ def test_what_the_range_rests_on_and_nothing_else(quantity: Quantity) -> None:
     assert len(known._kept) == 1 + (quantity in FINAL_RESTS_ON and there)
 
 
+def test_a_pour_in_two_fillings_has_another_range_than_one_of_the_same_sum() -> None:
+    known = Finals()
+    one = TABLE.of("2", Quantity.REAGENT)[0]
+    litres = one.value * 1000.0
+    first = round(litres / 2.0, 1)
+    parted = replace(one, typed=f"{first} + {litres - first:.1f}")
+    assert sum(parted.fillings) == pytest.approx(one.value, abs=1e-12)
+    other = RunTable(
+        runs=TABLE.runs,
+        readings=tuple(parted if reading == one else reading for reading in TABLE.readings),
+    )
+    assert direct(other) != direct(TABLE)
+    assert kept(known, TABLE) == direct(TABLE)
+    assert kept(known, other) == direct(other)
+
+
 def test_another_run_or_belief_has_another_range() -> None:
     known = Finals()
     fitted = Belief(content=(0.9, 0.01), fitted=True)

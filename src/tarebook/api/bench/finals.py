@@ -10,7 +10,7 @@ import numpy as np
 
 from tarebook.diagnosis.to_come import FINAL_RESTS_ON, Belief, Range, expected_final
 from tarebook.model.parameters import Parameters
-from tarebook.records.readings import RunTable
+from tarebook.records.readings import Quantity, RunTable
 from tarebook.series.experiment import Experiment
 
 MOST_KEPT = 2_000
@@ -37,7 +37,7 @@ class Finals:
         rng: np.random.Generator,
     ) -> Range | None:
         """Return what `expected_final` gives, from what is kept if it was asked before."""
-        key = run, tuple(table.mean_of(run, quantity) for quantity in FINAL_RESTS_ON), belief
+        key = run, tuple(_as_written(table, run, quantity) for quantity in FINAL_RESTS_ON), belief
         with self._lock:
             if key in self._kept:
                 self._kept.move_to_end(key)
@@ -48,3 +48,8 @@ class Finals:
             if len(self._kept) > MOST_KEPT:
                 self._kept.popitem(last=False)
         return found
+
+
+def _as_written(table: RunTable, run: str, quantity: Quantity) -> tuple[tuple[float, ...], ...]:
+    """Return the readings of one quantity, each with its fillings: two leave more in the glass."""
+    return tuple(reading.fillings for reading in table.of(run, quantity))
