@@ -215,7 +215,7 @@ def _six_digits(name: str, cell: str) -> Printed:
 
 def _of_workbook(data: bytes) -> Iterator[Printed]:
     book = openpyxl.load_workbook(io.BytesIO(data), data_only=True)
-    sheet = book["Usual sum"]
+    sheet = book["Textbook calculation"]
     columns = {3: "mass lost, g", 4: "reagent, mmol", 7: "sample, mmol", 9: "gas expected, g",
                10: "yield, %"}  # fmt: skip
     for row in sheet.iter_rows(min_row=7, values_only=True):

@@ -179,7 +179,7 @@ def one_series(kind: Kind, chemistry: str, seed: int, number: int) -> One | str:
     usual = reduce_usual(experiment, made.table, CLEAN, seed=seed, draws=USUAL_DRAWS).series
     full = reduce_full(experiment, made.table, CLEAN, None, pictures=False)
     if full.series is None or usual is None:
-        return full.no_series_because or "no usual sum"
+        return full.no_series_because or "no textbook calculation"
     content = float(truth.content)
     found, plain = full.series.sample_mass_fraction, usual.sample_mass_fraction
     first = full.runs[0].ph
@@ -301,8 +301,8 @@ def _percent(value: float, digits: int = 1, sign: bool = False) -> str:
 def table(lines: Iterable[Line]) -> str:
     """Return the lines as a table."""
     rows = [
-        "| series | n | usual sum: bias, % | covers, % | joint fit: bias, % | sd, % | mean u, % | "
-        "covers, % | chi2/dof | by profile, % |",
+        "| series | n | textbook calculation: bias, % | covers, % | joint fit: bias, % | sd, % | "
+        "mean u, % | covers, % | chi2/dof | by profile, % |",
         "| --- | --: | --: | --: | --: | --: | --: | --: | --: | --: |",
     ]
     for one in lines:
@@ -343,7 +343,7 @@ and everything else from what is taken to be known beforehand: acid of the sampl
 stock, scale of each cylinder, liquid left at each pour, pressure and loss of the dissolved gas, gas
 left in the vessel, evaporation, humidity of the gas. Then every error of every instrument is drawn,
 the readings are rounded as instruments round, and the series is reduced without a look at the
-truth, by the usual sum and by the joint fit.
+truth, by the textbook calculation and by the joint fit.
 
 *Bias* is the mean relative error of the content, with its standard error; *sd* its standard
 deviation; *mean u* the root mean square of the standard uncertainties stated; *covers* how many

@@ -3,8 +3,8 @@
 Run it from the top of the repository: python scripts/study_placement.py
 
 For each example three rows are simulated with the same truths: equal steps, the placement that the
-plan proposes for the content, and the one it proposes for the change-over. The same seed gives the
-same page.
+plan proposes for the content, and the one it proposes for the equivalence point. The same seed
+gives the same page.
 """
 
 from __future__ import annotations
@@ -90,8 +90,8 @@ def planned(experiment: Experiment, seed: int) -> tuple[Plan, dict[str, FloatArr
         rows[words] = np.array(row.reagent)
     other = best_row(experiment, n, contents, Best.EQUIVALENCE, rng)
     if other is None:
-        raise SystemExit(f"{experiment.title}: no row for the change-over")
-    rows["best for the change-over"] = other
+        raise SystemExit(f"{experiment.title}: no row for the equivalence point")
+    rows["best for the equivalence point"] = other
     return plan, rows
 
 
@@ -187,7 +187,7 @@ def page(found: dict[str, tuple[Plan, list[Outcome]]], seed: int, series: int) -
             )
         for outcome, which, words in (
             (outcomes[1], 0, "content"),
-            (outcomes[2], 1, "change-over"),
+            (outcomes[2], 1, "equivalence point"),
         ):
             stated, realised, error = ratio(outcome, plain, which)
             second.append(
@@ -208,18 +208,19 @@ row of equal steps with as many runs. Here the statement is put to the test. For
 truths are drawn from all that is not known beforehand: the content evenly over the range that the
 plan is made for, everything else from its prior. With each truth three rows are simulated, every
 error of every instrument drawn, pours missing their targets and readings rounded as instruments
-round: equal steps, the placement proposed for the content, and that proposed for the change-over.
-Each series is fitted by the joint fit, which sees the readings and nothing else.
+round: equal steps, the placement proposed for the content, and that proposed for the equivalence
+point. Each series is fitted by the joint fit, which sees the readings and nothing else.
 
 ## Stated uncertainty and realised error
 
 *u* is what the plan states (root mean square over the contents planned for), *RMS* the root mean
 square of the errors that the fits really made: of the content in per cent (g in 100 g), of the
-change-over (c.-o.) in mL. *inside* says whether the equivalence point lies inside the row, *fits*
-how many of the fits settled; a fit that does not is left out. A vessel filled from one measuring
-vessel alone makes no trouble: of nothing poured nothing stays behind, and nobody misreads it.
+equivalence point (eq.) in mL. *inside* says whether the equivalence point lies inside the row,
+*fits* how many of the fits settled; a fit that does not is left out. A vessel filled from one
+measuring vessel alone makes no trouble: of nothing poured nothing stays behind, and nobody
+misreads it.
 
-| example | row | reagent, mL | inside | fits | content u | RMS | c.-o. u | RMS |
+| example | row | reagent, mL | inside | fits | content u | RMS | eq. u | RMS |
 | --- | --- | --- | --- | --: | --: | --: | --: | --: |
 {first}
 
@@ -248,7 +249,9 @@ def main() -> int:
     PAGE.write_text(page(found, given.seed, given.series), encoding="utf-8")
     wrong = []
     for example, (_, outcomes) in found.items():
-        wrong += [f"{example}: {o.name} misses the change-over" for o in outcomes if not o.inside]
+        wrong += [
+            f"{example}: {o.name} misses the equivalence point" for o in outcomes if not o.inside
+        ]
         for outcome, which in ((outcomes[1], 0), (outcomes[2], 1)):
             stated, realised, error = ratio(outcome, outcomes[0], which)
             if abs(realised - stated) > AGREES * error:

@@ -294,11 +294,11 @@ NOT_FITTED = FullReduction(runs=(), series=None, no_series_because="Nothing was 
 
 
 def reduced(table: RunTable) -> list[Finding]:
-    """What is found by the usual sum alone."""
+    """What is found by the textbook calculation alone."""
     usual = reduce_usual(EXPERIMENT, table, NOTHING, seed=1, draws=1_000)
     *found, last = check_results(usual, NOT_FITTED)
     assert last.code == "no-full-result"
-    assert ("Use the usual sum" in last.do) == (usual.series is not None)
+    assert ("Use the textbook calculation" in last.do) == (usual.series is not None)
     return found
 
 

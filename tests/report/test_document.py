@@ -27,7 +27,7 @@ USUAL_HEADINGS = (
 )
 
 HEADINGS = (
-    "From the usual sum to the model of the cup",
+    "From the textbook calculation to the model of the cup",
     "Run by run",
     "What was noticed",
     "How each number was made",
@@ -90,12 +90,12 @@ def test_the_answer_stands_on_the_first_page(pdf: bytes, outcome: Outcome) -> No
     assert full is not None
     for part in (
         f"We found {numbers.quantity(full.sample_mass_fraction)}",
-        "The usual sum takes the mass lost for the CO₂ made and gives "
+        "The textbook calculation takes the mass lost for the CO₂ made and gives "
         f"{numbers.quantity(usual.sample_mass_fraction)}",
         "The label says 95.00",
         "95 % interval",
         "both used up at",
-        "usual sum: lines meet at",
+        "textbook calculation: lines meet at",
     ):
         assert part.replace("\u00a0", " ") in first.replace("\u00a0", " ")
 

@@ -178,5 +178,6 @@ def test_where_the_usual_sum_has_no_result_the_model_says_why(outcome: Outcome) 
     )
     said = told(replace(outcome, usual=usual)).usual
     assert said == (
-        "The usual sum has no result for this row: the mass lost does not grow with the reagent."
+        "The textbook calculation has no result for this row: the mass lost does not grow with "
+        "the reagent."
     )

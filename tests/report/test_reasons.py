@@ -19,7 +19,7 @@ def plainly(message: str) -> str:
         ("(-3 to -1)", "(\u22123 to \u22121)"),
         ("runs 3-5", "runs 3-5"),
         ("ISO 4787-2", "ISO 4787-2"),
-        ("change-over", "change-over"),
+        ("equivalence point", "equivalence point"),
     ],
 )
 def test_a_hyphen_before_a_number_alone_is_a_minus(message: str, shown: str) -> None:

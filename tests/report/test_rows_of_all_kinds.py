@@ -97,15 +97,17 @@ class _Cells:
 def test_the_workbook_counts_all_acid_and_the_first_step_of_soda(name: str) -> None:
     outcome = made(name)
     cells = _Cells(outcome)
-    sheet = cells.stored["Usual sum"]
+    sheet = cells.stored["Textbook calculation"]
     rows = {str(sheet.cell(row, 1).value): row for row in range(7, 7 + len(outcome.table.runs))}
     for run in outcome.usual.runs:
         row = rows[run.run]
-        assert cells.worked("Usual sum", f"J{row}") == pytest.approx(run.gas_expected.value)
-        assert cells.worked("Usual sum", f"I{row}") == sheet[f"I{row}"].value
+        assert cells.worked("Textbook calculation", f"J{row}") == pytest.approx(
+            run.gas_expected.value
+        )
+        assert cells.worked("Textbook calculation", f"I{row}") == sheet[f"I{row}"].value
         if 0.1 < run.p_reagent_limiting < 0.9:
             continue
         assert sheet[f"I{row}"].value == run.limiting
         if run.yield_percent is not None:
-            worked = cells.worked("Usual sum", f"K{row}")
+            worked = cells.worked("Textbook calculation", f"K{row}")
             assert worked == pytest.approx(run.yield_percent.value)

@@ -88,11 +88,11 @@ def test_the_model_has_the_say_and_the_usual_sum_stands_beside_it(outcome: Outco
 
 def test_the_waterfall_has_a_bar_for_each_step(outcome: Outcome) -> None:
     lines = text(outcome).splitlines()
-    start = lines.index("From the usual sum to the model of the cup") + 1
+    start = lines.index("From the textbook calculation to the model of the cup") + 1
     assert outcome.full.series is not None
     steps = outcome.full.series.waterfall
     rows = lines[start : start + len(steps) + 1]
-    assert rows[0].startswith("usual sum")
+    assert rows[0].startswith("textbook calculation")
     assert rows[-1].startswith("model of the cup")
     assert rows[0].endswith("◆")
     assert rows[-1].endswith("◆")
@@ -102,7 +102,7 @@ def test_the_waterfall_has_a_bar_for_each_step(outcome: Outcome) -> None:
 
 def test_without_the_model_it_is_what_the_usual_sum_says(usual_outcome: Outcome) -> None:
     shown = text(usual_outcome)
-    assert "From the usual sum" not in shown
+    assert "From the textbook calculation" not in shown
     assert "What the readings taught" not in shown
     assert "The ± does not cover these two." in " ".join(shown.split())
 
@@ -112,9 +112,12 @@ def test_a_run_that_is_not_used_is_named(
 ) -> None:
     assert "No result uses run 9: not read: the final mass" in text(usual_outcome)
     shown = " ".join(text(outcome).split())
-    assert "The usual sum cannot use run 9: not read: the final mass (final_g). The model" in shown
+    assert (
+        "The textbook calculation cannot use run 9: not read: the final mass (final_g). The model"
+        in shown
+    )
     odd = " ".join(text(odd_outcome).split())
-    assert "The usual sum cannot use run 3: 10.4 g were lost" in odd
+    assert "The textbook calculation cannot use run 3: 10.4 g were lost" in odd
     assert "The full result does not use run 3: the vessel with liquid" in odd
     assert "do not rely on the result" in odd
 
@@ -137,7 +140,7 @@ def test_a_row_without_changeover_gives_no_content(open_outcome: Outcome) -> Non
     shown = text(open_outcome)
     assert "does not tell how much NaHCO₃" in shown
     assert "We found" not in shown
-    assert "Change-over\n" not in shown
+    assert "Equivalence point\n" not in shown
 
 
 def test_findings_alone(odd_outcome: Outcome) -> None:

@@ -17,7 +17,14 @@ from tarebook.report.outcome import Outcome
 from tarebook.report.workbook import workbook
 from tarebook.report.workbook_lines import two_lines
 
-SHEETS = ["Read me", "Readings", "Constants", "Usual sum", "Change-over", "Cup model"]
+SHEETS = [
+    "Read me",
+    "Readings",
+    "Constants",
+    "Textbook calculation",
+    "Equivalence point",
+    "Cup model",
+]
 
 
 def opened(data: bytes, *, values: bool) -> Any:
@@ -116,7 +123,7 @@ def test_lines_that_meet_at_a_run_are_told_from_free_ones(
 
 
 def test_runs_stand_as_the_program_has_them(outcome: Outcome) -> None:
-    sheet = opened(workbook(outcome), values=True)["Usual sum"]
+    sheet = opened(workbook(outcome), values=True)["Textbook calculation"]
     rows = {row[0].value: row for row in sheet.iter_rows(min_row=7) if row[0].value}
     for run in outcome.usual.runs:
         row = rows[run.run]

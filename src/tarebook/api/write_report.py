@@ -127,7 +127,7 @@ def _makers(outcome: Outcome, paper: Paper) -> dict[str, tuple[Callable[[], byte
         "report.html": (lambda: page(outcome).encode(), "to read in a browser, also offline"),
         "workbook.xlsx": (
             lambda: workbook(outcome),
-            "the usual sum as live formulas, and the model",
+            "the textbook calculation as live formulas, and the model",
         ),
         "results.csv": (lambda: results_csv(outcome).encode(), "results run by run"),
         **labels,
@@ -183,7 +183,10 @@ def _charts(outcome: Outcome) -> dict[str, tuple[bytes, str]]:
     """Return the charts that this outcome allows, as SVG and PNG."""
     drawn = {
         "curve": (charts.curve(outcome), "mass lost against reagent poured"),
-        "waterfall": (charts.waterfall(outcome), "from the usual sum to the model of the cup"),
+        "waterfall": (
+            charts.waterfall(outcome),
+            "from the textbook calculation to the model of the cup",
+        ),
         "ph": (charts.ph(outcome), "pH along the row"),
         "limiting": (charts.limiting(outcome), "which reactant limits, as a probability"),
         "budget": (charts.budget(outcome), "where the uncertainty comes from"),

@@ -46,7 +46,7 @@ def start(folder: Path, like: str, examples: bool) -> None:
 @DRAWS
 @SEED
 def reduce(folder: Path, group: str, as_json: bool, draws: int, seed: int) -> None:
-    """Say what the readings in FOLDER come to: amounts, change-over, content, findings."""
+    """Say what the readings in FOLDER come to: amounts, equivalence point, content, findings."""
     with Progress() as step:
         step("reading and reducing")
         outcome = api.reduce(folder, group=group, seed=seed, draws=draws)

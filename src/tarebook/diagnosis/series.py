@@ -1,4 +1,4 @@
-"""Checks of the whole row: it should show a change-over and an answer that makes sense."""
+"""Checks of the whole row: it should show an equivalence point and an answer that makes sense."""
 
 from __future__ import annotations
 
@@ -67,14 +67,15 @@ def _no_change_over(why: str, full: FullReduction) -> Finding:
         return Finding(
             code="no-change-over",
             severity=Severity.NOTE if holds else Severity.LOOK,
-            message=f"The usual sum has no result: {because}. The answer rests on the model alone.",
+            message=f"The textbook calculation has no result: {because}. The answer rests on the "
+            "model alone.",
             do="Take what is missing if the cups still stand there; next time see to it that at "
-            "least three runs lie on each side of the change-over.",
+            "least three runs lie on each side of the equivalence point.",
         )
     return Finding(
         code="no-change-over",
         severity=Severity.STOP,
-        message="The row shows no change-over, so it does not say what the sample holds: "
+        message="The row shows no equivalence point, so it does not say what the sample holds: "
         f"{because}.",
         do="Add runs with less and with more reagent, so that at least three lie on each side.",
     )
@@ -87,7 +88,7 @@ def _no_full_result(why: str, *, usual_too: bool) -> Finding:
         message=f"The model of the cup could not be fitted to this row: {why.rstrip('.')}.",
         do="Settle what is said of the row first."
         if usual_too
-        else "Use the usual sum, and remember what it leaves out.",
+        else "Use the textbook calculation, and remember what it leaves out.",
     )
 
 
@@ -203,7 +204,7 @@ def _sides(series: UsualSeries) -> Iterator[Finding]:
             yield Finding(
                 code="few-runs-on-a-side",
                 severity=Severity.NOTE,
-                message=f"{words} {side} the change-over; the line there rests on little.",
+                message=f"{words} {side} the equivalence point; the line there rests on little.",
                 do=f"Add a run {side} it next time.",
                 evidence={"runs": float(count)},
             )

@@ -1,4 +1,4 @@
-"""The effects that the usual sum leaves out, each of which can be switched off by name."""
+"""The effects that the textbook calculation leaves out; each can be switched off by name."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from tarebook.core.errors import Fault, InputError
 
 
 class CupEffect(StrEnum):
-    """One thing that happens in the cup and that the usual sum knows nothing of."""
+    """One thing that happens in the cup and that the textbook calculation knows nothing of."""
 
     CALIBRATION = "calibration"
     HOLD_UP = "hold-up"

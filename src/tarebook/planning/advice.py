@@ -24,7 +24,7 @@ class Remedy:
     value : float
         The new amount in its memory unit; the step of an even row.
     equivalence : float, [L]
-        Where the change-over then lies.
+        Where the equivalence point then lies.
     """
 
     kind: RemedyKind

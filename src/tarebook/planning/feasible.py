@@ -69,7 +69,7 @@ def granted(experiment: Experiment, wishes: Wishes) -> Experiment:
     if not FEWEST_RUNS <= n_runs <= MOST_RUNS:
         nearest = FEWEST_RUNS if n_runs < FEWEST_RUNS else MOST_RUNS
         because = (
-            "fewer than two runs on either side show no change-over"
+            "fewer than two runs on either side show no equivalence point"
             if n_runs < FEWEST_RUNS
             else f"a row of more than {MOST_RUNS} cannot be laid out"
         )

@@ -1,4 +1,4 @@
-"""Judge a planned row: the change-over must fall inside, everything be weighed and held.
+"""Judge a planned row: the equivalence point must fall inside, everything be weighed and held.
 
 Each rule is a function of an experiment and gives an `Advice` or nothing. `faults` runs them all;
 `tarebook.planning.remedies` then looks for the amounts with which they fall silent.
@@ -27,7 +27,7 @@ def faults(experiment: Experiment, contents: ContentRange) -> tuple[Advice, ...]
 
 
 def placement_is_good(experiment: Experiment, contents: ContentRange) -> bool:
-    """Return whether the row spans the change-over for every content planned for: quick to tell."""
+    """Return whether the row spans the equivalence point for every content planned for."""
     low, high = equivalence_range(experiment, contents)
     row = places_of(experiment)
     sides = min(ON_EACH_SIDE, len(row) // 2)

@@ -174,7 +174,7 @@ def _weighings(
         )
         if finer.readability < FINEST:
             return
-        # A finer balance cannot mend where the change-over lies; that has its own advice.
+        # A finer balance cannot mend where the equivalence point lies; that has its own advice.
         left = faults(changed, contents)
         if not any(each.code == code for each in left):
             words = f"a {finer.name}"

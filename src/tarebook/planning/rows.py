@@ -23,7 +23,7 @@ from tarebook.series.experiment import Experiment
 
 MOST_CANDIDATES = 120
 ON_EACH_SIDE = 2
-"""Runs that must lie on either side of the change-over, whatever the content in its range."""
+"""Runs that must lie on either side of the equivalence point, whatever the content in its range."""
 
 NEARLY = 0.01
 """Even rows within 1 % of the best even one are as good; of these the most pleasing is taken."""
@@ -50,7 +50,7 @@ class Row:
         Root mean square over the contents planned for.
     u_equivalence : float, [L]
     before, after : int
-        Runs below and above the change-over, whatever the content.
+        Runs below and above the equivalence point, whatever the content.
     """
 
     name: str
@@ -220,7 +220,7 @@ def best_row(
     rng: np.random.Generator,
     n_starts: int = N_STARTS,
 ) -> FloatArray | None:
-    """Return the best placement on volumes that end at a line; None if none spans the change-over.
+    """Return the best placement on volumes that end at a line; None if none spans the equivalence.
 
     Parameters
     ----------
@@ -252,7 +252,7 @@ def best_row(
 def _slots(
     experiment: Experiment, volumes: FloatArray, n_runs: int, contents: ContentRange
 ) -> BoolArray:
-    """Return what may stand in each slot: some runs on either side of the change-over."""
+    """Return what may stand in each slot: some runs on either side of the equivalence point."""
     low, high = equivalence_range(experiment, contents)
     allowed = np.ones((n_runs, len(volumes)), dtype=np.bool_)
     sides = min(ON_EACH_SIDE, n_runs // 2)
@@ -268,7 +268,7 @@ def _goal(field: Candidates, best: Best) -> FloatArray:
 def even_row(
     experiment: Experiment, n_runs: int, contents: ContentRange, best: Best
 ) -> FloatArray | None:
-    """Return the best row with a constant step; None if none spans the change-over.
+    """Return the best row with a constant step; None if none spans the equivalence point.
 
     Parameters
     ----------
@@ -305,7 +305,7 @@ def even_row(
 def _even_choices(
     volumes: FloatArray, step: float, n_runs: int, span: tuple[float, float]
 ) -> IntArray:
-    """Return every choice of volumes with a constant step that spans the change-over.
+    """Return every choice of volumes with a constant step that spans the equivalence point.
 
     Returns
     -------

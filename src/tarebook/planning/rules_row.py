@@ -16,27 +16,27 @@ from tarebook.planning.rows import ON_EACH_SIDE, readable
 from tarebook.records.pours import fillings_of
 
 FEWEST_RUNS = 4
-"""Two on either side of the change-over; the joint fit itself needs three."""
+"""Two on either side of the equivalence point; the joint fit itself needs three."""
 
 HARDLY_KNOWN = 0.3
 """Relative uncertainty of the sample's own acid from which a cup should show it alone."""
 
 
 def too_few_runs(known: Facts) -> Iterator[Advice]:
-    """Notice: too few runs for a change-over to show."""
+    """Notice: too few runs for an equivalence point to show."""
     n = len(known.row)
     if n < FEWEST_RUNS:
         yield Advice(
             code="too-few-runs",
             severity="stop",
-            message=f"A row of {n} cannot show a change-over.",
+            message=f"A row of {n} cannot show an equivalence point.",
             do=f"Plan at least {FEWEST_RUNS} runs, two on either side of it.",
             evidence={"runs": float(n)},
         )
 
 
 def changeover_outside(known: Facts) -> Iterator[Advice]:
-    """Notice: the change-over before the first or beyond the last run."""
+    """Notice: the equivalence point before the first or beyond the last run."""
     row, at = known.places, known.at
     first, last = float(row.min()), float(row.max())
     if first < at < last:

@@ -48,8 +48,8 @@ class ImpossibleWishError(TarebookError, ValueError):
 
     Examples
     --------
-    >>> print(ImpossibleWishError("--runs 2", "a row of 2 shows no change-over", "Use 4 or more."))
-    --runs 2 cannot be had: a row of 2 shows no change-over. Use 4 or more.
+    >>> print(ImpossibleWishError("--runs 2", "a row of 2 shows no equivalence point", "Use 4."))
+    --runs 2 cannot be had: a row of 2 shows no equivalence point. Use 4.
     """
 
     code = "impossible-wish"

@@ -28,7 +28,7 @@ def curve_alt(outcome: Outcome, style: NumberStyle) -> str:
                               series.fit.plateau_u * series.nominal_mass, style)  # fmt: skip
         at = numbers.quantity(series.equivalence, style)
         parts.append(
-            "The usual sum's line rises while the reagent limits and stays level at "
+            "The textbook calculation's line rises while the reagent limits and stays level at "
             f"{level} g where the sample limits; its two lines meet at {at}."
         )
     return " ".join(parts)

@@ -64,8 +64,8 @@ def curve(
     Returns
     -------
     dict or None
-        With the model's curve and band where it was fitted, and the two lines of the usual sum if
-        it found a change-over; None if no run has amounts.
+        With the model's curve and band where it was fitted, and the two lines of the textbook
+        calculation if it found an equivalence point; None if no run has amounts.
     """
     used = _used_points(outcome)
     if not used:
@@ -122,7 +122,7 @@ def curve_key(outcome: Outcome) -> str:
     if outcome.full.series:
         parts.append("The thick curve is the model of the cup.")
         if outcome.usual.series:
-            parts.append("The thin dashed lines are those of the usual sum.")
+            parts.append("The thin dashed lines are those of the textbook calculation.")
         parts.append("A dash above a point is the gas that the run made: what lies between is held "
                      "back.")  # fmt: skip
     return f"{' '.join(parts)} Bars{band} are 95\u00a0%. Marks: {marks}."
@@ -171,7 +171,7 @@ def _line_layers(
 
 
 def _usual_lines(usual: UsualSeries, x: Spec, y: Spec, *, thin: bool) -> list[Spec]:
-    """Return the two lines of the usual sum; thin and dashed where the model has the say."""
+    """Return the two lines of the textbook calculation; thin, dashed beside the model's."""
     at = millilitres(usual.equivalence.value)
     start, level = _levels(usual)
     foot = max(0.0, -start * at / (level - start))
@@ -205,7 +205,7 @@ def _height(outcome: Outcome, volume: float) -> float:
 def _equivalence_labels(
     outcome: Outcome, x: Spec, y: Spec, width: int, style: NumberStyle
 ) -> list[Spec]:
-    """Return where both reactants are used up: the main result on top, the usual sum below."""
+    """Return where both reactants are used up: the main result on top, the textbook's below."""
     usual, full = outcome.usual.series, outcome.full.series
     series = full or usual
     if series is None:
@@ -225,7 +225,9 @@ def _equivalence_labels(
     ]  # fmt: skip
     if full is not None and usual is not None:
         there = millilitres(usual.equivalence.value)
-        meet = f"usual sum: lines meet at{wrap}{numbers.quantity(usual.equivalence, style)}"
+        meet = (
+            f"textbook calculation: lines meet at{wrap}{numbers.quantity(usual.equivalence, style)}"
+        )
         bottom = y["scale"]["domain"][0]
         labels += [
             layer([{"x": there, "y": bottom, "said": meet}],

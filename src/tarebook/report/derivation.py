@@ -175,7 +175,7 @@ def _changeover(series: UsualSeries, style: NumberStyle) -> Step:
     slope = _shown(fit.slope / 1000.0, "g/mL", style)
     mass = _shown(series.nominal_mass, "g", style)
     return Step(
-        name="Change-over",
+        name="Equivalence point",
         rule=f"the lines meet at (p {minus} a) / b; times the nominal sample mass",
         worked=f"{top} / ({slope}) × {mass} = {numbers.quantity(series.equivalence, style)}",
     )
@@ -214,15 +214,16 @@ def _second_content(outcome: Outcome, series: UsualSeries, style: NumberStyle) -
     declared, protons = declared_acid(experiment), protons_of_extent(reaction)
     if declared is None or not protons or declared.value == 0.0:
         return Step(
-            name="Content from the change-over",
-            rule=f"w = strength × volume at the change-over{ratio} × M({analyte}) / sample mass",
+            name="Content from the equivalence point",
+            rule=f"w = strength × volume at the equivalence point{ratio} × M({analyte}) / "
+            "sample mass",
             worked=f"{strength} × {at}{ratio} × {mass} / {nominal} = {found}",
         )
     own = _shown(1000.0 * declared.value, "mmol/g", style)
     share = _coefficients(reaction.analyte_coefficient, round(protons))
     return Step(
-        name="Content from the change-over",
-        rule=f"w = (strength × volume at the change-over{ratio} / sample mass + acid of the "
+        name="Content from the equivalence point",
+        rule=f"w = (strength × volume at the equivalence point{ratio} / sample mass + acid of the "
         f"sample{share}) × M({analyte})",
         worked=f"({strength} × {at}{ratio} / {nominal} + {own}{share}) × {mass} = {found}",
     )

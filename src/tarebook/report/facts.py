@@ -34,7 +34,7 @@ def _usual(outcome: Outcome, usual: UsualSeries, style: NumberStyle) -> Fact:
     gas = typeset.formula(outcome.experiment.reaction.gas)
     second = numbers.quantity(usual.content_from_equivalence, style)
     return Fact(
-        label="Usual sum",
+        label="Textbook calculation",
         value=numbers.quantity(usual.sample_mass_fraction, style),
         interval=numbers.interval(usual.sample_mass_fraction, style),
         note=f"the mass lost taken for the {gas} made; from where its two lines meet it would be "
@@ -47,9 +47,9 @@ def _changeover(
 ) -> Fact:
     beside = ""
     if usual is not None:
-        beside = f"; the usual sum says {numbers.quantity(usual.equivalence, style)}"
+        beside = f"; the textbook calculation says {numbers.quantity(usual.equivalence, style)}"
     return Fact(
-        label="Change-over",
+        label="Equivalence point",
         value=numbers.quantity(full.equivalence, style),
         interval=numbers.interval(full.equivalence, style),
         note=f"{outcome.experiment.reagent.name} that uses up {_nominal(outcome, style)} of sample"
@@ -93,14 +93,14 @@ def _usual_alone(outcome: Outcome, series: UsualSeries, style: NumberStyle) -> t
     widened = "; the uncertainties of the lines are widened by it" if series.birge > 1 else ""
     return (
         Fact(
-            label="Change-over",
+            label="Equivalence point",
             value=numbers.quantity(at, style),
             interval=numbers.interval(at, style),
             note=f"{outcome.experiment.reagent.name} that uses up {_nominal(outcome, style)} of "
             "sample",
         ),
         Fact(
-            label="Content from the change-over",
+            label="Content from the equivalence point",
             value=numbers.quantity(cross, style),
             interval=numbers.interval(cross, style),
             note="a second way, from that volume and the strength of the reagent",

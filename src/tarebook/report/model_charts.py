@@ -87,7 +87,7 @@ def gas_made(outcome: Outcome, places: Places) -> list[dict[str, Any]]:
 def waterfall(
     outcome: Outcome, *, width: int = 560, style: NumberStyle = numbers.PRINT
 ) -> Spec | None:
-    """Return the way from the usual sum to the model, effect by effect, in the content.
+    """Return the way from the textbook calculation to the model, effect by effect, in the content.
 
     Parameters
     ----------

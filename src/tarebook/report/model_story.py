@@ -1,4 +1,4 @@
-"""What the model of the cup says beside the usual sum, in words and rounded numbers."""
+"""What the model of the cup says beside the textbook calculation, in words and rounded numbers."""
 
 from __future__ import annotations
 
@@ -59,9 +59,9 @@ class ModelStory:
     about : str
         What the model is.
     usual : str
-        The usual sum beside it: its value, its claim, what it leaves out. Empty without one.
+        The textbook calculation beside it: value, claim, what it leaves out. Empty without one.
     waterfall : tuple of Drop
-        From the usual sum to the model.
+        From the textbook calculation to the model.
     waterfall_note : str
     steps : tuple of Step
         How the model's numbers were made.
@@ -120,16 +120,16 @@ def tell_model(outcome: Outcome, style: NumberStyle) -> ModelStory | None:
 
 
 def _usual(outcome: Outcome, series: FullSeries, style: NumberStyle) -> str:
-    """Return the usual sum beside the model."""
+    """Return the textbook calculation beside the model."""
     usual = outcome.usual.series
     gas = typeset.formula(outcome.experiment.reaction.gas)
     if usual is None:
         why = in_plain_words(outcome.usual.no_series_because, style)
-        return f"The usual sum has no result for this row: {why.rstrip('.')}."
+        return f"The textbook calculation has no result for this row: {why.rstrip('.')}."
     found = numbers.quantity(usual.sample_mass_fraction, style)
     apart = usual.sample_mass_fraction.value - series.sample_mass_fraction.value
     parts = [
-        f"The usual sum takes the mass lost for the {gas} made and gives {found}, "
+        f"The textbook calculation takes the mass lost for the {gas} made and gives {found}, "
         f"{_points(apart, series.sample_mass_fraction.u, style)}."
     ]
     if usual.claim is not None and series.claim is not None:
@@ -320,7 +320,7 @@ def _cost_of_missing(series: FullSeries, style: NumberStyle) -> str:
 
 def _waterfall_alt(bars: tuple[Drop, ...]) -> str:
     each = "; ".join(f"{bar.label} {bar.shown}" for bar in bars)
-    return f"Bars from the usual sum to the model, content in %: {each}." if bars else ""
+    return f"Bars from the textbook calculation to the model, content in %: {each}." if bars else ""
 
 
 def _ph_alt(outcome: Outcome, style: NumberStyle) -> str:

@@ -23,14 +23,14 @@ _EFFECTS = {
     CupEffect.HEAD_GAS.value: "gas lying in the vessel",
     CupEffect.VAPOUR.value: "vapour leaving with the gas",
     CupEffect.EVAPORATION.value: "water that evaporates",
-    USUAL: "usual sum",
+    USUAL: "textbook calculation",
     NO_EFFECTS: "all readings together",
 }
 
 ALL_TOGETHER = (
-    "The usual sum reads the content off the level part of the row alone. Here every reading of "
-    "every run speaks, as loudly as it is exact: the rising part too, where volume and strength of "
-    "the reagent say how much reacted."
+    "The textbook calculation reads the content off the level part of the row alone. Here every "
+    "reading of every run speaks, as loudly as it is exact: the rising part too, where volume and "
+    "strength of the reagent say how much reacted."
 )
 """What the first step of the waterfall is."""
 
@@ -76,7 +76,7 @@ class Drop:
 
 
 def drops(series: FullSeries, style: NumberStyle) -> tuple[Drop, ...]:
-    """Return the waterfall from the usual sum to the model, ready to be drawn."""
+    """Return the waterfall from the textbook calculation to the model, ready to be drawn."""
     if not series.waterfall:
         return ()
     out = numbers.outward(series.sample_mass_fraction)

@@ -39,7 +39,7 @@ def not_used(outcome: Outcome) -> Iterator[NotUsed]:
         if usual is None:
             why = _in_words(run, result.why_not_usual)
             if result.full is not None:
-                yield NotUsed(run, "The usual sum cannot use", why, "The model can.")
+                yield NotUsed(run, "The textbook calculation cannot use", why, "The model can.")
             else:
                 yield NotUsed(run, "No result uses", why)
         elif usual.not_in_fit:

@@ -45,11 +45,11 @@ def payload(outcome: Outcome) -> Json:
     -------
     dict
         Keys ``experiment``, ``runs``, ``series``, ``budget``, ``findings``, ``method``. The numbers
-        of a run are the model's where it was fitted; those of the usual sum alone stand under
-        ``usual``. What is lacking is null: ``left_out`` of a run says why nothing was found of it,
+        of a run are the model's where it was fitted; those of the textbook calculation alone stand
+        under ``usual``. What is lacking is null: ``left_out`` of a run says why nothing was found,
         ``not_in_full`` why the fit did not use it, ``usual.left_out`` and ``usual.not_in_fit`` the
-        same of the usual sum. ``stage`` says how far a run and the row have come, and ``handover``
-        what is known of a cup and a row that are not finished
+        same of the textbook calculation. ``stage`` says how far a run and the row have come, and
+        ``handover`` what is known of a cup and a row that are not finished
         (see `tarebook.report.handover.payload`).
     """
     experiment, usual, full = outcome.experiment, outcome.usual, outcome.full

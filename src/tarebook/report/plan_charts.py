@@ -32,8 +32,8 @@ MOST_LABELS = 14
 
 KEY = (
     "The line is the mass that the balance is expected to see lost, the band what is not known "
-    "beforehand (95\u00a0%, mostly the content); the strip, where the change-over may then lie. "
-    "Circle: the reagent limits; square: the sample limits; diamond: not sure."
+    "beforehand (95\u00a0%, mostly the content); the strip, where the equivalence point may "
+    "lie. Circle: the reagent limits; square: the sample limits; diamond: not sure."
 )
 
 

@@ -39,7 +39,7 @@ class PlanStory:
     answer : str
         The first line: whether the plan works.
     prospect : str
-        How well content and change-over would be known.
+        How well content and equivalence point would be known.
     anew : str
         Empty unless the row is not the definition's.
     upgrades : tuple of Bar
@@ -137,7 +137,7 @@ def _prospect(plan: Plan, style: NumberStyle) -> str:
     if not plan.works:
         return f"Planned for a content from {low} to {high}{style.gap}%."
     return (
-        f"The content should come out to ±{style.around}{u_content} and the change-over to "
+        f"Expected: the content to ±{style.around}{u_content}, the equivalence point to "
         f"±{style.around}{u_at} (standard uncertainties), for any content from {low} to "
         f"{high}{style.gap}%."
     )

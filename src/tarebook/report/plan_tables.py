@@ -44,7 +44,7 @@ def row_table(plan: Plan, style: NumberStyle) -> Table:
             )
         )
     return Table(
-        columns=("row", "reagent\nmL", "content\n±, %", "ch.-over\n±, mL", "gain\n%"),
+        columns=("row", "reagent\nmL", "content\n±, %", "equiv.\n±, mL", "gain\n%"),
         rows=tuple(lines),
         words=(0, 1),
         caption="",
@@ -114,12 +114,12 @@ def run_table(plan: Plan, style: NumberStyle) -> Table:
             "loss\nin u",
             "reagent\nlimits",
             "content\n+ %",
-            "change-over\n+ %",
+            "equivalence\n+ %",
         ),
         rows=tuple(lines),
         words=(0,),
         caption="Loss in u: over the standard uncertainty of the balances. The last two columns: "
-        "by how much u of the content and of the change-over would grow without this run.",
+        "by how much u of content and equivalence point grow without this run.",
     )
 
 
@@ -196,8 +196,8 @@ def variant_table(plan: Plan, style: NumberStyle) -> Table:
         columns=(
             "if",
             "content\n±, %",
-            "ch.-over\n±, mL",
-            "ch.-over\nmL",
+            "equiv.\n±, mL",
+            "equiv.\nmL",
             "place\n0 to 1",
             "loss\ng",
             "stock\nmL",
@@ -205,7 +205,7 @@ def variant_table(plan: Plan, style: NumberStyle) -> Table:
         ),
         rows=tuple(_variant(variant, style) for variant in plan.variants),
         words=(0,),
-        caption="±: u. Place: of the change-over between the first run (0) and the last (1); "
+        caption="±: u. Place: of the equivalence point between the first run (0) and the last (1); "
         "outside of that the row does not show it. Loss: the largest of the row.",
     )
 

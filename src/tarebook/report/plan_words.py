@@ -93,7 +93,7 @@ def row_words(reagent: Sequence[float], style: NumberStyle = numbers.TERMINAL) -
 
 def wanted(plan: Plan) -> str:
     """Return what the row is to be best for."""
-    return "the content" if plan.wishes.best is Best.CONTENT else "the change-over"
+    return "the content" if plan.wishes.best is Best.CONTENT else "the equivalence point"
 
 
 def u_wanted(plan: Plan, u: float, style: NumberStyle) -> str:

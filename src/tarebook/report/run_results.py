@@ -1,4 +1,4 @@
-"""What is known of each run: from the model of the cup where it was fitted, else the usual sum."""
+"""What is known of each run: by the model of the cup where it was fitted, else by the textbook."""
 
 from __future__ import annotations
 
@@ -28,11 +28,11 @@ class RunResult:
     limiting : {"reagent", "sample"} or None
     p_reagent_limiting : float or None, [1]
     lost : Estimate or None, [g]
-        The mass lost: the gas made, if one believes the usual sum.
+        The mass lost: the gas made, if one believes the textbook calculation.
     yield_percent : Estimate or None, [%]
         `lost` over `gas_expected`.
     why_not_usual, why_not_full : str
-        Why the usual sum has no amounts, and why the fit did not use the run; else empty.
+        Why the textbook calculation has no amounts, why the fit did not use the run; else empty.
     """
 
     run: str
@@ -127,7 +127,7 @@ def _result(
 
 
 def _lost_as_read(full: FullRun, linearity_u: float) -> Estimate | None:
-    """Return the mass lost of a run that the usual sum cannot use; None if a mass is missing."""
+    """Return the mass lost of a run that the textbook leaves out; None if a mass is missing."""
     masses = {mass.reading: mass for mass in full.residuals if mass.reading in _LOST}
     if len(masses) < len(_LOST):
         return None

@@ -13,7 +13,7 @@ from tarebook.report.run_results import RunResult, run_results
 
 
 def runs_table(outcome: Outcome, style: NumberStyle) -> Table:
-    """Return what the usual sum says of each run, in the order of the readings."""
+    """Return what the textbook calculation says of each run, in the order of the readings."""
     reagent, analyte, gas = _species(outcome)
     rows: dict[str, tuple[str, ...]] = {
         run.run: (
@@ -88,7 +88,8 @@ def gas_table(outcome: Outcome, style: NumberStyle) -> Table:
     return Table(
         caption=f"{gas} held back is still dissolved or lies in the vessel. Made = lost + held "
         "back, less vapour and evaporation, with buoyancy and the balance's error; the yield is "
-        f"the mass lost over the {gas} expected: what the usual sum would see. Every ± is one u.",
+        f"the mass lost over the {gas} expected: what the textbook calculation would see. Every ± "
+        "is one u.",
         columns=("run", "mass lost\ng", "held back\ng", f"{gas} made\ng",
                  f"{gas} expected\ng", "yield\n%"),
         rows=tuple(rows),

@@ -75,7 +75,7 @@ class Story:
     open_cups : tuple of Table
         What is in the cups that were begun and are not finished, and what to expect of them.
     model : ModelStory or None
-        What the model of the cup adds; None where only the usual sum speaks.
+        What the model of the cup adds; None where only the textbook calculation speaks.
     """
 
     title: str
@@ -234,13 +234,13 @@ def _claim(claim: ClaimComparison, style: NumberStyle) -> str:
 
 
 def _second_way(series: UsualSeries, style: NumberStyle) -> str:
-    """Return what the change-over says of the content, and whether that bears out the plateau."""
+    """Return what the equivalence point says of the content, and whether the plateau agrees."""
     first, second = series.sample_mass_fraction, series.content_from_equivalence
     u = math.hypot(first.u, second.u)
     times = abs(first.value - second.value) / u if u > 0 else 0.0
     apart = f"they are {numbers.fixed(times, 1, style)}{style.gap}u of their difference apart"
     found = numbers.quantity(second, style)
-    way = f"A second way, from the change-over and the strength of the reagent, gives {found}"
+    way = f"A second way, from the equivalence point and the strength of the reagent, gives {found}"
     if times <= AGREES_WITHIN:
         return f"{way}. The two agree: {apart}."
     return (
@@ -252,9 +252,9 @@ def _second_way(series: UsualSeries, style: NumberStyle) -> str:
 def _caveat(outcome: Outcome) -> str:
     gas = typeset.formula(outcome.experiment.reaction.gas)
     return (
-        f"The usual sum takes the mass lost for the {gas} made. Gas that stays in the liquid or in "
-        "the vessel makes the content come out too low; water vapour that leaves with the gas "
-        "makes it come out too high. The ± does not cover these two."
+        f"The textbook calculation takes the mass lost for the {gas} made. Gas that stays in the "
+        "liquid or in the vessel makes the content come out too low; water vapour that leaves with "
+        "the gas makes it come out too high. The ± does not cover these two."
     )
 
 
@@ -263,6 +263,6 @@ def _method(outcome: Outcome) -> str:
     date = f", {outcome.made_on}" if outcome.made_on else ""
     model = "Model of the cup: joint fit. " if outcome.full.series else ""
     return (
-        f"Tarebook {outcome.version}{date}. {model}Usual sum: {usual.draws} Monte Carlo draws, "
-        f"seed {usual.seed}. Definition {outcome.experiment.digest[:8]}."
+        f"Tarebook {outcome.version}{date}. {model}Textbook calculation: {usual.draws} Monte Carlo "
+        f"draws, seed {usual.seed}. Definition {outcome.experiment.digest[:8]}."
     )

@@ -80,7 +80,7 @@ def _answer(story: Story, width: int) -> Iterator[RenderableType]:
     if story.caveat:
         yield Text(story.caveat, style="dim")
     if story.model and story.model.waterfall:
-        title = "From the usual sum to the model of the cup"
+        title = "From the textbook calculation to the model of the cup"
         yield from titled(title, _waterfall(story.model.waterfall, width))
     yield from tables("Runs", story.runs, width)
     yield from (Text(f"* {line}") for line in story.not_used)
@@ -91,7 +91,7 @@ def _parts(story: Story, width: int) -> Iterator[RenderableType]:
     if story.open_cups:
         yield from tables("Cups that are not finished", story.open_cups, width)
     if story.facts:
-        title = "Beside the answer" if story.model else "Change-over"
+        title = "Beside the answer" if story.model else "Equivalence point"
         yield from titled(title, facts_grid(story.facts))
     yield ""
     yield Text("Findings", style="bold underline")

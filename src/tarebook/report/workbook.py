@@ -1,4 +1,4 @@
-"""The usual sum as a workbook whose cells calculate: a reader can follow and change every step.
+"""The textbook calculation as a workbook whose cells calculate: each step can be followed.
 
 Every formula carries the value that the program found, so a viewer that does not calculate shows
 the same numbers.
@@ -65,18 +65,18 @@ def _write_readme(book: Book, outcome: Outcome) -> None:
     equation = typeset.equation(outcome.experiment.reaction.equation)
     paragraphs = (
         equation,
-        "This workbook does the usual sum again, step by step, with formulas. Begin with the sheet "
-        "Readings, then Constants, Usual sum and Change-over. Cells with a yellow ground are "
-        "inputs: change one and everything that follows from it changes. All other numbers are "
-        "calculated. Each column says in its head how it is made.",
+        "This workbook does the textbook calculation again, step by step, with formulas. Begin "
+        "with the sheet Readings, then Constants, Textbook calculation and Equivalence point. "
+        "Cells with a yellow ground are inputs: change one and everything that follows from it "
+        "changes. All other numbers are calculated. Each column says in its head how it is made.",
         "u is the standard uncertainty. The uncertainties come from many repetitions of the sum "
         "with shifted readings, which a sheet cannot do: they stand here as the program found "
         "them, and do not follow a changed input.",
-        "The usual sum takes the mass lost for the gas made. Gas that stays in the liquid or the "
-        "vessel, and water vapour that leaves with the gas, are not in it."
+        "The textbook calculation takes the mass lost for the gas made. Gas that stays in the "
+        "liquid or the vessel, and water vapour that leaves with the gas, are not in it."
         + (
-            " The sheet Cup model shows the result of the model that counts them, beside the usual "
-            "one; its numbers are computed by the program and do not follow a changed input."
+            " The sheet Cup model shows the result of the model that counts them, beside it; "
+            "its numbers are computed by the program and do not follow a changed input."
             if outcome.full.series
             else ""
         ),
@@ -258,7 +258,7 @@ def _write_runs(book: Book, outcome: Outcome) -> None:
         Column("yield", "%", "found / expected", 10),
         Column("remark", "", "", 52, words=True),
     ]
-    page = book.table("Usual sum", "The usual sum, run by run", columns)
+    page = book.table("Textbook calculation", "The textbook calculation, run by run", columns)
     page.write_string(2, 0, "content used", book.strong)
     basis = outcome.usual.content_basis
     if basis == "found" and outcome.usual.series is None:
@@ -267,7 +267,7 @@ def _write_runs(book: Book, outcome: Outcome) -> None:
     else:
         formula = {"found": "=content", "claimed": "=claimed", "pure": "=1"}[basis]
         page.write_formula(2, 2, formula, book.fixed(4), _content_value(outcome))
-    book.define("content_used", "Usual sum", 2, 2)
+    book.define("content_used", "Textbook calculation", 2, 2)
     amounts = {run.run: run for run in outcome.usual.runs}
     said = {one.run: sentence(one, (one.run,)) for one in not_used(outcome)}
     for place, name in enumerate(outcome.table.runs):
@@ -291,7 +291,7 @@ def _content_value(outcome: Outcome) -> float:
 
 
 def _write_run(book: Book, outcome: Outcome, row: int, run: RunAmounts) -> None:
-    page = book.page("Usual sum")
+    page = book.page("Textbook calculation")
     at = {letter: xl_rowcol_to_cell(row, column) for column, letter in enumerate("ABCDEFGHIJK")}
     volume, sample = (_mean(outcome, run, what) for what in (Quantity.REAGENT, Quantity.SAMPLE))
     liquid, final = (book.mean_of(row, what) for what in (Quantity.LIQUID, Quantity.FINAL))

@@ -17,7 +17,9 @@ from tarebook.report import typeset
 from tarebook.report.outcome import Outcome
 from tarebook.report.workbook_sheets import FIRST_ROW, HAIR, LEVEL, RISE, Book, Column
 
-SHEET = "Change-over"
+SHEET = "Equivalence point"
+STEPS = "Textbook calculation"
+"""The sheet that this one reads from."""
 
 SAME = 1e-6
 """Relative difference below which the lines of the sheet and of the program are the same."""
@@ -39,7 +41,7 @@ class Lines:
         Whether the best lines meet at the last run on the left itself: two lines drawn freely
         would then cross outside the gap between the runs that they belong to.
     a, b, p, at : float
-        Start [g/g], slope [g/mL], level [g/g] and the change-over [mL/g].
+        Start [g/g], slope [g/mL], level [g/g] and the equivalence point [mL/g].
     """
 
     runs: tuple[str, ...]
@@ -116,8 +118,8 @@ def write_lines(book: Book, outcome: Outcome, series: UsualSeries) -> None:
     columns = [
         Column("run", "", "", 42, words=True),
         Column("place", "1", "by rising reagent", 12),
-        Column("reagent per gram", "mL/g", "from Usual sum", 12),
-        Column("gas per gram", "g/g", "from Usual sum", 11),
+        Column("reagent per gram", "mL/g", "from Textbook calculation", 12),
+        Column("gas per gram", "g/g", "from Textbook calculation", 11),
         Column("weight", "1", "1 / u² of the gas per gram", 13),
         Column("on the rise", "1", "1 up to the number below, then 0", 12),
         Column("line", "g/g", "the lower of the two lines", 11),
@@ -138,9 +140,9 @@ def _write_points(book: Book, page: Any, outcome: Outcome, lines: Lines) -> None
         x, y, line = (xl_rowcol_to_cell(row, column) for column in (2, 3, 6))
         page.write_string(row, 0, run, book.name)
         page.write_number(row, 1, place + 1, book.fixed(0))
-        page.write_formula(row, 2, f"='Usual sum'!{xl_rowcol_to_cell(there, 5)}", book.fixed(3),
+        page.write_formula(row, 2, f"='{STEPS}'!{xl_rowcol_to_cell(there, 5)}", book.fixed(3),
                            lines.x[place])  # fmt: skip
-        page.write_formula(row, 3, f"='Usual sum'!{xl_rowcol_to_cell(there, 6)}", book.fixed(4),
+        page.write_formula(row, 3, f"='{STEPS}'!{xl_rowcol_to_cell(there, 6)}", book.fixed(4),
                            lines.y[place])  # fmt: skip
         page.write_number(row, 4, lines.weight[place], book.input(0))
         page.write_formula(row, 5, f"=IF({xl_rowcol_to_cell(row, 1)}<=n_left,1,0)", book.fixed(0),
@@ -242,7 +244,7 @@ def _result_cells(outcome: Outcome, series: UsualSeries, lines: Lines) -> Iterat
     experiment, reaction = outcome.experiment, outcome.experiment.reaction
     analyte, gas = typeset.formula(reaction.analyte), typeset.formula(reaction.gas)
     masses = reaction.analyte_molar_mass.value / reaction.gas_molar_mass.value
-    yield Cell("equivalence_mL", "change-over for the nominal sample mass",
+    yield Cell("equivalence_mL", "equivalence point for the nominal sample mass",
                "=line_break*nominal_mass", lines.at * series.nominal_mass, "mL", 3,
                "Reagent that uses up the nominal sample mass.",
                1000.0 * series.equivalence.u)  # fmt: skip
@@ -255,11 +257,11 @@ def _result_cells(outcome: Outcome, series: UsualSeries, lines: Lines) -> Iterat
     own = own_protons(outcome) / (protons_of_extent(reaction) or 1.0)
     second = (strength * lines.at / 1000.0 / reaction.reagent_coefficient + own) * counts
     brought = "+own_acid/1000/own_acid_taken" if own else ""
-    yield Cell("content_from_equivalence", f"content of {analyte}, from the change-over",
+    yield Cell("content_from_equivalence", f"content of {analyte}, from the equivalence point",
                f"=(strength*line_break/1000/nu_reagent{brought})*nu_sample*M_sample",
                second * reaction.analyte_molar_mass.value, "g/g", 4,
-               "Amount of reagent at the change-over, and of the sample's own acid, as sample."
-               if own else "Amount of reagent at the change-over, as sample.",
+               "Reagent at the equivalence point, and the sample's own acid, as sample."
+               if own else "Amount of reagent at the equivalence point, as sample.",
                series.content_from_equivalence.u)  # fmt: skip
 
 

@@ -17,8 +17,8 @@ SHEET = "Cup model"
 
 COMPUTED = (
     "The numbers on a yellow ground are computed by the program, not by formulas: a sheet cannot "
-    "fit a model. The formulas go from the mass lost to the gas made, and from the usual sum to "
-    "the model."
+    "fit a model. The formulas go from the mass lost to the gas made, and from the textbook "
+    "calculation to the model."
 )
 
 
@@ -42,7 +42,7 @@ def write_model(book: Book, outcome: Outcome, series: FullSeries) -> None:
         Column("chance that the reagent limits", "1", "model", 14),
         Column("pH", "1", "model", 10),
     ]
-    page = book.table(SHEET, "The model of the cup beside the usual sum", columns)
+    page = book.table(SHEET, "The model of the cup beside the textbook calculation", columns)
     results = run_results(outcome)
     for place, result in enumerate(results):
         _write_run(book, page, FIRST_ROW + place, result, outcome)
@@ -92,11 +92,22 @@ def _write_results(book: Book, page: Any, outcome: Outcome, series: FullSeries, 
     analyte = typeset.formula(outcome.experiment.reaction.analyte)
     usual = outcome.usual.series
     stored = result_values(outcome, usual) if usual else {}
-    _heads(book, page, row, ("result", "usual sum", "model", "u of the model", "low", "high"))
+    _heads(
+        book,
+        page,
+        row,
+        ("result", "textbook calculation", "model", "u of the model", "low", "high"),
+    )
     content, equivalence = series.sample_mass_fraction, series.equivalence
     lines = (
         ("content", f"content of {analyte}, g/g", content, 1.0, 4),
-        ("equivalence_mL", "change-over for the nominal sample mass, mL", equivalence, 1000.0, 3),
+        (
+            "equivalence_mL",
+            "equivalence point for the nominal sample mass, mL",
+            equivalence,
+            1000.0,
+            3,
+        ),
     )
     for place, (name, words, estimate, factor, decimals) in enumerate(lines, start=1):
         page.write_string(row + place, 0, words, book.name)
@@ -113,7 +124,12 @@ def _write_waterfall(book: Book, page: Any, outcome: Outcome, series: FullSeries
     """Write the effects, each with the content that it leads to as a running sum."""
     if not series.waterfall:
         return row
-    _heads(book, page, row, ("from the usual sum to the model", "change, g/g", "content, g/g"))
+    _heads(
+        book,
+        page,
+        row,
+        ("from the textbook calculation to the model", "change, g/g", "content, g/g"),
+    )
     first, *steps = series.waterfall
     page.write_string(row + 1, 0, model_words.effect_label(first.label), book.name)
     running = first.content

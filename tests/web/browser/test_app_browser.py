@@ -93,7 +93,7 @@ def test_the_curve_follows_the_slider_at_once(desk: Any, alone: Any) -> None:
     page = desk.page
     page.goto(f"{alone.address}/plan")
     about = page.locator("#about")
-    expect(about).to_contain_text("8 cups; the change-over is expected at 22.9 mL")
+    expect(about).to_contain_text("8 cups; the equivalence point is expected at 22.9 mL")
     page.locator(".slide[data-for='runs']").focus()
     for _ in range(3):
         page.keyboard.press("ArrowLeft")
@@ -101,7 +101,7 @@ def test_the_curve_follows_the_slider_at_once(desk: Any, alone: Any) -> None:
     expect(about).to_contain_text("5 cups")
     expect(page.locator("#picture .dot")).to_have_count(5)
     # Named where they stand, and marks that differ in shape: no colour is needed.
-    for words in ("change-over", "reagent limits", "sample limits"):
+    for words in ("equivalence point", "reagent limits", "sample limits"):
         expect(page.locator("#picture text.called", has_text=words)).to_have_count(1)
     shapes = page.locator("#picture .dot").evaluate_all(
         """(all) => all.map((one) => [

@@ -21,7 +21,7 @@ from tarebook.series.experiment import Experiment
 REPORT_FILES: Final[Mapping[str, str]] = {
     "report.pdf": "to print or to hand in",
     "report.html": "to read in a browser, also offline",
-    "workbook.xlsx": "every step of the usual sum as a live formula",
+    "workbook.xlsx": "every step of the textbook calculation as a live formula",
     "results.csv": "results run by run",
     "readings.csv": "the readings that count, one row a run",
 }

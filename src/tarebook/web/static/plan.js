@@ -37,7 +37,7 @@ function labels() {
   const half = last.curve.find((p) => p.reagent_mL >= at / 2);
   const shown = at < end.reagent_mL;
   return [
-    { x: at, text: `change-over ${at.toFixed(1)} mL`, anchor: 2 * at > end.reagent_mL ? "end" : "start", dx: 2 * at > end.reagent_mL ? -0.5 : 0.5, dy: 0.8 },
+    { x: at, text: `equivalence point ${at.toFixed(1)} mL`, anchor: 2 * at > end.reagent_mL ? "end" : "start", dx: 2 * at > end.reagent_mL ? -0.5 : 0.5, dy: 0.8 },
     shown && half && { x: half.reagent_mL, y: half.lost_g, text: "reagent limits", kind: "rise", dx: 1.6, dy: 2.6 },
     shown && { x: end.reagent_mL, y: end.low_g, text: "sample limits", kind: "level", anchor: "end", dy: 1.6 },
   ].filter(Boolean);
@@ -54,7 +54,7 @@ function show() {
     yTitle: "mass lost, expected / g",
   });
   const at = last.equivalence_mL;
-  about.textContent = `${last.runs.length} cups; the change-over is expected at ${at.value.toFixed(1)} mL (${at.low.toFixed(1)} to ${at.high.toFixed(1)} mL). The band holds 95 of 100 such cups, with all that is not known beforehand. Circle: the reagent limits; square: the sample; diamond: either may.`;
+  about.textContent = `${last.runs.length} cups; the equivalence point is expected at ${at.value.toFixed(1)} mL (${at.low.toFixed(1)} to ${at.high.toFixed(1)} mL). The band holds 95 of 100 such cups, with all that is not known beforehand. Circle: the reagent limits; square: the sample; diamond: either may.`;
   picture.setAttribute("aria-label", `Expected mass lost against reagent poured. ${about.textContent}`);
 }
 
