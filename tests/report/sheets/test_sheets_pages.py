@@ -16,6 +16,7 @@ import pytest
 import typst
 from pypdf import PdfReader
 
+from tarebook.planning.prepare.hazards import PICTOGRAM_ORDER
 from tarebook.records.complete import asked_of
 from tarebook.records.readings import Quantity
 from tarebook.report.sheets.bench import bench_data, bench_sheets
@@ -349,6 +350,10 @@ def test_worked_answers_of_the_blank_series_by_hand(setting_of: SettingOf) -> No
     assert worked["equivalence"].endswith("= 19 mL; between run 3 and run 4")
     assert worked["tolerance"] == "0.5 mol/L × 0.5 mL = 0.25 mmol, that is 2.1 % of 12 mmol"
     assert "= 146 kPa" in worked["stopper"]  # 9.523e-3 x 8.3145 x 294.15 / 160e-6
+
+
+def test_every_pictogram_that_may_be_asked_for_is_drawn() -> None:
+    assert set(DRAWN) >= set(PICTOGRAM_ORDER)
 
 
 @pytest.mark.parametrize("code", DRAWN)

@@ -55,15 +55,64 @@ _SYMBOLS = {
         "c2.2-.4 3 1.6 1.2 2.6l-3 1.6h9c2.4 0 2.6 3 .4 3.3l-6.4.6 3.4.5c2.2.4 1.8 3.2-.4 3.1"
         'l-14.6-.5c-2.8-.1-4.8 1.5-7.6 1.9l-5 .1z"/></g>'
     ),
+    # A skull, two bones crossed beneath it.
+    "GHS06": (
+        '<g transform="translate(4 4.5) scale(.92)">'
+        '<g stroke="#000" stroke-width="4.2" stroke-linecap="round">'
+        '<path d="M30 61L61 74M70 61L39 74"/></g>'
+        '<circle cx="28.2" cy="61.9" r="2.9"/><circle cx="30.4" cy="58.3" r="2.9"/>'
+        '<circle cx="71.8" cy="61.9" r="2.9"/><circle cx="69.6" cy="58.3" r="2.9"/>'
+        '<circle cx="62.6" cy="72.6" r="2.9"/><circle cx="60.4" cy="76.2" r="2.9"/>'
+        '<circle cx="37.4" cy="72.6" r="2.9"/><circle cx="39.6" cy="76.2" r="2.9"/>'
+        '<path stroke="#fff" stroke-width="1.6" d="M50 18C62 18 69 26 69 36C69 41 67 44.4 64.5 46.5'
+        "C63.4 47.6 63.6 49.6 63 51.4C62.4 53 61 53.6 59.4 53.8L59 60.4"
+        "C58.8 62.6 57.4 63.6 55.4 63.6"
+        "L44.6 63.6C42.6 63.6 41.2 62.6 41 60.4L40.6 53.8C39 53.6 37.6 53 37 51.4"
+        "C36.4 49.6 36.6 47.6"
+        ' 35.5 46.5C33 44.4 31 41 31 36C31 26 38 18 50 18Z"/>'
+        '<g fill="#fff"><ellipse cx="42" cy="39" rx="5" ry="4.8"/>'
+        '<ellipse cx="58" cy="39" rx="5" ry="4.8"/><path d="M50 44.5L53.2 50.4L50 49.6L46.8 50.4'
+        'Z"/></g>'
+        '<path stroke="#fff" stroke-width="1.2" d="M45.6 55.4v7.4M50 55.8v7.4M54.4 55.4v7.4"/></g>'
+    ),
     # An exclamation mark.
     "GHS07": (
         '<path d="M50 21.5c4.7 0 7.9 3.6 7.5 8.4l-3 27.6c-.3 2.8-2 4.4-4.5 4.4s-4.2-1.6-4.5-4.4'
         'l-3-27.6c-.4-4.8 2.8-8.4 7.5-8.4z"/><circle cx="50" cy="72" r="6.6"/>'
     ),
+    # Head and chest of a person, a white star burst on the chest.
+    "GHS08": (
+        '<ellipse cx="50" cy="27.5" rx="8" ry="9.4"/>'
+        '<path d="M45.2 34h9.6l.6 6.6C62 43 67 44.4 69.6 48C71.6 51 72.2 56.6 72.6 61.6'
+        "L60.6 75.4H39.4"
+        'L27.4 61.6C27.8 56.6 28.4 51 30.4 48C33 44.4 38 43 44.6 40.6z"/>'
+        '<path fill="#fff" d="M50.0 44.0L51.8 53.9L61.3 50.5L53.6 57.0L61.3 63.5L51.8 60.1'
+        'L50.0 70.0L48.2 60.1L38.7 63.5L46.4 57.0L38.7 50.5L48.2 53.9Z"/>'
+    ),
+    # A bare tree on the shore, a dead fish beside it.
+    "GHS09": (
+        '<g transform="translate(-1.5 -2.5) scale(1.03)">'
+        '<path d="M26.5 64.6C31 61.6 36 62.8 38.4 63.2L39.6 50L41.4 43.6L44 44.4L43.4 51L44.4 63.4'
+        "C47 63.6 49 65 50.4 67C46 69.4 43 69 39 69.6C35 70.2 31 68.8 26.5 64.6Z"
+        '"/>'
+        '<g fill="none" stroke="#000" stroke-linecap="round" stroke-linejoin="round">'
+        '<path stroke-width="2.6" d="M42.2 46.5L36.6 37.4L36 30M42.8 46L47.4 36L47 25.5"/>'
+        '<path stroke-width="1.8" d="M41 54L33.4 47.6L28.6 47.4M43.4 52L50.4 45.2L55 44.6"/>'
+        '<path stroke-width="1.5" d="M36.9 38.4L31.2 35.2M47 37L53.6 31.2M50.4 34V28.4M47.1 30'
+        "L43.4 26"
+        'M36.2 33.4L39.6 29M34.2 48.2L32.8 43M49.6 46L50.6 50"/>'
+        "</g>"
+        '<path d="M50 64.4C54.4 56.4 65 54.6 71.6 62.2C66 70.4 55.6 71.4 50 64.4Z"/>'
+        '<path d="M54 63.8L46.6 57.4C47.8 60.4 48.4 62 48.2 64.2C48.2 66.6 47.4 69.4 46.4 72.6Z"/>'
+        '<path d="M57.6 58.4L61.6 53.8L64.4 58.8zM58 69.4L61 73.4L63.6 68.6z"/>'
+        '<circle cx="67.2" cy="63.4" r="1.7" fill="#fff"/>'
+        '<path fill="none" stroke="#fff" stroke-width="1.1" d="M63.4 57.6'
+        'C61.4 60.6 61.4 64.6 63.6 68"/></g>'
+    ),
 }
 
 DRAWN = tuple(_SYMBOLS)
-"""Codes that are drawn here; others are named in words."""
+"""Codes that are drawn here: all that the hazard table knows; any other is named in words."""
 
 
 def pictogram(code: str) -> str:
