@@ -35,10 +35,10 @@ def told(outcome: Outcome, **changes: object) -> ModelStory:
 @pytest.mark.parametrize(
     ("usual", "full", "words"),
     [
-        (False, True, "By that sum alone the label would look wrong"),
-        (True, False, "By that sum alone the label would look right"),
-        (True, True, "By that sum too the sample agrees with its label"),
-        (False, False, "By that sum too the sample does not agree with its label"),
+        (False, True, "By that calculation alone the label would look wrong"),
+        (True, False, "By that calculation alone the label would look right"),
+        (True, True, "By that calculation too the sample agrees with its label"),
+        (False, False, "By that calculation too the sample does not agree with its label"),
     ],
 )
 def test_the_claim_is_held_against_both(

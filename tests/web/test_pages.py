@@ -154,7 +154,7 @@ def test_results_of_filled_cups_hand_them_on(poured: Any) -> None:
     assert "What is in each cup" in text
     assert "will weigh at the end" in text
     assert "does not tell" not in text
-    assert "equivalence point" not in text
+    assert "shows no equivalence point" not in text
     assert "workbook.xlsx" not in text
 
 

@@ -260,7 +260,7 @@ def _limiting(outcome: Outcome, run: RunAmounts, style: NumberStyle) -> Step:
 def _uncertainty(outcome: Outcome) -> Step:
     return Step(
         name="Uncertainty",
-        rule="every reading is shifted at random within its tolerance and the whole sum is done "
+        rule="every reading is shifted at random within its tolerance and everything is worked out "
         "again; the spread of the answers is u, their middle 95 % the interval",
         worked=f"{outcome.usual.draws} repetitions, started from seed {outcome.usual.seed}",
     )

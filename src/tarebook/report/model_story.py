@@ -148,12 +148,12 @@ def _points(difference: float, u: float, style: NumberStyle) -> str:
 def _two_verdicts(usual: ClaimComparison, full: ClaimComparison, style: NumberStyle) -> str:
     times = f"{numbers.fixed(usual.how_many_u, 1, style)}{style.gap}u apart"
     if usual.agrees and full.agrees:
-        return f"By that sum too the sample agrees with its label ({times})."
+        return f"By that calculation too the sample agrees with its label ({times})."
     if full.agrees:
-        return f"By that sum alone the label would look wrong ({times})."
+        return f"By that calculation alone the label would look wrong ({times})."
     if usual.agrees:
-        return f"By that sum alone the label would look right ({times})."
-    return f"By that sum too the sample does not agree with its label ({times})."
+        return f"By that calculation alone the label would look right ({times})."
+    return f"By that calculation too the sample does not agree with its label ({times})."
 
 
 def _waterfall_note(bars: tuple[Drop, ...]) -> str:

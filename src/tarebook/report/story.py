@@ -244,8 +244,8 @@ def _second_way(series: UsualSeries, style: NumberStyle) -> str:
     if times <= AGREES_WITHIN:
         return f"{way}. The two agree: {apart}."
     return (
-        f"{way}. The two do not agree: {apart}. The sum leaves something out, so do not hold the "
-        "first result against the label yet."
+        f"{way}. The two do not agree: {apart}. The calculation leaves something out, so do not "
+        "hold the first result against the label yet."
     )
 
 

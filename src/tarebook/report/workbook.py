@@ -69,7 +69,7 @@ def _write_readme(book: Book, outcome: Outcome) -> None:
         "with the sheet Readings, then Constants, Textbook calculation and Equivalence point. "
         "Cells with a yellow ground are inputs: change one and everything that follows from it "
         "changes. All other numbers are calculated. Each column says in its head how it is made.",
-        "u is the standard uncertainty. The uncertainties come from many repetitions of the sum "
+        "u is the standard uncertainty. The uncertainties come from repeating all this many times "
         "with shifted readings, which a sheet cannot do: they stand here as the program found "
         "them, and do not follow a changed input.",
         "The textbook calculation takes the mass lost for the gas made. Gas that stays in the "
