@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import replace
 
 import numpy as np
@@ -73,7 +74,7 @@ def test_even_row_has_one_step_and_no_even_row_is_much_better(pool: Experiment) 
     u = expected_u(pool, even, contents.scenarios).content
     low, high = equivalence_range(pool, contents)
     for start in np.arange(0.005, 0.03, 0.001):
-        for step in np.arange(0.0005, 0.0045, 0.0005):
+        for step in np.arange(0.001, 0.0045, 0.001):
             row = start + step * np.arange(8)
             spans = row[1] < low and row[-2] > high and row[-1] <= 0.035 + 1e-9
             if spans:
@@ -85,6 +86,34 @@ def test_best_row_ends_at_lines_of_both_cylinders(pool: Experiment) -> None:
     assert row is not None
     assert is_readable(row, 0.001).all()
     assert is_readable(pool.total_volume - row, 0.001).all()
+
+
+@pytest.mark.parametrize("n_runs", [5, 8, 12])
+@pytest.mark.parametrize("best", list(Best))
+def test_best_row_has_at_most_two_cups_alike(pool: Experiment, n_runs: int, best: Best) -> None:
+    row = best_row(pool, n_runs, content_range(pool), best, rng())
+    assert row is not None
+    assert max(Counter(np.round(row, 9).tolist()).values()) <= 2
+
+
+def test_ware_of_few_volumes_repeats_no_more_than_it_must(pool: Experiment) -> None:
+    """A 10 mL pipette measures 0 to 40 mL in five portions; twelve runs fill three alike."""
+    pipette = volume_instrument("transfer pipette", 0.01, grade="A")
+    experiment = with_ware(pool, reagent=pipette, diluent=pipette)
+    row = best_row(experiment, 12, content_range(experiment), Best.CONTENT, rng())
+    assert row is not None
+    assert max(Counter(np.round(row, 9).tolist()).values()) == 3
+
+
+def test_even_row_and_equal_steps_end_at_lines(pool: Experiment) -> None:
+    for n_runs in (4, 6, 7, 9, 12):
+        for row in (
+            even_row(pool, n_runs, content_range(pool), Best.CONTENT),
+            equal_steps(pool, n_runs),
+        ):
+            assert row is not None
+            assert is_readable(row, 0.001).all()
+            assert is_readable(pool.total_volume - row, 0.001).all()
 
 
 def test_no_row_where_the_change_over_is_out_of_reach(pool: Experiment) -> None:

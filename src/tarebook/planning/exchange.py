@@ -133,6 +133,7 @@ def exchange(
     allowed: BoolArray,
     goal: FloatArray | None,
     starts: IntArray,
+    most_alike: int | None = None,
 ) -> Design:
     """Return the best exact design that exchanges reach from any of the starts.
 
@@ -146,6 +147,8 @@ def exchange(
     starts : ndarray of int, shape (m, n)
         Designs to begin from; a candidate that its slot does not allow is moved to the nearest one
         (candidates are taken to be in order).
+    most_alike : int, optional
+        How often one candidate may stand in a design; as often as it likes if not given.
 
     Returns
     -------
@@ -154,7 +157,7 @@ def exchange(
     Raises
     ------
     OutOfRangeError
-        If a slot allows no candidate.
+        If a slot allows no candidate, or the slots together ask for more than there are.
 
     Examples
     --------
@@ -165,12 +168,16 @@ def exchange(
     >>> every = np.ones((4, 5), dtype=np.bool_)
     >>> exchange(rows, np.zeros((2, 2)), every, None, np.array([[0, 1, 2, 3]])).chosen
     (0, 0, 4, 4)
+    >>> exchange(rows, np.zeros((2, 2)), every, None, np.array([[0, 1, 2, 3]]), most_alike=1).chosen
+    (0, 1, 3, 4)
     """
     for slot, row in enumerate(allowed):
         if not row.any():
             raise OutOfRangeError(f"candidates of slot {slot + 1}", 0.0, "1", "at least 1")
     sound = ridged(base, factors)
-    designs = [_from_start(factors, sound, allowed, goal, _moved(s, allowed)) for s in starts]
+    most = len(allowed) if most_alike is None else most_alike
+    begun = [_moved(start, allowed, most) for start in starts]
+    designs = [_from_start(factors, sound, allowed, goal, start, most) for start in begun]
     return min(designs, key=lambda design: (design.value, design.chosen))
 
 
@@ -187,12 +194,16 @@ def ridged(base: FloatArray, factors: FloatArray) -> FloatArray:
     return sound
 
 
-def _moved(start: IntArray, allowed: BoolArray) -> IntArray:
-    nearest = []
-    for wanted, row in zip(start, allowed, strict=True):
-        options = np.flatnonzero(row)
-        nearest.append(options[np.argmin(np.abs(options - wanted))])
-    return np.array(nearest)
+def _moved(start: IntArray, allowed: BoolArray, most_alike: int) -> IntArray:
+    """Return a start that every slot allows, those that allow least served first."""
+    moved, taken = start.copy(), np.zeros(allowed.shape[1], dtype=np.int64)
+    for slot in np.argsort(allowed.sum(axis=1), kind="stable"):
+        options = np.flatnonzero(allowed[slot] & (taken < most_alike))
+        if not options.size:
+            raise OutOfRangeError(f"candidates left for slot {slot + 1}", 0.0, "1", "at least 1")
+        moved[slot] = options[np.argmin(np.abs(options - start[slot]))]
+        taken[moved[slot]] += 1
+    return moved
 
 
 def _from_start(
@@ -201,6 +212,7 @@ def _from_start(
     allowed: BoolArray,
     goal: FloatArray | None,
     chosen: IntArray,
+    most_alike: int,
 ) -> Design:
     own = np.einsum("scki,sckj->scij", factors, factors)
     total = base + own[:, chosen].sum(axis=1)
@@ -211,7 +223,9 @@ def _from_start(
             without = total - own[:, chosen[slot]]
             inverse = np.linalg.inv(without)
             tried = with_one_more(inverse, factors, goal).mean(axis=0)
-            better = int(np.argmin(np.where(allowed[slot], tried, np.inf)))
+            others = np.bincount(np.delete(chosen, slot), minlength=allowed.shape[1])
+            free = allowed[slot] & (others < most_alike)
+            better = int(np.argmin(np.where(free, tried, np.inf)))
             gain = float(tried[chosen[slot]] - tried[better])
             if gain > SETTLED * max(abs(value), SETTLED):
                 chosen[slot], improved = better, True

@@ -30,6 +30,10 @@ NEARLY = 0.01
 
 N_STARTS = 8
 
+MOST_ALIKE = 2
+"""Cups that the best row may fill alike: more of them teach a class nothing new, and a row that
+stands on few volumes cannot show where the model errs."""
+
 
 class Best(StrEnum):
     """What a row is to be best for."""
@@ -203,7 +207,8 @@ def equal_steps(experiment: Experiment, n_runs: int) -> FloatArray | None:
 
     Rounded to volumes that can be poured; None where the ware can measure none.
     """
-    volumes = grid(experiment).reagent
+    every = grid(experiment)
+    volumes = every.reagent[every.on_line]
     volumes = volumes[(volumes > 0.0) & (volumes < experiment.total_volume)]
     if not volumes.size:
         return None
@@ -245,7 +250,9 @@ def best_row(
         return None
     field = candidates(experiment, volumes, contents.scenarios)
     starts = rng.integers(0, len(volumes), (n_starts, n_runs))
-    found = exchange(field.factors, field.base, allowed, _goal(field, best), starts)
+    # A ware of few volumes cannot do without more of the same.
+    alike = max(MOST_ALIKE, math.ceil(n_runs / len(volumes)))
+    found = exchange(field.factors, field.base, allowed, _goal(field, best), starts, alike)
     return volumes[list(found.chosen)]
 
 
@@ -268,7 +275,7 @@ def _goal(field: Candidates, best: Best) -> FloatArray:
 def even_row(
     experiment: Experiment, n_runs: int, contents: ContentRange, best: Best
 ) -> FloatArray | None:
-    """Return the best row with a constant step; None if none spans the equivalence point.
+    """Return the best row with a constant step, on lines if it can be; None if none spans.
 
     Parameters
     ----------
@@ -288,7 +295,13 @@ def even_row(
     if not volumes.size or volumes[0] >= low or volumes[-1] <= high:
         return None
     volumes = volumes[: within_model(experiment, volumes, contents.scenarios)]
-    chosen = _even_choices(volumes, step, n_runs, (low, high))
+    # Lines are poured to more surely than halves between them, which serve where lines do not.
+    lines = volumes[np.isin(volumes, every.reagent[every.on_line])]
+    chosen = _even_choices(lines, step, n_runs, (low, high))
+    if chosen.size:
+        volumes = lines
+    else:
+        chosen = _even_choices(volumes, step, n_runs, (low, high))
     if not chosen.size:
         return None
     field = candidates(experiment, volumes, contents.scenarios)

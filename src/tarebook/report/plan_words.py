@@ -83,7 +83,8 @@ def row_words(reagent: Sequence[float], style: NumberStyle = numbers.TERMINAL) -
         parts = []
         for volume in sorted(counts):
             times = counts[volume]
-            parts.append(f"{times} × {shown(volume)}" if times > 1 else shown(volume))
+            many = f"{times}{style.gap}×{style.gap}{shown(volume)}"
+            parts.append(many if times > 1 else shown(volume))
         return ", ".join(parts)
     steps = {round(b - a, 6) for a, b in pairwise(volumes)}
     if len(steps) == 1 and len(volumes) > 2:
