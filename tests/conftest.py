@@ -1,4 +1,4 @@
-"""What tests of several layers need: a PostgreSQL server of their own."""
+"""What tests of several layers need: a PostgreSQL server; and no test passes over a fault."""
 
 from __future__ import annotations
 
@@ -11,6 +11,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
+
+from tarebook.api.unforeseen import REPORTS_GO_TO
 
 USER, DATABASE = "bench", "readings"
 
@@ -94,3 +96,20 @@ def postgresql() -> Iterator[PostgreSQL]:
         server.stop("immediate")
     finally:
         shutil.rmtree(folder, ignore_errors=True)
+
+
+@pytest.fixture
+def fault_reports(monkeypatch: pytest.MonkeyPatch) -> Iterator[Path]:
+    """Where reports of unforeseen errors go; a test that plants such an error empties it."""
+    folder = Path(tempfile.mkdtemp(prefix="tarebook-faults-"))
+    monkeypatch.setenv(REPORTS_GO_TO, str(folder))
+    yield folder
+    shutil.rmtree(folder)
+
+
+@pytest.fixture(autouse=True)
+def no_unforeseen_error(fault_reports: Path) -> Iterator[None]:
+    """Fail a test in which the command line or the app, in any process, met such an error."""
+    yield
+    reports = [path.read_text(encoding="utf-8") for path in sorted(fault_reports.iterdir())]
+    assert not reports, "\n".join(reports)

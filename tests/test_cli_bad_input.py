@@ -19,7 +19,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from tarebook import api, cli
+from tarebook import cli
 
 POOL = Path(__file__).parent / "snapshots" / "pool"
 DEFINITION = (POOL / "experiment.toml").read_text(encoding="utf-8")
@@ -298,14 +298,3 @@ def test_the_program_itself_without_a_folder() -> None:
     assert done.returncode == 2
     assert "no such folder" in done.stderr
     assert "Traceback" not in done.stderr
-
-
-def test_an_error_of_our_own_is_no_plain_message(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Only errors raised on purpose become messages; a bug must show itself."""
-
-    def broken(*_: object, **__: object) -> None:
-        raise ZeroDivisionError
-
-    monkeypatch.setattr(api, "reduce", broken)
-    result = CliRunner().invoke(cli.main, ["reduce", str(POOL)])
-    assert isinstance(result.exception, ZeroDivisionError)

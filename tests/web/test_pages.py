@@ -283,7 +283,7 @@ def test_what_is_printed_is_made_and_given(alone: Any, folder: Path) -> None:
 
 
 def test_a_fault_of_ours_is_a_page_without_a_trace(
-    workspace: bench.Workspace, monkeypatch: pytest.MonkeyPatch
+    workspace: bench.Workspace, monkeypatch: pytest.MonkeyPatch, fault_reports: Path
 ) -> None:
     def broken(*_: object) -> None:
         raise ZeroDivisionError("a secret number")
@@ -299,3 +299,12 @@ def test_a_fault_of_ours_is_a_page_without_a_trace(
     assert set(answer.json()["error"]) == {"code", "message", "do"}
     assert "secret" not in answer.text
     assert answer.headers["x-content-type-options"] == "nosniff"
+    (report,) = fault_reports.iterdir()
+    text = report.read_text(encoding="utf-8")
+    assert "GET /api/series" in text
+    assert "ZeroDivisionError" in text
+    assert "secret number" not in text
+    assert (
+        f"code {report.stem.removeprefix('tarebook-fault-')})" in answer.json()["error"]["message"]
+    )
+    report.unlink()

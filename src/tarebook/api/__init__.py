@@ -14,6 +14,7 @@ from tarebook.api.check_class import check_class
 from tarebook.api.plan import findings_of_plan, plan, plan_as_text, wishes, write_plan
 from tarebook.api.reduce import DEFAULT_SEED, check, load, must_stop, reduce
 from tarebook.api.start import example_names, start
+from tarebook.api.unforeseen import Unforeseen, note_unforeseen
 from tarebook.core.errors import CannotWriteError, Fault, InputError, OutOfRangeError, TarebookError
 from tarebook.core.version import VERSION
 from tarebook.diagnosis.findings import Finding, Severity
@@ -42,6 +43,7 @@ __all__ = [
     "PlanBeyondModelError",
     "Severity",
     "TarebookError",
+    "Unforeseen",
     "as_text",
     "check",
     "check_class",
@@ -52,6 +54,7 @@ __all__ = [
     "findings_payload",
     "load",
     "must_stop",
+    "note_unforeseen",
     "payload",
     "plan",
     "plan_as_text",

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import io
 import sys
-from typing import Any
+from pathlib import Path
+from typing import Any, NoReturn
 
 import click
 
@@ -14,9 +15,23 @@ from tarebook.cli.terminal import drop_output
 INTERRUPTED, PIPE_CLOSED = 130, 141
 """Exit codes of a shell for a program ended by Ctrl-C or by the next one in a pipe."""
 
+OWN_FAULT = 70
+"""Exit code of a program that made a mistake of its own (EX_SOFTWARE of sysexits.h)."""
+
 
 class _Commands(click.Group):
-    """A group in which an error raised on purpose becomes its own text and exit code 2."""
+    """A group in which an error raised on purpose becomes its own text and exit code 2.
+
+    Any other becomes a sentence with a code and a report to send: nobody is shown a trace.
+    """
+
+    def main(self, *args: Any, **extra: Any) -> Any:
+        """Run the command line."""
+        try:
+            return super().main(*args, **extra)
+        except Exception as error:
+            # Reading the arguments can fail too, so this stands around all of it.
+            _own_fault(error)
 
     def invoke(self, ctx: click.Context) -> Any:
         _never_fail_on_a_letter()
@@ -35,6 +50,19 @@ class _Commands(click.Group):
             # What the system refuses is no fault of the program, wherever it refuses it.
             click.echo(_refused(error), err=True)
             ctx.exit(2)
+
+
+def _own_fault(error: Exception) -> NoReturn:
+    context = click.get_current_context(silent=True)
+    doing = context.command_path if context else "tarebook"
+    if isinstance(error, MemoryError):
+        click.echo(
+            "The memory of this machine is not enough for that; nothing was written.", err=True
+        )
+        sys.exit(2)
+    told = api.note_unforeseen(error, doing, Path.cwd())
+    click.echo(str(told), err=True)
+    sys.exit(OWN_FAULT)
 
 
 def _refused(error: OSError) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from starlette.exceptions import HTTPException
 from starlette.requests import ClientDisconnect, Request
 from starlette.responses import Response
+from starlette.routing import Route
 
 from tarebook import api
 from tarebook.api import bench
@@ -111,10 +112,16 @@ async def on_too_large(request: Request, error: Exception) -> Response:
 
 
 async def on_fault(request: Request, error: Exception) -> Response:
-    """Return the answer to a fault of ours; the log has its trace, the page has none."""
-    del error
-    message = "The app made a mistake. What was acknowledged is safe."
-    return refusal(request, 500, "fault", message, "Try again; if it stays, start the app again.")
+    """Return the answer to a fault of ours: its code, and what to do; a report has the rest."""
+    route = request.scope.get("route")
+    doing = f"{request.method} {route.path if isinstance(route, Route) else '?'}"
+    told = api.note_unforeseen(error, doing, request.app.state.workspace.folder)
+    message = f"The app made a mistake (code {told.code}). What was acknowledged is safe."
+    do = (
+        "Try again; if it stays, start the app again, and tell whoever looks after it the code: a "
+        "report lies beside the experiment."
+    )
+    return refusal(request, 500, "fault", message, do)
 
 
 HANDLERS = {

@@ -21,6 +21,7 @@ from tarebook import api
 from tarebook.api import bench
 from tarebook.web.app import build_app
 from tarebook.web.certificate import certificate, fingerprint
+from tarebook.web.log import log_config, tell_of_threads
 from tarebook.web.settings import Settings
 
 LOOPBACK, EVERYWHERE = "127.0.0.1", "0.0.0.0"  # noqa: S104 - asked for with --share
@@ -120,6 +121,7 @@ def serve(folder: Path, options: Options, say: Callable[[str], None]) -> None:
         if options.groups:
             workspace.access.add(tuple(str(n) for n in range(1, options.groups + 1)))
         server = _Server(_config(workspace, settings, balance, host))
+        tell_of_threads(workspace.folder)
         _tell(workspace, options, address, say)
         if options.opens:
             server.then = lambda: webbrowser.open(f"{scheme}://{LOOPBACK}:{port}/")
@@ -179,6 +181,7 @@ def _config(
     return uvicorn.Config(
         build_app(workspace, settings, balance=balance),
         log_level="warning",
+        log_config=log_config(workspace.folder),
         # Addresses of pages may hold names of groups; nobody needs them in a log.
         access_log=False,
         server_header=False,
