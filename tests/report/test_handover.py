@@ -7,7 +7,9 @@ import io
 import re
 from dataclasses import replace
 
+import pypdfium2
 import pytest
+import zxingcpp
 from pypdf import PdfReader
 from tests.poured_rows import LABORATORIES, changed, poured, simulated, without
 
@@ -23,6 +25,7 @@ from tarebook.report.handover.story import tell_handover
 from tarebook.report.handover.text import handover_text
 from tarebook.report.outcome import Outcome
 from tarebook.report.page import page
+from tarebook.report.sheets.codes import RunCode, read_run_code, run_code, square
 from tarebook.report.story import tell
 from tarebook.report.text import text
 from tarebook.series.definition import parse_definition
@@ -105,6 +108,22 @@ def test_labels_name_what_is_odd_about_a_cup(outcome: Outcome) -> None:
     assert "disagree" in cups["Run 3"]["warning"]
     assert "not read" in cups["Run 5"]["warning"]
     assert cups["Run 2"]["warning"] == ""
+
+
+def test_labels_carry_the_code_of_the_label_they_replace(outcome: Outcome) -> None:
+    """Scanned, a label of a filled cup leads to the same run of the same group."""
+    made = replace(outcome, group="3")
+    assert made.handover is not None
+    digest = made.experiment.digest
+    for address in ("", "http://192.168.1.20:8420"):
+        cups = cup_label_data(made, made.handover, address=address)["cups"]
+        wanted = [square(run_code(digest, "3", run, address)) for run in made.table.runs]
+        assert [cup["code"] for cup in cups] == wanted
+        assert {cup["group"] for cup in cups} == {"Group 3"}
+        pdf = cup_labels(made, made.handover, address=address)
+        picture = pypdfium2.PdfDocument(pdf)[0].render(scale=4).to_pil()
+        read = {read_run_code(one.text) for one in zxingcpp.read_barcodes(picture)}
+        assert read == {RunCode(digest[:8].upper(), "3", run) for run in made.table.runs}
 
 
 def test_labels_carry_the_signal_word_of_what_is_in_the_cup() -> None:

@@ -19,7 +19,7 @@ from tarebook.api.folder import (
 )
 from tarebook.api.incoming import Changes, changes
 from tarebook.api.open_archive import archive_files, is_there, no_such
-from tarebook.api.open_record import LONE_GROUP, clock, new_id, open_log, open_record
+from tarebook.api.open_record import clock, new_id, open_log, open_record
 from tarebook.api.verify import Verified
 from tarebook.core.errors import CannotWriteError, Fault, InputError
 from tarebook.core.version import VERSION
@@ -27,7 +27,7 @@ from tarebook.records import archive as archives
 from tarebook.records.chain import Head, Verdict
 from tarebook.records.complete import columns_of
 from tarebook.records.errors import RecordNotEmptyError
-from tarebook.records.events import Kind
+from tarebook.records.events import LONE_GROUP, Kind
 from tarebook.records.fold import Folded, fold
 from tarebook.records.sheet import NOTE, parse_sheet, write_sheet
 from tarebook.series.faults import shown

@@ -32,8 +32,6 @@ from tarebook.series.definition import parse_definition
 from tarebook.series.experiment import Experiment
 
 SETTING = "TAREBOOK_DATABASE"
-LONE_GROUP = "1"
-"""The group of a bench where only one works."""
 
 Mode: TypeAlias = Literal["create", "write", "read"]
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from tarebook.api.folder import (
@@ -28,6 +28,7 @@ from tarebook.diagnosis.slips.odds import SlipOdds, default_odds
 from tarebook.diagnosis.slips.robust import handle, say_left_out
 from tarebook.diagnosis.waiting import check_waiting
 from tarebook.records.complete import completed
+from tarebook.records.events import LONE_GROUP
 from tarebook.records.readings import RunTable
 from tarebook.records.sheet import parse_sheet
 from tarebook.records.stage import stage_of
@@ -63,15 +64,30 @@ def load(folder: Path, group: str = "") -> tuple[Experiment, RunTable]:
     RecordError
         If there is a record and it cannot be opened.
     """
+    loaded = _loaded(folder, group)
+    return loaded.experiment, loaded.table
+
+
+@dataclass(frozen=True, slots=True)
+class _Loaded:
+    """Definition and readings of a folder, and the group that took them."""
+
+    experiment: Experiment
+    table: RunTable
+    group: str
+
+
+def _loaded(folder: Path, group: str) -> _Loaded:
+    """Return what `load` does, and whose readings they are."""
     refuse_no_folder(folder)
     faults: list[Fault] = []
-    experiment, table = None, None
+    experiment, table, whose = None, None, LONE_GROUP
     try:
         experiment = parse_definition(read_text(folder, DEFINITION), DEFINITION)
     except InputError as error:
         faults += error.faults
     if experiment is not None and has_record(folder):
-        table = _recorded(folder, group)
+        whose, table = _recorded(folder, group)
     if table is None:
         try:
             table = parse_sheet(read_text(folder, READINGS), READINGS)
@@ -82,7 +98,7 @@ def load(folder: Path, group: str = "") -> tuple[Experiment, RunTable]:
             faults.append(Fault(where="--group", found=repr(group), allowed=allowed))
     if faults or experiment is None or table is None:
         raise InputError(faults)
-    return experiment, completed(experiment, table)
+    return _Loaded(experiment, completed(experiment, table), whose)
 
 
 def slip_odds(folder: Path) -> SlipOdds:
@@ -99,13 +115,13 @@ def slip_odds(folder: Path) -> SlipOdds:
     return parse_history(read_text(folder, HISTORY), HISTORY)
 
 
-def load_all(folder: Path, group: str = "") -> tuple[Experiment, RunTable, SlipOdds]:
+def _load_all(folder: Path, group: str) -> tuple[_Loaded, SlipOdds]:
     """Return definition, readings and slip odds of a folder, or the faults of all three."""
     refuse_no_folder(folder)
     faults: list[Fault] = []
     odds, loaded = None, None
     try:
-        loaded = load(folder, group)
+        loaded = _loaded(folder, group)
     except InputError as error:
         faults += error.faults
     try:
@@ -114,7 +130,7 @@ def load_all(folder: Path, group: str = "") -> tuple[Experiment, RunTable, SlipO
         faults += error.faults
     if loaded is None or odds is None:
         raise InputError(faults)
-    return (*loaded, odds)
+    return loaded, odds
 
 
 def recorded_tables(folder: Path) -> dict[str, RunTable]:
@@ -130,15 +146,15 @@ def recorded_tables(folder: Path) -> dict[str, RunTable]:
         }
 
 
-def _recorded(folder: Path, group: str) -> RunTable | None:
-    """Return what a group recorded; None where nobody recorded anything."""
+def _recorded(folder: Path, group: str) -> tuple[str, RunTable | None]:
+    """Return a group and what it recorded; None where nobody recorded anything."""
     tables = recorded_tables(folder)
     if not tables:
-        return None
+        return LONE_GROUP, None
     if group in tables:
-        return tables[group]
+        return group, tables[group]
     if not group and len(tables) == 1:
-        return next(iter(tables.values()))
+        return next(iter(tables.items()))
     names = ", ".join(sorted(tables))
     found = repr(group) if group else "no group named"
     fault = Fault(where="--group", found=found, allowed=names, do="Name one: --group NAME.")
@@ -184,7 +200,8 @@ def reduce(
     faults = list(_option_faults(seed, draws))
     if faults:
         raise InputError(faults)
-    experiment, table, odds = load_all(folder, group)
+    loaded, odds = _load_all(folder, group)
+    experiment, table = loaded.experiment, loaded.table
     most = MOST_NUMBERS // len(table.runs)
     if draws > most:
         found, allowed = f"{draws} for {len(table.runs)} runs", f"at most {most} for so many runs"
@@ -196,6 +213,7 @@ def reduce(
         draws=draws,
         made_on=_today() if today else "",
         odds=odds,
+        group=loaded.group,
     )
 
 
@@ -217,6 +235,7 @@ def reduce_table(
     draws: int,
     made_on: str,
     odds: SlipOdds | None = None,
+    group: str = LONE_GROUP,
     pictures: bool = True,
 ) -> Outcome:
     """Reduce readings that are already in memory.
@@ -231,6 +250,8 @@ def reduce_table(
         Date for the outcome; may be empty.
     odds : SlipOdds, optional
         How often slips are made; else as the table that ships says.
+    group : str
+        Whose cups they are, for their labels.
     pictures : bool
         Whether to work out the waterfall and the band, which take most of the time.
     """
@@ -268,6 +289,7 @@ def reduce_table(
         stage=stage,
         handover=handed.handover if handed else None,
         made_on=made_on,
+        group=group,
     )
 
 

@@ -95,7 +95,9 @@ def report(
     )
 
 
-def _makers(outcome: Outcome, paper: Paper) -> dict[str, tuple[Callable[[], bytes], str]]:
+def _makers(
+    outcome: Outcome, paper: Paper, address: str = ""
+) -> dict[str, tuple[Callable[[], bytes], str]]:
     """Return how each file of a report is made and what it is, in the order of their naming.
 
     Where no cup is finished the report is the page that is handed on with them. Labels are made as
@@ -104,7 +106,7 @@ def _makers(outcome: Outcome, paper: Paper) -> dict[str, tuple[Callable[[], byte
     handover = outcome.handover
     labels: dict[str, tuple[Callable[[], bytes], str]] = {}
     if handover is not None and outcome.stage.in_work:
-        made = partial(cup_labels, outcome, handover, paper=paper)
+        made = partial(cup_labels, outcome, handover, paper=paper, address=address)
         labels[CUP_LABELS] = (made, "for the cups, with what was found to be in them")
     if handover is not None and not outcome.stage.has_results:
         return {
@@ -134,7 +136,7 @@ def _makers(outcome: Outcome, paper: Paper) -> dict[str, tuple[Callable[[], byte
     }
 
 
-def one_file(outcome: Outcome, name: str, paper: Paper = "a4") -> bytes:
+def one_file(outcome: Outcome, name: str, paper: Paper = "a4", address: str = "") -> bytes:
     """Return one file of a report.
 
     Parameters
@@ -143,13 +145,15 @@ def one_file(outcome: Outcome, name: str, paper: Paper = "a4") -> bytes:
     name : str
         Such as ``"report.pdf"``; a workbook is made at every stage.
     paper : {"a4", "letter"}
+    address : str
+        Of the recorder, for the codes on labels; empty for codes without a link.
 
     Raises
     ------
     InputError
         If labels are asked for and no cup holds liquid and waits.
     """
-    makers = _makers(outcome, paper)
+    makers = _makers(outcome, paper, address)
     if name in makers:
         return makers[name][0]()
     if name == CUP_LABELS:

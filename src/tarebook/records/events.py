@@ -20,6 +20,9 @@ from tarebook.records.sheet import HEADER, MOST_IN_CELL, NOTE, RUN
 from tarebook.records.typed import is_number, read_number
 from tarebook.series.faults import did_you_mean, shown
 
+LONE_GROUP = "1"
+"""The group of a bench where only one works."""
+
 MOST_REPEAT = 99
 MOST_IN_FIELD = 200
 """Characters of a name: group, run, instrument, person, device, reason, number as typed."""

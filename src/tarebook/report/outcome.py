@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from tarebook.diagnosis.findings import Finding
 from tarebook.diagnosis.handover import Handover
+from tarebook.records.events import LONE_GROUP
 from tarebook.records.readings import RunTable
 from tarebook.records.stage import RowStage
 from tarebook.reduction.joint.results import FullReduction, FullSeries
@@ -35,6 +36,8 @@ class Outcome:
         What is handed on with cups that are not finished; None where all are.
     made_on : str
         Date of the report, ISO 8601; empty where a file must not depend on the day.
+    group : str
+        Whose cups they are.
     """
 
     experiment: Experiment
@@ -46,6 +49,7 @@ class Outcome:
     stage: RowStage
     handover: Handover | None
     made_on: str
+    group: str = LONE_GROUP
 
     @property
     def series(self) -> FullSeries | UsualSeries | None:

@@ -66,7 +66,8 @@ async def get_file(request: Request) -> Response:
     workspace = workspace_of(request)
     table = await run_in_threadpool(bench.table_of_group, workspace, group)
     today = dt.datetime.now(dt.UTC).astimezone().date().isoformat()
-    job = workspace.reports.start(workspace.experiment, table, group, name, today)
+    address = request.app.state.settings.address
+    job = workspace.reports.start(workspace.experiment, table, group, name, today, address)
     # Others may wait for the same file: whoever goes away must not take it from them.
     data = await asyncio.shield(asyncio.wrap_future(job))
     return download(data, name, f"group-{group}-{name}")

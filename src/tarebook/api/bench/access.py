@@ -17,8 +17,8 @@ from argon2 import PasswordHasher
 from argon2.exceptions import InvalidHashError, VerificationError
 
 from tarebook.api.folder import cannot_write, write_all
-from tarebook.api.open_record import LONE_GROUP
 from tarebook.core.errors import Fault, InputError, TarebookError
+from tarebook.records.events import LONE_GROUP
 from tarebook.records.fold import natural
 
 PLACE = ".bench"

@@ -13,6 +13,7 @@ from tarebook.api.bench.background import Background
 from tarebook.api.reduce import DEFAULT_SEED, reduce_table
 from tarebook.diagnosis.slips.odds import SlipOdds
 from tarebook.records.complete import columns_of
+from tarebook.records.events import LONE_GROUP
 from tarebook.records.readings import RunTable
 from tarebook.records.sheet import write_sheet
 from tarebook.reduction.usual_series import DEFAULT_DRAWS
@@ -60,7 +61,13 @@ class Reports:
     _lock: threading.Lock = field(default_factory=threading.Lock)
 
     def start(
-        self, experiment: Experiment, table: RunTable, group: str, name: str, made_on: str
+        self,
+        experiment: Experiment,
+        table: RunTable,
+        group: str,
+        name: str,
+        made_on: str,
+        address: str = "",
     ) -> Future[bytes]:
         """Begin a file, or return the one that is there or under way.
 
@@ -74,6 +81,8 @@ class Reports:
             A key of `REPORT_FILES` or `HANDOVER_FILES`.
         made_on : str
             Date, ISO 8601.
+        address : str
+            Of the app in the room, for the codes on labels; empty where nobody else comes in.
 
         Returns
         -------
@@ -87,7 +96,14 @@ class Reports:
                 future = known[1]
             else:
                 future = self.background.start(
-                    report_file, experiment, table, self.odds, name, made_on
+                    report_file,
+                    experiment,
+                    table,
+                    self.odds,
+                    name,
+                    made_on,
+                    group,
+                    address,
                 )
             self._kept[group, name] = asked, future
             if len(self._kept) > MOST_KEPT:
@@ -100,7 +116,13 @@ def _failed(future: Future[bytes]) -> bool:
 
 
 def report_file(
-    experiment: Experiment, table: RunTable, odds: SlipOdds, name: str, made_on: str
+    experiment: Experiment,
+    table: RunTable,
+    odds: SlipOdds,
+    name: str,
+    made_on: str,
+    group: str = LONE_GROUP,
+    address: str = "",
 ) -> bytes:
     """Return one file of a group's report; runs in the background process.
 
@@ -113,6 +135,8 @@ def report_file(
         A key of `REPORT_FILES` or `HANDOVER_FILES`.
     made_on : str
         Date, ISO 8601.
+    group, address : str
+        For the codes on labels.
 
     Raises
     ------
@@ -124,6 +148,12 @@ def report_file(
     if name == "readings.csv":
         return write_sheet(table, columns_of(experiment)).encode()
     outcome = reduce_table(
-        experiment, table, seed=DEFAULT_SEED, draws=DEFAULT_DRAWS, made_on=made_on, odds=odds
+        experiment,
+        table,
+        seed=DEFAULT_SEED,
+        draws=DEFAULT_DRAWS,
+        made_on=made_on,
+        odds=odds,
+        group=group,
     )
-    return one_file(outcome, name)
+    return one_file(outcome, name, address=address)

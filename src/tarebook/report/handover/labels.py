@@ -18,11 +18,14 @@ from tarebook.report.languages.writing import Writing, writing
 from tarebook.report.outcome import Outcome
 from tarebook.report.printing import PAPER_NAMES, Paper
 from tarebook.report.sheets.cautions import rule_of_flame, said_of_gas
+from tarebook.report.sheets.codes import run_code, square
 from tarebook.report.sheets.pictograms import DRAWN, pictogram
 from tarebook.report.sheets.setting import Data, sheet_template, short
 
 
-def cup_labels(outcome: Outcome, handover: Handover, *, paper: Paper = "a4") -> bytes:
+def cup_labels(
+    outcome: Outcome, handover: Handover, *, paper: Paper = "a4", address: str = ""
+) -> bytes:
     """Return the labels of all cups that hold liquid and are not finished, as one PDF.
 
     Parameters
@@ -30,16 +33,20 @@ def cup_labels(outcome: Outcome, handover: Handover, *, paper: Paper = "a4") -> 
     outcome : Outcome
     handover : Handover
     paper : {"a4", "letter"}
+    address : str
+        Of the recorder, for the codes; empty for codes without a link.
     """
     day = dt.date.fromisoformat(outcome.made_on) if outcome.made_on else printing.NO_DATE
     inputs = {
-        "data": json.dumps(cup_label_data(outcome, handover, paper)),
+        "data": json.dumps(cup_label_data(outcome, handover, paper, address)),
         "pictograms": json.dumps({code: pictogram(code) for code in DRAWN}),
     }
     return printing.pdf(sheet_template("cup-labels"), inputs, day)
 
 
-def cup_label_data(outcome: Outcome, handover: Handover, paper: Paper = "a4") -> Data:
+def cup_label_data(
+    outcome: Outcome, handover: Handover, paper: Paper = "a4", address: str = ""
+) -> Data:
     """Return what the labels say."""
     experiment = outcome.experiment
     course = experiment.preparation.course
@@ -68,7 +75,11 @@ def cup_label_data(outcome: Outcome, handover: Handover, paper: Paper = "a4") ->
         "region": how.locale.partition("_")[2].lower(),
         "paper": PAPER_NAMES[paper],
         "picture-names": {code: words(f"pictogram.{code}") for code in sorted(codes)},
-        "cups": [_label(outcome, handover, cup, classes[cup.run], how) for cup in open_cups],
+        "cups": [
+            _label(outcome, handover, cup, classes[cup.run], how)
+            | {"code": square(run_code(experiment.digest, outcome.group, cup.run, address))}
+            for cup in open_cups
+        ],
     }
 
 
@@ -83,6 +94,7 @@ def _label(
     signal = words(f"signal.{found.signal}") if found and found.signal else ""
     filled = _filled(outcome, cup, how)
     return {
+        "group": f"{words('sheet.group')} {short(outcome.group, 14)}",
         "run": f"{words('sheet.run')} {short(cup.run, 14)}",
         "pictograms": list(found.pictograms) if found else [],
         "signal": signal,

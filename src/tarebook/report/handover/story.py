@@ -226,10 +226,10 @@ def _facts(handover: Handover, style: NumberStyle) -> tuple[Fact, ...]:
         found.append(
             Fact(
                 label="The content will be known to",
-                value=f"± {as_poured}{style.gap}%",
+                value=f"±{style.around}{as_poured}{style.gap}%",
                 interval="",
                 note=f"one u, in per cent by mass, if all cups are finished; as planned it was "
-                f"± {as_planned}{style.gap}%",
+                f"±{style.around}{as_planned}{style.gap}%",
             )
         )
     return tuple(found)
