@@ -121,8 +121,31 @@ def test_results_say_the_answer_and_both_sums(filled: Any, workspace: bench.Work
 
 
 def test_results_before_any_reading(alone: Any) -> None:
-    assert "Nothing was recorded yet. 8 cups are planned." in alone.get("/results").text
-    assert alone.get("/results/file/report.pdf").status_code == 400
+    """The row as it is planned, what to do first, and a report that says what is missing."""
+    text = alone.get("/results").text
+    assert "Nothing has been poured yet. 8 cups are planned." in text
+    assert "What is planned" in text
+    planned = alone.get("/api/series").json()["runs"]
+    assert len(planned) == 8
+    for run in planned:
+        assert f'<th scope="row">{run["run"]}</th>' in text
+    assert re.search(r"Weigh each .+ empty\. Pour the water first", text)
+    assert "cup-labels.pdf" not in text
+    for name in bench.HANDOVER_FILES:
+        answer = alone.get(f"/results/file/{name}")
+        assert answer.status_code == (400 if name == bench.CUP_LABELS else 200), name
+        if name == "report.pdf":
+            pages = PdfReader(io.BytesIO(answer.content)).pages
+            said = " ".join(" ".join(page.extract_text() for page in pages).split())
+            assert "What is planned" in said
+            assert "the empty vessel (8 of 8)" in said
+            assert "the final mass (8 of 8)" in said
+
+
+def test_groups_without_a_reading_share_one_look_at_the_plan(alone: Any) -> None:
+    answer = alone.get("/api/results").json()
+    assert answer["groups"][0]["findings"] == []
+    assert not answer["pending"]
 
 
 def test_results_with_too_little_say_why(alone: Any, new_event: Make) -> None:

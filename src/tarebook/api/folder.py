@@ -17,6 +17,9 @@ OUT = "out"
 STORE = "tarebook.db"
 KEY_FILE = "record.toml"
 HISTORY = "slips.toml"
+CUP_LABELS = "cup-labels.pdf"
+"""Labels of filled cups; `labels.pdf` is what `prepare` prints before anything is poured."""
+
 MOST_BYTES = 10_000_000
 """A definition or a sheet larger than this is some other file."""
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
-from tarebook.api.folder import OUT, write_all
+from tarebook.api.folder import CUP_LABELS, OUT, write_all
 from tarebook.api.reduce import DEFAULT_SEED, reduce
 from tarebook.core.errors import Fault, InputError
 from tarebook.diagnosis.findings import Finding
@@ -23,9 +23,6 @@ from tarebook.report.page import page
 from tarebook.report.printing import Paper
 from tarebook.report.results_csv import results_csv
 from tarebook.report.workbook import workbook
-
-CUP_LABELS = "cup-labels.pdf"
-"""Labels of filled cups; `labels.pdf` is what `prepare` prints before anything is poured."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -220,6 +220,11 @@ class RunTable:
             cells.setdefault((reading.run, reading.quantity), []).append(reading)
         object.__setattr__(self, "_cells", {cell: tuple(found) for cell, found in cells.items()})
 
+    @property
+    def was_read(self) -> bool:
+        """Whether anybody read anything; what stands for a plan of nothing does not count."""
+        return any(reading.origin is Origin.READ for reading in self.readings)
+
     def of(self, run: str, quantity: Quantity) -> tuple[Reading, ...]:
         """Return the readings of one quantity in one run, repeats and all."""
         return self._cells.get((run, quantity), ())

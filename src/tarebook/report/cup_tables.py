@@ -134,8 +134,8 @@ def planned_table(outcome: Outcome, style: NumberStyle) -> Table:
     """Return what is planned for each cup."""
     experiment = outcome.experiment
     return Table(
-        caption="Pour the water first, then the acid. Write down what was read, not what was "
-        "asked for.",
+        caption=f"Pour the {experiment.diluent} first, then the {experiment.reagent.name}. Write "
+        "down what was read, not what was asked for.",
         columns=("run", f"{experiment.diluent}\nmL", f"{experiment.reagent.name}\nmL",
                  f"{experiment.sample.name}\ng"),
         rows=tuple(

@@ -33,8 +33,11 @@ async def get_part(request: Request) -> Response:
 async def _result(request: Request, groups: list[str]) -> dict[str, Any]:
     group = _picked(request, groups)
     result = await run_in_threadpool(bench.group_result, workspace_of(request), group)
-    waits = result.reduced is not None and result.reduced.handover is not None
-    files = bench.HANDOVER_FILES if waits else bench.REPORT_FILES
+    handover = result.reduced.handover if result.reduced else None
+    files = bench.REPORT_FILES if handover is None else bench.HANDOVER_FILES
+    if handover is not None and not handover.cups:
+        # Nothing has been poured: there is nothing yet to stick a label on.
+        files = {name: what for name, what in files.items() if name != bench.CUP_LABELS}
     return {
         "group": group,
         "reduced": result.reduced,

@@ -25,12 +25,14 @@ from tarebook.api.bench.results import GroupResult, group_result, progress, resu
 from tarebook.api.bench.sheet_upload import take_sheet
 from tarebook.api.bench.views import experiment_view, series_view
 from tarebook.api.bench.workspace import Workspace, open_workspace
+from tarebook.api.folder import CUP_LABELS
 from tarebook.api.record import RecordError
 
 __all__ = [
     "ALWAYS",
     "BEST",
     "CODE_LENGTH",
+    "CUP_LABELS",
     "HANDOVER_FILES",
     "MEDIA",
     "MOST_EVENTS",

@@ -10,7 +10,6 @@ from typing import Final
 
 from tarebook.api.bench.workspace import Workspace
 from tarebook.api.folder import OUT
-from tarebook.core.errors import Fault, InputError
 from tarebook.records.readings import RunTable
 
 MEDIA: Final[Mapping[str, str]] = {
@@ -31,18 +30,8 @@ class Sheet:
 
 
 def table_of_group(workspace: Workspace, group: str) -> RunTable:
-    """Return the readings of a group that count.
-
-    Raises
-    ------
-    InputError
-        If there are none yet.
-    """
-    table = workspace.of_group(group).table
-    if not table.readings:
-        fault = Fault(where=f"group {group}", found="no reading", allowed="at least one")
-        raise InputError([fault])
-    return table
+    """Return the readings of a group that count; none yet, where only the row is planned."""
+    return workspace.of_group(group).table
 
 
 def sheets_made(folder: Path) -> tuple[Sheet, ...]:

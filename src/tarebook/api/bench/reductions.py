@@ -134,7 +134,7 @@ def findings_so_far(
 class _OfGroup:
     """What is known and what is under way of one group."""
 
-    upto: int = 0
+    upto: int = -1
     reduced: Reduced | None = None
     error: TarebookError | None = None
     running: Future[Reduced] | None = None

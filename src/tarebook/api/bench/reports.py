@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from tarebook.api.bench.background import Background
+from tarebook.api.folder import CUP_LABELS
 from tarebook.api.reduce import DEFAULT_SEED, reduce_table
 from tarebook.diagnosis.slips.odds import SlipOdds
 from tarebook.records.complete import columns_of
@@ -29,7 +30,7 @@ REPORT_FILES: Final[Mapping[str, str]] = {
 
 HANDOVER_FILES: Final[Mapping[str, str]] = {
     "report.pdf": "to hand on with the cups",
-    "cup-labels.pdf": "for the cups, with what was found to be in them",
+    CUP_LABELS: "for the cups, with what was found to be in them",
     "report.html": "to read in a browser, also offline",
     "results.csv": "what is known cup by cup",
     "readings.csv": "the readings that count, one row a run",

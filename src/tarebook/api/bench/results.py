@@ -25,6 +25,9 @@ WANTED = (Quantity.REAGENT, Quantity.LIQUID, Quantity.SAMPLE, Quantity.FINAL)
 
 ENDS = ("low", "high")
 
+NOBODY = ""
+"""Stands for all groups that have recorded nothing; no group has this name."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GroupResult:
@@ -50,15 +53,15 @@ class GroupResult:
 
 
 def group_result(workspace: Workspace, group: str) -> GroupResult:
-    """Return the result of a group, and begin its reduction if readings came."""
+    """Return the result of a group, and begin its reduction if readings came.
+
+    Before the first reading that is what is planned: the same for every group, worked out once.
+    """
     record = workspace.of_group(group)
     table = record.table
-    if not table.readings:
-        return GroupResult(group=group, record=record, reduced=None, pending=False)
+    whose, upto = (group, record.head) if table.was_read else (NOBODY, 0)
     try:
-        reduced, pending = workspace.reductions.latest(
-            workspace.experiment, table, group, record.head
-        )
+        reduced, pending = workspace.reductions.latest(workspace.experiment, table, whose, upto)
     except TarebookError as error:
         return GroupResult(
             group=group, record=record, reduced=None, pending=False, why_not=str(error)
@@ -94,7 +97,12 @@ def results_view(
     """
     records = [workspace.of_group(group) for group in groups]
     head = max((record.head for record in records), default=0)
-    results = [group_result(workspace, group) for group in groups]
+    results = [
+        group_result(workspace, group)
+        if record.table.was_read
+        else GroupResult(group=group, record=record, reduced=None, pending=False)
+        for group, record in zip(groups, records, strict=True)
+    ]
     pending = any(result.pending for result in results)
     if after == head and not pending:
         return {"head": head, "changed": False, "pending": False}

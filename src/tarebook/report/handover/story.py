@@ -11,7 +11,7 @@ from tarebook.diagnosis.handover import Fitness, Handover
 from tarebook.model.priors import central_parameters
 from tarebook.planning.prepare.gas import gas_danger
 from tarebook.records.handling import Handling, handling_of
-from tarebook.records.readings import Origin, RunTable
+from tarebook.records.readings import NEEDED, RunTable
 from tarebook.records.stage import RowStage, Stage
 from tarebook.report import numbers, typeset
 from tarebook.report.alternatives import liquid_alt
@@ -65,6 +65,8 @@ class HandoverStory:
     why : tuple of str
         What keeps the row from being plainly fit, in a sentence each; the findings say more.
     next_steps : tuple of str
+    missing : str
+        What nobody has read yet, and of how many cups.
     planned : Table or None
         Only where nothing was poured yet.
     cups : tuple of Table
@@ -86,6 +88,7 @@ class HandoverStory:
     why: tuple[str, ...]
     facts: tuple[Fact, ...]
     next_steps: tuple[str, ...]
+    missing: str
     planned: Table | None
     cups: tuple[Table, ...]
     beside_plan: Table | None
@@ -115,7 +118,7 @@ def tell_handover(
     """
     experiment, stage = outcome.experiment, outcome.stage
     has_cups = bool(handover.poured.cups)
-    has_readings = _was_read(outcome.table)
+    has_readings = outcome.table.was_read
     date = f", {outcome.made_on}" if outcome.made_on else ""
     return HandoverStory(
         title=experiment.title,
@@ -129,6 +132,7 @@ def tell_handover(
         why=_why(handover, outcome, style) if has_cups else (),
         facts=_facts(handover, style) if has_cups else (),
         next_steps=_next_steps(experiment, stage, style),
+        missing=_missing(outcome.table),
         planned=None if has_cups else planned_table(outcome, style),
         cups=cups_tables(outcome, handover, style),
         beside_plan=plan_table(outcome, handover, style),
@@ -145,11 +149,6 @@ def tell_handover(
     )
 
 
-def _was_read(table: RunTable) -> bool:
-    """Return whether anybody read anything; what stands for a plan of nothing does not count."""
-    return any(reading.origin is Origin.READ for reading in table.readings)
-
-
 def _stage(stage: RowStage) -> str:
     if not stage.is_mixed:
         return stage.stage.value
@@ -161,7 +160,7 @@ def _answer(outcome: Outcome, stage: RowStage) -> str:
     counts = {reached: len(stage.at(reached)) for reached in Stage}
     cups = f"{n} cup{'s' if n != 1 else ''}"
     if stage.furthest is Stage.PLANNED:
-        weighed = "Some cups were weighed empty; " if _was_read(outcome.table) else ""
+        weighed = "Some cups were weighed empty; " if outcome.table.was_read else ""
         text = f"{weighed}nothing has been poured yet. {cups} are planned."
         return text[0].upper() + text[1:]
     if not stage.is_mixed:
@@ -271,6 +270,19 @@ def _next_steps(experiment: Experiment, stage: RowStage, style: NumberStyle) -> 
         ),
     )
     return tuple(text for at, text in steps if at.place >= stage.stage.place)
+
+
+def _missing(table: RunTable) -> str:
+    """Return what a result needs and nobody has read yet."""
+    n = len(table.runs)
+    lacking = [
+        f"{quantity.words} ({left} of {n})"
+        for quantity in NEEDED
+        if (left := sum(not table.of(run, quantity) for run in table.runs))
+    ]
+    if not lacking:
+        return ""
+    return f"Not read yet, by the number of cups: {typeset.listed(lacking)}."
 
 
 def _evaporation(experiment: Experiment, style: NumberStyle) -> str:

@@ -67,6 +67,8 @@ def _parts(story: HandoverStory, width: int) -> Iterator[RenderableType]:
     yield ""
     yield Text("Next", style="bold underline")
     yield from (Text(f"- {step}") for step in story.next_steps)
+    if story.missing:
+        yield Text(story.missing, style="dim")
     yield ""
     if story.cups:
         yield Text(story.about_u, style="dim")

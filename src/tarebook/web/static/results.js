@@ -5,7 +5,11 @@ const PAUSE = 4000;
 const part = document.getElementById("part");
 const state = document.getElementById("state");
 let head = Number(part.dataset.head);
-let pending = part.querySelector("section") === null;
+let pending = waits();
+
+function waits() {
+  return part.querySelector("[data-waits]") !== null;
+}
 
 async function look() {
   try {
@@ -20,7 +24,7 @@ async function look() {
         // What has not changed stays, and with it the focus and how far a table was moved.
         fill(part, [...made.body.childNodes]);
         head = given.head;
-        pending = given.pending;
+        pending = given.pending || waits();
       }
     }
     state.textContent = given.pending ? "Working it out …" : "Updated as readings arrive.";
