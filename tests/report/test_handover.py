@@ -23,6 +23,7 @@ from tarebook.report.handover.labels import cup_label_data, cup_labels
 from tarebook.report.handover.payload import handover_csv
 from tarebook.report.handover.story import tell_handover
 from tarebook.report.handover.text import handover_text
+from tarebook.report.languages.words import words
 from tarebook.report.outcome import Outcome
 from tarebook.report.page import page
 from tarebook.report.sheets.codes import RunCode, read_run_code, run_code, square
@@ -99,6 +100,31 @@ def test_the_page_says_whether_the_cups_may_be_used(outcome: Outcome) -> None:
         assert plain(line) in plain(first.extract_text())
     # Lines to fill in where no record says who and when.
     assert [(one.who, one.when) for one in story.handed_on] == [("", "")] * 4
+
+
+def test_the_page_is_written_in_the_language_of_the_course(outcome: Outcome) -> None:
+    """All that the page says itself; what the checks noticed is English."""
+    preparation = outcome.experiment.preparation
+    german = replace(preparation, course=replace(preparation.course, language="de"))
+    made = replace(outcome, experiment=replace(outcome.experiment, preparation=german))
+    assert made.handover is not None
+    whole = handover_page(made, made.handover)
+    pdf = text_of(handover_document(made, made.handover))
+    assert '<html lang="de">' in whole
+    english, second = words("en").texts, words("de").texts
+    for key in (
+        "cups", "to_come", "next", "handed_on", "noticed", "beside_plan", "liquid", "readings",
+        "instruments", "done_poured", "do_add", "plan_note", "cups_note",
+    ):  # fmt: skip
+        for made_text in (plain(whole), pdf):
+            assert plain(second[f"handover.{key}"]) in made_text, key
+            assert plain(f">{english[f'handover.{key}']}<") not in made_text, key
+    for key in ("title", "goggles", "acid_into_water", "spills", "who_decides"):
+        assert plain(second[f"safety.{key}"]) in plain(whole)
+        assert plain(english[f"safety.{key}"]) not in pdf
+    # Numbers too: a comma where the place writes one.
+    assert re.search(r"[0-9],[0-9]+±0,[0-9]+", pdf)
+    assert "Seite1von" in pdf
 
 
 def test_labels_name_what_is_odd_about_a_cup(outcome: Outcome) -> None:

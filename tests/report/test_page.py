@@ -11,10 +11,10 @@ from importlib import resources
 import pytest
 
 from tarebook.report import numbers
+from tarebook.report.languages.words import words
 from tarebook.report.outcome import Outcome
 from tarebook.report.page import page
-from tarebook.report.sheets.cautions import cautions_of_gas
-from tarebook.report.standing_words import SAFETY
+from tarebook.report.sheets.cautions import always, cautions_of_gas
 from tarebook.report.story import tell
 
 VOID = {"meta", "br", "link", "img", "input", "hr"}
@@ -161,6 +161,24 @@ def test_words_stand_out_from_paper_and_band(look: str, words: str) -> None:
     assert contrast(palette[words], palette["paper"]) >= 4.5
     if words == "ink":
         assert contrast(palette[words], palette["chart-band"]) >= 4.5
+
+
+SAFETY = always(words("en"))
+
+
+def test_the_cautions_of_a_report_are_in_the_language_of_the_course(outcome: Outcome) -> None:
+    preparation = outcome.experiment.preparation
+    german = replace(preparation, course=replace(preparation.course, language="de"))
+    reaction = replace(outcome.experiment.reaction, gas="H2")
+    experiment = replace(outcome.experiment, preparation=german, reaction=reaction)
+    told = tell(replace(outcome, experiment=experiment))
+    assert told.safety[0].startswith("Keine Flamme, kein Funke")
+    assert told.safety[1:] == always(words("de"))
+    german_only = replace(outcome, experiment=replace(outcome.experiment, preparation=german))
+    made = page(german_only)
+    assert '<section aria-labelledby="safety" lang="de">' in made
+    assert "Schutzbrille" in made
+    assert "Wear goggles" not in made
 
 
 def test_the_cautions_of_a_report_begin_with_the_gas(outcome: Outcome) -> None:

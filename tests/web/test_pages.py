@@ -123,7 +123,7 @@ def test_results_say_the_answer_and_both_sums(filled: Any, workspace: bench.Work
 def test_results_before_any_reading(alone: Any) -> None:
     """The row as it is planned, what to do first, and a report that says what is missing."""
     text = alone.get("/results").text
-    assert "Nothing has been poured yet. 8 cups are planned." in text
+    assert "Nothing has been poured yet. Cups planned: 8." in text
     assert "What is planned" in text
     planned = alone.get("/api/series").json()["runs"]
     assert len(planned) == 8

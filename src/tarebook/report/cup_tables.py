@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from tarebook.core.quantity import Estimate
@@ -11,6 +11,8 @@ from tarebook.diagnosis.handover import Handover
 from tarebook.reduction.poured.results import PouredCup
 from tarebook.report import numbers, typeset
 from tarebook.report.equipment import Table
+from tarebook.report.languages.words import Words
+from tarebook.report.languages.writing import Writing, in_english
 from tarebook.report.numbers import NumberStyle
 from tarebook.report.outcome import Outcome
 from tarebook.series.experiment import Experiment
@@ -33,21 +35,23 @@ def open_cups(outcome: Outcome, style: NumberStyle) -> tuple[Table, ...]:
         ),
         to_come={run: one for run, one in handover.to_come.items() if run in runs},
     )
-    coming = to_come_table(outcome, of_runs, style)
-    return (*cups_tables(outcome, of_runs, style)[:1], *([coming] if coming else []))
+    how = in_english(style)
+    coming = to_come_table(outcome, of_runs, how)
+    return (*cups_tables(outcome, of_runs, how)[:1], *([coming] if coming else []))
 
 
-def cups_tables(outcome: Outcome, handover: Handover, style: NumberStyle) -> tuple[Table, ...]:
+def cups_tables(outcome: Outcome, handover: Handover, how: Writing) -> tuple[Table, ...]:
     """Return what is in each cup, and how its mass compares; none where nothing is in any."""
     cups = handover.poured.cups
     if not cups:
         return ()
-    experiment = outcome.experiment
+    experiment, words, style = outcome.experiment, how.words, how.style
     formula = typeset.formula(experiment.reaction.reagent)
     inside = Table(
-        caption=f"What was read less what stayed behind. Every ± is one u.{_legend(cups)}",
-        columns=("run", f"{experiment.diluent}\nmL", f"{formula} solution\nmL", f"{formula}\nmmol",
-                 f"{formula} in the cup\nmol/L"),
+        caption=" ".join((words("handover.cups_note"), *_legend(cups, words))),
+        columns=(words("handover.column_run"), f"{experiment.diluent}\nmL",
+                 words("handover.column_solution", formula=formula), f"{formula}\nmmol",
+                 words("handover.column_in_cup", formula=formula)),
         rows=tuple(
             (
                 cup.run + _mark(cup),
@@ -61,9 +65,10 @@ def cups_tables(outcome: Outcome, handover: Handover, style: NumberStyle) -> tup
         words=(0,),
     )  # fmt: skip
     weighed = Table(
-        caption="Left behind: liquid by its two volumes, as they were read, less liquid weighed. "
-        "Its ± holds the errors of this cup's own readings.",
-        columns=("run", "liquid by volume\ng", "liquid weighed\ng", "left behind\ng"),
+        caption=words("handover.left_note"),
+        columns=tuple(
+            words(f"handover.column_{name}") for name in ("run", "by_volume", "by_mass", "left")
+        ),
         rows=tuple(
             (
                 cup.run + _mark(cup),
@@ -84,24 +89,23 @@ def _mark(cup: PouredCup) -> str:
     return "*" if cup.recovered or cup.from_plan else ""
 
 
-def _legend(cups: Iterable[PouredCup]) -> str:
+def _legend(cups: Iterable[PouredCup], words: Words) -> Iterator[str]:
     cups = tuple(cups)
-    said = ""
     if any(cup.recovered and not cup.mass_is_doubtful for cup in cups):
-        said += " * A volume was not read and follows from the mass."
+        yield words("handover.note_from_mass")
     if any(cup.from_plan and not cup.mass_is_doubtful for cup in cups):
-        said += " * A volume was not read and the plan stands in for it."
+        yield words("handover.note_from_plan")
     if any(cup.mass_is_doubtful for cup in cups):
-        said += " † Mass and volumes contradict one another: the volumes are taken as read."
-    return said
+        yield words("handover.note_doubtful")
 
 
-def plan_table(outcome: Outcome, handover: Handover, style: NumberStyle) -> Table | None:
+def plan_table(outcome: Outcome, handover: Handover, how: Writing) -> Table | None:
     """Return each cup beside its plan; None where nothing was poured."""
     if not handover.differences:
         return None
-    experiment = outcome.experiment
+    experiment, words, style = outcome.experiment, how.words, how.style
     formula = typeset.formula(experiment.reaction.reagent)
+    solution = words("handover.column_solution", formula=formula).partition("\n")[0]
     asked = {run.run: run for run in experiment.planned}
     rows = tuple(
         (
@@ -110,34 +114,45 @@ def plan_table(outcome: Outcome, handover: Handover, style: NumberStyle) -> Tabl
             _gap(one.diluent, style),
             _volume(asked[one.run].reagent, style),
             _gap(one.reagent, style),
-            _matters(one.differs, one.changes_side),
+            _matters(one.differs, one.changes_side, words),
         )
         for one in handover.differences
     )
+    gap = words("handover.column_gap")
     return Table(
-        caption="More than asked for is positive. Whether it matters: whether another reactant "
-        "would limit than was planned.",
-        columns=("run", f"{experiment.diluent}\nmL asked", "read − asked\nmL",
-                 f"{formula} solution\nmL asked", "read − asked\nmL", "as planned?"),
+        caption=words("handover.plan_note"),
+        columns=(
+            words("handover.column_run"),
+            words("handover.column_asked", name=experiment.diluent),
+            gap,
+            words("handover.column_asked", name=solution),
+            gap,
+            words("handover.column_as_planned"),
+        ),
         rows=rows,
         words=(0, 5),
-    )  # fmt: skip
+    )
 
 
-def _matters(differs: bool, changes_side: bool) -> str:
+def _matters(differs: bool, changes_side: bool, words: Words) -> str:
     if not differs:
-        return "as planned"
-    return "another reactant limits" if changes_side else "differs; does not matter"
+        return words("handover.as_planned")
+    return words("handover.other_limits" if changes_side else "handover.differs")
 
 
-def planned_table(outcome: Outcome, style: NumberStyle) -> Table:
+def planned_table(outcome: Outcome, how: Writing) -> Table:
     """Return what is planned for each cup."""
-    experiment = outcome.experiment
+    experiment, style = outcome.experiment, how.style
     return Table(
-        caption=f"Pour the {experiment.diluent} first, then the {experiment.reagent.name}. Write "
-        "down what was read, not what was asked for.",
-        columns=("run", f"{experiment.diluent}\nmL", f"{experiment.reagent.name}\nmL",
-                 f"{experiment.sample.name}\ng"),
+        caption=how.words(
+            "handover.planned_note", diluent=experiment.diluent, reagent=experiment.reagent.name
+        ),
+        columns=(
+            how.words("handover.column_run"),
+            f"{experiment.diluent}\nmL",
+            f"{experiment.reagent.name}\nmL",
+            f"{experiment.sample.name}\ng",
+        ),
         rows=tuple(
             (
                 run.run,
@@ -148,40 +163,45 @@ def planned_table(outcome: Outcome, style: NumberStyle) -> Table:
             for run in experiment.planned
         ),
         words=(0,),
-    )  # fmt: skip
+    )
 
 
-def to_come_table(outcome: Outcome, handover: Handover, style: NumberStyle) -> Table | None:
+def to_come_table(outcome: Outcome, handover: Handover, how: Writing) -> Table | None:
     """Return what each open cup should lose and weigh at the end; None where nothing is known."""
     if not handover.to_come:
         return None
-    experiment = outcome.experiment
+    experiment, words, style = outcome.experiment, how.words, how.style
     has_finals = any(one.final is not None for one in handover.to_come.values())
     rows = tuple(
         (
             run,
             portion(experiment, one.sample, style),
             _loss(one.lost, style),
-            _ends(one.lost, style),
-            *([_ends(one.final, style)] if has_finals else []),
+            _ends(one.lost, how),
+            *([_ends(one.final, how)] if has_finals else []),
         )
         for run, one in handover.to_come.items()
     )
-    more = " Where a portion weighs more or less than this, the cup weighs that much more or less "
+    more = [words("handover.portion_note")] if has_finals else []
+    shown = ("lose", "between", "final") if has_finals else ("lose", "between")
     return Table(
-        caption=f"{_for_content(handover, style)}{more if has_finals else ''}"
-        f"{'at the end.' if has_finals else ''} Ranges are 95\u00a0%.",
-        columns=("run", f"{experiment.sample.name}\ng", "will lose\ng", "between\ng",
-                 *(["will weigh at the end\ng"] if has_finals else [])),
+        caption=" ".join((_for_content(handover, how), *more, words("handover.ranges_note"))),
+        columns=(
+            words("handover.column_run"),
+            f"{experiment.sample.name}\ng",
+            *(words(f"handover.column_{name}") for name in shown),
+        ),
         rows=rows,
         words=(0,),
-    )  # fmt: skip
+    )
 
 
-def _for_content(handover: Handover, style: NumberStyle) -> str:
-    low, high = (numbers.fixed(100.0 * end, 0, style) for end in handover.content)
-    basis = "about what is claimed" if handover.content_is_claimed else "since nothing is claimed"
-    return f"For a content of {low} to {high}{style.gap}% ({basis})."
+def _for_content(handover: Handover, how: Writing) -> str:
+    low, high = (numbers.fixed(100.0 * end, 0, how.style) for end in handover.content)
+    basis = "basis_claimed" if handover.content_is_claimed else "basis_open"
+    return how.words(
+        "handover.for_content", low=low, high=high, basis=how.words(f"handover.{basis}")
+    )
 
 
 def portion(experiment: Experiment, mass: float, style: NumberStyle) -> str:
@@ -216,9 +236,8 @@ def _loss(estimate: Estimate, style: NumberStyle) -> str:
     return numbers.plain(estimate.value, estimate.u, style)
 
 
-def _ends(estimate: Estimate | None, style: NumberStyle) -> str:
-    return (
-        NOTHING
-        if estimate is None
-        else numbers.interval(estimate, style).removesuffix(f"{style.gap}g")
-    )
+def _ends(estimate: Estimate | None, how: Writing) -> str:
+    if estimate is None:
+        return NOTHING
+    ends = numbers.interval(estimate, how.style, how.words("handover.to"))
+    return ends.removesuffix(f"{how.style.gap}g")

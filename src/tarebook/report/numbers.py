@@ -229,7 +229,7 @@ def quantity(estimate: Estimate | Measured, style: NumberStyle = PRINT) -> str:
     return with_unit(plus_minus(out.value, out.u, style), out.unit, style)
 
 
-def interval(estimate: Estimate | Measured, style: NumberStyle = PRINT) -> str:
+def interval(estimate: Estimate | Measured, style: NumberStyle = PRINT, to: str = "to") -> str:
     """Return the 95 % interval of a quantity in bench units.
 
     Examples
@@ -242,7 +242,7 @@ def interval(estimate: Estimate | Measured, style: NumberStyle = PRINT) -> str:
     if out.unit == "%" and out.u >= MOST_PERCENT:
         return NOT_KNOWN
     decimals = min(places(out.value, out.u), MOST_PLACES)
-    ends = f"{fixed(out.low, decimals, style)} to {fixed(out.high, decimals, style)}"
+    ends = f"{fixed(out.low, decimals, style)} {to} {fixed(out.high, decimals, style)}"
     return with_unit(ends, out.unit, style)
 
 

@@ -17,6 +17,7 @@ from tarebook.report.cup_tables import open_cups
 from tarebook.report.derivation import Step, derivation
 from tarebook.report.equipment import Table, constants_table, instruments_table, sources
 from tarebook.report.facts import Fact, facts
+from tarebook.report.languages.words import words
 from tarebook.report.model_story import ModelStory, tell_model
 from tarebook.report.not_used import not_used, sentences
 from tarebook.report.noticed import Said, say_all, warning
@@ -30,8 +31,8 @@ from tarebook.report.run_tables import (
     runs_table,
 )
 from tarebook.report.shares import Share, budget_lines
-from tarebook.report.sheets.cautions import cautions_of_gas
-from tarebook.report.standing_words import ABOUT_U, SAFETY
+from tarebook.report.sheets.cautions import always, cautions_of_gas
+from tarebook.report.standing_words import ABOUT_U
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,6 +103,8 @@ class Story:
     instruments: Table
     constants: Table
     sources: tuple[str, ...]
+    safety_language: str
+    safety_title: str
     safety: tuple[str, ...]
     method: str
     curve_alt: str
@@ -132,6 +135,7 @@ def tell(outcome: Outcome, style: NumberStyle = numbers.PRINT) -> Story:
     model = tell_model(outcome, style)
     series = outcome.series
     claim = series.claim if series else None
+    language = experiment.preparation.course.language
     return Story(
         title=experiment.title,
         equation=typeset.equation(experiment.reaction.equation),
@@ -167,7 +171,9 @@ def tell(outcome: Outcome, style: NumberStyle = numbers.PRINT) -> Story:
         instruments=instruments_table(experiment, style),
         constants=constants_table(experiment, style),
         sources=sources(experiment, with_model=model is not None),
-        safety=(*cautions_of_gas(experiment), *SAFETY),
+        safety_language=language,
+        safety_title=words(language)("safety.title"),
+        safety=(*cautions_of_gas(experiment), *always(words(language))),
         method=_method(outcome),
         curve_alt=curve_alt(outcome, style),
         limiting_alt=limiting_alt(outcome, style),

@@ -84,7 +84,7 @@ def split_unit(name: str) -> tuple[str, str]:
     return name.replace("_", " "), ""
 
 
-def listed(words: Iterable[str]) -> str:
+def listed(words: Iterable[str], last_word: str = "and") -> str:
     """Return words as a list in a sentence.
 
     Examples
@@ -93,7 +93,7 @@ def listed(words: Iterable[str]) -> str:
     ('1', '1, 2 and 5')
     """
     *most, last = words
-    return f"{', '.join(most)} and {last}" if most else last
+    return f"{', '.join(most)} {last_word} {last}" if most else last
 
 
 def _side(terms: Iterable[tuple[Formula, int]]) -> str:

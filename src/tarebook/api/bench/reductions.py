@@ -93,7 +93,7 @@ def reduce_for_page(experiment: Experiment, table: RunTable, odds: SlipOdds) -> 
     outcome = replace(outcome, findings=findings_so_far(experiment, table, outcome.findings))
     handover = None
     if outcome.handover is not None and not outcome.stage.has_results:
-        handover = tell_handover(outcome, outcome.handover, numbers.PRINT)
+        handover = tell_handover(outcome, outcome.handover)
     wide = charts.curve(outcome, width=WIDE)
     narrow = charts.curve(outcome, width=NARROW)
     return Reduced(

@@ -7,9 +7,9 @@ import json
 from dataclasses import asdict
 
 from tarebook.diagnosis.handover import Handover
-from tarebook.report import charts, numbers, printing
+from tarebook.report import charts, printing
 from tarebook.report.handover.story import tell_handover
-from tarebook.report.numbers import NumberStyle
+from tarebook.report.languages.writing import Writing, writing
 from tarebook.report.outcome import Outcome
 from tarebook.report.page import NARROW, WIDE, both_widths, rendered
 from tarebook.report.printing import PAPER_NAMES, Paper
@@ -20,7 +20,6 @@ def handover_document(
     handover: Handover,
     *,
     paper: Paper = "a4",
-    style: NumberStyle = numbers.PRINT,
 ) -> bytes:
     """Return the page as PDF.
 
@@ -30,16 +29,16 @@ def handover_document(
         Its `made_on` is the date of the file; the same outcome gives the same bytes.
     handover : Handover
     paper : {"a4", "letter"}
-    style : NumberStyle
 
     Warns
     -----
     UserWarning
         If typst warns, for example of a missing font.
     """
-    story = tell_handover(outcome, handover, style)
+    how = _writing(outcome, paper)
+    story = tell_handover(outcome, handover, how)
     made_on = dt.date.fromisoformat(outcome.made_on) if outcome.made_on else printing.NO_DATE
-    liquid = charts.liquid(outcome, width=620, style=style)
+    liquid = charts.liquid(outcome, width=620, style=how.style)
     inputs = {
         "story": json.dumps(asdict(story)),
         "charts": printing.charts_input({"liquid": (liquid, story.liquid_alt)}),
@@ -48,21 +47,27 @@ def handover_document(
     return printing.pdf(printing.template("handover.typ"), inputs, made_on)
 
 
-def handover_page(
-    outcome: Outcome, handover: Handover, *, style: NumberStyle = numbers.PRINT
-) -> str:
+def handover_page(outcome: Outcome, handover: Handover, *, paper: Paper = "a4") -> str:
     """Return the page as HTML that adapts to width, to light and dark, and to paper.
 
     Parameters
     ----------
     outcome : Outcome
     handover : Handover
-    style : NumberStyle
+    paper : {"a4", "letter"}
+        How it is written, in English.
     """
-    story = tell_handover(outcome, handover, style)
+    how = _writing(outcome, paper)
+    story = tell_handover(outcome, handover, how)
     drawn = {}
-    wide = charts.liquid(outcome, width=WIDE, style=style)
-    narrow = charts.liquid(outcome, width=NARROW, style=style)
+    wide = charts.liquid(outcome, width=WIDE, style=how.style)
+    narrow = charts.liquid(outcome, width=NARROW, style=how.style)
     if wide is not None and narrow is not None:
         drawn["liquid"] = both_widths(wide, narrow, "liquid", story.liquid_alt)
     return rendered("handover.html", story=story, charts=drawn)
+
+
+def _writing(outcome: Outcome, paper: Paper) -> Writing:
+    """Return how the sheets of this course are written; the page goes with them."""
+    course = outcome.experiment.preparation.course
+    return writing(course.language, paper, course.locale)

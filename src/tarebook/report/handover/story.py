@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Final
 
 from tarebook.core.units import millilitres
-from tarebook.diagnosis.handover import Fitness, Handover
+from tarebook.diagnosis.handover import Handover
 from tarebook.model.priors import central_parameters
 from tarebook.planning.prepare.gas import gas_danger
 from tarebook.records.handling import Handling, handling_of
@@ -24,20 +24,14 @@ from tarebook.report.cup_tables import (
 )
 from tarebook.report.equipment import Table, instruments_table
 from tarebook.report.facts import Fact
-from tarebook.report.languages.writing import writing
+from tarebook.report.languages.words import Words
+from tarebook.report.languages.writing import Writing, writing
 from tarebook.report.noticed import Said, say_all
 from tarebook.report.numbers import NumberStyle
 from tarebook.report.outcome import Outcome
 from tarebook.report.run_tables import readings_table
-from tarebook.report.sheets.cautions import rule_of_flame, said_of_gas
-from tarebook.report.standing_words import ABOUT_U, SAFETY
+from tarebook.report.sheets.cautions import always, rule_of_flame, said_of_gas
 from tarebook.series.experiment import Experiment
-
-VERDICTS: Final = {
-    Fitness.FIT: "Fit for the next step",
-    Fitness.FIT_WITH_REMARKS: "Fit for the next step, with remarks",
-    Fitness.NOT_FIT: "Not fit yet: settle what is said below first",
-}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,6 +49,10 @@ class HandoverStory:
 
     Attributes
     ----------
+    language : str
+        Such as ``"en"``.
+    said : mapping of str to str
+        What stands over the parts of the page.
     stage : str
         As people say it.
     verdict : str
@@ -77,6 +75,8 @@ class HandoverStory:
         What is against letting the gas into the room; empty if nothing is.
     """
 
+    language: str
+    said: Mapping[str, str]
     title: str
     equation: str
     invented: str
@@ -105,7 +105,7 @@ class HandoverStory:
 
 
 def tell_handover(
-    outcome: Outcome, handover: Handover, style: NumberStyle = numbers.PRINT
+    outcome: Outcome, handover: Handover, how: Writing | None = None
 ) -> HandoverStory:
     """Return what there is to say about a row that is not finished.
 
@@ -114,209 +114,199 @@ def tell_handover(
     outcome : Outcome
     handover : Handover
         Of the outcome.
-    style : NumberStyle
+    how : Writing, optional
+        Language and numbers; English without it. What the checks noticed is English always.
     """
+    how = how or writing("en")
     experiment, stage = outcome.experiment, outcome.stage
+    words, style = how.words, how.style
     has_cups = bool(handover.poured.cups)
-    has_readings = outcome.table.was_read
     date = f", {outcome.made_on}" if outcome.made_on else ""
+    definition = words("handover.definition", digest=experiment.digest[:8])
     return HandoverStory(
+        language=words.language,
+        said={name: words(f"handover.{name}") for name in TITLES}
+        | {"safety": words("safety.title"), "page": words("sheet.page"), "of": words("sheet.of")},
         title=experiment.title,
         equation=typeset.equation(experiment.reaction.equation),
         invented=experiment.invented,
         made_on=outcome.made_on,
-        stage=_stage(stage),
-        verdict=VERDICTS[handover.fitness] if has_cups else "",
+        stage=words("handover.stage", stage=_stage(stage, words)),
+        verdict=words(f"handover.verdict_{handover.fitness.value}") if has_cups else "",
         fitness=handover.fitness.value if has_cups else "",
-        answer=_answer(outcome, stage),
-        why=_why(handover, outcome, style) if has_cups else (),
-        facts=_facts(handover, style) if has_cups else (),
-        next_steps=_next_steps(experiment, stage, style),
-        missing=_missing(outcome.table),
-        planned=None if has_cups else planned_table(outcome, style),
-        cups=cups_tables(outcome, handover, style),
-        beside_plan=plan_table(outcome, handover, style),
-        to_come=to_come_table(outcome, handover, style),
-        readings=readings_table(outcome, style) if has_readings else None,
+        answer=_answer(outcome, stage, words),
+        why=_why(handover, outcome, how) if has_cups else (),
+        facts=_facts(handover, how) if has_cups else (),
+        next_steps=_next_steps(experiment, stage, how),
+        missing=_missing(outcome.table, words),
+        planned=None if has_cups else planned_table(outcome, how),
+        cups=cups_tables(outcome, handover, how),
+        beside_plan=plan_table(outcome, handover, how),
+        to_come=to_come_table(outcome, handover, how),
+        readings=readings_table(outcome, style) if outcome.table.was_read else None,
         findings=say_all(outcome.findings, style),
-        handed_on=_handed_on(stage, handling_of(outcome.table)),
-        alarm=said_of_gas(gas_danger(experiment), writing("en")),
-        cautions=(*_of_these_cups(experiment, has_cups, style), *SAFETY),
+        handed_on=_handed_on(stage, handling_of(outcome.table), words),
+        alarm=said_of_gas(gas_danger(experiment), how),
+        cautions=(*_of_these_cups(experiment, has_cups, how), *always(words)),
         instruments=instruments_table(experiment, style),
-        about_u=ABOUT_U,
-        method=f"Tarebook {outcome.version}{date}. Definition {experiment.digest[:8]}.",
+        about_u=words("handover.about_u"),
+        method=f"Tarebook {outcome.version}{date}. {definition}",
         liquid_alt=liquid_alt(outcome, style),
     )
 
 
-def _stage(stage: RowStage) -> str:
-    if not stage.is_mixed:
-        return stage.stage.value
-    return f"{stage.stage.value} to {stage.furthest.value}"
+TITLES: Final = (
+    "planned", "cups", "to_come", "next", "handed_on", "what", "who", "when", "noticed",
+    "nothing_odd", "beside_plan", "liquid", "liquid_note", "readings", "instruments", "invented",
+)  # fmt: skip
+"""What stands over the parts of the page, and the like."""
 
 
-def _answer(outcome: Outcome, stage: RowStage) -> str:
+def _stage(stage: RowStage, words: Words) -> str:
+    first, last = (words(f"handover.stage_{one.value}") for one in (stage.stage, stage.furthest))
+    return words("handover.stages", first=first, last=last) if stage.is_mixed else first
+
+
+def _answer(outcome: Outcome, stage: RowStage, words: Words) -> str:
     n = len(stage.runs)
-    counts = {reached: len(stage.at(reached)) for reached in Stage}
-    cups = f"{n} cup{'s' if n != 1 else ''}"
     if stage.furthest is Stage.PLANNED:
-        weighed = "Some cups were weighed empty; " if outcome.table.was_read else ""
-        text = f"{weighed}nothing has been poured yet. {cups} are planned."
-        return text[0].upper() + text[1:]
+        key = "answer_tares" if outcome.table.was_read else "answer_planned"
+        return words(f"handover.{key}", n=n)
     if not stage.is_mixed:
-        doing = {
-            Stage.POURED: "hold their liquid and wait for the sample",
-            Stage.SAMPLE_WEIGHED: "hold their liquid, and their samples are weighed",
-            Stage.REACTED: "have their sample in them and wait for the last weighing",
-        }[stage.stage]
-        return f"All {cups} {doing}."
-    parts = [f"{count} {_DONE[reached]}" for reached, count in counts.items() if count]
-    return f"Of {cups}, {typeset.listed(parts)}."
+        return words(f"handover.answer_{stage.stage.value}", n=n)
+    parts = [
+        words(f"handover.count_{reached.value}", n=len(stage.at(reached)))
+        for reached in Stage
+        if stage.at(reached)
+    ]
+    return words("handover.answer_mixed", parts=typeset.listed(parts, words("handover.and")))
 
 
-_DONE: Final = {
-    Stage.PLANNED: "are still empty",
-    Stage.POURED: "hold their liquid",
-    Stage.SAMPLE_WEIGHED: "have their sample weighed",
-    Stage.REACTED: "wait for the last weighing",
-    Stage.FINISHED: "are finished",
-}
-
-
-def _why(handover: Handover, outcome: Outcome, style: NumberStyle) -> tuple[str, ...]:
+def _why(handover: Handover, outcome: Outcome, how: Writing) -> tuple[str, ...]:
     """Return the messages of the findings that are reasons, the most severe first."""
     codes = {(reason.code, reason.severity) for reason in handover.reasons}
     reasons = [one for one in outcome.findings if (one.code, one.severity) in codes]
-    said = [one.message for one in say_all(reasons, style)]
+    said = [one.message for one in say_all(reasons, how.style)]
     more = len(said) - MOST_REASONS
-    return (*said[:MOST_REASONS], *([f"And {more} more, below."] if more > 0 else []))
+    last = [how.words("handover.more", n=more)] if more > 0 else []
+    return (*said[:MOST_REASONS], *last)
 
 
 MOST_REASONS: Final = 4
 
 
-def _facts(handover: Handover, style: NumberStyle) -> tuple[Fact, ...]:
-    poured = handover.poured
+def _facts(handover: Handover, how: Writing) -> tuple[Fact, ...]:
+    poured, sides, words, style = handover.poured, handover.sides, how.words, how.style
     reagent, diluent = (
         numbers.quantity(one, style) for one in (poured.hold_up_reagent, poured.hold_up_diluent)
     )
-    sides = handover.sides
     found = [
         Fact(
-            label="Left behind at the two pours of a cup",
+            label=words("handover.fact_left"),
             value=numbers.quantity(poured.hold_up_both, style),
-            interval=numbers.interval(poured.hold_up_both, style),
-            note=f"by the masses of all cups: reagent {reagent}, diluent {diluent}; the sum is "
-            "known better than either",
+            interval=numbers.interval(poured.hold_up_both, style, words("handover.to")),
+            note=words("handover.fact_left_note", reagent=reagent, diluent=diluent),
         ),
         Fact(
-            label="Sides of the equivalence point",
-            value=f"{sides.before} before, {sides.after} after",
+            label=words("handover.fact_sides"),
+            value=words("handover.fact_sides_value", before=sides.before, after=sides.after),
             interval="",
-            note="cups that lie there whatever the content in the range looked at; two are needed "
-            "on each side",
+            note=words("handover.fact_sides_note"),
         ),
     ]
     telling = handover.telling
     if telling is not None:
         as_poured, as_planned = (
-            numbers.fixed(100.0 * u, 2, style) for u in (telling.poured, telling.planned)
+            f"±{style.around}{numbers.fixed(100.0 * u, 2, style)}{style.gap}%"
+            for u in (telling.poured, telling.planned)
         )
         found.append(
             Fact(
-                label="The content will be known to",
-                value=f"±{style.around}{as_poured}{style.gap}%",
+                label=words("handover.fact_known"),
+                value=as_poured,
                 interval="",
-                note=f"one u, in per cent by mass, if all cups are finished; as planned it was "
-                f"±{style.around}{as_planned}{style.gap}%",
+                note=words("handover.fact_known_note", planned=as_planned),
             )
         )
     return tuple(found)
 
 
-def _next_steps(experiment: Experiment, stage: RowStage, style: NumberStyle) -> tuple[str, ...]:
+def _next_steps(experiment: Experiment, stage: RowStage, how: Writing) -> tuple[str, ...]:
     """Return what is still to be done, from the step that the hindmost cup has before it."""
-    asked = portion(experiment, experiment.sample.nominal_mass, style)
-    minutes = numbers.plain(experiment.procedure.minutes, 0.0, style)
-    vessel = experiment.vessel.name
+    gap = how.style.gap
+    places = {
+        "vessel": experiment.vessel.name,
+        "diluent": experiment.diluent,
+        "reagent": experiment.reagent.name,
+        "sample": experiment.sample.name,
+        "mass": f"{portion(experiment, experiment.sample.nominal_mass, how.style)}{gap}g",
+        "evaporation": _evaporation(experiment, how.style),
+        "minutes": f"{numbers.plain(experiment.procedure.minutes, 0.0, how.style)}{gap}min",
+    }
     steps = (
-        (
-            Stage.PLANNED,
-            f"Weigh each {vessel} empty. Pour the {experiment.diluent} first, then the "
-            f"{experiment.reagent.name}; write down both volumes as they are read. Weigh it with "
-            "its liquid.",
-        ),
-        (
-            Stage.POURED,
-            f"Weigh a portion of {experiment.sample.name} for each cup "
-            f"({asked}{style.gap}g, unless its row says otherwise) and write it down.",
-        ),
-        (
-            Stage.POURED,
-            "If a cup stood for more than a few minutes since it was weighed with its liquid, "
-            f"weigh it again right before the sample goes in: {_evaporation(experiment, style)} "
-            "of water leave it in an hour and would count as gas. Correct the reading; what stood "
-            "there before stays in the record.",
-        ),
-        (
-            Stage.SAMPLE_WEIGHED,
-            "Put the sample in, a little at a time where it foams, and swirl until the fizzing "
-            "stops.",
-        ),
-        (
-            Stage.REACTED,
-            f"Wait {minutes}{style.gap}min from the end of the fizzing, write down how long it "
-            "was, and weigh the cup for the last time.",
-        ),
+        (Stage.PLANNED, "do_pour"),
+        (Stage.POURED, "do_weigh_sample"),
+        (Stage.POURED, "do_weigh_again"),
+        (Stage.SAMPLE_WEIGHED, "do_add"),
+        (Stage.REACTED, "do_finish"),
     )
-    return tuple(text for at, text in steps if at.place >= stage.stage.place)
+    return tuple(
+        how.words(f"handover.{key}", **places) for at, key in steps if at.place >= stage.stage.place
+    )
 
 
-def _missing(table: RunTable) -> str:
+def _missing(table: RunTable, words: Words) -> str:
     """Return what a result needs and nobody has read yet."""
     n = len(table.runs)
     lacking = [
-        f"{quantity.words} ({left} of {n})"
+        words(
+            "handover.not_read_one",
+            reading=words(f"handover.read_{quantity.value}"),
+            left=left,
+            n=n,
+        )
         for quantity in NEEDED
         if (left := sum(not table.of(run, quantity) for run in table.runs))
     ]
     if not lacking:
         return ""
-    return f"Not read yet, by the number of cups: {typeset.listed(lacking)}."
+    return words("handover.not_read", readings=typeset.listed(lacking, words("handover.and")))
 
 
 def _evaporation(experiment: Experiment, style: NumberStyle) -> str:
     per_hour = 60.0 * float(central_parameters(experiment).evaporation)
-    return f"some {numbers.plain(float(f'{per_hour:.1g}'), 0.0, style)}{style.gap}g"
+    return f"{numbers.plain(float(f'{per_hour:.1g}'), 0.0, style)}{style.gap}g"
 
 
-def _handed_on(stage: RowStage, handling: Iterable[Handling]) -> tuple[HandedOn, ...]:
+def _handed_on(stage: RowStage, handling: Iterable[Handling], words: Words) -> tuple[HandedOn, ...]:
     """Return the lines that say who did what: as recorded, else to be filled in."""
     done = {one.stage: one for one in handling}
-    lines = [HandedOn(what="Stock checked", who="", when="")]
+    steps: list[tuple[str, Handling | None]] = [("stock", None)]
     if stage.furthest.place >= Stage.POURED.place:
-        lines.append(_line("Cups filled and weighed", done.get(Stage.POURED)))
+        steps.append(("poured", done.get(Stage.POURED)))
     if stage.furthest.place >= Stage.SAMPLE_WEIGHED.place:
-        lines.append(_line("Samples weighed", done.get(Stage.SAMPLE_WEIGHED)))
-    return (*lines, *(HandedOn(what=what, who="", when="") for what in ("Handed on", "Taken over")))
+        steps.append(("samples", done.get(Stage.SAMPLE_WEIGHED)))
+    steps += [("handed", None), ("taken", None)]
+    return tuple(_line(words(f"handover.done_{key}"), step, words) for key, step in steps)
 
 
-def _line(what: str, step: Handling | None) -> HandedOn:
+def _line(what: str, step: Handling | None, words: Words) -> HandedOn:
     if step is None:
         return HandedOn(what=what, who="", when="")
     first, last = (f"{at:%Y-%m-%d %H:%M}" for at in (step.first, step.last))
     if first[:10] == last[:10]:
         last = last[11:]
     zone = f"{step.last:%Z}" or "UTC"
-    when = f"{first} {zone}" if step.first == step.last else f"{first} to {last} {zone}"
-    return HandedOn(what=what, who=", ".join(step.who), when=when)
+    until = "" if step.first == step.last else f" {words('handover.to')} {last}"
+    return HandedOn(what=what, who=", ".join(step.who), when=f"{first}{until} {zone}")
 
 
-def _of_these_cups(experiment: Experiment, has_cups: bool, style: NumberStyle) -> tuple[str, ...]:
-    flame = rule_of_flame(experiment.reaction.gas, writing("en"))
+def _of_these_cups(experiment: Experiment, has_cups: bool, how: Writing) -> tuple[str, ...]:
+    flame = rule_of_flame(experiment.reaction.gas, how)
     burns = (flame,) if flame else ()
     if not has_cups:
         return burns
+    words, style = how.words, how.style
     most = max(experiment.planned, key=lambda run: run.reagent)
     strength = experiment.reagent.concentration.value * most.reagent
     strength /= max(most.reagent + most.diluent, 1e-9)
@@ -324,8 +314,11 @@ def _of_these_cups(experiment: Experiment, has_cups: bool, style: NumberStyle) -
     volume = numbers.plain(millilitres(experiment.total_volume), 0.0, style)
     return (
         *burns,
-        f"The cups hold {volume}{style.gap}mL each of {experiment.reagent.name}, up to "
-        f"{shown}{style.gap}mol/L: leave none of them without its label, and none unattended "
-        "where others pass.",
-        "Cover the cups loosely if they have to stand; carry them on a tray, goggles on.",
+        words(
+            "safety.cups_hold",
+            volume=f"{volume}{style.gap}mL",
+            name=experiment.reagent.name,
+            strength=f"{shown}{style.gap}mol/L",
+        ),
+        words("safety.cover"),
     )

@@ -11,6 +11,7 @@ from tarebook.diagnosis.handover import Handover
 from tarebook.report import numbers
 from tarebook.report.equipment import Table
 from tarebook.report.handover.story import HandoverStory, tell_handover
+from tarebook.report.languages.writing import in_english
 from tarebook.report.numbers import NumberStyle
 from tarebook.report.outcome import Outcome
 from tarebook.report.terminal import facts_grid, findings_grid, printed, tables, titled
@@ -35,7 +36,9 @@ def handover_text(
     colour : bool
     style : NumberStyle
     """
-    return printed(_parts(tell_handover(outcome, handover, style), width), width, colour)
+    return printed(
+        _parts(tell_handover(outcome, handover, in_english(style)), width), width, colour
+    )
 
 
 _COLOURS = {"fit": "bold green", "fit with remarks": "bold yellow", "not fit": "bold red"}
@@ -47,7 +50,7 @@ def _parts(story: HandoverStory, width: int) -> Iterator[RenderableType]:
     yield Text(story.title, style="bold")
     yield Text(story.equation)
     yield ""
-    yield Text(f"Stage: {story.stage}", style="bold")
+    yield Text(story.stage, style="bold")
     if story.verdict:
         yield Text(story.verdict, style=_COLOURS[story.fitness])
     if story.alarm:

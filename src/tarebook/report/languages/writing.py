@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from babel import Locale, UnknownLocaleError
 from babel.dates import format_date, format_time
@@ -123,6 +123,16 @@ class Writing:
     def plus_minus(self, quantity: Measured) -> str:
         """Return value and standard uncertainty, without unit."""
         return numbers.plus_minus(quantity.value, quantity.u, self.style)
+
+
+def in_english(style: NumberStyle) -> Writing:
+    """Return how things are written where the program itself speaks: English, its own numbers.
+
+    Parameters
+    ----------
+    style : NumberStyle
+    """
+    return replace(writing("en"), style=style)
 
 
 def writing(language: str, paper: str = "a4", locale: str = "") -> Writing:

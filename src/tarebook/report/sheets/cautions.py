@@ -5,6 +5,7 @@ from __future__ import annotations
 from tarebook.planning.prepare.gas import GasDanger, gas_danger, limits_of
 from tarebook.planning.prepare.whole import Prepared
 from tarebook.report import typeset
+from tarebook.report.languages.words import Words
 from tarebook.report.languages.writing import Writing
 from tarebook.report.languages.writing import writing as writing_in
 from tarebook.series.experiment import Experiment
@@ -76,17 +77,34 @@ def rule_of_flame(gas: str, writing: Writing) -> str:
     return writing.words("sheet.flame", gas=named_gas(gas, writing))
 
 
+ALWAYS = (
+    "goggles", "acid_into_water", "never_stopper", "air", "spills", "waste", "who_decides",
+)  # fmt: skip
+"""What holds whatever is done: keys of the table `safety`."""
+
+
+def always(words: Words) -> tuple[str, ...]:
+    """Return what every report says of safety.
+
+    Parameters
+    ----------
+    words : Words
+    """
+    return tuple(words(f"safety.{key}") for key in ALWAYS)
+
+
 def cautions_of_gas(experiment: Experiment) -> tuple[str, ...]:
-    """Return what a report says of the gas before all other cautions, in English; mostly nothing.
+    """Return what a report says of the gas before all other cautions; mostly nothing.
 
     Parameters
     ----------
     experiment : Experiment
     """
-    english = writing_in("en")
+    course = experiment.preparation.course
+    how = writing_in(course.language, locale=course.locale)
     said = (
-        said_of_gas(gas_danger(experiment), english),
-        rule_of_flame(experiment.reaction.gas, english),
-        english.words("sheet.closed") if experiment.weighing.sealed else "",
+        said_of_gas(gas_danger(experiment), how),
+        rule_of_flame(experiment.reaction.gas, how),
+        how.words("sheet.closed") if experiment.weighing.sealed else "",
     )
     return tuple(line for line in said if line)
