@@ -225,13 +225,12 @@ def _equivalence_labels(
     ]  # fmt: skip
     if full is not None and usual is not None:
         there = millilitres(usual.equivalence.value)
-        meet = (
-            f"textbook calculation: lines meet at{wrap}{numbers.quantity(usual.equivalence, style)}"
-        )
+        found = numbers.quantity(usual.equivalence, style)
+        meet = f"textbook calculation:{wrap}lines meet at{wrap}{found}"
         bottom = y["scale"]["domain"][0]
         labels += [
             layer([{"x": there, "y": bottom, "said": meet}],
-                  text("soft", size=11, dy=-24 if width < PHONE else -10, lineBreak="\n",
+                  text("soft", size=11, dy=-36 if width < PHONE else -10, lineBreak="\n",
                        **placing),
                   x=x, y=y, text={"field": "said"}),
         ]  # fmt: skip

@@ -70,6 +70,6 @@ def sentence(said: NotUsed, runs: Sequence[str]) -> str:
 def _in_words(run: str, why: str) -> str:
     """Return a reason as the end of a sentence that has named the run."""
     why = why.removeprefix(f"Run {run}: ")
-    if why[1:2].islower():
+    if why[1:2].islower() or why.startswith("A "):
         why = why[0].lower() + why[1:]
     return why.rstrip(".")

@@ -17,7 +17,9 @@ from tarebook.report.cup_tables import open_cups
 from tarebook.report.derivation import Step, derivation
 from tarebook.report.equipment import Table, constants_table, instruments_table, sources
 from tarebook.report.facts import Fact, facts
+from tarebook.report.handover.story import next_steps
 from tarebook.report.languages.words import words
+from tarebook.report.languages.writing import in_english
 from tarebook.report.model_story import ModelStory, tell_model
 from tarebook.report.not_used import not_used, sentences
 from tarebook.report.noticed import Said, say_all, warning
@@ -75,6 +77,8 @@ class Story:
         One sentence for each run that a result does not use.
     open_cups : tuple of Table
         What is in the cups that were begun and are not finished, and what to expect of them.
+    next_steps : tuple of str
+        What is still to be done; none where every cup is finished.
     model : ModelStory or None
         What the model of the cup adds; None where only the textbook calculation speaks.
     """
@@ -95,6 +99,7 @@ class Story:
     about_budget: str
     runs: tuple[Table, ...]
     open_cups: tuple[Table, ...]
+    next_steps: tuple[str, ...]
     readings: Table
     not_used: tuple[str, ...]
     findings: tuple[Said, ...]
@@ -163,6 +168,9 @@ def tell(outcome: Outcome, style: NumberStyle = numbers.PRINT) -> Story:
             else (runs_table(outcome, style),)
         ),
         open_cups=open_cups(outcome, style),
+        next_steps=(
+            next_steps(experiment, outcome.stage, in_english(style)) if outcome.handover else ()
+        ),
         readings=readings_table(outcome, style),
         not_used=sentences(not_used(outcome)),
         findings=say_all(outcome.findings, style),

@@ -90,6 +90,10 @@ def _parts(story: Story, width: int) -> Iterator[RenderableType]:
     yield from _answer(story, width)
     if story.open_cups:
         yield from tables("Cups that are not finished", story.open_cups, width)
+    if story.next_steps:
+        yield ""
+        yield Text("Next", style="bold underline")
+        yield from (Text(f"- {step}") for step in story.next_steps)
     if story.facts:
         title = "Beside the answer" if story.model else "Equivalence point"
         yield from titled(title, facts_grid(story.facts))

@@ -125,8 +125,7 @@ def tell_handover(
     definition = words("handover.definition", digest=experiment.digest[:8])
     return HandoverStory(
         language=words.language,
-        said={name: words(f"handover.{name}") for name in TITLES}
-        | {"safety": words("safety.title"), "page": words("sheet.page"), "of": words("sheet.of")},
+        said=_titles(handover, words),
         title=experiment.title,
         equation=typeset.equation(experiment.reaction.equation),
         invented=experiment.invented,
@@ -137,7 +136,7 @@ def tell_handover(
         answer=_answer(outcome, stage, words),
         why=_why(handover, outcome, how) if has_cups else (),
         facts=_facts(handover, how) if has_cups else (),
-        next_steps=_next_steps(experiment, stage, how),
+        next_steps=next_steps(experiment, stage, how),
         missing=_missing(outcome.table, words),
         planned=None if has_cups else planned_table(outcome, how),
         cups=cups_tables(outcome, handover, how),
@@ -158,8 +157,17 @@ def tell_handover(
 TITLES: Final = (
     "planned", "cups", "to_come", "next", "handed_on", "what", "who", "when", "noticed",
     "nothing_odd", "beside_plan", "liquid", "liquid_note", "readings", "instruments", "invented",
+    "table",
 )  # fmt: skip
 """What stands over the parts of the page, and the like."""
+
+
+def _titles(handover: Handover, words: Words) -> dict[str, str]:
+    of_page = {"safety": "safety.title", "page": "sheet.page", "of": "sheet.of"}
+    if all(one.final is None for one in handover.to_come.values()):
+        of_page["to_come"] = "handover.to_lose"
+    keys = {name: f"handover.{name}" for name in TITLES} | of_page
+    return {name: words(key) for name, key in keys.items()}
 
 
 def _stage(stage: RowStage, words: Words) -> str:
@@ -231,8 +239,15 @@ def _facts(handover: Handover, how: Writing) -> tuple[Fact, ...]:
     return tuple(found)
 
 
-def _next_steps(experiment: Experiment, stage: RowStage, how: Writing) -> tuple[str, ...]:
-    """Return what is still to be done, from the step that the hindmost cup has before it."""
+def next_steps(experiment: Experiment, stage: RowStage, how: Writing) -> tuple[str, ...]:
+    """Return what is still to be done, from the step that the hindmost cup has before it.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    stage : RowStage
+    how : Writing
+    """
     gap = how.style.gap
     places = {
         "vessel": experiment.vessel.name,
