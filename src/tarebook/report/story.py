@@ -17,10 +17,10 @@ from tarebook.report.cup_tables import open_cups
 from tarebook.report.derivation import Step, derivation
 from tarebook.report.equipment import Table, constants_table, instruments_table, sources
 from tarebook.report.facts import Fact, facts
-from tarebook.report.handover.story import next_steps
 from tarebook.report.languages.words import words
 from tarebook.report.languages.writing import in_english
 from tarebook.report.model_story import ModelStory, tell_model
+from tarebook.report.next_steps import next_steps
 from tarebook.report.not_used import not_used, sentences
 from tarebook.report.noticed import Said, say_all, warning
 from tarebook.report.numbers import NumberStyle

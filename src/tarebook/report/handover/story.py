@@ -8,7 +8,6 @@ from typing import Final
 
 from tarebook.core.units import millilitres
 from tarebook.diagnosis.handover import Handover
-from tarebook.model.priors import central_parameters
 from tarebook.planning.prepare.gas import gas_danger
 from tarebook.records.handling import Handling, handling_of
 from tarebook.records.readings import NEEDED, RunTable
@@ -19,15 +18,14 @@ from tarebook.report.cup_tables import (
     cups_tables,
     plan_table,
     planned_table,
-    portion,
     to_come_table,
 )
 from tarebook.report.equipment import Table, instruments_table
 from tarebook.report.facts import Fact
 from tarebook.report.languages.words import Words
 from tarebook.report.languages.writing import Writing, writing
+from tarebook.report.next_steps import next_steps
 from tarebook.report.noticed import Said, say_all
-from tarebook.report.numbers import NumberStyle
 from tarebook.report.outcome import Outcome
 from tarebook.report.run_tables import readings_table
 from tarebook.report.sheets.cautions import always, rule_of_flame, said_of_gas
@@ -122,7 +120,6 @@ def tell_handover(
     words, style = how.words, how.style
     has_cups = bool(handover.poured.cups)
     date = f", {outcome.made_on}" if outcome.made_on else ""
-    definition = words("handover.definition", digest=experiment.digest[:8])
     return HandoverStory(
         language=words.language,
         said=_titles(handover, words),
@@ -149,7 +146,7 @@ def tell_handover(
         cautions=(*_of_these_cups(experiment, has_cups, how), *always(words)),
         instruments=instruments_table(experiment, style),
         about_u=words("handover.about_u"),
-        method=f"Tarebook {outcome.version}{date}. {definition}",
+        method=f"Tarebook {outcome.version}{date}. Definition {experiment.digest[:8]}.",
         liquid_alt=liquid_alt(outcome, style),
     )
 
@@ -239,37 +236,6 @@ def _facts(handover: Handover, how: Writing) -> tuple[Fact, ...]:
     return tuple(found)
 
 
-def next_steps(experiment: Experiment, stage: RowStage, how: Writing) -> tuple[str, ...]:
-    """Return what is still to be done, from the step that the hindmost cup has before it.
-
-    Parameters
-    ----------
-    experiment : Experiment
-    stage : RowStage
-    how : Writing
-    """
-    gap = how.style.gap
-    places = {
-        "vessel": experiment.vessel.name,
-        "diluent": experiment.diluent,
-        "reagent": experiment.reagent.name,
-        "sample": experiment.sample.name,
-        "mass": f"{portion(experiment, experiment.sample.nominal_mass, how.style)}{gap}g",
-        "evaporation": _evaporation(experiment, how.style),
-        "minutes": f"{numbers.plain(experiment.procedure.minutes, 0.0, how.style)}{gap}min",
-    }
-    steps = (
-        (Stage.PLANNED, "do_pour"),
-        (Stage.POURED, "do_weigh_sample"),
-        (Stage.POURED, "do_weigh_again"),
-        (Stage.SAMPLE_WEIGHED, "do_add"),
-        (Stage.REACTED, "do_finish"),
-    )
-    return tuple(
-        how.words(f"handover.{key}", **places) for at, key in steps if at.place >= stage.stage.place
-    )
-
-
 def _missing(table: RunTable, words: Words) -> str:
     """Return what a result needs and nobody has read yet."""
     n = len(table.runs)
@@ -286,11 +252,6 @@ def _missing(table: RunTable, words: Words) -> str:
     if not lacking:
         return ""
     return words("handover.not_read", readings=typeset.listed(lacking, words("handover.and")))
-
-
-def _evaporation(experiment: Experiment, style: NumberStyle) -> str:
-    per_hour = 60.0 * float(central_parameters(experiment).evaporation)
-    return f"{numbers.plain(float(f'{per_hour:.1g}'), 0.0, style)}{style.gap}g"
 
 
 def _handed_on(stage: RowStage, handling: Iterable[Handling], words: Words) -> tuple[HandedOn, ...]:
