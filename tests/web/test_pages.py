@@ -181,6 +181,22 @@ def test_results_of_filled_cups_hand_them_on(poured: Any) -> None:
     assert "workbook.xlsx" not in text
 
 
+def test_results_with_cups_under_way_say_what_to_do_next(
+    workspace: bench.Workspace, alone: Any
+) -> None:
+    sheet = (Path(__file__).parents[2] / "examples/clean-pool-granules/readings.csv").read_text()
+    head, *rows = sheet.splitlines()
+    last = rows[-1].split(",")
+    last[head.split(",").index("final_g")] = ""
+    cut = "\n".join([head, *rows[:-1], ",".join(last)]).encode()
+    bench.take_sheet(workspace, "1", cut, "readings.csv")
+    text = alone.get("/results").text
+    assert "Cups that are not finished" in text
+    assert "weigh the cup for the last time" in text
+    assert "Weigh a portion" not in text
+    assert 'href="/bench?group=1"' in text
+
+
 @pytest.mark.parametrize("name", [*bench.HANDOVER_FILES, "workbook.xlsx"])
 def test_every_file_of_filled_cups_can_be_taken(poured: Any, name: str) -> None:
     answer = poured.get(f"/results/file/{name}")

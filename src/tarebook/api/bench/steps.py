@@ -121,7 +121,7 @@ def _label(experiment: Experiment, quantity: Quantity) -> str:
         Quantity.HOLDER_BEFORE: f"{sample} in its holder",
         Quantity.HOLDER_AFTER: "holder, emptied",
         Quantity.SAMPLE: sample,
-        Quantity.FINAL: "cup at the end",
+        Quantity.FINAL: f"{vessel} at the end",
         Quantity.MINUTES: "waiting time",
     }[quantity]
 
