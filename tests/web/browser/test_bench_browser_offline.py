@@ -59,7 +59,7 @@ def test_offline_in_the_middle_nothing_lost_nothing_doubled(phone: Any) -> None:
     waits(phone, 3)
     if secure:
         phone.page.reload()
-        phone.asks("cup at the end")
+        phone.asks("polypropylene cup at the end")
         waits(phone, 3)
         phone.page.close()
         phone.page = phone.context.new_page()
@@ -69,7 +69,7 @@ def test_offline_in_the_middle_nothing_lost_nothing_doubled(phone: Any) -> None:
     else:
         assert phone.page.evaluate("'serviceWorker' in navigator") is False
         assert phone.page.evaluate("typeof crypto.randomUUID") == "undefined"
-    phone.asks("cup at the end")
+    phone.asks("polypropylene cup at the end")
     expect(phone.page.locator("#step-sample_g .value")).to_contain_text("not sent yet")
     phone.type("56.210")
     waits(phone, 4)
