@@ -17,6 +17,7 @@ from tarebook.model.priors import central_parameters
 from tarebook.model.simulate import simulate
 from tarebook.report import numbers
 from tarebook.report.derivation import derivation
+from tarebook.report.facts import held_back
 from tarebook.report.outcome import Outcome
 from tarebook.report.run_results import run_results
 from tarebook.report.text import text
@@ -48,6 +49,15 @@ def test_a_cup_without_sample_has_no_yield() -> None:
     assert result.lost is not None
     assert result.yield_percent is None
     assert all(one.yield_percent for one in run_results(outcome) if one.run != blank.run)
+
+
+def test_a_cup_without_sample_is_no_cup_that_holds_back_least() -> None:
+    outcome = made("soda-grows-in-acid")
+    held = {run.run: run.retained.value for run in outcome.full.runs}
+    blank = next(run.run for run in outcome.experiment.planned if run.is_blank)
+    least = min(value for run, value in held.items() if run != blank)
+    assert held[blank] < 0.1 * least
+    assert float(held_back(outcome, numbers.TERMINAL).split()[0]) == pytest.approx(least, rel=0.05)
 
 
 @pytest.mark.parametrize("name", ["fizzing-tablet-hand-soak", "soda-grows-in-acid", "labels-only"])

@@ -74,8 +74,11 @@ def _held_back(outcome: Outcome, style: NumberStyle) -> Fact:
 
 
 def held_back(outcome: Outcome, style: NumberStyle) -> str:
-    """Return how much gas the open runs held back, from the least to the most."""
-    runs = [run for run in outcome.full.runs if not outcome.experiment.is_sealed(run.run)]
+    """Return how much gas the open runs held back, from the least to the most; no blank cups."""
+    experiment = outcome.experiment
+    blank = {planned.run for planned in experiment.planned if planned.is_blank}
+    open_runs = [run for run in outcome.full.runs if not experiment.is_sealed(run.run)]
+    runs = [run for run in open_runs if run.run not in blank] or open_runs
     typical = sorted(run.retained.u for run in runs)[len(runs) // 2]
     amounts = [run.retained.value for run in runs]
     low, high = (numbers.plain(value, typical, style) for value in (min(amounts), max(amounts)))
