@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from tarebook.diagnosis.findings import Finding
+from tarebook.records.source import ReadingsSource
 from tarebook.records.stage import stage_of_run
 from tarebook.reduction.joint.results import FullReduction, FullSeries
 from tarebook.reduction.results import (
@@ -74,6 +75,7 @@ def payload(outcome: Outcome) -> Json:
             "version": outcome.version,
             "seed": usual.seed,
             "draws": usual.draws,
+            "readings": _source(outcome.source),
             "content_basis": usual.content_basis,
             "main_result": main_result(outcome),
             "full": "joint weighted least squares of all readings and priors by the model of the "
@@ -236,4 +238,14 @@ def _claim(claim: ClaimComparison) -> Json:
         "u_difference": claim.u_difference,
         "how_many_u": plain(claim.how_many_u),
         "agrees": claim.agrees,
+    }
+
+
+def _source(source: ReadingsSource) -> Json:
+    head = source.head
+    return {
+        "from": "sheet" if head is None else "record",
+        "group": source.group,
+        "events": head.count if head else 0,
+        "last_hash": head.hash if head else "",
     }

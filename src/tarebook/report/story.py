@@ -26,6 +26,7 @@ from tarebook.report.noticed import Said, say_all, warning
 from tarebook.report.numbers import NumberStyle
 from tarebook.report.outcome import Outcome
 from tarebook.report.reasons import in_plain_words
+from tarebook.report.rests_on import rests_on
 from tarebook.report.run_tables import (
     amounts_table,
     gas_table,
@@ -278,5 +279,5 @@ def _method(outcome: Outcome) -> str:
     model = "Model of the cup: joint fit. " if outcome.full.series else ""
     return (
         f"Tarebook {outcome.version}{date}. {model}Textbook calculation: {usual.draws} Monte Carlo "
-        f"draws, seed {usual.seed}. Definition {outcome.experiment.digest[:8]}."
+        f"draws, seed {usual.seed}. Definition {outcome.experiment.digest[:8]}.{rests_on(outcome.source, writing('en').words)}"
     )
