@@ -125,7 +125,7 @@ def load_all(
         faults += error.faults
     if loaded is None or odds is None:
         raise InputError(faults)
-    return loaded, odds
+    return (*loaded, odds)
 
 
 def recorded_tables(folder: Path) -> dict[str, RunTable]:

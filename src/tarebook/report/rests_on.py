@@ -1,4 +1,4 @@
-"""Whose readings a page rests on, with where the record ended: whoever keeps the page can show it."""
+"""Whose readings a page rests on, and where the record ended then."""
 
 from __future__ import annotations
 

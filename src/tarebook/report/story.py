@@ -277,7 +277,8 @@ def _method(outcome: Outcome) -> str:
     usual = outcome.usual
     date = f", {outcome.made_on}" if outcome.made_on else ""
     model = "Model of the cup: joint fit. " if outcome.full.series else ""
+    rests = rests_on(outcome.source, words("en"))
     return (
         f"Tarebook {outcome.version}{date}. {model}Textbook calculation: {usual.draws} Monte Carlo "
-        f"draws, seed {usual.seed}. Definition {outcome.experiment.digest[:8]}.{rests_on(outcome.source, writing('en').words)}"
+        f"draws, seed {usual.seed}. Definition {outcome.experiment.digest[:8]}.{rests}"
     )
