@@ -15,6 +15,7 @@ from tarebook.diagnosis.findings import Finding
 from tarebook.records.anchor import Occasion
 from tarebook.reduction.usual_series import DEFAULT_DRAWS
 from tarebook.report import charts
+from tarebook.report.axis_words import axis_words
 from tarebook.report.document import document
 from tarebook.report.drawing import png, svg
 from tarebook.report.handover.document import handover_document, handover_page
@@ -187,7 +188,10 @@ def report_files(
 def _charts(outcome: Outcome) -> dict[str, tuple[bytes, str]]:
     """Return the charts that this outcome allows, as SVG and PNG."""
     drawn = {
-        "curve": (charts.curve(outcome), "mass lost against reagent poured"),
+        "curve": (
+            charts.curve(outcome),
+            f"mass lost against {axis_words(outcome.experiment).along}",
+        ),
         "waterfall": (
             charts.waterfall(outcome),
             "from the textbook calculation to the model of the cup",
