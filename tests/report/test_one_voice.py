@@ -2,84 +2,75 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from functools import cache
-from pathlib import Path
 
 import numpy as np
 import pytest
-from scripts.one_voice import (
-    Printed,
-    disagreements,
-    missing_in_print,
-    of_outcome,
-    of_plan,
-)
+from scripts.one_voice.gather import EVERY, gather, gather_one, spoilt
+from scripts.one_voice.laboratories import PATHS, experiment_of
+from scripts.one_voice.outputs import Outputs, render
+from scripts.one_voice.steps import calculated, not_reproduced
+from scripts.one_voice.voices import Printed, disagreements, only_once, read_number
 
 from tarebook.api.reduce import reduce_table
 from tarebook.model.priors import central_parameters
 from tarebook.model.simulate import simulate
-from tarebook.planning.plan import make_plan
-from tarebook.planning.prepare.whole import prepare
-from tarebook.planning.wishes import Wishes
-from tarebook.report.languages.writing import writing
-from tarebook.report.outcome import Outcome
-from tarebook.report.sheets.setting import Setting
-from tarebook.series.definition import parse_definition
-from tarebook.series.experiment import Experiment
 
-ROOT = Path(__file__).parents[2]
-PATHS = {
-    path.parent.name: path
-    for folder in (ROOT / "tests" / "laboratories", ROOT / "examples")
-    for path in sorted(folder.glob("*/experiment.toml"))
-}
+SPOILT = ("fizzing-tablet-hand-soak", "soda-grows-in-acid", "fizzing-tablets-acid-unknown")
+"""Rows in which every number of every output is changed, to see that it is missed."""
 
 
 @cache
-def experiment_of(name: str) -> Experiment:
-    return parse_definition(PATHS[name].read_text(encoding="utf-8"))
-
-
-def outcome_of(name: str) -> Outcome:
+def outputs_of(name: str) -> Outputs:
     experiment = experiment_of(name)
     claimed = experiment.sample.claimed_mass_fraction
     assert claimed is not None
     truth = central_parameters(experiment).with_values(content=np.array(claimed.value))
     rng = np.random.Generator(np.random.SFC64(3))
     readings = simulate(experiment, truth, rng).table
-    return reduce_table(experiment, readings, seed=4, draws=2_000, made_on="")
+    return render(reduce_table(experiment, readings, seed=4, draws=2_000, made_on=""))
 
 
 @pytest.mark.parametrize("name", PATHS)
 def test_every_output_of_a_row_has_the_same_values(name: str) -> None:
-    outcome = outcome_of(name)
-    every = list(of_outcome(outcome))
-    # Where no content can be stated, the page has no numbers of the model to be gathered.
-    of_page = {"page"} if outcome.full.series is not None else set()
-    assert {"JSON", "CSV", "workbook"} | of_page == {one.where for one in every}
-    assert disagreements(every) == ()
-
-
-@pytest.mark.parametrize("name", ["fizzing-tablet-hand-soak", "soda-grows-in-acid", "labels-only"])
-def test_terminal_and_paper_print_what_the_page_prints(name: str) -> None:
-    assert missing_in_print(outcome_of(name)) == ()
+    found = gather(outputs_of(name))
+    assert set(EVERY) == {one.where for one in found.printed}
+    assert found.missing == []
+    assert [str(one) for one in disagreements(found.printed)] == []
 
 
 @pytest.mark.parametrize("name", PATHS)
-def test_plan_and_key_expect_the_same_of_a_row(name: str) -> None:
-    experiment = experiment_of(name)
-    rng = np.random.Generator(np.random.SFC64(3))
-    plan = make_plan(experiment, Wishes(), rng)
-    setting = Setting(
-        prepared=prepare(experiment, 1, 1, rng),
-        writing=writing("en"),
-        paper="a4",
-        day=dt.date(2026, 9, 1),
-    )
-    every = list(of_plan(plan, setting))
-    assert {"plan", "key"} <= {one.where for one in every}
-    assert disagreements(every) == ()
+def test_no_output_says_what_no_other_could_contradict(name: str) -> None:
+    """JSON alone holds more than is printed."""
+    printed = gather(outputs_of(name)).printed
+    of_json = {one.name for one in printed if one.where == "JSON"}
+    assert [alone for alone in only_once(printed) if alone not in of_json] == []
+
+
+@pytest.mark.parametrize("where", ["page", "paper"])
+@pytest.mark.parametrize("name", PATHS)
+def test_whoever_works_with_the_printed_numbers_comes_to_the_printed_result(
+    name: str, where: str
+) -> None:
+    wrong, done = not_reproduced(outputs_of(name), where)
+    assert wrong == ()
+    # Amount, mass lost, equivalence point, twice the content; the gas made if there is a model.
+    assert done >= 5
+
+
+@pytest.mark.parametrize("where", EVERY)
+@pytest.mark.parametrize("name", SPOILT)
+def test_a_changed_number_is_noticed_in_whatever_output_it_stands(name: str, where: str) -> None:
+    """Each one: all numbers of the output are changed, and each of its quantities is missed."""
+    out = outputs_of(name)
+    whole = gather(out).printed
+    before = gather_one(out, where).printed
+    after = gather_one(spoilt(out, where), where).printed
+    others = [one for one in whole if one.where != where]
+    shared = {one.name for one in before} & {one.name for one in others}
+    noticed = {one.first.name for one in disagreements([*after, *others])}
+    assert len(shared) > 50
+    assert shared - noticed == set()
 
 
 def test_two_values_for_one_quantity_are_found() -> None:
@@ -88,3 +79,14 @@ def test_two_values_for_one_quantity_are_found() -> None:
     assert disagreements([full, Printed(name="yield", where="page", value=94.9, last=0.1)]) == ()
     other = Printed(name="yield", where="derivation", value=177.0, last=1.0)
     assert len(disagreements([full, other])) == 1
+
+
+def test_a_bound_is_the_middle_of_what_it_leaves_open() -> None:
+    assert read_number(">99.9") == (99.95, 0.1)
+    assert read_number("<1") == (0.5, 1.0)
+    assert read_number("−0.34") == (-0.34, 0.01)
+
+
+def test_a_sum_with_units_is_worked_out() -> None:
+    assert calculated("(0.25 − (−0.5)) / (0.5 g/mL) × 2 g") == pytest.approx(3.0)
+    assert calculated("0.4000 mol/L × 8.8 mL × 1/2") == pytest.approx(1.76)

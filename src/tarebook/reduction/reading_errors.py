@@ -125,7 +125,8 @@ def declared_acid(experiment: Experiment) -> Measured | None:
     experiment : Experiment
     """
     sample = experiment.sample
-    if sample.acid_is_open or (sample.own_acid is None and not sample.acids):
+    is_open = sample.acid_is_unknown or any(acid.amount is None for acid in sample.acids)
+    if is_open or (sample.own_acid is None and not sample.acids):
         return None
     return own_acid(experiment).protons
 

@@ -13,11 +13,10 @@ from tarebook.api.bench.background import Background
 from tarebook.api.folder import CUP_LABELS
 from tarebook.api.reduce import DEFAULT_SEED, reduce_table
 from tarebook.diagnosis.slips.odds import SlipOdds
-from tarebook.records.chain import Head
 from tarebook.records.complete import columns_of
+from tarebook.records.events import LONE_GROUP
 from tarebook.records.readings import RunTable
 from tarebook.records.sheet import write_sheet
-from tarebook.records.source import ReadingsSource
 from tarebook.reduction.usual_series import DEFAULT_DRAWS
 from tarebook.series.experiment import Experiment
 
@@ -70,7 +69,6 @@ class Reports:
         name: str,
         made_on: str,
         address: str = "",
-        end: Head | None = None,
     ) -> Future[bytes]:
         """Begin a file, or return the one that is there or under way.
 
@@ -86,8 +84,6 @@ class Reports:
             Date, ISO 8601.
         address : str
             Of the app in the room, for the codes on labels; empty where nobody else comes in.
-        end : Head, optional
-            Where the record ended with the group's last event.
 
         Returns
         -------
@@ -107,7 +103,7 @@ class Reports:
                     self.odds,
                     name,
                     made_on,
-                    ReadingsSource(head=end, group=group),
+                    group,
                     address,
                 )
             self._kept[group, name] = asked, future
@@ -126,7 +122,7 @@ def report_file(
     odds: SlipOdds,
     name: str,
     made_on: str,
-    source: ReadingsSource | None = None,
+    group: str = LONE_GROUP,
     address: str = "",
 ) -> bytes:
     """Return one file of a group's report; runs in the background process.
@@ -140,9 +136,7 @@ def report_file(
         A key of `REPORT_FILES` or `HANDOVER_FILES`.
     made_on : str
         Date, ISO 8601.
-    source : ReadingsSource, optional
-        Whose readings they are, for the foot of the page and the codes on labels.
-    address : str
+    group, address : str
         For the codes on labels.
 
     Raises
@@ -161,6 +155,6 @@ def report_file(
         draws=DEFAULT_DRAWS,
         made_on=made_on,
         odds=odds,
-        source=source,
+        group=group,
     )
     return one_file(outcome, name, address=address)
