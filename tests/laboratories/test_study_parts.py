@@ -19,7 +19,7 @@ from scripts.study_laboratories.words import broken, table
 from tarebook.model.cup import Contents, cup_state
 from tarebook.model.cup_chemistry import cup_chemistry
 from tarebook.model.effects import ALL_EFFECTS
-from tarebook.model.release import Mixture, by_equilibrium
+from tarebook.model.release import Doubt, Mixture, by_equilibrium
 
 LABORATORIES = {laboratory.name: laboratory for laboratory in laboratories()}
 
@@ -119,7 +119,7 @@ def mixture(pressure: float, carbonic: float, ion: float) -> Mixture:
         water=0.04 * one,
         temperature=np.array([288.15, 293.15, 298.15]),
         pressure=pressure * one,
-        first_pk_shift=0.0 * one,
+        doubt=Doubt(first_pk_shift=0.0 * one, activity=0.0 * one, saturation=0.0 * one),
         left_over={},
     )
 

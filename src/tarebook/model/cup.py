@@ -33,7 +33,7 @@ from tarebook.model.heat import (
 from tarebook.model.limiting import extents
 from tarebook.model.own_acid import own_acid
 from tarebook.model.parameters import AIR_CO2_PRESSURE, Parameters
-from tarebook.model.release import Amounts, Release, Released, by_equilibrium, mixture_of
+from tarebook.model.release import Amounts, Doubt, Release, Released, by_equilibrium, mixture_of
 from tarebook.series.experiment import Experiment
 
 DISSOLVED_VOLUME: Final = 0.00027
@@ -199,8 +199,12 @@ def cup_state(
         bound = sum(one.water * amount for one, amount in amounts.of_substances(chemistry))
         # HCO3- + H+ and CO3^2- + 2 H+ both give one water with each CO2.
         water = (water + WATER_MOLAR_MASS * (bound + made)) / 1000.0
-        shift = parameters.first_pk_shift
-        found = release(mixture_of(chemistry, amounts, water, temperature, pressure, shift))
+        doubt = Doubt(
+            first_pk_shift=parameters.first_pk_shift,
+            activity=parameters.activity,
+            saturation=parameters.saturation,
+        )
+        found = release(mixture_of(chemistry, amounts, water, temperature, pressure, doubt))
         released = found.gas
     elif CupEffect.DISSOLVED_GAS in effects:
         released = made - _held_back(reaction.gas, made, volume, temperature, pressure)

@@ -8,7 +8,9 @@ from typing import Any
 
 import numpy as np
 
-from tarebook.chemistry.equilibrium.acids import table_source
+from tarebook.chemistry.equilibrium.acids import equilibrium_table, table_source
+from tarebook.chemistry.equilibrium.constants import LN10
+from tarebook.chemistry.equilibrium.solids import solids
 from tarebook.core.arrays import FloatArray
 from tarebook.core.quantity import Measured, Source
 from tarebook.core.tables import reference_table
@@ -39,7 +41,7 @@ PHYSICAL = {
 """Ranges that draws are kept in, of parameters that are fitted without bounds."""
 
 
-LATER = ("heat_kept", "waiting")
+LATER = ("heat_kept", "waiting", "activity", "saturation")
 """Parameters that joined the model after series had been drawn by seed."""
 
 
@@ -236,6 +238,28 @@ def _all(experiment: Experiment) -> tuple[Prior, ...]:
             label="equilibrium constants",
             source=table_source(table["first_pk"]),
         ),
+        Prior(
+            name="activity",
+            centre=0.0,
+            u=1.0,
+            label="activities",
+            source=table_source(equilibrium_table()["activity"]["uncertainty"]),
+        ),
+        _saturation(experiment),
+    )
+
+
+def _saturation(experiment: Experiment) -> Prior:
+    """Return what is known of the saturation that a solid left over brings about."""
+    row = reference_table("tarebook.model", "cup")["saturation"]
+    solid = solids().get(experiment.reaction.analyte)
+    of_product = LN10 * solid.u_log_k if solid else 0.0
+    return Prior(
+        name="saturation",
+        centre=0.0,
+        u=math.hypot(row["u"], of_product),
+        label="solid left over",
+        source=table_source(row),
     )
 
 

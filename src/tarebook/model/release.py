@@ -26,6 +26,21 @@ LEAST_WATER: Final = 1e-5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Doubt:
+    """Where the chemistry of a cup may be off; arrays that broadcast with the mixture's, [1].
+
+    Attributes
+    ----------
+    first_pk_shift, activity, saturation : ndarray
+        As in `Parameters`.
+    """
+
+    first_pk_shift: FloatArray
+    activity: FloatArray
+    saturation: FloatArray
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Mixture:
     """What is in the liquid when the fizzing is over; the arrays broadcast to one shape.
 
@@ -40,7 +55,7 @@ class Mixture:
     temperature : ndarray, [K]
     pressure : ndarray, [Pa]
         Of CO2, that the liquid is in balance with.
-    first_pk_shift : ndarray, [1]
+    doubt : Doubt
     left_over : dict of str to ndarray, [mol/kg]
         Solid that found no acid, by formula; empty where everything dissolves of itself.
     """
@@ -51,7 +66,7 @@ class Mixture:
     water: FloatArray
     temperature: FloatArray
     pressure: FloatArray
-    first_pk_shift: FloatArray
+    doubt: Doubt
     left_over: dict[str, FloatArray] = field(default_factory=dict)
 
 
@@ -119,18 +134,32 @@ def _solved(mixture: Mixture) -> Equilibrium:
         strong=mixture.strong,
         temperature=mixture.temperature,
         pressure=mixture.pressure,
-        shifts={CARBONIC: (mixture.first_pk_shift, np.array(0.0))},
+        shifts={CARBONIC: (mixture.doubt.first_pk_shift, np.array(0.0))},
         solids=mixture.left_over,
+        saturation=mixture.doubt.saturation,
     )
 
 
 def _released(mixture: Mixture, solution: Equilibrium) -> Released:
     return Released(
-        gas=solution.released * mixture.water,
+        gas=(solution.released - _more_kept(mixture, solution)) * mixture.water,
         ph=solution.ph,
         ionic_strength=solution.ionic_strength,
         extrapolated=solution.extrapolated,
     )
+
+
+def _more_kept(mixture: Mixture, solution: Equilibrium) -> FloatArray:
+    """Return what a liquid keeps more than the activity model says, [mol/kg].
+
+    No more than what left, so that nothing enters; no less either, so that a liquid which is just
+    about to let go its first gas does so little by little.
+    """
+    activity = mixture.doubt.activity
+    if not np.any(activity):
+        return np.zeros_like(solution.released)
+    more = solution.dissolved * np.expm1(activity * solution.u_dissolved)
+    return np.asarray(np.clip(more, -solution.released, solution.released))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -167,7 +196,7 @@ def mixture_of(
     water: FloatArray,
     temperature: FloatArray,
     pressure: FloatArray,
-    first_pk_shift: FloatArray,
+    doubt: Doubt,
 ) -> Mixture:
     """Return the mixture that amounts of analyte, reagent and own acid make in water.
 
@@ -182,7 +211,7 @@ def mixture_of(
     temperature : ndarray, [K]
     pressure : ndarray, [Pa]
         Of CO2.
-    first_pk_shift : ndarray, [1]
+    doubt : Doubt
 
     Raises
     ------
@@ -218,7 +247,7 @@ def mixture_of(
         water=water,
         temperature=temperature,
         pressure=pressure,
-        first_pk_shift=first_pk_shift,
+        doubt=doubt,
         left_over=_left_over(chemistry, amounts.left_over / water),
     )
 

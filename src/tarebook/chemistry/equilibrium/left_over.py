@@ -44,6 +44,7 @@ def equilibrate_with_solid(
     pressure: FloatArray,
     shifts: Shifts | None,
     left_over: Mapping[str, ArrayLike],
+    reached: FloatArray,
 ) -> Equilibrium:
     """Return capped solutions in which a solid has dissolved as far as it can.
 
@@ -53,6 +54,8 @@ def equilibrate_with_solid(
         As for `capped`.
     left_over : mapping of str to array_like, [mol/kg]
         One solid, by formula.
+    reached : ndarray, [1]
+        ln of the saturation at which no more dissolves.
 
     Raises
     ------
@@ -73,6 +76,7 @@ def equilibrate_with_solid(
         np.asarray(temperature, dtype=np.float64),
         pressure,
         amount,
+        reached,
     ]
     shape = np.broadcast_shapes(*(array.shape for array in plain))
 
@@ -96,7 +100,8 @@ def equilibrate_with_solid(
     def saturation(dissolved: FloatArray, where: IndexArray) -> FloatArray:
         solution = solved(dissolved, where)
         at = _shifts_at(shifts, where, part)
-        return log_saturation(system, solid, solution, part(temperature, where), at)
+        found = log_saturation(system, solid, solution, part(temperature, where), at)
+        return found - part(reached, where)
 
     every = np.arange(int(np.prod(shape)))
     dissolved = dissolving(saturation, part(amount, every))
@@ -149,7 +154,7 @@ def _shaped(
 def dissolving(saturation: Saturation, amount: FloatArray) -> FloatArray:
     """Return how much dissolves: all, nothing, or what makes the saturation 1.
 
-    The saturation rises with what dissolves, since both ion and carbonate do and acid is used up.
+    Saturations are told over the one at which no more dissolves. They rise with what dissolves, since both ion and carbonate do and acid is used up.
     Its logarithm is nearly a straight line in that of the amount; the root is found there.
 
     Parameters

@@ -135,6 +135,7 @@ def capped(
     pressure: ArrayLike,
     shifts: Shifts | None = None,
     solids: Mapping[str, ArrayLike] | None = None,
+    saturation: ArrayLike = 0.0,
 ) -> Equilibrium:
     """Return the equilibrium of solutions that let go the CO2 a given pressure does not hold.
 
@@ -162,6 +163,8 @@ def capped(
     solids : mapping of str to array_like, [mol/kg], optional
         By formula, what is left over of a carbonate, not counted in `totals` and `strong`. One
         kind at a time; its ion must be in the system.
+    saturation : array_like, [1]
+        ln of the saturation with that solid at which no more of it dissolves: 0 at equilibrium.
 
     Returns
     -------
@@ -189,7 +192,9 @@ def capped(
     gas = checked_amount("pressure of CO2", pressure, np.finfo(np.float64).max, "Pa")
     if not solids:
         return equilibrate(system, totals, strong, temperature, gas, shifts)
-    return equilibrate_with_solid(system, totals, strong, temperature, gas, shifts, solids)
+    return equilibrate_with_solid(
+        system, totals, strong, temperature, gas, shifts, solids, np.asarray(saturation, np.float64)
+    )
 
 
 def _require_carbonic(system: System) -> None:
