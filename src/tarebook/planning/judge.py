@@ -42,7 +42,7 @@ RULES: tuple[Rule, ...] = (
     rules_row.changeover_near_edge,
     rules_bench.sample_on_balance,
     rules_bench.loss_on_balance,
-    rules_bench.water_beside_gas,
+    rules_bench.water_rivals_gas,
     rules_bench.vessel_room,
     rules_bench.dissolves,
     rules_row.volumes_readable,

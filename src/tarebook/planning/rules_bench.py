@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from tarebook.core.tables import reference_table
 from tarebook.core.units import GAS_CONSTANT, millilitres
 from tarebook.model.cup import PASCAL_LITRES
+from tarebook.model.water import water_beside_gas
 from tarebook.planning.advice import Advice
 from tarebook.planning.expected import foam_volume, mass_loss_u, solubility
 from tarebook.planning.facts import Facts, shown
@@ -57,14 +58,12 @@ def loss_on_balance(known: Facts) -> Iterator[Advice]:
     )
 
 
-def water_beside_gas(known: Facts) -> Iterator[Advice]:
+def water_rivals_gas(known: Facts) -> Iterator[Advice]:
     """Notice: water that leaves a warm or waiting cup and rivals the gas."""
-    rule = reference_table("tarebook.model", "cup")["water_lost"]
-    most = int(known.gas.argmax())
-    gas, water = float(known.gas[most]), float(known.water[most])
-    if gas <= 0.0 or water / gas < rule["look_above"]:
+    found = water_beside_gas(known.gas, known.water)
+    if not found.shows:
         return
-    severe = water / gas >= rule["stop_above"]
+    gas, water, severe = found.gas, found.water, found.hides_it
     name = known.experiment.reaction.gas
     cannot = (
         "the mass lost cannot tell what the sample holds"
@@ -78,7 +77,7 @@ def water_beside_gas(known: Facts) -> Iterator[Advice]:
         f"and by evaporation beside {1000.0 * gas:.2g} mg of {name}: {cannot}.",
         do="Weigh as soon as the fizzing stops, let it react in more liquid so that it stays cool, "
         "or take a flask with a narrow neck; for a light gas its volume says more than its mass.",
-        evidence={"water_g": water, "gas_g": gas, "water_over_gas": water / gas},
+        evidence={"water_g": water, "gas_g": gas, "water_over_gas": found.over_gas},
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 
@@ -18,14 +19,20 @@ from tarebook.chemistry.equilibrium.system import Equilibrium, System
 from tarebook.core.arrays import FloatArray
 from tarebook.core.errors import OutOfRangeError
 
-FIRST_TRIAL = 1e-4
-"""mol/kg: about what a carbonate dissolves under the CO2 of air."""
+FIRST_TRIAL = 1e-3
+"""mol/kg: between what a carbonate dissolves under the CO2 of air and under pure CO2."""
 
-GROWTH = 4.0
-"""Times the trial before, until the solution is saturated."""
+SLOPE = 2.2
+"""About what ln of the saturation gains for each unit of ln of what dissolves: 1 for each ion that
+was not there before, twice that of carbonate for the H+ it takes up."""
+
+LARGEST_RISE, LARGEST_FALL = math.log(4.0), math.log(256.0)
+"""Of one step, so that no trial is far above saturation, where there may be no solution."""
 
 LEAST = 1e-12
 """mol/kg: a solution that this much saturates takes up nothing."""
+
+LOWEST = math.log(LEAST)
 
 TOLERANCE = 1e-11
 """Of ln of the saturation."""
@@ -154,8 +161,8 @@ def _shaped(
 def dissolving(saturation: Saturation, amount: FloatArray) -> FloatArray:
     """Return how much dissolves: all, nothing, or what makes the saturation 1.
 
-    Saturations are told over the one at which no more dissolves. They rise with what dissolves, since both ion and carbonate do and acid is used up.
-    Its logarithm is nearly a straight line in that of the amount; the root is found there.
+    Saturations are told over the one at which no more dissolves. They rise with what dissolves,
+    since both ion and carbonate do and acid is used up, nearly as a straight line in logarithms.
 
     Parameters
     ----------
@@ -167,65 +174,50 @@ def dissolving(saturation: Saturation, amount: FloatArray) -> FloatArray:
     -------
     ndarray, shape (n,), [mol/kg]
     """
-    found = np.where(amount > 0.0, amount, 0.0)
-    low, high, f_low, f_high = _bracket(saturation, amount)
-    # nothing dissolves in what is saturated as it is
-    found[f_low > 0.0] = 0.0
-    inside = np.flatnonzero((f_low <= 0.0) & (f_high >= 0.0))
-    found[inside] = np.exp(
-        _root(saturation, inside, np.log(low), np.log(high), f_low, f_high)[inside]
-    )
-    return found
-
-
-def _bracket(
-    saturation: Saturation, amount: FloatArray
-) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
-    """Return two trials and ln of the saturation there: below and above 1 where there are such.
-
-    Up from little, so that no trial is far above saturation, where there may be no solution.
-    """
-    first = np.minimum(FIRST_TRIAL, np.maximum(amount, LEAST))
-    low, high = first.copy(), first.copy()
-    f_low, f_high = np.full((2, amount.size), -np.inf)
     going = np.flatnonzero(amount > 0.0)
-    f_high[going] = saturation(high[going], going)
-    up = going[f_high[going] < 0.0]
-    while (up := up[high[up] < amount[up]]).size:
-        low[up], f_low[up] = high[up], f_high[up]
-        high[up] = np.minimum(GROWTH * high[up], amount[up])
-        f_high[up] = saturation(high[up], up)
-        up = up[f_high[up] < 0.0]
-    down = going[(f_high[going] >= 0.0) & np.isinf(f_low[going])]
-    while down.size:
-        low[down] = low[down] / GROWTH**4
-        f_low[down] = saturation(low[down], down)
-        down = down[(f_low[down] > 0.0) & (low[down] > LEAST)]
-    return low, high, f_low, f_high
+    top = np.log(np.maximum(amount, LEAST))
+    now = np.minimum(math.log(FIRST_TRIAL), top)
+    # the nearest trials below and above the root, and the trial before with its saturation
+    left, right = np.full(amount.size, -np.inf), np.full(amount.size, np.inf)
+    before, f_before = now.copy(), np.full(amount.size, np.inf)
+    for _ in range(MOST_STEPS):
+        x = now[going]
+        f = saturation(np.exp(x), going)
+        below = f <= 0.0
+        left[going] = np.where(below, x, left[going])
+        right[going] = np.where(below, right[going], x)
+        # all that there is dissolves, or nothing does in what is saturated as it is
+        at_end = np.where(below, x >= top[going], x <= LOWEST)
+        on = (np.abs(f) > TOLERANCE) & ~at_end
+        going, x, f = going[on], x[on], f[on]
+        if not going.size:
+            break
+        pair = (before[going], f_before[going])
+        trial = _next_trial(x, f, pair, left[going], right[going])
+        before[going], f_before[going] = x, f
+        now[going] = np.clip(trial, LOWEST, top[going])
+    return np.where((amount > 0.0) & (now > LOWEST), np.minimum(np.exp(now), amount), 0.0)
 
 
-def _root(
-    saturation: Saturation,
-    inside: IndexArray,
+def _next_trial(
+    x: FloatArray,
+    f: FloatArray,
+    before: tuple[FloatArray, FloatArray],
     left: FloatArray,
     right: FloatArray,
-    f_left: FloatArray,
-    f_right: FloatArray,
 ) -> FloatArray:
-    """Return ln of what dissolves, by regula falsi with the Illinois rule; changes its inputs."""
-    found = right.copy()
-    side = np.zeros(left.size)
-    for _ in range(MOST_STEPS):
-        if not inside.size:
-            break
-        i = inside
-        found[i] = (left[i] * f_right[i] - right[i] * f_left[i]) / (f_right[i] - f_left[i])
-        f = np.zeros(left.size)
-        f[i] = saturation(np.exp(found[i]), i)
-        above, below = i[f[i] > 0.0], i[f[i] <= 0.0]
-        f_left[above[side[above] > 0.0]] *= 0.5
-        f_right[below[side[below] < 0.0]] *= 0.5
-        right[above], f_right[above], side[above] = found[above], f[above], 1.0
-        left[below], f_left[below], side[below] = found[below], f[below], -1.0
-        inside = i[np.abs(f[i]) > TOLERANCE]
-    return found
+    """Return the next trial in ln of what dissolves: by secant if that goes well, else halfway.
+
+    While the root is not between two trials the step is that of a usual slope, or a long one down.
+    """
+    x_before, f_before = before
+    one_sided = np.isinf(left) | np.isinf(right)
+    # What is hardly above saturation as it is gains nothing by small steps down.
+    step = np.where(f > 0.0, -LARGEST_FALL, np.minimum(-f / SLOPE, LARGEST_RISE))
+    with np.errstate(invalid="ignore", divide="ignore"):
+        straight = x - f * (x - x_before) / (f - f_before)
+        half = np.where(one_sided, x + step, 0.5 * (left + right))
+    well = (straight > left) & (straight < right)
+    well &= one_sided | (np.abs(f) < 0.5 * np.abs(f_before))
+    well &= straight <= x + LARGEST_RISE
+    return np.where(well, straight, half)

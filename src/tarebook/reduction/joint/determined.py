@@ -9,15 +9,16 @@ of the last run alone makes a narrow minimum there.
 from __future__ import annotations
 
 import math
+from contextlib import suppress
 from typing import Final
 
 import numpy as np
 
 from tarebook.core.errors import OutOfRangeError, TarebookError
-from tarebook.core.tables import reference_table
+from tarebook.model.water import water_beside_gas
 from tarebook.records.readings import Quantity
 from tarebook.reduction.joint.distributions import BEYOND_BELIEF, chi2_tail
-from tarebook.reduction.joint.problem import READ
+from tarebook.reduction.joint.problem import READ, predict
 from tarebook.reduction.joint.solve import CONTENT, CONTENT_RANGE, NoFitError, Solution, solve
 
 OPEN_U: Final = 0.4
@@ -125,12 +126,19 @@ def _why_open(solution: Solution) -> str:
 
 
 def _water_hides_the_gas(solution: Solution) -> bool:
-    """Return whether, in the vessel with most gas, as much water left: the rule of the plan."""
-    most = reference_table("tarebook.model", "cup")["water_lost"]["stop_above"]
-    state = solution.predicted.state
-    gas = state.gas_released[0]
-    at = int(np.argmax(gas))
-    return bool(state.vapour[0, at] + state.evaporated[0, at] > most * max(gas[at], 0.0))
+    """Return whether, in the vessel with most gas, about as much water left: the plan's rule.
+
+    By the fit, or by what was known of these cups beforehand: where the readings tell water from
+    gas that badly, a fit that happens to find less water is no reason to trust it.
+    """
+    states = [solution.predicted.state]
+    # What was known beforehand need not lie where the model can be used, as the fit does.
+    with suppress(OutOfRangeError):
+        states.append(predict(solution.problem, solution.problem.start()[None, :]).state)
+    return any(
+        water_beside_gas(state.gas_released[0], state.vapour[0] + state.evaporated[0]).hides_it
+        for state in states
+    )
 
 
 def _too_little_read(solution: Solution) -> str:
