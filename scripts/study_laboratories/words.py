@@ -91,6 +91,9 @@ def broken(lines: Sequence[Line], plans: Mapping[str, Judgement] = NO_PLANS) -> 
             "coverage": f"{line.covered} of {line.n_results} intervals hold the truth",
         }
         where = f"{line.laboratory} ({line.physics})"
-        verdicts = line.verdicts(refused=is_refused(line, plans)).items()
+        refused = is_refused(line, plans)
+        verdicts = line.verdicts(refused=refused).items()
         found += [f"{where}: {figures[k]}" for k, v in verdicts if v is Verdict.BROKEN]
+        if refused and line.n_results:
+            found.append(f"{where}: {line.n_results} contents stated though the plan refuses it")
     return found

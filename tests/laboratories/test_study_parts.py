@@ -11,6 +11,7 @@ from scripts.study_laboratories.laboratory import laboratories
 from scripts.study_laboratories.metals import HEAT, HEAT_CAPACITY, VESSEL_HEAT, warm_cups
 from scripts.study_laboratories.pairs import with_pairs
 from scripts.study_laboratories.physics import OTHER, OWN
+from scripts.study_laboratories.plans import Judgement
 from scripts.study_laboratories.series import One, generator
 from scripts.study_laboratories.tally import Line, Verdict, line_of
 from scripts.study_laboratories.truth import spread_of
@@ -213,3 +214,7 @@ def test_what_is_broken_is_said_in_words() -> None:
     line = a_line(100, stops=("content-above-one",))
     assert broken([line]) == ["somewhere (own): 100 of 100 clean series are stopped"]
     assert broken([a_line(100)]) == []
+    refuses = {"somewhere": Judgement(refuses=True, because="water-rivals-gas", u=float("nan"))}
+    assert broken([a_line(100)], refuses) == [
+        "somewhere (own): 100 contents stated though the plan refuses it"
+    ]

@@ -141,7 +141,7 @@ def _of_reaction(reaction: Reaction) -> list[str]:
     elif not chemistry.analyte.dissolves:
         found.append(
             f"{reaction.analyte} that finds no acid is taken to dissolve as far as its solubility "
-            "product allows, and to have had the time for it."
+            "product allows, give or take a factor of two in the saturation."
         )
     if protons_of_extent(reaction) == 0.0:
         found.append(f"Acid of the sample itself is taken to have no part in {reaction.gas}.")

@@ -126,6 +126,31 @@ def test_the_root_is_found_however_steep(steepness: float) -> None:
     np.testing.assert_allclose(some, np.minimum(at, 0.1), rtol=1e-9)
 
 
+def test_few_trials_do() -> None:
+    """Each trial is an equilibrium of every cup with a solid: they are what a chalk row costs."""
+    trials = 0
+    at = np.geomspace(3e-4, 2e-2, 7)
+
+    def saturation(dissolved: FloatArray, where: np.ndarray[Any, Any]) -> FloatArray:
+        nonlocal trials
+        trials += 1
+        return np.asarray(2.0 * np.log(dissolved / at[where]) + 20.0 * (dissolved - at[where]))
+
+    np.testing.assert_allclose(dissolving(saturation, np.full(7, 0.1)), at, rtol=1e-9)
+    assert trials <= 8
+
+
+def test_the_saturation_that_is_asked_for_is_reached() -> None:
+    reached = np.array([-0.7, 0.0, 0.7])
+    cup = CUPS | {"totals": {"carbonic": 0.4, "acetic": 0.0}, "strong": {"Ca^2+": 0.4, "Cl-": 0.8}}
+    cups = capped(CHALK, **cup, solids={"CaCO3": 0.1}, saturation=reached)
+    found = log_saturation(CHALK, solids()["CaCO3"], cups, 293.15)
+    np.testing.assert_allclose(found, reached, rtol=0, atol=1e-10)
+    # beside much calcium about as the root
+    dissolved = cups.from_solids["CaCO3"]
+    np.testing.assert_allclose(np.diff(np.log(dissolved)), 0.35, atol=0.03)
+
+
 def test_every_solid_has_its_source() -> None:
     for solid in solids().values():
         assert solid.source.work
