@@ -50,8 +50,6 @@ class Parameters:
         Where the waiting time was not read: how many times the definition's it was.
     first_pk_shift : ndarray, [1]
         Added to the first pK of carbonic acid: what published sets of constants disagree about.
-    activity : ndarray, [1]
-        By how many of the standard uncertainties of the activity model the liquid keeps more gas.
     saturation : ndarray, [1]
         ln of the saturation that a carbonate left over has brought about; 0 at equilibrium.
     """
@@ -71,7 +69,6 @@ class Parameters:
     heat_kept: FloatArray
     waiting: FloatArray
     first_pk_shift: FloatArray
-    activity: FloatArray
     saturation: FloatArray
 
     def with_values(self, **values: FloatArray) -> Parameters:
