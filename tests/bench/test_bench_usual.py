@@ -22,6 +22,7 @@ from tarebook.records.readings import RunTable
 from tarebook.records.sheet import parse_sheet
 from tarebook.reduction.reading_errors import Target, error_sources
 from tarebook.reduction.results import SetAside
+from tarebook.reduction.row_axis import row_axis
 from tarebook.reduction.usual_draws import BLOCK
 from tarebook.reduction.usual_series import reduce_usual, usual_readings
 from tarebook.series.definition import parse_definition
@@ -58,7 +59,7 @@ def seconds(*works: Callable[[], object], rounds: int) -> list[float]:
 
 def draw_alone(experiment: Experiment, table: RunTable) -> None:
     """Draw the random numbers of the Monte Carlo and nothing else."""
-    readings, _ = usual_readings(table, NOTHING)
+    readings, _ = usual_readings(table, NOTHING, row_axis(experiment))
     sources = error_sources(experiment, readings.volume, readings.counts)
     n_runs = len(readings.runs)
     for rng, size in blocks(1, DRAWS, BLOCK):
@@ -114,7 +115,7 @@ def test_beside_linear_propagation_by_uncertainties(benchmark: BenchmarkFixture)
     for scale only; its figures are a check of ours.
     """
     experiment, table = load()
-    readings, _ = usual_readings(table, NOTHING)
+    readings, _ = usual_readings(table, NOTHING, row_axis(experiment))
     sources = error_sources(experiment, readings.volume, readings.counts)
     reaction = experiment.reaction
 

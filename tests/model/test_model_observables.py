@@ -13,7 +13,7 @@ from tarebook.measurement.buoyancy import buoyancy_factor
 from tarebook.model.cup import Contents, cup_state
 from tarebook.model.delivery import delivered, liquid_mass, reading_for, reagent_density
 from tarebook.model.effects import ALL_EFFECTS, NO_EFFECTS, CupEffect
-from tarebook.model.equivalence import equivalence_reading
+from tarebook.model.equivalence import equivalence_mass, equivalence_reading
 from tarebook.model.gas_space import room_air_density
 from tarebook.model.observables import expected_readings
 from tarebook.model.priors import central_parameters, drawn_parameters
@@ -94,6 +94,33 @@ def test_at_the_equivalence_reading_nothing_is_left_over(granules: Experiment, c
     contents = cups(1000.0 * poured, sample=granules.sample.nominal_mass)
     state = cup_state(granules, parameters, contents)
     np.testing.assert_allclose(state.excess, 0.0, atol=1e-15)
+
+
+def test_liquid_stays_behind_at_every_filling_up_to_the_equivalence_point(build: Build) -> None:
+    small = build({"capacity_mL = 50": "capacity_mL = 10"})
+    parameters = central_parameters(small).with_values(content=np.array(0.95))
+    reading = float(equivalence_reading(small, parameters))
+    assert 0.020 < reading < 0.030
+    held = 3.0 * parameters.hold_up_reagent
+    poured = delivered(np.array(reading), parameters.scale_reagent, held)
+    moles = 1.5 * 0.95 / small.reaction.analyte_molar_mass.value
+    spare = central_parameters(small).own_acid * 1.5
+    assert float(poured * parameters.concentration + spare) == pytest.approx(moles, rel=1e-9)
+
+
+def test_at_the_equivalence_mass_nothing_is_left_over(build: Build, cups: Cups) -> None:
+    grows = build(
+        {"[5, 10, 14, 18, 22, 26, 30, 35]": "[30]\nsample_g = [0.5, 1, 1.5, 2, 2.5, 3]"}
+        | {"capacity_mL = 50": "capacity_mL = 10"}
+    )
+    assert grows.grows == "sample"
+    assert grows.common_reagent == pytest.approx(0.030)
+    parameters = central_parameters(grows).with_values(content=np.array(0.9))
+    mass = equivalence_mass(grows, parameters)
+    poured = delivered(np.array(0.030), parameters.scale_reagent, 3.0 * parameters.hold_up_reagent)
+    contents = cups(1000.0 * poured, sample=float(mass))
+    state = cup_state(grows, parameters, contents)
+    np.testing.assert_allclose(state.excess, 0.0, atol=1e-12)
 
 
 def test_the_equivalence_reading_without_effects_is_the_textbooks(granules: Experiment) -> None:

@@ -14,7 +14,8 @@ from tarebook.model.simulate import simulate
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.reduction.reading_errors import declared_acid
 from tarebook.reduction.results import SetAside, UsualReduction
-from tarebook.reduction.usual_series import BEFORE_GAS, reduce_usual
+from tarebook.reduction.usual_fit import BEFORE_GAS
+from tarebook.reduction.usual_series import reduce_usual
 from tarebook.series.definition import parse_definition
 from tarebook.series.experiment import Experiment
 
@@ -55,7 +56,7 @@ def test_washing_soda_has_two_lines_from_half_of_the_acid_on(seed: int) -> None:
     assert before
     assert before.isdisjoint(point.run for point in series.curve)
     for point in series.curve:
-        assert point.reagent / series.nominal_mass > 0.45 * at
+        assert point.grown / series.nominal_mass > 0.45 * at
     # The line starts at half of the equivalence point, not at no acid.
     start = -series.fit.intercept / series.fit.slope
     assert start == pytest.approx(0.5 * at, rel=0.05)

@@ -21,6 +21,7 @@ from tarebook.records.sheet import parse_sheet
 from tarebook.reduction import usual_draws
 from tarebook.reduction.reading_errors import Target, drawn_shifts, error_sources
 from tarebook.reduction.results import SetAside, UsualReduction
+from tarebook.reduction.row_axis import row_axis
 from tarebook.reduction.usual_series import reduce_usual, usual_readings
 from tarebook.series.definition import parse_definition
 from tarebook.series.experiment import Experiment
@@ -127,7 +128,7 @@ def test_u_of_one_run_against_the_package_uncertainties(reduced: UsualReduction)
     its own dependence on the balance; run 2 expects what the acid gives, so the content is out.
     """
     experiment, table = load()
-    readings, _ = usual_readings(table, NOTHING)
+    readings, _ = usual_readings(table, NOTHING, row_axis(experiment))
     sources = error_sources(experiment, readings.volume, readings.counts)
 
     def error(target: Target) -> Any:
@@ -157,7 +158,7 @@ def linear_variance(experiment: Experiment, table: RunTable) -> float:
     Each reading of each run is moved by its own standard uncertainty in the sheet itself, and each
     shared error in all runs at once: nothing of the budget's own code is used.
     """
-    readings, _ = usual_readings(table, NOTHING)
+    readings, _ = usual_readings(table, NOTHING, row_axis(experiment))
     sources = error_sources(experiment, readings.volume, readings.counts)
 
     def content(moved: RunTable) -> float:
@@ -264,7 +265,7 @@ def test_repeats_count_as_their_mean_and_halve_what_is_their_own() -> None:
     experiment, table = load()
     extra = tuple(r for r in table.readings if r.quantity is Quantity.FINAL)
     twice = replace(table, readings=(*table.readings, *extra))
-    once, many = (usual_readings(t, NOTHING)[0] for t in (table, twice))
+    once, many = (usual_readings(t, NOTHING, row_axis(experiment))[0] for t in (table, twice))
     np.testing.assert_allclose(once.final, many.final, rtol=0, atol=1e-12)
     u = {
         len(r.runs) and int(r.counts[Target.FINAL][0]): {
@@ -281,7 +282,7 @@ def test_repeats_count_as_their_mean_and_halve_what_is_their_own() -> None:
 
 def test_the_drawn_errors_have_the_stated_spread_and_sharing() -> None:
     experiment, table = load()
-    readings, _ = usual_readings(table, NOTHING)
+    readings, _ = usual_readings(table, NOTHING, row_axis(experiment))
     sources = error_sources(experiment, readings.volume, readings.counts)
     rng = np.random.Generator(np.random.SFC64(4))
     shifts = drawn_shifts(sources, rng, 8, 100_000)
@@ -425,13 +426,13 @@ def test_what_the_lines_are_drawn_through(reduced: UsualReduction) -> None:
     assert reduced.series is not None
     point = reduced.series.curve[1]
     scale = 1.5 / 1.506
-    assert point.reagent == pytest.approx(0.0105 * scale)
+    assert point.grown == pytest.approx(0.0105 * scale)
     assert point.gas == pytest.approx((55.509 + 1.506 - 56.726) * scale)
     fit = reduced.series.fit
     # On the rising line an error of the volume counts as the slope turns it into one of the gas.
-    own = math.hypot(point.u_gas, fit.slope * point.u_reagent) / 1.5
+    own = math.hypot(point.u_gas, fit.slope * point.u_grown) / 1.5
     assert point.weight == pytest.approx(1.0 / own**2, rel=0.05)
-    assert point.fitted == pytest.approx(1.5 * (fit.intercept + fit.slope * point.reagent / 1.5))
+    assert point.fitted == pytest.approx(1.5 * (fit.intercept + fit.slope * point.grown / 1.5))
 
 
 def test_the_lines_are_those_that_the_result_is_read_off() -> None:
@@ -456,7 +457,7 @@ def test_the_lines_are_those_that_the_result_is_read_off() -> None:
 def test_every_shape_is_drawn_once_a_source() -> None:
     """The blocks of the Monte Carlo are those of `blocks`: a run can be repeated by hand."""
     experiment, table = load()
-    readings, _ = usual_readings(table, NOTHING)
+    readings, _ = usual_readings(table, NOTHING, row_axis(experiment))
     sources = error_sources(experiment, readings.volume, readings.counts)
     ((rng, size),) = blocks(8, 5_000, usual_draws.BLOCK)
     assert {s.shape for s in sources} == {Shape.NORMAL, Shape.RECTANGULAR, Shape.TRIANGULAR}

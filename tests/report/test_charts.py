@@ -57,9 +57,9 @@ def test_the_curve_has_a_point_with_bars_for_each_run(outcome: Outcome) -> None:
     drawn = {row["label"]: row for row in rows_with(made(charts.curve(outcome)), "label", "y_low")}
     for point in outcome.usual.series.curve:
         row = drawn[point.run]
-        assert row["x"] == pytest.approx(1000 * point.reagent)
+        assert row["x"] == pytest.approx(1000 * point.grown)
         assert row["y_high"] - row["y"] == pytest.approx(COVERAGE_95 * point.u_gas)
-        assert row["x"] - row["x_low"] == pytest.approx(1000 * COVERAGE_95 * point.u_reagent)
+        assert row["x"] - row["x_low"] == pytest.approx(1000 * COVERAGE_95 * point.u_grown)
 
 
 @pytest.mark.parametrize("which", ["outcome", "usual_outcome"])

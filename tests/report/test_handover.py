@@ -16,6 +16,7 @@ from tests.poured_rows import LABORATORIES, changed, poured, simulated, without
 from tarebook import api
 from tarebook.api.reduce import reduce_table
 from tarebook.records.readings import Quantity
+from tarebook.records.source import ReadingsSource
 from tarebook.report import numbers
 from tarebook.report.document import document
 from tarebook.report.handover.document import handover_document, handover_page
@@ -138,7 +139,7 @@ def test_labels_name_what_is_odd_about_a_cup(outcome: Outcome) -> None:
 
 def test_labels_carry_the_code_of_the_label_they_replace(outcome: Outcome) -> None:
     """Scanned, a label of a filled cup leads to the same run of the same group."""
-    made = replace(outcome, group="3")
+    made = replace(outcome, source=ReadingsSource(group="3"))
     assert made.handover is not None
     digest = made.experiment.digest
     for address in ("", "http://192.168.1.20:8420"):

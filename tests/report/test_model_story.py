@@ -63,7 +63,7 @@ def test_the_effect_that_moves_the_content_most_is_named(example: Outcome) -> No
 def test_every_effect_and_every_parameter_has_words_of_its_own(example: Outcome) -> None:
     for effect in CupEffect:
         assert model_words.effect_label(effect.value) != effect.value
-        assert model_words.effect_words(effect.value) == effect.words
+        assert model_words.effect_words(effect.value, series_of(example)) == effect.words
     for name in NAMES:
         assert model_words.parameter_name(name, example.experiment) != name.replace("_", " ")
 

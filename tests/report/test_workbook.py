@@ -15,7 +15,7 @@ import pytest
 from tarebook.records.readings import Quantity
 from tarebook.report.outcome import Outcome
 from tarebook.report.workbook import workbook
-from tarebook.report.workbook_lines import two_lines
+from tarebook.report.workbook_fit import two_lines
 
 SHEETS = [
     "Read me",
@@ -116,8 +116,8 @@ def test_lines_that_meet_at_a_run_are_told_from_free_ones(
 ) -> None:
     assert outcome.usual.series is not None
     assert meeting_outcome.usual.series is not None
-    assert not two_lines(outcome.usual.series).meets_at_run
-    met = two_lines(meeting_outcome.usual.series)
+    assert not two_lines(outcome.experiment, outcome.usual.series).meets_at_run
+    met = two_lines(meeting_outcome.experiment, meeting_outcome.usual.series)
     assert met.meets_at_run
     assert met.at == pytest.approx(float(met.x[met.n_left - 1]))
 

@@ -5,11 +5,13 @@ from __future__ import annotations
 import contextlib
 from pathlib import Path
 
+from tarebook.api.anchors import keep_head
 from tarebook.api.exchange import export_archive, refuse_to_replace
 from tarebook.api.folder import KEY_FILE, STORE, cannot_write, sync_folder
 from tarebook.api.open_record import nothing_recorded, open_log, read_file
 from tarebook.api.verify import Verified, verified_log, verify
 from tarebook.core.errors import CannotWriteError, Fault, InputError
+from tarebook.records.anchor import Occasion
 from tarebook.records.errors import RecordError
 from tarebook.records.store import copy_sqlite
 
@@ -58,6 +60,7 @@ def _copy(folder: Path, file: Path) -> Verified:
             copy.close()
         part.rename(file)
         sync_folder(file.parent)
+        keep_head(folder, log.experiment, verified.verdict.head, Occasion.BACKUP)
     except RecordError:
         raise
     except OSError as error:

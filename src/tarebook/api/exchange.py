@@ -6,6 +6,7 @@ import datetime as dt
 import re
 from pathlib import Path
 
+from tarebook.api.anchors import keep_head
 from tarebook.api.folder import (
     DEFINITION,
     KEY_FILE,
@@ -24,12 +25,14 @@ from tarebook.api.verify import Verified
 from tarebook.core.errors import CannotWriteError, Fault, InputError
 from tarebook.core.version import VERSION
 from tarebook.records import archive as archives
+from tarebook.records.anchor import Occasion
 from tarebook.records.chain import Head, Verdict
 from tarebook.records.complete import columns_of
 from tarebook.records.errors import RecordNotEmptyError
 from tarebook.records.events import LONE_GROUP, Kind
 from tarebook.records.fold import Folded, fold
-from tarebook.records.sheet import NOTE, parse_sheet, write_sheet
+from tarebook.records.sheet import parse_sheet, write_sheet
+from tarebook.records.source import unrecorded
 from tarebook.series.faults import shown
 
 __all__ = [
@@ -148,7 +151,7 @@ def _restore(folder: Path, archive: archives.Archive) -> Head:
         log.close()
 
 
-def export_readings(folder: Path, *, group: str = "") -> tuple[Path, ...]:
+def export_readings(folder: Path, *, group: str = "", set_aside: bool = False) -> tuple[Path, ...]:
     """Write what counts as sheets: `readings.csv`, or one for each group into `out`.
 
     Parameters
@@ -156,6 +159,8 @@ def export_readings(folder: Path, *, group: str = "") -> tuple[Path, ...]:
     folder : Path
     group : str
         Only this one, into `readings.csv`.
+    set_aside : bool
+        Whether a `readings.csv` with numbers that were never recorded is kept under another name.
 
     Returns
     -------
@@ -177,6 +182,8 @@ def export_readings(folder: Path, *, group: str = "") -> tuple[Path, ...]:
         raise InputError([Fault(where="--group", found=repr(group), allowed=allowed)])
     if group or len(groups) <= 1:
         folded = groups[group] if group else next(iter(groups.values()), planned)
+        if set_aside:
+            _set_aside(folder)
         _refuse_to_lose(folder, folded)
         return write_all(folder, {READINGS: write_sheet(folded.table, columns).encode()})
     names = _sheet_names(tuple(groups))
@@ -196,25 +203,35 @@ def _sheet_names(groups: tuple[str, ...]) -> dict[str, str]:
     }
 
 
+def _set_aside(folder: Path) -> None:
+    """Give the sheet a name under which no command looks for it."""
+    sheet = folder / READINGS
+    if not sheet.exists():
+        return
+    number = 1
+    while (place := folder / f"readings-set-aside-{number}.csv").exists():
+        number += 1
+    try:
+        sheet.rename(place)
+    except OSError as error:
+        raise cannot_write(place, error) from error
+
+
 def _refuse_to_lose(folder: Path, folded: Folded) -> None:
     """Refuse to write over a sheet with numbers that were never recorded."""
     if not (folder / READINGS).exists():
         return
     table = parse_sheet(read_text(folder, READINGS), READINGS)
-    known = {
-        (event.run, event.column, event.typed if event.column == NOTE else event.number)
-        for event in (entry.event for entry in folded.entries)
-    }
-    known |= {(run, NOTE, note) for run, note in folded.table.notes.items()}
-    there = [(r.run, r.quantity.value, r.typed, r.place) for r in table.readings]
-    there += [(run, NOTE, note, f"run {run}, note") for run, note in table.notes.items()]
-    lost = [(place, found) for *cell, found, place in there if (*cell, found) not in known]
+    lost = unrecorded(table, folded)
     if lost:
-        do = f"Bring it in first: tarebook import {folder} {folder / READINGS}; or move it away."
+        do = (
+            f"Bring it in: tarebook import {folder} {folder / READINGS} --who NAME; or put it "
+            f"aside: tarebook export {folder} --set-aside."
+        )
         allowed = "what is in the record, or no such file"
         raise InputError(
-            Fault(where=f"{READINGS}, {place}", found=shown(found), allowed=allowed, do=do)
-            for place, found in lost
+            Fault(where=f"{READINGS}, {one.place}", found=shown(one.found), allowed=allowed, do=do)
+            for one in lost
         )
 
 
@@ -250,7 +267,11 @@ def export_archive(folder: Path, file: Path, *, now: dt.datetime | None = None) 
                 made_by=f"tarebook {VERSION}",
             )
         )
-    return write_all(file.parent, {file.name: archives.pack(files)})[0]
+        head = opened.log.head()
+        key = opened.log.experiment
+    written = write_all(file.parent, {file.name: archives.pack(files)})[0]
+    keep_head(folder, key, head, Occasion.ARCHIVE)
+    return written
 
 
 def refuse_to_replace(file: Path) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 from tarebook.api.folder import (
@@ -26,11 +26,12 @@ from tarebook.diagnosis.series import check_results
 from tarebook.diagnosis.slips.history import parse_history
 from tarebook.diagnosis.slips.odds import SlipOdds, default_odds
 from tarebook.diagnosis.slips.robust import handle, say_left_out
+from tarebook.diagnosis.source import check_source
 from tarebook.diagnosis.waiting import check_waiting
 from tarebook.records.complete import completed
-from tarebook.records.events import LONE_GROUP
 from tarebook.records.readings import RunTable
 from tarebook.records.sheet import parse_sheet
+from tarebook.records.source import ReadingsSource
 from tarebook.records.stage import stage_of
 from tarebook.reduction.joint.full import reduce_full
 from tarebook.reduction.joint.results import FullReduction
@@ -46,7 +47,13 @@ MOST_NUMBERS = 50_000_000
 
 
 def load(folder: Path, group: str = "") -> tuple[Experiment, RunTable]:
-    """Return definition and readings of a folder.
+    """Return definition and readings of a folder; see `load_source`."""
+    experiment, table, _ = load_source(folder, group)
+    return experiment, table
+
+
+def load_source(folder: Path, group: str = "") -> tuple[Experiment, RunTable, ReadingsSource]:
+    """Return definition and readings of a folder, and where the readings come from.
 
     The record is what was taken at the bench, so its readings count where there are any;
     `readings.csv` counts where nothing was recorded.
@@ -64,30 +71,16 @@ def load(folder: Path, group: str = "") -> tuple[Experiment, RunTable]:
     RecordError
         If there is a record and it cannot be opened.
     """
-    loaded = _loaded(folder, group)
-    return loaded.experiment, loaded.table
-
-
-@dataclass(frozen=True, slots=True)
-class _Loaded:
-    """Definition and readings of a folder, and the group that took them."""
-
-    experiment: Experiment
-    table: RunTable
-    group: str
-
-
-def _loaded(folder: Path, group: str) -> _Loaded:
-    """Return what `load` does, and whose readings they are."""
     refuse_no_folder(folder)
     faults: list[Fault] = []
-    experiment, table, whose = None, None, LONE_GROUP
+    experiment, table, source = None, None, ReadingsSource()
     try:
         experiment = parse_definition(read_text(folder, DEFINITION), DEFINITION)
     except InputError as error:
         faults += error.faults
-    if experiment is not None and has_record(folder):
-        whose, table = _recorded(folder, group)
+    recorded = _recorded(folder, group) if experiment is not None and has_record(folder) else None
+    if recorded is not None:
+        table, source = recorded
     if table is None:
         try:
             table = parse_sheet(read_text(folder, READINGS), READINGS)
@@ -98,7 +91,7 @@ def _loaded(folder: Path, group: str) -> _Loaded:
             faults.append(Fault(where="--group", found=repr(group), allowed=allowed))
     if faults or experiment is None or table is None:
         raise InputError(faults)
-    return _Loaded(experiment, completed(experiment, table), whose)
+    return experiment, completed(experiment, table), source
 
 
 def slip_odds(folder: Path) -> SlipOdds:
@@ -115,13 +108,15 @@ def slip_odds(folder: Path) -> SlipOdds:
     return parse_history(read_text(folder, HISTORY), HISTORY)
 
 
-def _load_all(folder: Path, group: str) -> tuple[_Loaded, SlipOdds]:
-    """Return definition, readings and slip odds of a folder, or the faults of all three."""
+def load_all(
+    folder: Path, group: str = ""
+) -> tuple[Experiment, RunTable, ReadingsSource, SlipOdds]:
+    """Return definition, readings, their source and slip odds, or the faults of all three."""
     refuse_no_folder(folder)
     faults: list[Fault] = []
     odds, loaded = None, None
     try:
-        loaded = _loaded(folder, group)
+        loaded = load_source(folder, group)
     except InputError as error:
         faults += error.faults
     try:
@@ -130,7 +125,7 @@ def _load_all(folder: Path, group: str) -> tuple[_Loaded, SlipOdds]:
         faults += error.faults
     if loaded is None or odds is None:
         raise InputError(faults)
-    return loaded, odds
+    return (*loaded, odds)
 
 
 def recorded_tables(folder: Path) -> dict[str, RunTable]:
@@ -146,19 +141,12 @@ def recorded_tables(folder: Path) -> dict[str, RunTable]:
         }
 
 
-def _recorded(folder: Path, group: str) -> tuple[str, RunTable | None]:
-    """Return a group and what it recorded; None where nobody recorded anything."""
-    tables = recorded_tables(folder)
-    if not tables:
-        return LONE_GROUP, None
-    if group in tables:
-        return group, tables[group]
-    if not group and len(tables) == 1:
-        return next(iter(tables.items()))
-    names = ", ".join(sorted(tables))
-    found = repr(group) if group else "no group named"
-    fault = Fault(where="--group", found=found, allowed=names, do="Name one: --group NAME.")
-    raise InputError([fault])
+def _recorded(folder: Path, group: str) -> tuple[RunTable, ReadingsSource] | None:
+    from tarebook.api.readings_source import recorded_readings
+    from tarebook.api.record import open_record
+
+    with open_record(folder, mode="read") as opened:
+        return recorded_readings(opened, group)
 
 
 def check(folder: Path, group: str = "") -> tuple[Finding, ...]:
@@ -200,8 +188,7 @@ def reduce(
     faults = list(_option_faults(seed, draws))
     if faults:
         raise InputError(faults)
-    loaded, odds = _load_all(folder, group)
-    experiment, table = loaded.experiment, loaded.table
+    experiment, table, source, odds = load_all(folder, group)
     most = MOST_NUMBERS // len(table.runs)
     if draws > most:
         found, allowed = f"{draws} for {len(table.runs)} runs", f"at most {most} for so many runs"
@@ -213,7 +200,7 @@ def reduce(
         draws=draws,
         made_on=_today() if today else "",
         odds=odds,
-        group=loaded.group,
+        source=source,
     )
 
 
@@ -235,8 +222,8 @@ def reduce_table(
     draws: int,
     made_on: str,
     odds: SlipOdds | None = None,
-    group: str = LONE_GROUP,
     pictures: bool = True,
+    source: ReadingsSource | None = None,
 ) -> Outcome:
     """Reduce readings that are already in memory.
 
@@ -250,11 +237,12 @@ def reduce_table(
         Date for the outcome; may be empty.
     odds : SlipOdds, optional
         How often slips are made; else as the table that ships says.
-    group : str
-        Whose cups they are, for their labels.
     pictures : bool
         Whether to work out the waterfall and the band, which take most of the time.
+    source : ReadingsSource, optional
+        Where the readings come from.
     """
+    source = source or ReadingsSource()
     table = _local_times(completed(experiment, table))
     weighed = weigh_with_acid(experiment, table, odds)
     handled = handle(table, check_table(experiment, table), weighed.slips)
@@ -284,12 +272,12 @@ def reduce_table(
         table=table,
         usual=usual,
         full=full,
-        findings=findings,
+        findings=most_severe_first((*findings, *check_source(source))),
+        source=source,
         version=VERSION,
         stage=stage,
         handover=handed.handover if handed else None,
         made_on=made_on,
-        group=group,
     )
 
 

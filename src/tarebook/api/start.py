@@ -6,7 +6,7 @@ from importlib import resources
 from importlib.resources.abc import Traversable
 from pathlib import Path
 
-from tarebook.api.folder import DEFINITION, READINGS, cannot_write, write_all
+from tarebook.api.folder import DEFINITION, KEY_FILE, READINGS, STORE, cannot_write, write_all
 from tarebook.core.errors import Fault, InputError
 from tarebook.records.sheet import blank_sheet
 from tarebook.series.definition import parse_definition
@@ -41,7 +41,9 @@ def start(folder: Path, *, like: str = "") -> tuple[Path, ...]:
         If the folder cannot be written.
     """
     try:
-        there = [name for name in (DEFINITION, READINGS) if (folder / name).exists()]
+        there = [
+            name for name in (DEFINITION, READINGS, STORE, KEY_FILE) if (folder / name).exists()
+        ]
     except OSError as error:
         raise cannot_write(folder, error) from error
     if there:

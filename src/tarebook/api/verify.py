@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from tarebook.api.anchors import anchored_heads
 from tarebook.api.open_archive import archive_files, is_archive, is_there, no_such
 from tarebook.api.open_record import open_log, read_file
 from tarebook.records import archive as archives
-from tarebook.records.chain import Verdict, verify_links
+from tarebook.records.chain import Head, Verdict, verify_links
 from tarebook.records.store import SqlLog
 
 
@@ -23,11 +25,14 @@ class Verified:
     experiment : str
         Key of the experiment.
     verdict : Verdict
+    n_anchors : int
+        Earlier ends of the chain, kept outside it, with which it was compared.
     """
 
     name: str
     experiment: str
     verdict: Verdict
+    n_anchors: int = 0
 
 
 def verify(path: Path, *, expected: str = "") -> Verified:
@@ -61,17 +66,20 @@ def verify(path: Path, *, expected: str = "") -> Verified:
     else:
         raise no_such(path)
     try:
-        return verified_log(log, str(path), expected)
+        anchors = anchored_heads(path, log.experiment) if path.is_dir() else ()
+        return verified_log(log, str(path), expected, anchors)
     finally:
         log.close()
 
 
-def verified_log(log: SqlLog, name: str, expected: str = "") -> Verified:
+def verified_log(
+    log: SqlLog, name: str, expected: str = "", anchors: Sequence[Head] = ()
+) -> Verified:
     """Return what is found in an open record; see `verify`."""
-    verdict = verify_links(log.experiment, log.links())
+    verdict = verify_links(log.experiment, log.links(), anchors=anchors)
     if verdict.whole and expected and expected != verdict.head.hash:
         fault = f"the last hash is not the one that was written down ({expected})"
         verdict = Verdict(head=verdict.head, fault=fault)
     if verdict.whole and (damage := log.damage()):
         verdict = Verdict(head=verdict.head, fault=f"the database is damaged: {damage}")
-    return Verified(name=name, experiment=log.experiment, verdict=verdict)
+    return Verified(name=name, experiment=log.experiment, verdict=verdict, n_anchors=len(anchors))

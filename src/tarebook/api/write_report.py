@@ -7,12 +7,15 @@ from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
+from tarebook.api.anchors import keep_head
 from tarebook.api.folder import CUP_LABELS, OUT, write_all
 from tarebook.api.reduce import DEFAULT_SEED, reduce
 from tarebook.core.errors import Fault, InputError
 from tarebook.diagnosis.findings import Finding
+from tarebook.records.anchor import Occasion
 from tarebook.reduction.usual_series import DEFAULT_DRAWS
 from tarebook.report import charts
+from tarebook.report.axis_words import axis_words
 from tarebook.report.document import document
 from tarebook.report.drawing import png, svg
 from tarebook.report.handover.document import handover_document, handover_page
@@ -83,6 +86,8 @@ def report(
     files = report_files(outcome, paper, progress)
     progress("writing")
     places = write_all(folder / OUT, {name: data for name, (data, _) in files.items()})
+    if outcome.source.head is not None:
+        keep_head(folder, outcome.source.experiment, outcome.source.head, Occasion.REPORT)
     described = [(place, files[place.name][1]) for place in places]
     return Written(
         title=outcome.experiment.title,
@@ -183,7 +188,10 @@ def report_files(
 def _charts(outcome: Outcome) -> dict[str, tuple[bytes, str]]:
     """Return the charts that this outcome allows, as SVG and PNG."""
     drawn = {
-        "curve": (charts.curve(outcome), "mass lost against reagent poured"),
+        "curve": (
+            charts.curve(outcome),
+            f"mass lost against {axis_words(outcome.experiment).along}",
+        ),
         "waterfall": (
             charts.waterfall(outcome),
             "from the textbook calculation to the model of the cup",

@@ -51,16 +51,23 @@ def bring_in(folder: Path, file: Path, group: str, who: str) -> None:
     metavar="FILE",
     help="Write everything ever recorded into one open zip file.",
 )
-def export(folder: Path, group: str, archive: Path | None) -> None:
+@click.option(
+    "--set-aside",
+    is_flag=True,
+    help="Keep a readings.csv with numbers that were never recorded under another name.",
+)
+def export(folder: Path, group: str, archive: Path | None, set_aside: bool) -> None:
     """Write what counts in FOLDER as readings.csv; with several groups, a sheet each into out."""
     from tarebook.api import exchange
 
     if archive is not None and group:
         raise click.UsageError("An archive holds all groups: leave --group away.")
+    if archive is not None and set_aside:
+        raise click.UsageError("--set-aside is about readings.csv: leave it away for an archive.")
     if archive is not None:
         files: tuple[Path, ...] = (exchange.export_archive(folder, archive),)
     else:
-        files = exchange.export_readings(folder, group=group)
+        files = exchange.export_readings(folder, group=group, set_aside=set_aside)
     for path in files:
         say(f"Wrote {path}")
 
@@ -71,8 +78,9 @@ def export(folder: Path, group: str, archive: Path | None) -> None:
 def verify(path: Path, last: str) -> None:
     """Say whether a record is whole: in a FOLDER, an ARCHIVE or a backup.
 
-    Names the first event that was altered, left out or moved. Without --last nobody can see whether
-    events were cut off at the end of a record.
+    Names the first event that was altered, left out or moved. A FOLDER is compared with the ends of
+    its record that were kept when the bench was closed and at every report, backup and archive; of
+    anything else, only --last can show that events were cut off at the end.
     """
     from tarebook.api.verify import verify as verify_record
 
@@ -83,6 +91,9 @@ def verify(path: Path, last: str) -> None:
         say(f"Unbroken up to there: {_events(head.count)}.")
         sys.exit(1)
     say(f"{path} is whole: {_events(head.count)}, each following from the one before.")
+    if found.n_anchors:
+        times = "once" if found.n_anchors == 1 else f"{found.n_anchors} times"
+        say(f"Its end was kept {times} before, and it still holds all of that.")
     say(f"Last hash: {head.hash}")
 
 

@@ -12,7 +12,7 @@ from tarebook.reduction.joint.distributions import chi2_tail
 from tarebook.reduction.joint.results import FullReduction
 from tarebook.reduction.results import UsualReduction, UsualSeries
 from tarebook.reduction.shapes import Shape, better_than_two_lines
-from tarebook.reduction.usual_series import MODEL_ERROR
+from tarebook.reduction.usual_fit import bend_beside
 from tarebook.series.experiment import Experiment
 
 SURELY = 3.3
@@ -47,7 +47,7 @@ def check_results(
         Whether another finding names the cause of a fit that was rejected.
     """
     if usual.series is None:
-        yield _no_change_over(usual.no_series_because, full)
+        yield _no_change_over(usual, full)
     else:
         yield from _sides(usual.series)
         yield from _scatter(usual.series, full)
@@ -60,8 +60,8 @@ def check_results(
         yield _no_full_result(full.no_series_because, usual_too=usual.series is None)
 
 
-def _no_change_over(why: str, full: FullReduction) -> Finding:
-    because = why.rstrip(".")
+def _no_change_over(usual: UsualReduction, full: FullReduction) -> Finding:
+    because = usual.no_series_because.rstrip(".")
     if full.series is not None:
         holds = full.series.p_chi2 >= MISFIT_P
         return Finding(
@@ -77,7 +77,8 @@ def _no_change_over(why: str, full: FullReduction) -> Finding:
         severity=Severity.STOP,
         message="The row shows no equivalence point, so it does not say what the sample holds: "
         f"{because}.",
-        do="Add runs with less and with more reagent, so that at least three lie on each side.",
+        do=f"Add runs with less and with more {usual.axis.grows}, so that at least three lie on "
+        "each side.",
     )
 
 
@@ -100,9 +101,9 @@ def _scatter(series: UsualSeries, full: FullReduction) -> Iterator[Finding]:
     if full.series is not None or full.rejected is not None:
         return
     # What the lines are off for being straight is as good as an error of each point.
-    bend = MODEL_ERROR * series.fit.plateau * series.nominal_mass
+    bend = bend_beside(series.axis, series.fit) * series.axis.portion
     misfit = [
-        (point.gas - point.fitted) ** 2 / (series.nominal_mass**2 / point.weight + bend**2)
+        (point.gas - point.fitted) ** 2 / (series.axis.portion**2 / point.weight + bend**2)
         for point in series.curve
     ]
     p = chi2_tail(sum(misfit), series.fit.dof)
@@ -196,8 +197,8 @@ def _of_kept_gas(kept: float) -> str:
 
 
 def _sides(series: UsualSeries) -> Iterator[Finding]:
-    at = series.equivalence.value
-    left = sum(point.reagent < at for point in series.curve)
+    at = series.meets_at.value
+    left = sum(point.grown < at for point in series.curve)
     for side, count in (("before", left), ("after", len(series.curve) - left)):
         if count < FEWEST_ON_A_SIDE:
             words = f"Only {count} run{'s' if count != 1 else ''} lie{'s' if count == 1 else ''}"

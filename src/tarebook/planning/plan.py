@@ -325,4 +325,6 @@ def _place(experiment: Experiment, at: float) -> tuple[float, tuple[str, ...]]:
     place = (at - first) / (last - first) if last > first else math.inf
     below = [run for where, run in ordered if where <= at]
     above = [run for where, run in ordered if where > at]
-    return place, (below[-1], above[0]) if below and above else ()
+    between = (below[-1], above[0]) if below and above else ()
+    # Of a row in which the sample grows the larger portion has the smaller place.
+    return place, between[::-1] if experiment.grows == "sample" else between

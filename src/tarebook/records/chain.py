@@ -203,7 +203,12 @@ def first_that_does_not_follow(received: Sequence[Received], head: Head) -> int:
     return 0
 
 
-def verify_links(experiment: str, links: Iterable[Link], expected: Head | None = None) -> Verdict:
+def verify_links(
+    experiment: str,
+    links: Iterable[Link],
+    expected: Head | None = None,
+    anchors: Iterable[Head] = (),
+) -> Verdict:
     """Return whether a chain is whole, and where it first is not.
 
     Parameters
@@ -215,19 +220,30 @@ def verify_links(experiment: str, links: Iterable[Link], expected: Head | None =
     expected : Head, optional
         Where the chain must end: what an archive says of itself, or what somebody wrote down.
         Without it nobody can see whether events were cut off at the end.
+    anchors : iterable of Head
+        Where the chain stood at earlier moments, by what is kept outside it.
 
     Returns
     -------
     Verdict
     """
+    known = {head.count: head.hash for head in anchors}
     count, previous = 0, first_hash(experiment)
     ids: set[str] = set()
     for link in links:
         fault = _fault_of(link, count + 1, previous, ids)
         if fault:
             return Verdict(head=Head(count=count, hash=previous), fault=fault)
-        count, previous = count + 1, hash_of(link.line)
+        now = hash_of(link.line)
+        if known.get(count + 1, now) != now:
+            fault = f"event {count + 1} is another one than when its hash was kept"
+            return Verdict(head=Head(count=count, hash=previous), fault=fault)
+        count, previous = count + 1, now
     head = Head(count=count, hash=previous)
+    longest = max(known, default=0)
+    if longest > count:
+        fault = f"event {count + 1} is missing: there were {longest} events"
+        return Verdict(head=head, fault=fault)
     if expected is None or expected == head:
         return Verdict(head=head)
     if expected.count > count:

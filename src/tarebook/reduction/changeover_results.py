@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import ClassVar, Literal, TypeAlias
+
+import numpy as np
 
 from tarebook.core.arrays import FloatArray
 from tarebook.core.errors import TarebookError
@@ -134,6 +136,38 @@ class ChangeoverFit:
     fitted: FloatArray
     residuals: FloatArray
     local_minima: tuple[tuple[float, float], ...]
+
+    def height(self, x: FloatArray) -> FloatArray:
+        """Return the height of the lines at x."""
+        beyond = self.plateau + self.right_slope * (x - self.breakpoint)
+        return np.where(x < self.breakpoint, self.intercept + self.slope * x, beyond)
+
+    def tilted(self, x: FloatArray, slope: float) -> ChangeoverFit:
+        """Return the lines of points that were fitted with a straight line through zero taken off.
+
+        Parameters
+        ----------
+        x : ndarray, shape (n,)
+            Of the points.
+        slope : float
+            Of the line that was taken off, taken as known.
+        """
+        rows = np.eye(5)
+        rows[3, 4] = slope  # the level at the break lies higher by slope times the break
+        covariance = rows @ self.covariance @ rows.T
+        plateau = self.plateau + slope * self.breakpoint
+        u = float(np.sqrt(max(covariance[3, 3], 0.0)))
+        return replace(
+            self,
+            slope=self.slope + slope,
+            right_slope=self.right_slope + slope,
+            plateau=plateau,
+            covariance=covariance,
+            plateau_u=u,
+            plateau_low=plateau - self.coverage_factor * u,
+            plateau_high=plateau + self.coverage_factor * u,
+            fitted=self.fitted + slope * x,
+        )
 
     @property
     def identified(self) -> bool:

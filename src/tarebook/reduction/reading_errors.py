@@ -125,8 +125,7 @@ def declared_acid(experiment: Experiment) -> Measured | None:
     experiment : Experiment
     """
     sample = experiment.sample
-    is_open = sample.acid_is_unknown or any(acid.amount is None for acid in sample.acids)
-    if is_open or (sample.own_acid is None and not sample.acids):
+    if sample.acid_is_open or (sample.own_acid is None and not sample.acids):
         return None
     return own_acid(experiment).protons
 

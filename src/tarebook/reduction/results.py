@@ -8,6 +8,7 @@ from typing import Literal, TypeAlias
 
 from tarebook.core.quantity import COVERAGE_95, Estimate, Measured
 from tarebook.reduction.changeover_results import ChangeoverFit
+from tarebook.reduction.row_axis import RowAxis
 from tarebook.reduction.shapes import ShapeFit
 
 Reactant: TypeAlias = Literal["reagent", "sample"]
@@ -86,24 +87,28 @@ class SetAside:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CurvePoint:
-    """One run of the fit in the picture: per nominal sample mass, with standard uncertainties.
+    """One run of the fit in the picture, with standard uncertainties.
+
+    All is scaled to one portion of what stays the same in the row: to the nominal sample mass, or
+    to the reagent that each cup asks for where the sample grows.
 
     Attributes
     ----------
     run : str
-    reagent, u_reagent : float, [L]
-        Reagent volume, scaled to the nominal sample mass.
+    grown, u_grown : float, [L] or [g]
+        What grows: volume of the reagent, or mass of the sample.
     gas, u_gas : float, [g]
-        Mass lost, scaled to the nominal sample mass.
+        Mass lost.
     fitted : float, [g]
-        The two lines at this reagent volume.
+        The two lines at this place.
     weight : float, [1]
-        Of the run in the fit, per gram of sample: 1 / variance of the mass lost per gram of sample.
+        Of the run in the fit, in its units: 1 / variance of the mass lost per gram of sample, or
+        for the reagent of a cup.
     """
 
     run: str
-    reagent: float
-    u_reagent: float
+    grown: float
+    u_grown: float
     gas: float
     u_gas: float
     fitted: float
@@ -150,16 +155,21 @@ class UsualSeries:
 
     Attributes
     ----------
+    axis : RowAxis
+        What grows, and the portion of the other reactant that the curve is given for.
     fit : ChangeoverFit
-        In L of reagent per g of sample against g of gas per g of sample.
+        In L of reagent per g of sample against g of gas per g of sample; where the sample grows in
+        g of sample against g of gas, for the reagent of a cup.
     nominal_mass : float, [g]
-        Sample mass that `equivalence` and the curve are given for.
+        Sample mass that `equivalence` is given for.
     sample_mass_fraction : Estimate, [g/g]
-        From the plateau.
+        From the plateau; where the sample grows, from the slope of the rising line.
     equivalence : Estimate, [L]
         Reagent volume at which both reactants are just used up.
+    equivalence_sample : Estimate or None, [g]
+        Sample at which the reagent of a cup is just used up; None where the reagent grows.
     content_from_equivalence : Estimate, [g/g]
-        From that volume and the strength of the stock: independent of the plateau's level.
+        From there and the strength of the stock: independent of the height of the lines.
     birge : float, [1]
         Scatter about the two lines over what the instruments explain; the uncertainties above are
         multiplied by it if it is larger than 1.
@@ -167,16 +177,23 @@ class UsualSeries:
         The two lines beside simpler curves, that which describes the row best first.
     """
 
+    axis: RowAxis
     fit: ChangeoverFit
     nominal_mass: float
     sample_mass_fraction: Estimate
     equivalence: Estimate
+    equivalence_sample: Estimate | None
     content_from_equivalence: Estimate
     birge: float
     budget: tuple[BudgetShare, ...]
     claim: ClaimComparison | None
     curve: tuple[CurvePoint, ...]
     shapes: tuple[ShapeFit, ...] = ()
+
+    @property
+    def meets_at(self) -> Estimate:
+        """Where the lines meet, as the axis has it: [L] of reagent, or [g] of sample."""
+        return self.equivalence_sample or self.equivalence
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -188,6 +205,7 @@ class UsualReduction:
     runs : tuple of RunAmounts
         Only those that have the readings for it.
     left_out : tuple of LeftOut
+    axis : RowAxis
     series : UsualSeries or None
         None if the row shows no change-over; `no_series_because` says why.
     content_basis : {"found", "claimed", "pure"}
@@ -198,6 +216,7 @@ class UsualReduction:
 
     runs: tuple[RunAmounts, ...]
     left_out: tuple[LeftOut, ...]
+    axis: RowAxis
     series: UsualSeries | None
     no_series_because: str
     content_basis: Literal["found", "claimed", "pure"]

@@ -16,8 +16,15 @@ from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.model.cup_chemistry import protons_of_extent
 from tarebook.model.limiting import extents
 from tarebook.model.priors import central_parameters
-from tarebook.reduction.drawn_changeovers import changeover_of_draws
+from tarebook.reduction.drawn_changeovers import DrawnChangeovers, changeover_of_draws
 from tarebook.reduction.reading_errors import Shifts, Target, declared_acid
+from tarebook.reduction.row_axis import (
+    RowAxis,
+    expected_rise,
+    rounds_of,
+    row_axis,
+    slope_beyond,
+)
 from tarebook.series.experiment import Experiment
 
 PIECE = 16_384
@@ -151,25 +158,28 @@ class UsualLine:
     Attributes
     ----------
     content : ndarray, shape (d,), [g/g]
-        From the plateau.
-    equivalence : ndarray, shape (d,), [L]
-        For the nominal sample mass.
+        From the plateau; from the rising line where the sample grows.
+    meets_at : ndarray, shape (d,), [L] or [g]
+        What grows, where both reactants are just used up: of the reagent for the nominal sample
+        mass, of the sample for the reagent of each cup.
     content_from_equivalence : ndarray, shape (d,), [g/g]
     found : ndarray of bool, shape (d,)
         Whether the draw shows a change-over at all; the others mean nothing.
     """
 
     content: FloatArray
-    equivalence: FloatArray
+    meets_at: FloatArray
     content_from_equivalence: FloatArray
     found: BoolArray
 
 
 def usual_lines(experiment: Experiment, amounts: UsualAmounts, weights: FloatArray) -> UsualLine:
-    """Return the content of the sample from the change-over of the row.
+    """Return the content of the sample from the lines through the row.
 
-    Both coordinates are taken per gram of sample, so that unequal sample masses do not bend the
-    lines: the rising line then depends on the reagent alone and the plateau on the content alone.
+    Both coordinates are taken per portion of the reactant that stays the same, so that unequal
+    portions of it do not bend the lines. Where the reagent grows the rising line then depends on
+    the reagent alone and the plateau on the content alone; where the sample grows the rising line
+    depends on the content alone and what lies beyond on the reagent.
 
     Parameters
     ----------
@@ -179,21 +189,37 @@ def usual_lines(experiment: Experiment, amounts: UsualAmounts, weights: FloatArr
     weights : ndarray, shape (n,), [1]
         Weight of each run in the fit.
     """
-    reaction, sample = experiment.reaction, experiment.sample
-    lines = changeover_of_draws(
-        (amounts.volume / amounts.sample).T, (amounts.gas / amounts.sample).T, weights
-    )
+    reaction, axis = experiment.reaction, row_axis(experiment)
+    lines, beyond = _drawn_lines(experiment, axis, amounts, weights)
     per_gas = reaction.analyte_coefficient / reaction.gas_coefficient
-    by_reagent = lines.breakpoint * amounts.concentration[0] / reaction.reagent_coefficient
+    of_a_gram = lines.plateau if axis.grows == "reagent" else lines.slope + beyond
+    reagent = axis.reagent_per_gram(lines.breakpoint)
+    by_reagent = reagent * amounts.concentration[0] / reaction.reagent_coefficient
     protons = protons_of_extent(reaction)
     by_own_acid = amounts.own_acid[0] / protons if protons else 0.0
     analyte_mass = reaction.analyte_coefficient * reaction.analyte_molar_mass.value
     return UsualLine(
-        content=lines.plateau * amounts.mass_ratio[0] * per_gas,
-        equivalence=lines.breakpoint * sample.nominal_mass,
+        content=of_a_gram * amounts.mass_ratio[0] * per_gas,
+        meets_at=lines.breakpoint * axis.portion,
         content_from_equivalence=(by_reagent + by_own_acid) * analyte_mass,
         found=lines.found,
     )
+
+
+def _drawn_lines(
+    experiment: Experiment, axis: RowAxis, amounts: UsualAmounts, weights: FloatArray
+) -> tuple[DrawnChangeovers, FloatArray]:
+    """Return the lines with what is known of their right side taken off, and its slope, (d,)."""
+    reaction = experiment.reaction
+    shares = axis.shares(amounts.volume, amounts.sample)
+    x, y = axis.grown(amounts.volume, amounts.sample) / shares, amounts.gas / shares
+    rise = np.full(x.shape[1], expected_rise(experiment))
+    for _ in range(rounds_of(axis, reaction)):
+        beyond = slope_beyond(axis, reaction, rise, amounts.own_acid[0])
+        level = y if axis.grows == "reagent" else y - beyond * x
+        lines = changeover_of_draws(x.T, level.T, weights)
+        rise = lines.slope + beyond
+    return lines, beyond
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -58,6 +58,9 @@ class SeriesModel:
     weights : ndarray, shape (number in the fit,), or None
         Of the runs in the fit; None where the row shows no change-over.
     sources : tuple of ErrorSource
+        Of the readings.
+    line_sources : tuple of ErrorSource
+        The same, and what the lines may err by beside them.
     own_scale : float, [1]
         Factor on the errors that are own to each run, for the two lines: they scatter so much more
         than the instruments explain. A single reading is as sure as its instrument makes it.
@@ -68,6 +71,7 @@ class SeriesModel:
     in_fit: BoolArray
     weights: FloatArray | None
     sources: tuple[ErrorSource, ...]
+    line_sources: tuple[ErrorSource, ...]
     own_scale: float
 
 
@@ -130,23 +134,21 @@ def drawn_series(model: SeriesModel, seed: int, draws: int) -> SeriesDraws:
         again = deepcopy(rng)
         shifts = drawn_shifts(model.sources, rng, n_runs, size)
         of_lines = shifts
-        if model.own_scale != 1.0:
+        if model.own_scale != 1.0 or len(model.line_sources) > len(model.sources):
             # The same errors, as much larger as the row scatters about its lines.
-            of_lines = drawn_shifts(model.sources, again, n_runs, size, model.own_scale)
+            of_lines = drawn_shifts(model.line_sources, again, n_runs, size, model.own_scale)
         part = _repeated(model, shifts, of_lines, rng.standard_normal(size))
         at = slice(start, start + size)
         runs[0, :, at], runs[1, :, at], runs[2, :, at] = part.reagent, part.gas, part.sample
         row[0, at], row[4, at] = part.claimed, part.own_acid
         if part.lines is not None:
-            row[1, at], row[2, at] = part.lines.content, part.lines.equivalence
+            row[1, at], row[2, at] = part.lines.content, part.lines.meets_at
             row[3, at], found[at] = part.lines.content_from_equivalence, part.lines.found
 
     starts = range(0, draws, BLOCK)
     numbered = zip(starts, blocks(seed, draws, BLOCK), strict=True)
     in_threads(fill, [(start, rng, size) for start, (rng, size) in numbered])
-    lines = UsualLine(
-        content=row[1], equivalence=row[2], content_from_equivalence=row[3], found=found
-    )
+    lines = UsualLine(content=row[1], meets_at=row[2], content_from_equivalence=row[3], found=found)
     return SeriesDraws(
         reagent=runs[0],
         gas=runs[1],

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from tarebook.diagnosis.liquid import compare_liquid
 from tarebook.report import numbers
+from tarebook.report.axis_words import axis_words
 from tarebook.report.numbers import NumberStyle
 from tarebook.report.outcome import Outcome
 from tarebook.report.run_results import run_results
@@ -13,23 +14,25 @@ from tarebook.report.shares import budget_lines
 def curve_alt(outcome: Outcome, style: NumberStyle) -> str:
     """Return what the curve shows."""
     series, full = outcome.usual.series, outcome.full.series
-    what = "Chart of the mass lost in g against the reagent poured in mL"
+    words = axis_words(outcome.experiment)
+    what = f"Chart of the mass lost in g against {words.along}"
     parts = [f"{what}, {len(outcome.usual.runs)} runs."]
     if full is not None:
-        at = numbers.quantity(full.equivalence, style)
-        top = max(point.lost for point in full.band)
+        at = words.at(full.meets_at, style)
+        top = numbers.fixed(max(point.lost for point in full.band), 2, style)
+        goes_on = f"falls again from {top} g" if words.falls else f"bends into a level of {top} g"
         parts.append(
-            "The model's curve rises while the reagent limits and bends into a level of "
-            f"{numbers.fixed(top, 2, style)} g where the sample limits; by the model both are used "
-            f"up at {at}."
+            f"The model's curve rises while the {words.rising} limits and {goes_on} where the "
+            f"{words.beyond} limits; by the model both are used up at {at}."
         )
     if series is not None:
-        level = numbers.plain(series.fit.plateau * series.nominal_mass,
-                              series.fit.plateau_u * series.nominal_mass, style)  # fmt: skip
-        at = numbers.quantity(series.equivalence, style)
+        level = numbers.plain(series.fit.plateau * series.axis.portion,
+                              series.fit.plateau_u * series.axis.portion, style)  # fmt: skip
+        at = words.at(series.meets_at, style)
+        goes_on = f"falls again from {level} g" if words.falls else f"stays level at {level} g"
         parts.append(
-            "The textbook calculation's line rises while the reagent limits and stays level at "
-            f"{level} g where the sample limits; its two lines meet at {at}."
+            f"The textbook calculation's line rises while the {words.rising} limits and {goes_on} "
+            f"where the {words.beyond} limits; its two lines meet at {at}."
         )
     return " ".join(parts)
 
@@ -41,7 +44,8 @@ def limiting_alt(outcome: Outcome, style: NumberStyle) -> str:
         for result in run_results(outcome)
         if result.p_reagent_limiting is not None
     )
-    return f"Chart of the chance that the reagent limits: {each}." if each else ""
+    acid = axis_words(outcome.experiment).acid
+    return f"Chart of the chance that the {acid} limits: {each}." if each else ""
 
 
 def budget_alt(outcome: Outcome, style: NumberStyle) -> str:

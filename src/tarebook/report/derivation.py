@@ -2,37 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from tarebook.core.units import millilitres
-from tarebook.model.cup_chemistry import protons_of_extent
 from tarebook.records.readings import Quantity
-from tarebook.reduction.changeover_results import ChangeoverFit
 from tarebook.reduction.joint.results import FullSeries
-from tarebook.reduction.reading_errors import declared_acid
-from tarebook.reduction.results import RunAmounts, UsualSeries
+from tarebook.reduction.results import RunAmounts
 from tarebook.report import numbers, typeset
+from tarebook.report.derivation_lines import Step, line_steps, shown_in, strength_of
 from tarebook.report.numbers import NumberStyle
 from tarebook.report.outcome import Outcome
 from tarebook.report.run_results import run_results
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Step:
-    """One step of the sum.
-
-    Attributes
-    ----------
-    name : str
-    rule : str
-        The step in words and symbols.
-    worked : str
-        The same with the numbers of this experiment.
-    """
-
-    name: str
-    rule: str
-    worked: str
 
 
 def derivation(outcome: Outcome, style: NumberStyle) -> tuple[Step, ...]:
@@ -42,12 +20,7 @@ def derivation(outcome: Outcome, style: NumberStyle) -> tuple[Step, ...]:
     if example is not None:
         steps += [_amount(outcome, example, style), _mass_lost(outcome, example, style)]
     if outcome.usual.series is not None:
-        steps += [
-            _two_lines(outcome.usual.series, style),
-            _changeover(outcome.usual.series, style),
-            _content(outcome, outcome.usual.series, style),
-            _second_content(outcome, outcome.usual.series, style),
-        ]
+        steps += line_steps(outcome, outcome.usual.series, style)
     if example is not None:
         steps.append(_limiting(outcome, example, style))
     steps.append(_uncertainty(outcome))
@@ -86,7 +59,7 @@ def _gas_made(outcome: Outcome, style: NumberStyle) -> Step | None:
     full, lost, rest = result.full, result.lost, result.rest
     if full is None or full.gas_full is None or lost is None or rest is None:
         return None
-    decimals = numbers.places(full.gas_full.value, full.gas_full.u) + MORE_ON_THE_WAY
+    decimals = numbers.places(full.gas_full.value, full.gas_full.u)
     minus = style.minus
 
     def shown(value: float) -> str:
@@ -120,29 +93,9 @@ def _read(outcome: Outcome, run: RunAmounts, what: Quantity, style: NumberStyle)
     return numbers.plain(mean if what.is_mass else millilitres(mean), 0.0, style)
 
 
-def _shown(value: float, unit: str, style: NumberStyle, digits_u: float = 0.0) -> str:
-    return numbers.with_unit(numbers.plain(value, digits_u, style), unit, style)
-
-
-MORE_ON_THE_WAY = 1
-"""Decimals that a number on the way has beyond those that its u allows: whoever works with what is
-printed comes to the printed result."""
-
-
-def _on_the_way(value: float, u: float, style: NumberStyle) -> str:
-    """Return a number that a sum goes on with."""
-    decimals = numbers.places(value, u) + MORE_ON_THE_WAY
-    return numbers.fixed(value, min(max(decimals, 0), numbers.MOST_PLACES), style)
-
-
-def _strength(outcome: Outcome, style: NumberStyle) -> str:
-    strength = outcome.experiment.reagent.concentration
-    return _shown(strength.value, "mol/L", style, strength.u)
-
-
 def _amount(outcome: Outcome, run: RunAmounts, style: NumberStyle) -> Step:
     species = typeset.formula(outcome.experiment.reaction.reagent)
-    strength = _strength(outcome, style)
+    strength = strength_of(outcome, style)
     poured = numbers.with_unit(_read(outcome, run, Quantity.REAGENT, style), "mL", style)
     return Step(
         name="Amount of reagent",
@@ -165,94 +118,6 @@ def _mass_lost(outcome: Outcome, run: RunAmounts, style: NumberStyle) -> Step:
     )
 
 
-def _two_lines(series: UsualSeries, style: NumberStyle) -> Step:
-    fit = series.fit
-    a, b = _start_and_slope(fit, style)
-    p = numbers.plus_minus(fit.plateau, fit.plateau_u, style)
-    sign = "+" if fit.slope >= 0 else style.minus
-    return Step(
-        name="Two lines",
-        rule="Divide gas and volume by the sample mass of the run. While the reagent limits, "
-        "gas = a + b × volume; once the sample limits, gas = p. The next steps take a, b and p one "
-        "digit longer than their u allows.",
-        worked=f"per gram of sample: a + b × volume = {a}{style.gap}g {sign} {b} × volume; "
-        f"p = {p} g of gas",
-    )
-
-
-def _changeover(series: UsualSeries, style: NumberStyle) -> Step:
-    fit, minus = series.fit, style.minus
-    a, slope = _start_and_slope(fit, style)
-    p = _on_the_way(fit.plateau, fit.plateau_u, style)
-    top = f"({p} {minus} {_bracketed(a, minus)})"
-    mass = _shown(series.nominal_mass, "g", style)
-    return Step(
-        name="Equivalence point",
-        rule=f"the lines meet at (p {minus} a) / b; times the nominal sample mass",
-        worked=f"{top} / ({slope}) × {mass} = {numbers.quantity(series.equivalence, style)}",
-    )
-
-
-def _start_and_slope(fit: ChangeoverFit, style: NumberStyle) -> tuple[str, str]:
-    """Return start and slope of the rising line, as the next step takes them."""
-    u_start, u_slope = (float(fit.covariance[i, i]) ** 0.5 for i in (0, 1))
-    start = _on_the_way(fit.intercept, u_start, style)
-    slope = _on_the_way(fit.slope / 1000.0, u_slope / 1000.0, style)
-    return start, numbers.with_unit(slope, "g/mL", style)
-
-
-def _bracketed(number: str, minus: str) -> str:
-    return f"({number})" if number.startswith(minus) else number
-
-
-def _content(outcome: Outcome, series: UsualSeries, style: NumberStyle) -> Step:
-    reaction = outcome.experiment.reaction
-    analyte, gas = typeset.formula(reaction.analyte), typeset.formula(reaction.gas)
-    ratio = _coefficients(reaction.analyte_coefficient, reaction.gas_coefficient)
-    masses = (
-        f"{_shown(reaction.analyte_molar_mass.value, 'g/mol', style, 0.01)} / "
-        f"{_shown(reaction.gas_molar_mass.value, 'g/mol', style, 0.01)}"
-    )
-    p = _on_the_way(series.fit.plateau, series.fit.plateau_u, style)
-    return Step(
-        name="Content from the plateau",
-        rule=f"w = p{ratio} × M({analyte}) / M({gas})",
-        worked=f"{p}{ratio} × {masses} = {numbers.quantity(series.sample_mass_fraction, style)}",
-    )
-
-
-def _second_content(outcome: Outcome, series: UsualSeries, style: NumberStyle) -> Step:
-    experiment, reaction = outcome.experiment, outcome.experiment.reaction
-    analyte = typeset.formula(reaction.analyte)
-    ratio = _coefficients(reaction.analyte_coefficient, reaction.reagent_coefficient)
-    volume = numbers.outward(series.equivalence)
-    at = numbers.with_unit(_on_the_way(volume.value, volume.u, style), "mL", style)
-    strength = _strength(outcome, style)
-    mass = _shown(reaction.analyte_molar_mass.value, "g/mol", style, 0.01)
-    nominal = _shown(series.nominal_mass, "g", style)
-    found = numbers.quantity(series.content_from_equivalence, style)
-    declared, protons = declared_acid(experiment), protons_of_extent(reaction)
-    if declared is None or not protons or declared.value == 0.0:
-        return Step(
-            name="Content from the equivalence point",
-            rule=f"w = strength × volume at the equivalence point{ratio} × M({analyte}) / "
-            "sample mass",
-            worked=f"{strength} × {at}{ratio} × {mass} / {nominal} = {found}",
-        )
-    own = _shown(1000.0 * declared.value, "mmol/g", style)
-    share = _coefficients(reaction.analyte_coefficient, round(protons))
-    return Step(
-        name="Content from the equivalence point",
-        rule=f"w = (strength × volume at the equivalence point{ratio} / sample mass + acid of the "
-        f"sample{share}) × M({analyte})",
-        worked=f"({strength} × {at}{ratio} / {nominal} + {own}{share}) × {mass} = {found}",
-    )
-
-
-def _coefficients(over: int, under: int) -> str:
-    return "" if over == under else f" × {over}/{under}"
-
-
 def _limiting(outcome: Outcome, run: RunAmounts, style: NumberStyle) -> Step:
     reaction = outcome.experiment.reaction
     reagent, analyte, gas = (
@@ -263,7 +128,7 @@ def _limiting(outcome: Outcome, run: RunAmounts, style: NumberStyle) -> Step:
         (reagent, run.reagent, reaction.reagent_coefficient),
         (analyte, run.sample, reaction.analyte_coefficient),
     ):
-        divided = f" / {count} = {_shown(1000 * amount.value / count, 'mmol', style)}"
+        divided = f" / {count} = {shown_in(1000 * amount.value / count, 'mmol', style)}"
         value = numbers.quantity(amount, style)
         parts.append(f"{name} {value}{divided if count > 1 else ''}")
     smaller = reagent if run.limiting == "reagent" else analyte

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from tarebook.reduction.joint.results import FullSeries
 from tarebook.reduction.results import UsualSeries
 from tarebook.report import numbers, typeset
+from tarebook.report.axis_words import axis_words
 from tarebook.report.numbers import NumberStyle
 from tarebook.report.outcome import Outcome
 
@@ -33,12 +34,13 @@ def facts(outcome: Outcome, style: NumberStyle) -> tuple[Fact, ...]:
 def _usual(outcome: Outcome, usual: UsualSeries, style: NumberStyle) -> Fact:
     gas = typeset.formula(outcome.experiment.reaction.gas)
     second = numbers.quantity(usual.content_from_equivalence, style)
+    way = ", by the slope of the rising line" if usual.axis.grows == "sample" else ""
     return Fact(
         label="Textbook calculation",
         value=numbers.quantity(usual.sample_mass_fraction, style),
         interval=numbers.interval(usual.sample_mass_fraction, style),
-        note=f"the mass lost taken for the {gas} made; from where its two lines meet it would be "
-        f"{second}",
+        note=f"the mass lost taken for the {gas} made{way}; from where its two lines meet it would "
+        f"be {second}",
     )
 
 
@@ -47,14 +49,21 @@ def _changeover(
 ) -> Fact:
     beside = ""
     if usual is not None:
-        beside = f"; the textbook calculation says {numbers.quantity(usual.equivalence, style)}"
+        beside = f"; the textbook calculation says {numbers.quantity(usual.meets_at, style)}"
     return Fact(
         label="Equivalence point",
-        value=numbers.quantity(full.equivalence, style),
-        interval=numbers.interval(full.equivalence, style),
-        note=f"{outcome.experiment.reagent.name} that uses up {_nominal(outcome, style)} of sample"
-        f"{beside}",
+        value=numbers.quantity(full.meets_at, style),
+        interval=numbers.interval(full.meets_at, style),
+        note=f"{_used_up(outcome, style)}{beside}",
     )
+
+
+def _used_up(outcome: Outcome, style: NumberStyle) -> str:
+    """Return what the place of the equivalence point is."""
+    name, words = outcome.experiment.reagent.name, axis_words(outcome.experiment)
+    if words.axis.grows == "sample":
+        return f"of sample that uses up the {words.portion(style)} of {name} in each cup"
+    return f"{name} that uses up {words.portion(style)} of sample"
 
 
 def _held_back(outcome: Outcome, style: NumberStyle) -> Fact:
@@ -85,13 +94,16 @@ def held_back(outcome: Outcome, style: NumberStyle) -> str:
     return numbers.with_unit(f"{low} to {high}" if low != high else low, "g", style)
 
 
-def _nominal(outcome: Outcome, style: NumberStyle) -> str:
-    mass = numbers.plain(outcome.experiment.sample.nominal_mass, 0, style)
-    return numbers.with_unit(mass, "g", style)
+def _explained(series: UsualSeries) -> str:
+    """Return what the scatter about the lines is held against."""
+    if series.axis.grows == "reagent":
+        return "the instruments"
+    return "the instruments and the gas that one cup keeps more than another"
 
 
 def _usual_alone(outcome: Outcome, series: UsualSeries, style: NumberStyle) -> tuple[Fact, ...]:
-    at, cross = series.equivalence, series.content_from_equivalence
+    at, cross = series.meets_at, series.content_from_equivalence
+    there = "that volume" if series.axis.grows == "reagent" else "that mass, the volume"
     scatter = numbers.fixed(series.birge, 1, style)
     widened = "; the uncertainties of the lines are widened by it" if series.birge > 1 else ""
     return (
@@ -99,19 +111,18 @@ def _usual_alone(outcome: Outcome, series: UsualSeries, style: NumberStyle) -> t
             label="Equivalence point",
             value=numbers.quantity(at, style),
             interval=numbers.interval(at, style),
-            note=f"{outcome.experiment.reagent.name} that uses up {_nominal(outcome, style)} of "
-            "sample",
+            note=_used_up(outcome, style),
         ),
         Fact(
             label="Content from the equivalence point",
             value=numbers.quantity(cross, style),
             interval=numbers.interval(cross, style),
-            note="a second way, from that volume and the strength of the reagent",
+            note=f"a second way, from {there} and the strength of the reagent",
         ),
         Fact(
             label="Scatter about the two lines",
             value=f"{scatter} times",
             interval="",
-            note=f"what the instruments explain; about 1 is expected{widened}",
+            note=f"what {_explained(series)} explain; about 1 is expected{widened}",
         ),
     )

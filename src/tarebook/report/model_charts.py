@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from typing import Any
 
 from tarebook.core.quantity import COVERAGE_95
-from tarebook.core.units import millilitres
-from tarebook.reduction.joint.results import FullSeries
+from tarebook.reduction.joint.results import BandPoint, FullSeries
 from tarebook.report import model_words, numbers
+from tarebook.report.axis_words import AxisWords, axis_words
 from tarebook.report.drawing import (
     PALETTE,
     PHONE,
@@ -41,12 +42,14 @@ PH_KNOWN = 1.0
 """A pH whose u is larger is drawn without its bar, which would fill the picture."""
 
 
-def curve_layers(full: FullSeries, x: Spec, y: Spec) -> list[Spec]:
-    """Return the model's curve with its band, the rising part and the level part coloured apart."""
+def curve_layers(
+    full: FullSeries, words: AxisWords, x: Spec, y: Spec, colours: Mapping[str, str]
+) -> list[Spec]:
+    """Return the model's curve with its band, both parts in the colour of what limits there."""
     x_most = x["scale"]["domain"][1]
-    at = millilitres(full.equivalence.value)
+    at = words.place(full.meets_at.value)
     rows = [
-        {"x": millilitres(p.reagent), "y": p.lost, "low": p.low, "high": p.high} for p in full.band
+        {"x": band_place(p, words), "y": p.lost, "low": p.low, "high": p.high} for p in full.band
     ]
     rows = [row for row in rows if row["x"] < x_most] + _between(rows, x_most)
     corner = _between(rows, at)
@@ -54,13 +57,18 @@ def curve_layers(full: FullSeries, x: Spec, y: Spec) -> list[Spec]:
     level = corner + [row for row in rows if row["x"] > at]
     return [
         layer(rows, area("band"), x=x, y=renamed(y, "low"), y2={"field": "high"}),
-        layer(rise, line("rise"), x=x, y=y),
-        layer(level, line("level"), x=x, y=y),
+        layer(rise, line(colours[words.rising]), x=x, y=y),
+        layer(level, line(colours[words.beyond]), x=x, y=y),
     ]
 
 
+def band_place(point: BandPoint, words: AxisWords) -> float:
+    """Return where a point of the model's curve stands on the axis of the row."""
+    return words.place(point.reagent if words.axis.grows == "reagent" else point.sample)
+
+
 def _between(rows: list[dict[str, Any]], at: float) -> list[dict[str, Any]]:
-    """Return the point of the curve at a volume, on the chord of its neighbours."""
+    """Return the point of the curve at a place, on the chord of its neighbours."""
     before = [row for row in rows if row["x"] <= at]
     behind = [row for row in rows if row["x"] > at]
     if not before or not behind:
@@ -72,14 +80,13 @@ def _between(rows: list[dict[str, Any]], at: float) -> list[dict[str, Any]]:
 
 
 def gas_made(outcome: Outcome, places: Places) -> list[dict[str, Any]]:
-    """Return the gas that each run made, scaled to the nominal sample mass as its reading is."""
-    nominal = outcome.experiment.sample.nominal_mass
+    """Return the gas that each run made, scaled as its reading is."""
     rows = []
     for result in run_results(outcome):
         place = places.get(result.run)
         if place is None or result.full is None or result.full.gas_full is None:
             continue
-        made = result.full.gas_full.value * nominal / place["sample"]
+        made = result.full.gas_full.value * place["scale"]
         rows.append({"x": place["x"], "lost": place["y"], "made": made})
     return rows
 
@@ -231,7 +238,8 @@ def ph(
     full = outcome.full.series
     if full is None:
         return None
-    rows = [{"x": millilitres(p.reagent), "ph": p.ph} for p in full.band if p.ph is not None]
+    words = axis_words(outcome.experiment)
+    rows = [{"x": band_place(p, words), "ph": p.ph} for p in full.band if p.ph is not None]
     drawn = _ph_points(outcome)
     if not rows or not drawn:
         return None
@@ -239,9 +247,9 @@ def ph(
     rows = [row for row in rows if row["x"] <= x_most]
     low = min(0.0, *(row["ph_low"] for row in drawn), *(row["ph"] for row in rows))
     high = max(row["ph_high"] for row in (*drawn, *({"ph_high": row["ph"]} for row in rows)))
-    x = axis_x("x", "reagent poured / mL", [0, x_most])
+    x = axis_x("x", words.title, [0, x_most])
     y = axis_y("ph", "pH at the last weighing", [low, high + 0.6], ticks=5)
-    at = [{"x": millilitres(full.equivalence.value)}]
+    at = [{"x": words.place(full.meets_at.value)}]
     said = "both used up"
     layers = [
         layer(at, rule("soft", dash=(2, 3)), x=x),
@@ -256,14 +264,17 @@ def ph(
 
 
 def _ph_points(outcome: Outcome) -> list[dict[str, Any]]:
-    nominal = outcome.experiment.sample.nominal_mass
+    words = axis_words(outcome.experiment)
+    axis = words.axis
     drawn = []
     for result in run_results(outcome):
         full = result.full
         read = {r.reading: r.observed for r in full.residuals} if full else {}
         if full is None or full.ph is None or not {"reagent_mL", "sample_g"} <= read.keys():
             continue
-        if read["sample_g"] <= 0.0:
+        volume, sample = read["reagent_mL"], read["sample_g"]
+        grown, same = (volume, sample) if axis.grows == "reagent" else (sample, volume)
+        if same <= 0.0:
             # A blank cup has no place on an axis of reagent per sample.
             continue
         value = full.ph.value
@@ -272,7 +283,7 @@ def _ph_points(outcome: Outcome) -> list[dict[str, Any]]:
             {
                 "label": result.run,
                 "kind": "not used" if full.extrapolated else kind_of(full.p_reagent_limiting),
-                "x": millilitres(read["reagent_mL"]) * nominal / read["sample_g"],
+                "x": words.place(grown) * axis.fixed / same,
                 "ph": value,
                 "ph_low": value - bar,
                 "ph_high": value + bar,

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from tarebook.reduction.joint.results import FullSeries, ReadingResidual
 from tarebook.reduction.results import ClaimComparison
 from tarebook.report import model_words, numbers, typeset
-from tarebook.report.derivation import Step, model_steps
+from tarebook.report.derivation import model_steps
+from tarebook.report.derivation_lines import Step
 from tarebook.report.equipment import Table
 from tarebook.report.model_words import Drop
 from tarebook.report.numbers import NumberStyle
@@ -135,7 +136,13 @@ def _usual(outcome: Outcome, series: FullSeries, style: NumberStyle) -> str:
     if usual.claim is not None and series.claim is not None:
         parts.append(_two_verdicts(usual.claim, series.claim, style))
     worst = model_words.largest(series)
-    if worst:
+    if usual.axis.grows == "sample":
+        parts.append(
+            "It comes from the slope of the rising line, which gas that all cups keep alike does "
+            "not touch. What one cup keeps more than another its ± counts as 1\u00a0% of the gas; "
+            "cups with more sample keep more, so it is too low by 1 to 3\u00a0% as a rule."
+        )
+    elif worst:
         parts.append(f"What it leaves out, most of all {worst}, its ± does not cover.")
     return " ".join(parts)
 
@@ -331,4 +338,5 @@ def _ph_alt(outcome: Outcome, style: NumberStyle) -> str:
     )
     if not each:
         return ""
-    return f"Chart of the pH at the last weighing against the reagent poured: {each}."
+    along = "the sample" if outcome.usual.axis.grows == "sample" else "the reagent poured"
+    return f"Chart of the pH at the last weighing against {along}: {each}."

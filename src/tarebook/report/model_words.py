@@ -34,6 +34,13 @@ ALL_TOGETHER = (
 )
 """What the first step of the waterfall is."""
 
+ALL_TOGETHER_SAMPLE = (
+    "The textbook calculation reads the content off the slope of the rising line alone. Here every "
+    "reading of every run speaks, as loudly as it is exact: those beyond the rise too, where "
+    "volume and strength of the reagent say how much reacted."
+)
+"""The same for a row in which the sample grows."""
+
 WHOLE = "model of the cup"
 
 
@@ -42,10 +49,10 @@ def effect_label(label: str) -> str:
     return _EFFECTS.get(label, label)
 
 
-def effect_words(label: str) -> str:
-    """Return what a step of the waterfall is, in a sentence; empty for the ends."""
+def effect_words(label: str, series: FullSeries) -> str:
+    """Return what a step of a row's waterfall is, in a sentence; empty for the ends."""
     if label == NO_EFFECTS:
-        return ALL_TOGETHER
+        return ALL_TOGETHER if series.equivalence_sample is None else ALL_TOGETHER_SAMPLE
     known = {effect.value: effect.words for effect in CupEffect}
     return known.get(label, "")
 
@@ -88,7 +95,7 @@ def drops(series: FullSeries, style: NumberStyle) -> tuple[Drop, ...]:
         bars.append(
             Drop(
                 label=effect_label(step.label),
-                words="" if is_total else effect_words(step.label),
+                words="" if is_total else effect_words(step.label, series),
                 content=content,
                 change=change,
                 is_total=is_total,

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from tarebook.diagnosis.findings import Finding
 from tarebook.diagnosis.handover import Handover
-from tarebook.records.events import LONE_GROUP
 from tarebook.records.readings import RunTable
+from tarebook.records.source import ReadingsSource
 from tarebook.records.stage import RowStage
 from tarebook.reduction.joint.results import FullReduction, FullSeries
 from tarebook.reduction.results import UsualReduction, UsualSeries
@@ -36,8 +36,8 @@ class Outcome:
         What is handed on with cups that are not finished; None where all are.
     made_on : str
         Date of the report, ISO 8601; empty where a file must not depend on the day.
-    group : str
-        Whose cups they are.
+    source : ReadingsSource
+        Whether the readings are those of the record or of a sheet.
     """
 
     experiment: Experiment
@@ -49,7 +49,7 @@ class Outcome:
     stage: RowStage
     handover: Handover | None
     made_on: str
-    group: str = LONE_GROUP
+    source: ReadingsSource = field(default_factory=ReadingsSource)
 
     @property
     def series(self) -> FullSeries | UsualSeries | None:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from tarebook.diagnosis.findings import Finding
+from tarebook.records.source import ReadingsSource
 from tarebook.records.stage import stage_of_run
 from tarebook.reduction.joint.results import FullReduction, FullSeries
 from tarebook.reduction.results import (
@@ -50,7 +51,9 @@ def payload(outcome: Outcome) -> Json:
         ``not_in_full`` why the fit did not use it, ``usual.left_out`` and ``usual.not_in_fit`` the
         same of the textbook calculation. ``stage`` says how far a run and the row have come, and
         ``handover`` what is known of a cup and a row that are not finished
-        (see `tarebook.report.handover.payload`).
+        (see `tarebook.report.handover.payload`). ``grows`` of the row is what grows along it; where
+        it is the sample, ``equivalence_g`` is the sample that uses up the reagent of a cup, else
+        null; ``equivalence_mL`` is always the reagent for the nominal sample.
     """
     experiment, usual, full = outcome.experiment, outcome.usual, outcome.full
     return {
@@ -64,6 +67,7 @@ def payload(outcome: Outcome) -> Json:
         "series": {
             "stage": outcome.stage.stage.value,
             "furthest_stage": outcome.stage.furthest.value,
+            "grows": outcome.experiment.grows,
             "usual": _usual_series(usual),
             "full": _full_series(full),
             "handover": row_payload(outcome.handover),
@@ -74,6 +78,7 @@ def payload(outcome: Outcome) -> Json:
             "version": outcome.version,
             "seed": usual.seed,
             "draws": usual.draws,
+            "readings": _source(outcome.source),
             "content_basis": usual.content_basis,
             "main_result": main_result(outcome),
             "full": "joint weighted least squares of all readings and priors by the model of the "
@@ -158,7 +163,8 @@ def _no_usual(why: str) -> Json:
 
 def _usual_series(usual: UsualReduction) -> Json:
     if usual.series is None:
-        nothing: Json = {"sample_mass_fraction": None, "equivalence_mL": None, "budget": []}
+        nothing: Json = {"sample_mass_fraction": None, "equivalence_mL": None,
+                         "equivalence_g": None, "budget": []}  # fmt: skip
         return {**nothing, "no_result_because": usual.no_series_because}
     return _usual(usual.series)
 
@@ -167,6 +173,7 @@ def _usual(series: UsualSeries) -> Json:
     return {
         "sample_mass_fraction": quantity(series.sample_mass_fraction),
         "equivalence_mL": in_millilitres(series.equivalence),
+        "equivalence_g": quantity(series.equivalence_sample),
         "content_from_equivalence": quantity(series.content_from_equivalence),
         "nominal_mass_g": series.nominal_mass,
         "scatter_ratio": series.birge,
@@ -189,8 +196,8 @@ def _usual(series: UsualSeries) -> Json:
 
 def _full_series(full: FullReduction) -> Json:
     if full.series is None:
-        nothing = ("sample_mass_fraction", "equivalence_mL", "own_acid_mmol_per_g", "holdup_mL",
-                   "chi2", "dof")  # fmt: skip
+        nothing = ("sample_mass_fraction", "equivalence_mL", "equivalence_g",
+                   "own_acid_mmol_per_g", "holdup_mL", "chi2", "dof")  # fmt: skip
         fit = full.rejected
         misfit = {"chi2": fit.chi2, "dof": fit.dof, "p_chi2": fit.p_chi2} if fit else {}
         why = {"no_result_because": full.no_series_because}
@@ -202,6 +209,7 @@ def _full(series: FullSeries) -> Json:
     return {
         "sample_mass_fraction": quantity(series.sample_mass_fraction),
         "equivalence_mL": in_millilitres(series.equivalence),
+        "equivalence_g": quantity(series.equivalence_sample),
         "own_acid_mmol_per_g": in_unit(series.own_acid, 1000.0, "mmol/g"),
         "holdup_mL": in_millilitres(series.hold_up),
         "holdup_diluent_mL": in_millilitres(series.hold_up_diluent),
@@ -236,4 +244,14 @@ def _claim(claim: ClaimComparison) -> Json:
         "u_difference": claim.u_difference,
         "how_many_u": plain(claim.how_many_u),
         "agrees": claim.agrees,
+    }
+
+
+def _source(source: ReadingsSource) -> Json:
+    head = source.head
+    return {
+        "from": "sheet" if head is None else "record",
+        "group": source.group,
+        "events": head.count if head else 0,
+        "last_hash": head.hash if head else "",
     }

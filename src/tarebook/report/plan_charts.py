@@ -8,6 +8,7 @@ from typing import Any
 from tarebook.core.units import millilitres
 from tarebook.planning.plan import Plan
 from tarebook.report import numbers
+from tarebook.report.axis_words import axis_words
 from tarebook.report.drawing import (
     PALETTE,
     Spec,
@@ -33,8 +34,13 @@ MOST_LABELS = 14
 KEY = (
     "The line is the mass that the balance is expected to see lost, the band what is not known "
     "beforehand (95\u00a0%, mostly the content); the strip, where the equivalence point may "
-    "lie. Circle: the reagent limits; square: the sample limits; diamond: not sure."
+    "lie. Circle: the {acid} limits; square: the sample limits; diamond: not sure."
 )
+
+
+def plan_key(plan: Plan) -> str:
+    """Return what the marks of `plan_curve` mean."""
+    return KEY.format(acid=axis_words(plan.experiment).acid)
 
 
 def plan_curve(

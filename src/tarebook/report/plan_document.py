@@ -56,7 +56,7 @@ def _inputs(outcome: PlanOutcome, paper: Paper, style: NumberStyle) -> dict[str,
     return {
         "story": json.dumps(asdict(story)),
         "charts": printing.charts_input(made),
-        "curve-key": plan_charts.KEY,
+        "curve-key": plan_charts.plan_key(plan),
         "paper": PAPER_NAMES[paper],
     }
 

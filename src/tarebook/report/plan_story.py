@@ -4,16 +4,25 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from tarebook.core.units import millilitres
 from tarebook.planning.plan import Plan
 from tarebook.planning.rules_gas import is_about_gas
 from tarebook.report import numbers, typeset
+from tarebook.report.axis_words import axis_words
 from tarebook.report.equipment import Table
 from tarebook.report.noticed import Said, say_all
 from tarebook.report.numbers import NumberStyle
 from tarebook.report.plan_outcome import PlanOutcome, plan_findings
 from tarebook.report.plan_tables import care_table, row_table, rows_note, run_table, variant_table
-from tarebook.report.plan_words import ROW_NAMES, at_words, mL, row_words, two, two_or_more, wanted
+from tarebook.report.plan_words import (
+    ROW_NAMES,
+    at_words,
+    equivalence_u,
+    mL,
+    row_words,
+    two,
+    two_or_more,
+    wanted,
+)
 
 SMALL_GAIN = 0.005
 """An upgrade that buys less than half a per cent is not worth a line."""
@@ -131,7 +140,8 @@ def _answer(plan: Plan, style: NumberStyle) -> str:
 def _prospect(plan: Plan, style: NumberStyle) -> str:
     row = plan.rows[0]
     u_content = numbers.with_unit(two(100.0 * row.u_content, style), "%", style)
-    u_at = numbers.with_unit(two(millilitres(row.u_equivalence), style), "mL", style)
+    u, unit = equivalence_u(plan, row.u_equivalence)
+    u_at = numbers.with_unit(two(u, style), unit, style)
     low, high = (numbers.fixed(100.0 * end, 0, style)
                  for end in (plan.contents.low, plan.contents.high))  # fmt: skip
     if not plan.works:
@@ -203,12 +213,12 @@ def _method(outcome: PlanOutcome) -> str:
 def _curve_alt(plan: Plan, style: NumberStyle) -> str:
     most = max(run.lost.value for run in plan.expected.runs)
     runs = len(plan.expected.runs)
-    grows = plan.experiment.grows
-    axis = "the reagent in mL" if grows == "reagent" else "the sample in g"
+    words = axis_words(plan.experiment)
+    axis = "the reagent in mL" if words.axis.grows == "reagent" else "the sample in g"
     return (
         f"Chart of the expected mass loss in g against {axis}, {runs} runs. It rises while the "
-        f"{plan.experiment.grows} limits, changes over at "
-        f"{at_words(plan, style)} and stays near "
+        f"{words.rising} limits, changes over at {at_words(plan, style)} and "
+        f"{'falls again from' if words.falls else 'stays near'} "
         f"{numbers.fixed(most, 2, style)}{style.gap}g."
     )
 

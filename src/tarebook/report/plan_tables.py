@@ -13,7 +13,16 @@ from tarebook.records.readings import VOLUMES, Quantity
 from tarebook.report import numbers
 from tarebook.report.equipment import Table
 from tarebook.report.numbers import NumberStyle
-from tarebook.report.plan_words import ROW_NAMES, row_words, two, two_or_more, u_wanted, wanted
+from tarebook.report.plan_words import (
+    ROW_NAMES,
+    equivalence_u,
+    row_words,
+    sample_words,
+    two,
+    two_or_more,
+    u_wanted,
+    wanted,
+)
 
 READING_NAMES = {
     Quantity.REAGENT: "reagent poured",
@@ -29,7 +38,7 @@ READING_NAMES = {
 
 def row_table(plan: Plan, style: NumberStyle) -> Table:
     """Return the rows side by side, with what each gains."""
-    lines = []
+    lines, grows = [], plan.experiment.grows == "sample"
     for row in plan.rows:
         if plan.laid_out_anew and row.name == "even":
             continue  # It is the row of the first line.
@@ -37,14 +46,20 @@ def row_table(plan: Plan, style: NumberStyle) -> Table:
         lines.append(
             (
                 ROW_NAMES[row.name],
-                row_words(row.reagent, style),
+                sample_words(plan, style) if grows else row_words(row.reagent, style),
                 _three(100.0 * row.u_content, style),
-                _three(millilitres(row.u_equivalence), style),
+                _three(equivalence_u(plan, row.u_equivalence)[0], style),
                 _gain_words(row, gain, style),
             )
         )
     return Table(
-        columns=("row", "reagent\nmL", "content\n±, %", "equiv.\n±, mL", "gain\n%"),
+        columns=(
+            "row",
+            "sample\ng" if grows else "reagent\nmL",
+            "content\n±, %",
+            f"equiv.\n±, {'g' if grows else 'mL'}",
+            "gain\n%",
+        ),
         rows=tuple(lines),
         words=(0, 1),
         caption="",
@@ -63,7 +78,12 @@ def _gain_words(row: Row, gain: float | None, style: NumberStyle) -> str:
 
 
 def rows_note(plan: Plan, style: NumberStyle) -> str:
-    """Return what stands under the rows: what the gain is, what other amounts would do."""
+    """Return what stands under the rows: what the gain is, what other amounts would do.
+
+    Nothing where the sample grows: such a row has no other one to be held against.
+    """
+    if plan.experiment.grows == "sample":
+        return ""
     said = (
         f"Gain: how much smaller u of {wanted(plan)} is than with equal steps of the whole volume."
     )

@@ -71,7 +71,8 @@ def _parts(story: PlanStory, width: int) -> Iterator[RenderableType]:
         yield ""
         yield _findings(story.findings)
     yield from _titled("Rows side by side", _grid(story.rows, width))
-    yield Text(story.rows_note, style="dim")
+    if story.rows_note:
+        yield Text(story.rows_note, style="dim")
     yield from _titled("Run by run", _grid(_tight(story.runs, width), width))
     yield Text(story.runs.caption, style="dim")
     yield Text(story.vessel)

@@ -65,6 +65,25 @@ def equivalence_grams(plan: Plan, reading: float) -> float | None:
     return experiment.sample.nominal_mass * experiment.planned[0].reagent / reading
 
 
+def equivalence_u(plan: Plan, u: float) -> tuple[float, str]:
+    """Return a u of the equivalence point as the row has it: in mL, or in g where the sample grows.
+
+    Parameters
+    ----------
+    plan : Plan
+    u : float, [L]
+        Of the equivalence reading for the nominal sample.
+    """
+    at = plan.expected.equivalence.value
+    grams = equivalence_grams(plan, at)
+    return (millilitres(u), "mL") if grams is None else (grams * u / at, "g")
+
+
+def sample_words(plan: Plan, style: NumberStyle) -> str:
+    """Return the portions of a row in which the sample grows, in a few words."""
+    return _steps_in_words([run.sample for run in plan.experiment.planned], style)
+
+
 def row_words(reagent: Sequence[float], style: NumberStyle = numbers.TERMINAL) -> str:
     """Return a row in a few words: an even one by its step, one with replicates by their number.
 
@@ -73,7 +92,11 @@ def row_words(reagent: Sequence[float], style: NumberStyle = numbers.TERMINAL) -
     >>> row_words([0.02, 0.02, 0.02, 0.035, 0.035]), row_words([0.01, 0.012, 0.014])
     ('3 × 20, 2 × 35', '10 to 14 in steps of 2')
     """
-    volumes = [round(millilitres(volume), 6) for volume in reagent]
+    return _steps_in_words([millilitres(volume) for volume in reagent], style)
+
+
+def _steps_in_words(amounts: Sequence[float], style: NumberStyle) -> str:
+    volumes = [round(amount, 6) for amount in amounts]
     counts = Counter(volumes)
 
     def shown(volume: float) -> str:

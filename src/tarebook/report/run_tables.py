@@ -112,9 +112,12 @@ def _marked(result: RunResult) -> str:
 
 
 def _content_words(outcome: Outcome) -> str:
+    by_slope = "runs, with the content that the slope of the rising line says."
+    by_level = (
+        "runs, with the content found, so that the yield on the plateau is 100\u00a0% on average."
+    )
     return {
-        "found": "runs, with the content found, so that the yield on the plateau is 100\u00a0% on "
-        "average.",
+        "found": by_slope if outcome.usual.axis.grows == "sample" else by_level,
         "claimed": "runs, with the content that the label claims.",
         "pure": "runs, as if the sample were pure.",
     }[outcome.usual.content_basis]

@@ -14,7 +14,8 @@ from tarebook.reduction.results import ClaimComparison, UsualSeries
 from tarebook.report import numbers, typeset
 from tarebook.report.alternatives import budget_alt, curve_alt, limiting_alt, liquid_alt
 from tarebook.report.cup_tables import open_cups
-from tarebook.report.derivation import Step, derivation
+from tarebook.report.derivation import derivation
+from tarebook.report.derivation_lines import Step
 from tarebook.report.equipment import Table, constants_table, instruments_table, sources
 from tarebook.report.facts import Fact, facts
 from tarebook.report.languages.words import words
@@ -26,6 +27,7 @@ from tarebook.report.noticed import Said, say_all, warning
 from tarebook.report.numbers import NumberStyle
 from tarebook.report.outcome import Outcome
 from tarebook.report.reasons import in_plain_words
+from tarebook.report.rests_on import rests_on
 from tarebook.report.run_tables import (
     amounts_table,
     gas_table,
@@ -265,6 +267,14 @@ def _second_way(series: UsualSeries, style: NumberStyle) -> str:
 
 def _caveat(outcome: Outcome) -> str:
     gas = typeset.formula(outcome.experiment.reaction.gas)
+    if outcome.usual.axis.grows == "sample":
+        return (
+            f"The textbook calculation takes the mass lost for the {gas} made. Gas that all cups "
+            "keep alike moves the rising line and leaves its slope; what one cup keeps more than "
+            "another the ± counts as 1\u00a0% of the gas. Cups with more sample are colder and "
+            "hold more gas below their rim, so the content comes out too low by 1 to 3\u00a0% as a "
+            "rule."
+        )
     return (
         f"The textbook calculation takes the mass lost for the {gas} made. Gas that stays in the "
         "liquid or in the vessel makes the content come out too low; water vapour that leaves with "
@@ -276,7 +286,8 @@ def _method(outcome: Outcome) -> str:
     usual = outcome.usual
     date = f", {outcome.made_on}" if outcome.made_on else ""
     model = "Model of the cup: joint fit. " if outcome.full.series else ""
+    rests = rests_on(outcome.source, words("en"))
     return (
         f"Tarebook {outcome.version}{date}. {model}Textbook calculation: {usual.draws} Monte Carlo "
-        f"draws, seed {usual.seed}. Definition {outcome.experiment.digest[:8]}."
+        f"draws, seed {usual.seed}. Definition {outcome.experiment.digest[:8]}.{rests}"
     )

@@ -23,7 +23,8 @@ from tarebook.reduction.results import RunAmounts
 from tarebook.report import typeset
 from tarebook.report.not_used import not_used, sentence
 from tarebook.report.outcome import Outcome
-from tarebook.report.workbook_lines import own_protons, write_lines
+from tarebook.report.workbook_fit import own_protons
+from tarebook.report.workbook_lines import write_lines
 from tarebook.report.workbook_model import write_model
 from tarebook.report.workbook_sheets import FIRST_ROW, Book, Column
 
@@ -160,6 +161,9 @@ def _write_constants(book: Book, outcome: Outcome) -> None:
               ("nu_reagent", reaction.reagent, reaction.reagent_coefficient),
               ("nu_gas", reaction.gas, reaction.gas_coefficient))),
     ]  # fmt: skip
+    if experiment.grows == "sample":
+        inputs.append(("reagent_each", "reagent that each cup asks for",
+                       1000.0 * experiment.common_reagent, "mL", "the definition"))  # fmt: skip
     inputs += _acid_inputs(outcome)
     if claimed is not None:
         source = typeset.source(claimed.source)
@@ -180,7 +184,7 @@ def _acid_inputs(outcome: Outcome) -> list[tuple[str, str, float, str, str]]:
     """Return the sample's own acid and the first step of its base, where there are such."""
     reaction, declared = outcome.experiment.reaction, declared_acid(outcome.experiment)
     found: list[tuple[str, str, float, str, str]] = []
-    if declared is not None and own_protons(outcome) > 0:
+    if declared is not None and own_protons(outcome.experiment) > 0:
         found += [
             ("own_acid", "acid of the sample itself", 1000.0 * declared.value, "mmol/g",
              typeset.source(declared.source)),
@@ -244,8 +248,7 @@ def _write_runs(book: Book, outcome: Outcome) -> None:
         Column("sample", "g", "mean of the readings", 10),
         Column("gas found", "g", "vessel with liquid + sample − vessel at the end", 14),
         Column(f"amount of {reagent}", "mmol", "strength × volume", 12),
-        Column("reagent per gram of sample", "mL/g", "volume / sample", 13),
-        Column("gas per gram of sample", "g/g", "gas / sample", 13),
+        *_scaled_columns(outcome),
         Column(f"amount of {analyte}", "mmol", "sample × content / molar mass", 14),
         Column(
             "limiting reactant",
@@ -280,6 +283,19 @@ def _write_runs(book: Book, outcome: Outcome) -> None:
             page.set_row(row, 16 * (1 + len(said[name]) // 48))
 
 
+def _scaled_columns(outcome: Outcome) -> tuple[Column, Column]:
+    """Return the columns that the lines are drawn through."""
+    if outcome.usual.axis.grows == "reagent":
+        return (
+            Column("reagent per gram of sample", "mL/g", "volume / sample", 13),
+            Column("gas per gram of sample", "g/g", "gas / sample", 13),
+        )
+    return (
+        Column("sample, scaled", "g", "sample × reagent of a cup / volume", 14),
+        Column("gas, scaled", "g", "gas × reagent of a cup / volume", 14),
+    )
+
+
 def _content_value(outcome: Outcome) -> float:
     """Return the content with which the program found the amounts of the sample."""
     if not outcome.usual.runs:
@@ -302,8 +318,7 @@ def _write_run(book: Book, outcome: Outcome, row: int, run: RunAmounts) -> None:
         (f"={book.mean_of(row, Quantity.SAMPLE)}", 3, sample),
         (f"={liquid}+{at['C']}-{final}", 3, gas),
         (f"=strength*{at['B']}", 3, 1000.0 * run.reagent.value),
-        (f"={at['B']}/{at['C']}", 3, volume / sample),
-        (f"={at['D']}/{at['C']}", 4, gas / sample),
+        *_scaled_cells(outcome, at, volume, sample, gas),
         (f"=1000*{at['C']}*content_used/M_sample", 3, 1000.0 * run.sample.value),
         (f'=IF({by_acid}<{by_sample},"reagent","sample")', -1, _limiting(outcome, run)),
         (f"={reached}*nu_gas*M_gas/1000", 4, run.gas_expected.value),
@@ -316,13 +331,30 @@ def _write_run(book: Book, outcome: Outcome, row: int, run: RunAmounts) -> None:
         page.write_formula(row, column, formula, style, value)
 
 
+def _scaled_cells(
+    outcome: Outcome, at: Mapping[str, str], volume: float, sample: float, gas: float
+) -> tuple[tuple[str, int, float], ...]:
+    """Return what the lines are drawn through, as formulas."""
+    axis = outcome.usual.axis
+    if axis.grows == "reagent":
+        return (
+            (f"={at['B']}/{at['C']}", 3, volume / sample),
+            (f"={at['D']}/{at['C']}", 4, gas / sample),
+        )
+    share = 1000.0 * axis.fixed / volume
+    return (
+        (f"={at['C']}*reagent_each/{at['B']}", 3, sample * share),
+        (f"={at['D']}*reagent_each/{at['B']}", 4, gas * share),
+    )
+
+
 def _limits(outcome: Outcome, at: Mapping[str, str]) -> tuple[str, str, str]:
     """Return what the acid allows, what the sample allows, and how far the gas gets, as formulas.
 
     All acid in the vessel counts; a base of two steps gives no gas in the first.
     """
     by_acid, by_sample = f"{at['E']}/nu_reagent", f"{at['H']}/nu_sample"
-    if own_protons(outcome) > 0:
+    if own_protons(outcome.experiment) > 0:
         by_acid = f"({by_acid}+own_acid*{at['C']}/own_acid_taken)"
     reached = f"IF({by_acid}<{by_sample},{by_acid},{by_sample})"
     if lag_of(outcome.experiment.reaction) > 0:
@@ -334,8 +366,8 @@ def _limiting(outcome: Outcome, run: RunAmounts) -> str:
     """Return the limiting reactant by the best values, as the cell finds it."""
     reaction = outcome.experiment.reaction
     by_acid = run.reagent.value / reaction.reagent_coefficient
-    if own_protons(outcome) > 0:
-        own = own_protons(outcome) * _mean(outcome, run, Quantity.SAMPLE)
+    if own_protons(outcome.experiment) > 0:
+        own = own_protons(outcome.experiment) * _mean(outcome, run, Quantity.SAMPLE)
         by_acid += own / protons_of_extent(reaction)
     return "reagent" if by_acid < run.sample.value / reaction.analyte_coefficient else "sample"
 

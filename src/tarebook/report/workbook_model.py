@@ -98,17 +98,14 @@ def _write_results(book: Book, page: Any, outcome: Outcome, series: FullSeries, 
         row,
         ("result", "textbook calculation", "model", "u of the model", "low", "high"),
     )
-    content, equivalence = series.sample_mass_fraction, series.equivalence
-    lines = (
-        ("content", f"content of {analyte}, g/g", content, 1.0, 4),
-        (
-            "equivalence_mL",
-            "equivalence point for the nominal sample mass, mL",
-            equivalence,
-            1000.0,
-            3,
-        ),
-    )
+    content, sample = series.sample_mass_fraction, series.equivalence_sample
+    lines = [("content", f"content of {analyte}, g/g", content, 1.0, 4)]
+    if sample is not None:
+        lines.append(
+            ("equivalence_g", "equivalence point for the reagent of a cup, g", sample, 1.0, 4)
+        )
+    words = "equivalence point for the nominal sample mass, mL"
+    lines.append(("equivalence_mL", words, series.equivalence, 1000.0, 3))
     for place, (name, words, estimate, factor, decimals) in enumerate(lines, start=1):
         page.write_string(row + place, 0, words, book.name)
         if name in stored:
@@ -144,7 +141,7 @@ def _write_waterfall(book: Book, page: Any, outcome: Outcome, series: FullSeries
         page.write_string(row + place, 0, model_words.effect_label(step.label), book.name)
         page.write_number(row + place, 1, step.change, book.input(4))
         page.write_formula(row + place, 2, f"={before}+{change}", book.fixed(4), running)
-        book.say(page, row + place, 3, model_words.effect_words(step.label), book.note)
+        book.say(page, row + place, 3, model_words.effect_words(step.label, series), book.note)
     return row + 2 + len(steps)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Literal
+from typing import Literal, TypeAlias
 
 from tarebook.chemistry.equation import Equation
 from tarebook.chemistry.substances import Substance
@@ -43,6 +43,10 @@ class Reaction:
     reagent_molar_mass: Measured
     gas_molar_mass: Measured
     mass_ratio: Measured
+
+
+Grows: TypeAlias = Literal["reagent", "sample"]
+"""What grows along a row; the other one is the same in all cups."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -119,6 +123,11 @@ class Sample:
     acids: tuple[SampleAcid, ...] = ()
     acid_is_unknown: bool = False
     piece: Piece | None = None
+
+    @property
+    def acid_is_open(self) -> bool:
+        """Whether the amount of some acid of the sample is for the fit to find."""
+        return self.acid_is_unknown or any(acid.amount is None for acid in self.acids)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -446,11 +455,16 @@ class Experiment:
     diluent_density: Measured | None = None
 
     @property
-    def grows(self) -> Literal["reagent", "sample"]:
+    def grows(self) -> Grows:
         """What grows along the row: the sample where all other cups get the same reagent."""
         filled = [run for run in self.planned if not run.is_blank]
         same_reagent = len({run.reagent for run in filled}) == 1
         return "sample" if same_reagent and len({run.sample for run in filled}) > 1 else "reagent"
+
+    @property
+    def common_reagent(self) -> float:
+        """The reagent of every cup of a row in which the sample grows, [L]; else the most."""
+        return max((run.reagent for run in self.planned if not run.is_blank), default=0.0)
 
     def planned_run(self, run: str) -> PlannedRun | None:
         """Return the plan of a run; None for a run that is not in the plan."""

@@ -127,10 +127,10 @@ def serve(folder: Path, options: Options, say: Callable[[str], None]) -> None:
             server.then = lambda: webbrowser.open(f"{scheme}://{LOOPBACK}:{port}/")
         # The server hands a signal on when it has ended: let the folder be closed then.
         signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))
+        stack.callback(_tell_end, workspace, say)
         # Ctrl-C is how it ends in the usual way.
         with contextlib.suppress(KeyboardInterrupt):
             server.run(sockets=[listening])
-    say("Stopped.")
 
 
 def _refuse(options: Options) -> None:
@@ -227,6 +227,16 @@ def _own_address() -> str:
     return address
 
 
+def _tell_end(workspace: bench.Workspace, say: Callable[[str], None]) -> None:
+    """Say where the record ends, for whoever wants to write it down."""
+    say("Stopped.")
+    with contextlib.suppress(bench.RecordError):
+        end = workspace.end()
+        if end.count:
+            say(f"The record ends with event {end.count}. Its hash, to be kept elsewhere:")
+            say(f"  {end.hash}")
+
+
 def _tell(
     workspace: bench.Workspace, options: Options, address: str, say: Callable[[str], None]
 ) -> None:
@@ -235,6 +245,16 @@ def _tell(
     say(f"“{workspace.experiment.title}” is at the bench: {address}")
     if workspace.taken_over:
         say(f"Brought {workspace.taken_over} entries of readings.csv into the record, group 1.")
+    if workspace.n_lost:
+        say(
+            f"ATTENTION: the record once had {workspace.n_lost} events more. Was a backup put in "
+            f"its place? See: tarebook verify {workspace.folder}"
+        )
+    if workspace.unused:
+        say(
+            f"readings.csv holds {len(workspace.unused)} entries that were never recorded and are "
+            f"not used. To see them: tarebook check {workspace.folder}"
+        )
     if options.shares:
         if options.new_secret or not access.has_secret:
             say(f"Secret of the instructor, shown this once: {access.new_secret()}")

@@ -468,3 +468,30 @@ def test_the_sheet_follows_the_ways_of_weighing_and_pouring(
     assert any(step["target"] == "0.5" for step in whole["steps"])
     units = [step["unit"] for step in whole["steps"]]
     assert units.count("mL") == 3
+
+
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_the_key_of_a_row_in_which_washing_soda_grows(setting_of: SettingOf, language: str) -> None:
+    """The gas falls again at its end; no vessel at its beginning is without gas."""
+    path = LABORATORIES / "washing-soda-grows-in-acid" / "experiment.toml"
+    setting = setting_of(text=path.read_text(encoding="utf-8"), language=language)
+    page = squeezed(" ".join(texts(key(setting))))
+    falls, first = {
+        "en": ("the gas falls again: each gram more", "The first vessels, up to"),
+        "de": ("wird es wieder weniger Gas", "Die ersten Gefäße, bis"),
+    }[language]
+    assert squeezed(falls) in page
+    assert squeezed(first) not in page
+    # By the equation: 16 mmol of acid take 8 mmol of carbonate, at 97 % in 286.138 g/mol.
+    assert squeezed("2.36 g" if language == "en" else "2,36 g") in page
+    assert squeezed("4.72 g" if language == "en" else "4,72 g") in page
+    slope = "leaves its slope" if language == "en" else "kommt aus der Steigung"
+    assert squeezed(slope) in page
+
+
+def test_the_key_counts_the_runs_before_and_beyond_where_the_sample_grows(
+    setting_of: SettingOf,
+) -> None:
+    """Four cups hold less sample than the acid takes, three more; the empty one is on no side."""
+    page = squeezed(" ".join(texts(key(setting_of("soda-grows-in-acid")))))
+    assert squeezed("4 below, 3 above") in page

@@ -7,6 +7,7 @@ from tarebook.api.bench.balance import BalancePort, LineFormatError, NoPortError
 from tarebook.api.bench.cautions import ALWAYS, cautions
 from tarebook.api.bench.documents import (
     MEDIA,
+    end_of_group,
     sheet_made,
     sheets_made,
     table_of_group,
@@ -48,6 +49,7 @@ __all__ = [
     "UnknownGroupError",
     "Workspace",
     "cautions",
+    "end_of_group",
     "experiment_view",
     "group_result",
     "in_words_of_the_page",

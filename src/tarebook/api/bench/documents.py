@@ -10,6 +10,7 @@ from typing import Final
 
 from tarebook.api.bench.workspace import Workspace
 from tarebook.api.folder import OUT
+from tarebook.records.chain import Head
 from tarebook.records.readings import RunTable
 
 MEDIA: Final[Mapping[str, str]] = {
@@ -32,6 +33,12 @@ class Sheet:
 def table_of_group(workspace: Workspace, group: str) -> RunTable:
     """Return the readings of a group that count; none yet, where only the row is planned."""
     return workspace.of_group(group).table
+
+
+def end_of_group(workspace: Workspace, group: str) -> Head | None:
+    """Return where the record ended with the last event of a group; None before the first."""
+    received = workspace.of_group(group).received
+    return Head(count=received[-1].sequence, hash=received[-1].hash) if received else None
 
 
 def sheets_made(folder: Path) -> tuple[Sheet, ...]:

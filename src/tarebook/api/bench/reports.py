@@ -13,10 +13,11 @@ from tarebook.api.bench.background import Background
 from tarebook.api.folder import CUP_LABELS
 from tarebook.api.reduce import DEFAULT_SEED, reduce_table
 from tarebook.diagnosis.slips.odds import SlipOdds
+from tarebook.records.chain import Head
 from tarebook.records.complete import columns_of
-from tarebook.records.events import LONE_GROUP
 from tarebook.records.readings import RunTable
 from tarebook.records.sheet import write_sheet
+from tarebook.records.source import ReadingsSource
 from tarebook.reduction.usual_series import DEFAULT_DRAWS
 from tarebook.series.experiment import Experiment
 
@@ -69,6 +70,7 @@ class Reports:
         name: str,
         made_on: str,
         address: str = "",
+        end: Head | None = None,
     ) -> Future[bytes]:
         """Begin a file, or return the one that is there or under way.
 
@@ -84,6 +86,8 @@ class Reports:
             Date, ISO 8601.
         address : str
             Of the app in the room, for the codes on labels; empty where nobody else comes in.
+        end : Head, optional
+            Where the record ended with the group's last event.
 
         Returns
         -------
@@ -103,7 +107,7 @@ class Reports:
                     self.odds,
                     name,
                     made_on,
-                    group,
+                    ReadingsSource(head=end, group=group),
                     address,
                 )
             self._kept[group, name] = asked, future
@@ -122,7 +126,7 @@ def report_file(
     odds: SlipOdds,
     name: str,
     made_on: str,
-    group: str = LONE_GROUP,
+    source: ReadingsSource | None = None,
     address: str = "",
 ) -> bytes:
     """Return one file of a group's report; runs in the background process.
@@ -136,7 +140,9 @@ def report_file(
         A key of `REPORT_FILES` or `HANDOVER_FILES`.
     made_on : str
         Date, ISO 8601.
-    group, address : str
+    source : ReadingsSource, optional
+        Whose readings they are, for the foot of the page and the codes on labels.
+    address : str
         For the codes on labels.
 
     Raises
@@ -155,6 +161,6 @@ def report_file(
         draws=DEFAULT_DRAWS,
         made_on=made_on,
         odds=odds,
-        group=group,
+        source=source,
     )
     return one_file(outcome, name, address=address)

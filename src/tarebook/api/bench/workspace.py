@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import contextlib
 import threading
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from tarebook.api.anchors import anchored_heads, keep_anchor
 from tarebook.api.bench import reductions, slips_so_far
 from tarebook.api.bench.access import Access
 from tarebook.api.bench.background import Background
@@ -18,14 +20,19 @@ from tarebook.api.bench.say import Before, known_before
 from tarebook.api.bench.slips_so_far import SlipsSoFar
 from tarebook.api.exchange import import_readings
 from tarebook.api.folder import READINGS
+from tarebook.api.readings_source import beside_record
 from tarebook.api.record import LONE_GROUP, OpenRecord, open_record
 from tarebook.api.reduce import slip_odds
 from tarebook.diagnosis.slips.odds import SlipOdds
 from tarebook.planning.contents import ContentRange, content_range
+from tarebook.records.anchor import Occasion
+from tarebook.records.chain import Head
 from tarebook.records.complete import completed
+from tarebook.records.errors import RecordError
 from tarebook.records.events import Event, Received
 from tarebook.records.fold import Folded, fold, natural
 from tarebook.records.readings import RunTable
+from tarebook.records.source import Unrecorded
 from tarebook.report.payload import Json
 from tarebook.series.experiment import Experiment
 
@@ -77,6 +84,10 @@ class Workspace:
         How often slips are made, by the course's own history where there is one.
     taken_over : int
         Readings that were brought in from `readings.csv` because nothing was recorded yet.
+    unused : tuple of Unrecorded
+        What stands in `readings.csv` beside a record, and is not used.
+    n_lost : int
+        Events that the record once had, by an anchor that was kept, and has no longer.
     expected_curve : tuple of dict or None
         What the model expects of the class before any reading; None until it is asked for.
     """
@@ -92,6 +103,8 @@ class Workspace:
     contents: ContentRange
     odds: SlipOdds
     taken_over: int = 0
+    unused: tuple[Unrecorded, ...] = ()
+    n_lost: int = 0
     expected_curve: tuple[Json, ...] | None = None
     _folds: dict[str, GroupRecord] = field(default_factory=dict)
     _lock: threading.Lock = field(default_factory=threading.Lock)
@@ -133,6 +146,10 @@ class Workspace:
     def head(self) -> int:
         """Return the number of the last event of the record."""
         return self.opened.log.head().count
+
+    def end(self) -> Head:
+        """Return the end of the record's chain."""
+        return self.opened.log.head()
 
     def groups(self) -> tuple[str, ...]:
         """Return the groups that have a code or have recorded something."""
@@ -186,7 +203,23 @@ def open_workspace(folder: Path, *, workers: bool = True) -> Iterator[Workspace]
                 contents=content_range(opened.experiment),
                 odds=odds,
                 taken_over=taken_over,
+                unused=_unused(opened),
+                n_lost=_lost(opened),
             )
         finally:
+            with contextlib.suppress(RecordError):
+                keep_anchor(folder, opened.log, Occasion.CLOSED)
             background.close()
             quick.close()
+
+
+def _lost(opened: OpenRecord) -> int:
+    """Return how many events the record had once, by its anchors, and has no longer."""
+    heads = anchored_heads(opened.folder, opened.log.experiment)
+    return max(heads[-1].count - opened.log.head().count, 0) if heads else 0
+
+
+def _unused(opened: OpenRecord) -> tuple[Unrecorded, ...]:
+    """Return what stands in the sheet and not in the record; nothing where it is nobody's sheet."""
+    groups = [one for one in opened.groups().values() if one.table.readings]
+    return beside_record(opened.folder, groups[0]) if len(groups) == 1 else ()

@@ -9,6 +9,7 @@ import numpy as np
 from tarebook.core.units import GAS_CONSTANT
 from tarebook.model.cup_chemistry import protons_of_extent
 from tarebook.model.effects import CupEffect
+from tarebook.model.equivalence import equivalence_mass as model_equivalence_mass
 from tarebook.model.equivalence import equivalence_reading
 from tarebook.model.gas_space import PASCAL_LITRES as PASCAL_LITRES
 from tarebook.model.limiting import Extents, extents
@@ -120,11 +121,8 @@ def equivalence_mass(experiment: Experiment) -> float:
     experiment : Experiment
         Its runs hold the same volume of reagent.
     """
-    reagent = np.array(experiment.planned[0].reagent * experiment.reagent.concentration.value)
     parameters = _expected(experiment, content(experiment))
-    one_gram = extents(experiment, parameters, reagent, np.array(1.0), BY_EQUATION)
-    takes = float(one_gram.by_analyte - one_gram.by_own_acid)
-    return float(one_gram.by_reagent) / takes if takes > 0 else np.inf
+    return float(model_equivalence_mass(experiment, parameters, BY_EQUATION))
 
 
 def own_protons(experiment: Experiment) -> float:

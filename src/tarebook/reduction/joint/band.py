@@ -6,12 +6,14 @@ import numpy as np
 
 from tarebook.core.arrays import FloatArray
 from tarebook.core.errors import OutOfRangeError
+from tarebook.measurement.volumes import VolumeInstrument
 from tarebook.model.cup import Contents, cup_state
 from tarebook.model.cup_chemistry import solves_equilibrium
 from tarebook.model.delivery import delivered
 from tarebook.model.effects import CupEffect
 from tarebook.model.observables import expected_readings
 from tarebook.model.parameters import NAMES, Parameters
+from tarebook.records.pours import n_fillings
 from tarebook.records.readings import Quantity
 from tarebook.reduction.joint.distributions import NORMAL_95
 from tarebook.reduction.joint.problem import READ, parameters_of
@@ -24,10 +26,12 @@ BAND_POINTS = 61
 
 
 def fitted_band(solution: Solution) -> tuple[BandPoint, ...]:
-    """Return the fitted curve for the nominal sample mass, with its 95 % band.
+    """Return the fitted curve along the row, with its 95 % band.
 
-    From no reagent to nothing but reagent; where the model does not reach so far, as with a strong
-    stock, from the least to the most that was poured, and empty if not even there.
+    For the nominal sample mass, from no reagent to nothing but reagent; or where the sample grows
+    for the reagent that each cup asks for, from none to the largest sample. Where the model does
+    not reach so far, as with a strong stock, from the least to the most of the row, and empty if
+    not even there.
 
     Parameters
     ----------
@@ -35,11 +39,11 @@ def fitted_band(solution: Solution) -> tuple[BandPoint, ...]:
         With its covariance.
     """
     problem = solution.problem
-    poured = problem.observed[READ.index(Quantity.REAGENT)]
-    for low, high in (
-        (0.0, problem.experiment.total_volume),
-        (float(np.min(poured)), float(np.max(poured))),
-    ):
+    grows = Quantity.REAGENT if problem.experiment.grows == "reagent" else Quantity.SAMPLE
+    used = problem.observed[READ.index(grows)]
+    least, most = float(np.min(used)), float(np.max(used))
+    all_of_it = problem.experiment.total_volume if grows is Quantity.REAGENT else most
+    for low, high in ((0.0, all_of_it), (least, most)):
         try:
             return _band(solution, np.linspace(low, high, BAND_POINTS))
         except OutOfRangeError:
@@ -47,14 +51,19 @@ def fitted_band(solution: Solution) -> tuple[BandPoint, ...]:
     return ()
 
 
-def _band(solution: Solution, reading: FloatArray) -> tuple[BandPoint, ...]:
+def _band(solution: Solution, along: FloatArray) -> tuple[BandPoint, ...]:
     problem, n_names = solution.problem, len(NAMES)
     experiment, effects = problem.experiment, problem.effects
     sets = perturbed(problem, solution.unknowns, central=True)
     forward = 1 + np.arange(n_names)
     backward = forward + n_names + N_CURVED
     parameters = parameters_of(sets[np.concatenate([[0], forward, backward])])
-    contents = _nominal(solution, parameters, reading)
+    same = np.ones_like(along)
+    if experiment.grows == "reagent":
+        reading, sample = along, same * experiment.sample.nominal_mass
+    else:
+        reading, sample = same * experiment.common_reagent, along
+    contents = _planned(solution, parameters, reading, sample)
     state = cup_state(experiment, parameters, contents, effects)
     tare = np.zeros_like(reading)
     shown = expected_readings(experiment, parameters, contents, tare, state, effects)
@@ -67,30 +76,40 @@ def _band(solution: Solution, reading: FloatArray) -> tuple[BandPoint, ...]:
     return tuple(
         BandPoint(
             reagent=float(reading[i]),
+            sample=float(sample[i]),
             lost=float(lost[0, i]),
             low=float(lost[0, i] - NORMAL_95 * u[i]),
             high=float(lost[0, i] + NORMAL_95 * u[i]),
             ph=float(state.ph[0, i]) if is_solved else None,
         )
-        for i in range(len(reading))
+        for i in range(len(along))
     )
 
 
-def _nominal(solution: Solution, parameters: Parameters, reading: FloatArray) -> Contents:
-    """Return the planned vessels: reagent as read, the rest of the total volume, nominal sample."""
+def _planned(
+    solution: Solution, parameters: Parameters, reading: FloatArray, sample: FloatArray
+) -> Contents:
+    """Return vessels as a plan would have them: reagent as read, the rest of the total volume."""
     problem = solution.problem
-    experiment = problem.experiment
+    experiment, equipment = problem.experiment, problem.experiment.equipment
     held = 1.0 if CupEffect.HOLD_UP in problem.effects else 0.0
     scale = 1.0 if CupEffect.CALIBRATION in problem.effects else 0.0
 
-    def poured(volume: FloatArray, error: FloatArray, hold_up: FloatArray) -> FloatArray:
-        return np.maximum(delivered(volume, scale * error, held * hold_up), 0.0)
+    def poured(
+        ware: VolumeInstrument, volume: FloatArray, error: FloatArray, hold_up: FloatArray
+    ) -> FloatArray:
+        left = held * hold_up * n_fillings(ware, volume)
+        return np.maximum(delivered(volume, scale * error, left), 0.0)
 
     rest = experiment.total_volume - reading
     return Contents(
-        reagent=poured(reading, parameters.scale_reagent, parameters.hold_up_reagent),
-        diluent=poured(rest, parameters.scale_diluent, parameters.hold_up_diluent),
-        sample=np.full_like(reading, experiment.sample.nominal_mass),
+        reagent=poured(
+            equipment.reagent, reading, parameters.scale_reagent, parameters.hold_up_reagent
+        ),
+        diluent=poured(
+            equipment.diluent, rest, parameters.scale_diluent, parameters.hold_up_diluent
+        ),
+        sample=sample,
         temperature=np.full_like(reading, float(np.mean(problem.temperature))),
         minutes=np.full_like(reading, float(np.mean(problem.minutes))),
     )

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
+from collections.abc import Callable
 from dataclasses import replace
 
+from tarebook.core.arrays import FloatArray
 from tarebook.core.errors import OutOfRangeError
 from tarebook.core.quantity import Estimate
 from tarebook.model.cup_chemistry import assumptions
 from tarebook.model.effects import ALL_EFFECTS, CupEffect
-from tarebook.model.equivalence import equivalence_reading
-from tarebook.model.parameters import NAMES
+from tarebook.model.equivalence import equivalence_mass, equivalence_reading
+from tarebook.model.parameters import NAMES, Parameters
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.reduction.claim import compare_with_claim
 from tarebook.reduction.joint.band import fitted_band
@@ -133,7 +135,10 @@ def _series(solution: Solution, usual_content: float | None, pictures: bool) -> 
     claimed = experiment.sample.claimed_mass_fraction
     return FullSeries(
         sample_mass_fraction=content,
-        equivalence=_equivalence(solution),
+        equivalence=_equivalence(solution, equivalence_reading, "L"),
+        equivalence_sample=(
+            _equivalence(solution, equivalence_mass, "g") if experiment.grows == "sample" else None
+        ),
         own_acid=by_name["own_acid"],
         hold_up=by_name["hold_up_reagent"],
         hold_up_diluent=by_name["hold_up_diluent"],
@@ -184,12 +189,17 @@ def _instrument_of(problem: JointProblem, quantity: Quantity) -> str:
     return f"{balance.name}: single weighings"
 
 
-def _equivalence(solution: Solution) -> Estimate:
+def _equivalence(
+    solution: Solution,
+    place: Callable[[Experiment, Parameters, frozenset[CupEffect]], FloatArray],
+    unit: str,
+) -> Estimate:
+    """Return where both reactants are used up, in the unit of what `place` returns."""
     problem = solution.problem
     sets = perturbed(problem, solution.unknowns, central=True)
-    volumes = equivalence_reading(problem.experiment, parameters_of(sets), problem.effects)[:, 0]
+    found = place(problem.experiment, parameters_of(sets), problem.effects)[:, 0]
     half = len(NAMES) + N_CURVED
     steps = STEP * problem.scales()[: len(NAMES)]
-    slopes = (volumes[1 : 1 + len(NAMES)] - volumes[1 + half : 1 + half + len(NAMES)]) / (2 * steps)
+    slopes = (found[1 : 1 + len(NAMES)] - found[1 + half : 1 + half + len(NAMES)]) / (2 * steps)
     inner = solution.covariance[: len(NAMES), : len(NAMES)]
-    return normal_estimate(float(volumes[0]), math.sqrt(float(slopes @ inner @ slopes)), "L")
+    return normal_estimate(float(found[0]), math.sqrt(float(slopes @ inner @ slopes)), unit)

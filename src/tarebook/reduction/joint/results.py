@@ -166,17 +166,20 @@ class WaterfallStep:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BandPoint:
-    """The model's curve at one reagent reading, for the nominal sample mass.
+    """The model's curve at one place along the row.
 
     Attributes
     ----------
     reagent : float, [L]
+    sample : float, [g]
+        What grows along the row; the other one is the same at all points.
     lost, low, high : float, [g]
         Mass expected to be lost, with the 95 % band of the fitted curve.
     ph : float or None, [1]
     """
 
     reagent: float
+    sample: float
     lost: float
     low: float
     high: float
@@ -192,6 +195,8 @@ class FullSeries:
     sample_mass_fraction : Estimate, [g/g]
     equivalence : Estimate, [L]
         Reagent reading at which both reactants are just used up, for the nominal sample mass.
+    equivalence_sample : Estimate or None, [g]
+        Sample at which the reagent of a cup is just used up; None where the reagent grows.
     own_acid : Estimate, [mol/g]
     hold_up : Estimate, [L]
         Left behind at each pour of the reagent.
@@ -220,6 +225,7 @@ class FullSeries:
 
     sample_mass_fraction: Estimate
     equivalence: Estimate
+    equivalence_sample: Estimate | None
     own_acid: Estimate
     hold_up: Estimate
     hold_up_diluent: Estimate
@@ -236,6 +242,11 @@ class FullSeries:
     claim: ClaimComparison | None
     waterfall: tuple[WaterfallStep, ...]
     band: tuple[BandPoint, ...]
+
+    @property
+    def meets_at(self) -> Estimate:
+        """Where both are used up, as the row's axis has it: [L] of reagent, or [g] of sample."""
+        return self.equivalence_sample or self.equivalence
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

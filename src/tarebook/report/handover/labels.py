@@ -77,7 +77,7 @@ def cup_label_data(
         "picture-names": {code: words(f"pictogram.{code}") for code in sorted(codes)},
         "cups": [
             _label(outcome, handover, cup, classes[cup.run], how)
-            | {"code": square(run_code(experiment.digest, outcome.group, cup.run, address))}
+            | {"code": square(run_code(experiment.digest, outcome.source.group, cup.run, address))}
             for cup in open_cups
         ],
     }
@@ -94,7 +94,7 @@ def _label(
     signal = words(f"signal.{found.signal}") if found and found.signal else ""
     filled = _filled(outcome, cup, how)
     return {
-        "group": f"{words('sheet.group')} {short(outcome.group, 14)}",
+        "group": f"{words('sheet.group')} {short(outcome.source.group, 14)}",
         "run": f"{words('sheet.run')} {short(cup.run, 14)}",
         "pictograms": list(found.pictograms) if found else [],
         "signal": signal,

@@ -27,6 +27,7 @@ from tarebook.report.languages.writing import Writing, writing
 from tarebook.report.next_steps import next_steps
 from tarebook.report.noticed import Said, say_all
 from tarebook.report.outcome import Outcome
+from tarebook.report.rests_on import rests_on
 from tarebook.report.run_tables import readings_table
 from tarebook.report.sheets.cautions import always, rule_of_flame, said_of_gas
 from tarebook.series.experiment import Experiment
@@ -146,7 +147,8 @@ def tell_handover(
         cautions=(*_of_these_cups(experiment, has_cups, how), *always(words)),
         instruments=instruments_table(experiment, style),
         about_u=words("handover.about_u"),
-        method=f"Tarebook {outcome.version}{date}. Definition {experiment.digest[:8]}.",
+        method=f"Tarebook {outcome.version}{date}. Definition {experiment.digest[:8]}."
+        f"{rests_on(outcome.source, words)}",
         liquid_alt=liquid_alt(outcome, style),
     )
 

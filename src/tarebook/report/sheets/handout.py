@@ -77,9 +77,7 @@ def _of_own_acid(setting: Setting) -> list[str]:
     protons = own_protons(experiment)
     if not protons > 0:
         return []
-    is_open = experiment.sample.acid_is_unknown or any(
-        acid.amount is None for acid in experiment.sample.acids
-    )
+    is_open = experiment.sample.acid_is_open
     lines = [
         writing.words(
             "handout.own_acid_unknown" if is_open else "handout.own_acid",

@@ -132,24 +132,30 @@ def _look(setting: Setting, sums: tuple[RunSums, ...]) -> list[str]:
     """Return what the instructor should expect to go wrong."""
     experiment, writing = setting.prepared.experiment, setting.writing
     words, expected = writing.words, setting.prepared.expected
+    grows = experiment.grows == "sample"
     lines = []
     if expected is not None:
-        made = np.array([one.gas_mass for one in sums])
-        short_by = 1.0 - float(expected.lost[-1] / made[-1]) if made[-1] > 0 else 0.0
+        # Where the sample grows the content is that of the rise, so its last cup is looked at.
+        rise = [place for place, one in enumerate(sums) if not one.reagent_limits]
+        last = rise[-1] if grows and rise else len(sums) - 1
+        made = sums[last].gas_mass
+        short_by = 1.0 - float(expected.lost[last] / made) if made > 0 else 0.0
         if short_by > 0:
             lines.append(
                 words(
-                    "key.look_1",
+                    "key.look_1_sample" if grows else "key.look_1",
                     analyte=typeset.formula(experiment.reaction.analyte),
                     percent=writing.percent(short_by, 2),
+                    run=short(sums[last].run, 12),
                 )
             )
     lines += [*_of_own_acid(setting, sums), *_of_two_steps(setting)]
-    below = sum(one.reagent_limits for one in sums)
+    with_sample = [one for one in sums if one.analyte > 0.0] if grows else list(sums)
+    below = sum(one.reagent_limits != grows for one in with_sample)
     return [
         *lines,
         words("key.look_2"),
-        words("key.look_3", below=below, above=len(sums) - below),
+        words("key.look_3", below=below, above=len(with_sample) - below),
     ]
 
 
@@ -161,8 +167,7 @@ def _of_own_acid(setting: Setting, sums: tuple[RunSums, ...]) -> list[str]:
     words = writing.words
     amount = writing.number(1000.0 * own_protons(experiment), 4)
     sample = experiment.sample
-    is_open = sample.acid_is_unknown or any(one.amount is None for one in sample.acids)
-    which = "key.look_4_open" if is_open else "key.look_4"
+    which = "key.look_4_open" if sample.acid_is_open else "key.look_4"
     lines = [words(which, amount=amount, acids=own_acid_names(setting))]
     bare = [one for one in sums if one.reagent == 0.0 and one.analyte > 0.0]
     volume = equivalence_volume(experiment)
@@ -181,7 +186,15 @@ def _of_own_acid(setting: Setting, sums: tuple[RunSums, ...]) -> list[str]:
 
 def _of_two_steps(setting: Setting) -> list[str]:
     experiment, writing = setting.prepared.experiment, setting.writing
-    first_gas = lag_of(experiment.reaction) * equivalence_volume(experiment)
+    lag = lag_of(experiment.reaction)
+    if lag and experiment.grows == "sample":
+        at = equivalence_mass(experiment)
+        if not at < np.inf:
+            return []
+        mass, none = writing.mass(at), writing.mass(at / lag)
+        name = short(experiment.sample.name)
+        return [writing.words("key.look_6_sample", mass=mass, none=none, name=name)]
+    first_gas = lag * equivalence_volume(experiment)
     if not first_gas > litres(0.1):
         return []
     name = short(experiment.reagent.name)

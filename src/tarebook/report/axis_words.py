@@ -1,0 +1,95 @@
+"""What a row is drawn along, in words: the reagent as a rule, the sample where that grows."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from tarebook.core.quantity import Estimate
+from tarebook.core.units import millilitres
+from tarebook.model.cup_chemistry import protons_of_extent
+from tarebook.model.limiting import lag_of
+from tarebook.reduction.row_axis import RowAxis, row_axis
+from tarebook.report import numbers
+from tarebook.report.numbers import NumberStyle
+from tarebook.series.experiment import Experiment
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AxisWords:
+    """The words of a row's axis.
+
+    Attributes
+    ----------
+    axis : RowAxis
+    acid : {"reagent", "acid"}
+        What limits beside the sample: all acid in the cup where the sample brings some itself.
+    falls : bool
+        Whether the loss falls again beyond the equivalence point.
+    """
+
+    axis: RowAxis
+    acid: str
+    falls: bool
+
+    @property
+    def title(self) -> str:
+        """Title of the axis with its unit."""
+        return "reagent poured / mL" if self.axis.grows == "reagent" else "sample / g"
+
+    @property
+    def along(self) -> str:
+        """The axis in a sentence: against what the mass lost is drawn."""
+        return "the reagent poured in mL" if self.axis.grows == "reagent" else "the sample in g"
+
+    @property
+    def same(self) -> str:
+        """What each run is scaled to."""
+        return "sample mass" if self.axis.grows == "reagent" else "volume of reagent"
+
+    @property
+    def rising(self) -> str:
+        """What limits on the rising line."""
+        return self.acid if self.axis.grows == "reagent" else "sample"
+
+    @property
+    def beyond(self) -> str:
+        """What limits beyond the equivalence point."""
+        return "sample" if self.axis.grows == "reagent" else self.acid
+
+    def place(self, value: float) -> float:
+        """Return a place, [L] or [g], in the unit of the axis."""
+        return millilitres(value) if self.axis.grows == "reagent" else value
+
+    def at(self, place: Estimate, style: NumberStyle) -> str:
+        """Return a place on the axis with its uncertainty."""
+        shown = numbers.quantity(place, style)
+        return shown if self.axis.grows == "reagent" else f"{shown} of sample"
+
+    def portion(self, style: NumberStyle) -> str:
+        """Return the portion of what stays the same, which the row is drawn for."""
+        if self.axis.grows == "reagent":
+            return numbers.with_unit(numbers.plain(self.axis.fixed, 0.0, style), "g", style)
+        return numbers.with_unit(
+            numbers.plain(millilitres(self.axis.fixed), 0.0, style), "mL", style
+        )
+
+
+def axis_words(experiment: Experiment) -> AxisWords:
+    """Return the words of a row's axis.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    """
+    axis = row_axis(experiment)
+    falls = axis.grows == "sample" and lag_of(experiment.reaction) > 0.0
+    return AxisWords(axis=axis, acid="acid" if brings_acid(experiment) else "reagent", falls=falls)
+
+
+def brings_acid(experiment: Experiment) -> bool:
+    """Return whether the sample brings acid that counts with the reagent, by its definition."""
+    sample = experiment.sample
+    bare = sample.own_acid is not None and sample.own_acid.value > 0.0
+    return protons_of_extent(experiment.reaction) > 0.0 and (
+        bare or bool(sample.acids) or sample.acid_is_unknown
+    )

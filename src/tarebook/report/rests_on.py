@@ -1,0 +1,14 @@
+"""Whose readings a page rests on, and where the record ended then."""
+
+from __future__ import annotations
+
+from tarebook.records.source import ReadingsSource
+from tarebook.report.languages.words import Words
+
+
+def rests_on(source: ReadingsSource, words: Words) -> str:
+    """Return the sentence that follows the others at the foot of a page; empty for a sheet."""
+    if source.head is None:
+        return ""
+    head = source.head
+    return " " + words("handover.rests_on", group=source.group, count=head.count, hash=head.hash)

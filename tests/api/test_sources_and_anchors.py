@@ -1,0 +1,181 @@
+"""Which readings count is always said, and the end of a record is known outside it."""
+
+from __future__ import annotations
+
+import json
+import shutil
+import sqlite3
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from tarebook import api, cli
+from tarebook.api import bench, exchange
+from tarebook.api.anchors import ANCHORS
+from tarebook.api.backup import backup
+from tarebook.api.folder import STORE
+from tarebook.api.record import SETTING, open_record
+from tarebook.api.reduce import load_source
+from tarebook.api.verify import verify
+from tarebook.core.errors import InputError
+from tarebook.diagnosis.findings import Finding
+from tarebook.diagnosis.source import check_source
+from tarebook.records.events import Kind
+
+POOL = Path(__file__).parents[1] / "snapshots" / "pool"
+
+
+@pytest.fixture
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.delenv(SETTING, raising=False)
+    made = Path(shutil.copytree(POOL, tmp_path / "pool"))
+    exchange.import_readings(made, made / "readings.csv")
+    return made
+
+
+def _run(*words: str) -> Result:
+    return CliRunner().invoke(cli.main, list(words), catch_exceptions=False)
+
+
+def _edit(folder: Path) -> tuple[str, str]:
+    """Write another last mass of the third run into the sheet; return both numbers."""
+    sheet = folder / "readings.csv"
+    lines = sheet.read_text().splitlines()
+    at = lines[0].split(",").index("final_g")
+    cells = lines[3].split(",")
+    old = cells[at]
+    cells[at] = f"{float(old) + 0.4:.3f}"
+    lines[3] = ",".join(cells)
+    sheet.write_text("\n".join(lines) + "\n")
+    return old, cells[at]
+
+
+def _findings(folder: Path) -> dict[str, Finding]:
+    _, _, source = load_source(folder)
+    return {finding.code: finding for finding in check_source(source)}
+
+
+def test_an_edited_sheet_is_shown_with_what_differs(folder: Path) -> None:
+    assert "sheet-not-used" not in _findings(folder)
+    old, new = _edit(folder)
+    finding = _findings(folder)["sheet-not-used"]
+    assert f"{new} (recorded: {old})" in finding.message
+    assert finding.evidence == {"cells": 1.0}
+    said = json.loads(_run("reduce", str(folder), "--json", "--draws", "1000").stdout)
+    assert "sheet-not-used" in {one["code"] for one in said["findings"]}
+    with open_record(folder, mode="read") as opened:
+        head = opened.log.head()
+    used = {"from": "record", "group": "1", "events": head.count, "last_hash": head.hash}
+    assert said["method"]["readings"] == used
+
+
+def test_an_edited_sheet_is_brought_in_by_one_step(folder: Path) -> None:
+    _, new = _edit(folder)
+    done = _run("import", str(folder), str(folder / "readings.csv"), "--who", "Ada Moll")
+    assert "0 new, 1 corrected" in done.stdout
+    with open_record(folder, mode="read") as opened:
+        last = opened.log.events()[-1].event
+    assert (last.kind, last.who, last.number) == (Kind.CORRECTION, "Ada Moll", new)
+    assert "sheet-not-used" not in _findings(folder)
+
+
+def test_an_edited_sheet_is_left_out_by_one_step(folder: Path) -> None:
+    old, new = _edit(folder)
+    edited = (folder / "readings.csv").read_bytes()
+    with pytest.raises(InputError, match="--set-aside"):
+        exchange.export_readings(folder)
+    assert _run("export", str(folder), "--set-aside").exit_code == 0
+    assert (folder / "readings-set-aside-1.csv").read_bytes() == edited
+    assert new.encode() not in (folder / "readings.csv").read_bytes()
+    assert old.encode() in (folder / "readings.csv").read_bytes()
+    assert "sheet-not-used" not in _findings(folder)
+
+
+def test_what_the_bench_corrected_since_is_no_edit_of_the_sheet(folder: Path) -> None:
+    sheet = (folder / "readings.csv").read_bytes()
+    _edit(folder)
+    exchange.import_readings(folder, folder / "readings.csv", who="Ada Moll")
+    (folder / "readings.csv").write_bytes(sheet)
+    assert "sheet-not-used" not in _findings(folder)
+
+
+def test_a_sheet_that_cannot_be_read_keeps_nobody_from_the_record(folder: Path) -> None:
+    (folder / "readings.csv").write_text("run,tare_g\n1,heavy\n")
+    assert "heavy" in _findings(folder)["sheet-not-used"].message
+
+
+def test_the_bench_says_that_a_sheet_is_not_used(folder: Path) -> None:
+    _edit(folder)
+    with bench.open_workspace(folder, workers=False) as workspace:
+        (one,) = workspace.unused
+    assert one.column == "final_g"
+
+
+def test_nothing_is_started_where_a_record_is(folder: Path) -> None:
+    (folder / "experiment.toml").unlink()
+    (folder / "readings.csv").unlink()
+    with pytest.raises(InputError, match=STORE):
+        api.start(folder)
+    assert not (folder / "experiment.toml").exists()
+
+
+def _cut(folder: Path, last: int) -> None:
+    with closing(sqlite3.connect(folder / STORE)) as raw, raw:
+        for (name,) in raw.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'"):
+            raw.execute(f"DROP TRIGGER {name}")
+        raw.execute("DELETE FROM event WHERE sequence > ?", (last,))
+
+
+@pytest.mark.parametrize("occasion", ["bench", "report", "backup", "archive"])
+def test_a_cut_tail_is_found_without_asking_for_it(
+    folder: Path, tmp_path: Path, occasion: str
+) -> None:
+    assert verify(folder).n_anchors == 0
+    if occasion == "bench":
+        with bench.open_workspace(folder, workers=False):
+            pass
+    elif occasion == "report":
+        api.report(folder, draws=1000)
+    elif occasion == "backup":
+        backup(folder, tmp_path / "copy.db")
+    else:
+        exchange.export_archive(folder, tmp_path / "copy.zip")
+    whole = verify(folder)
+    assert (whole.verdict.whole, whole.n_anchors) == (True, 1)
+    _cut(folder, 20)
+    n = whole.verdict.head.count
+    assert verify(folder).verdict.fault == f"event 21 is missing: there were {n} events"
+    with bench.open_workspace(folder, workers=False) as workspace:
+        assert workspace.n_lost == n - 20
+
+
+def test_a_record_that_was_written_anew_is_found(folder: Path, tmp_path: Path) -> None:
+    backup(folder, tmp_path / "copy.db")
+    kept = json.loads((folder / ANCHORS).read_text())
+    (folder / ANCHORS).write_text(json.dumps(kept | {"count": 5, "last": "0" * 64}) + "\n")
+    fault = verify(folder).verdict.fault
+    assert fault == "event 5 is another one than when its hash was kept"
+
+
+def test_anchors_that_were_cut_off_while_they_were_written_do_no_harm(
+    folder: Path, tmp_path: Path
+) -> None:
+    backup(folder, tmp_path / "copy.db")
+    with (folder / ANCHORS).open("a") as file:
+        file.write('{"experiment": "6d0a')
+    assert verify(folder).verdict.whole
+    backup(folder, tmp_path / "copy 2.db")
+    assert verify(folder).verdict.whole
+    (folder / ANCHORS).write_text('{"experiment": 1}\n')
+    with pytest.raises(InputError, match=f"{ANCHORS}, line 1"):
+        verify(folder)
+
+
+def test_a_report_has_the_anchor_at_its_foot(folder: Path) -> None:
+    api.report(folder, draws=1000)
+    with open_record(folder, mode="read") as opened:
+        head = opened.log.head()
+    page = (folder / "out" / "report.html").read_text(encoding="utf-8")
+    assert f"{head.count} events, the last with the hash {head.hash}" in page
