@@ -259,7 +259,7 @@ def reduce_table(
         )
         acid: tuple[Finding, ...] = ()
         if weighed.acid is not None:
-            full = withheld(full)
+            full = withheld(full, weighed.acid)
             acid = (acid_finding(experiment, table, weighed.acid),)
         left_out = say_left_out(experiment, table, handled, full.series)
         of_row = (

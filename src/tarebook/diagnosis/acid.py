@@ -1,4 +1,4 @@
-"""Acid that the sample brings itself and that the definition does not know of: the likely cause."""
+"""Acid or base of the sample that the definition does not know of: the likely cause."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ from tarebook.diagnosis.slips.odds import SlipOdds
 from tarebook.diagnosis.slips.robust import handle
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.reduction.joint.acid import (
+    CLEARLY_BETTER,
     AcidInSample,
     acid_in_sample,
     asks_for_acid,
@@ -28,6 +29,10 @@ WITHHELD: Final = (
     "the definition does not know of"
 )
 
+WITHHELD_BASE: Final = (
+    "less gas left wherever the reagent limits than the reagent poured should have made, so the "
+    "sample takes up acid in a way that the definition does not know of"
+)
 
 OF_A_DRAUGHT: Final = 0.4
 """Part of what the strongest draught would dry that a cup must have lost to be shown as proof."""
@@ -62,9 +67,12 @@ def weigh_with_acid(experiment: Experiment, table: RunTable, odds: SlipOdds | No
     """
     unknown = with_unknown_acid(experiment)
     acid = acid_in_sample(experiment, _within_model(experiment, table))
-    if acid is not None and acid.explains:
+    if acid is not None and acid.explains and acid.gain >= CLEARLY_BETTER:
         return Weighed(slips=_slips(unknown, table, odds), acid=acid)
     slips = _slips(experiment, table, odds)
+    # A base that gains less competes with slips, which gain as much: only if there are none.
+    if acid is not None and acid.explains and not slips:
+        return Weighed(slips=slips, acid=acid)
     # A slip beside the acid: once more without the readings that are in doubt.
     if slips and asks_for_acid(experiment, _settled(experiment, table, slips)):
         others = _slips(unknown, table, odds)
@@ -117,13 +125,13 @@ def _settled(experiment: Experiment, table: RunTable, slips: tuple[Finding, ...]
     return handle(table, check_table(experiment, table), slips).table
 
 
-def withheld(full: FullReduction) -> FullReduction:
-    """Return a joint fit that leaves out the sample's acid as what it is: no result."""
+def withheld(full: FullReduction, acid: AcidInSample) -> FullReduction:
+    """Return a joint fit that leaves out the sample's acid or base as what it is: no result."""
     return replace(
         full,
         runs=(),
         series=None,
-        no_series_because=WITHHELD,
+        no_series_because=WITHHELD_BASE if acid.is_base else WITHHELD,
         rejected=full.series or full.rejected,
         rejected_runs=full.runs or full.rejected_runs,
         is_withheld=True,
@@ -131,7 +139,7 @@ def withheld(full: FullReduction) -> FullReduction:
 
 
 def acid_finding(experiment: Experiment, table: RunTable, acid: AcidInSample) -> Finding:
-    """Return what is said of a sample that brings acid which the definition does not know of.
+    """Return what is said of a sample with acid or base that the definition does not know of.
 
     Parameters
     ----------
@@ -139,20 +147,54 @@ def acid_finding(experiment: Experiment, table: RunTable, acid: AcidInSample) ->
     table : RunTable
     acid : AcidInSample
     """
-    per_gram, u = 1000.0 * acid.own_acid.value, 1000.0 * acid.own_acid.u
+    return _base_found(experiment, acid) if acid.is_base else _acid_found(experiment, table, acid)
+
+
+def _base_found(experiment: Experiment, acid: AcidInSample) -> Finding:
+    evidence = _evidence(acid)
+    per_gram, u = -1000.0 * acid.own_acid.value, 1000.0 * acid.own_acid.u
+    analyte, gas = experiment.reaction.analyte, experiment.reaction.gas
+    return Finding(
+        code="base-in-sample",
+        severity=Severity.STOP,
+        message="The sample takes up acid in other ways than the definition says: wherever the "
+        f"reagent limits, less {gas} left than it should have made. {per_gram:.2f} ± {u:.2f} mmol "
+        "of protons taken up by each gram, as by a hydroxide, an oxide or another carbonate, "
+        f"explain all cups, and {_gives(acid, evidence)}. Without it there is no content worth "
+        "stating, by the model or by the textbook calculation.",
+        do="Is it a mixture (lime with slaked lime, soda with another carbonate)? Write own_acid "
+        f'= "unknown" under [sample], and the row is reduced with it; the {gas} of another '
+        f"carbonate then counts as {analyte}. If the sample can hold nothing of the kind, measure "
+        "the strength of the stock again and weigh the last cups once more.",
+        evidence=evidence,
+    )
+
+
+def _evidence(acid: AcidInSample) -> dict[str, float | str]:
     evidence: dict[str, float | str] = {
-        "own_acid_mmol/g": per_gram,
-        "u_mmol/g": u,
+        "own_acid_mmol/g": 1000.0 * acid.own_acid.value,
+        "u_mmol/g": 1000.0 * acid.own_acid.u,
         "chi2_with": acid.chi2_with,
     }
     if math.isfinite(acid.chi2_without):
         evidence["chi2_without"] = acid.chi2_without
+    return evidence
+
+
+def _gives(acid: AcidInSample, evidence: dict[str, float | str]) -> str:
+    """Return what the content would be with it, in words; the numbers go into the evidence."""
+    content = acid.content
+    if content is None:
+        return "the row alone does not then say what the content is"
+    evidence |= {"content_with": content.value, "content_u": content.u}
+    return f"the content would then be {100 * content.value:.1f} ± {100 * content.u:.1f} %"
+
+
+def _acid_found(experiment: Experiment, table: RunTable, acid: AcidInSample) -> Finding:
+    per_gram, u = 1000.0 * acid.own_acid.value, 1000.0 * acid.own_acid.u
+    evidence = _evidence(acid)
     seen = _in_plain_water(experiment, table, evidence)
-    gives = "the row alone does not then say what the content is"
-    if acid.content is not None:
-        content = acid.content
-        gives = f"the content would then be {100 * content.value:.1f} ± {100 * content.u:.1f} %"
-        evidence |= {"content_with": content.value, "content_u": content.u}
+    gives = _gives(acid, evidence)
     return Finding(
         code="acid-in-sample",
         severity=Severity.STOP,

@@ -11,6 +11,7 @@ from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.core.errors import OutOfRangeError, TarebookError
 from tarebook.model.parameters import NAMES
 from tarebook.records.readings import Quantity
+from tarebook.reduction.joint.distributions import chi2_tail
 from tarebook.reduction.joint.problem import (
     LATENT,
     N_SHARED,
@@ -61,6 +62,11 @@ ACID_SCAN = np.array([-0.65, -0.5, -0.35, -0.2, 0.25, 0.5, 1.0, 1.5])
 
 MOST_STARTS, APART = 3, 0.2
 """Starts that are tried while another one promises more, and how far apart they lie, g/g."""
+
+DOUBTED_P, AROUND = 0.05, (0.9, 0.7, 1.15, 1.5)
+"""Chance of a worse misfit below which a minimum may be one beside the lowest, and the contents, in
+multiples of the one found, from which another is then looked for. Where a cup has only just begun
+to give off gas, a fit that takes it for still clear of gas feels no slope towards the truth."""
 
 ABSURD = 50.0
 """Mean square of the rows, in units of their u, above which another start is tried."""
@@ -195,6 +201,23 @@ def solve(
             best = found
     if best is None:
         raise why
+    return best if fixed is not None else _lowest_around(problem, best, with_covariance)
+
+
+def _lowest_around(problem: JointProblem, best: Solution, with_covariance: bool) -> Solution:
+    """Return the lowest minimum that is found from contents around a doubtful one."""
+    centre = float(best.unknowns[CONTENT])
+    for factor in AROUND:
+        if chi2_tail(best.chi2, best.dof) >= DOUBTED_P:
+            break
+        begin = problem.start()
+        begin[CONTENT] = factor * centre
+        try:
+            found = _descend(problem, _kept_in_range(problem, begin), None, with_covariance)
+        except (NoFitError, OutOfRangeError):
+            continue
+        if found.chi2 < best.chi2:
+            best = found
     return best
 
 
