@@ -55,7 +55,7 @@ twentieth of slaked lime it fell by 9 to 12 while the content was 7 % too high a
 looked odd."""
 
 HOLDS_WITH_BASE_P: Final = 0.05
-"""Chance of a worse misfit from which a row with a base holds: single slips leave more than that."""
+"""Chance of a worse misfit from which a row with a base holds: a single slip leaves a worse one."""
 
 OWN_ACID: Final = NAMES.index("own_acid")
 FEWEST_RUNS: Final = 4
