@@ -113,7 +113,7 @@ def test_results_say_the_answer_and_both_sums(filled: Any, workspace: bench.Work
     assert len(first["points"]) == 8
     # 54.840 + 1.488 - 56.212 = 0.116 g and 5.1 mL, each brought to 1.500 g of sample, by hand.
     assert first["points"][0]["lost_g"] == pytest.approx(0.116 * 1.5 / 1.488, rel=1e-6)
-    assert first["points"][0]["reagent_mL"] == pytest.approx(5.1 * 1.5 / 1.488, rel=1e-6)
+    assert first["points"][0]["along"] == pytest.approx(5.1 * 1.5 / 1.488, rel=1e-6)
     assert len(view["expected"]) > 20
     assert filled.get("/api/results", params={"after": view["head"]}).json() == {
         "head": view["head"], "changed": False, "pending": False,

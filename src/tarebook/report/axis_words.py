@@ -37,6 +37,11 @@ class AxisWords:
         return "reagent poured / mL" if self.axis.grows == "reagent" else "sample / g"
 
     @property
+    def unit(self) -> str:
+        """Unit of the axis."""
+        return "mL" if self.axis.grows == "reagent" else "g"
+
+    @property
     def along(self) -> str:
         """The axis in a sentence: against what the mass lost is drawn."""
         return "the reagent poured in mL" if self.axis.grows == "reagent" else "the sample in g"
@@ -55,6 +60,10 @@ class AxisWords:
     def beyond(self) -> str:
         """What limits beyond the equivalence point."""
         return "sample" if self.axis.grows == "reagent" else self.acid
+
+    def grown(self, reagent: float, sample: float) -> float:
+        """Return that of the two amounts, [L] and [g], which grows along the row."""
+        return reagent if self.axis.grows == "reagent" else sample
 
     def place(self, value: float) -> float:
         """Return a place, [L] or [g], in the unit of the axis."""

@@ -139,7 +139,7 @@ def _usual(outcome: Outcome, series: FullSeries, style: NumberStyle) -> str:
     if usual.axis.grows == "sample":
         parts.append(
             "It comes from the slope of the rising line, which gas that all cups keep alike does "
-            "not touch. What one cup keeps more than another its ± counts as 1\u00a0% of the gas; "
+            "not touch. What one cup keeps more than another its ± counts as an error of each cup; "
             "cups with more sample keep more, so it is too low by 1 to 3\u00a0% as a rule."
         )
     elif worst:

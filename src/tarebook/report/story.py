@@ -271,7 +271,7 @@ def _caveat(outcome: Outcome) -> str:
         return (
             f"The textbook calculation takes the mass lost for the {gas} made. Gas that all cups "
             "keep alike moves the rising line and leaves its slope; what one cup keeps more than "
-            "another the ± counts as 1\u00a0% of the gas. Cups with more sample are colder and "
+            "another the ± counts as an error of each cup. Cups with more sample are colder and "
             "hold more gas below their rim, so the content comes out too low by 1 to 3\u00a0% as a "
             "rule."
         )

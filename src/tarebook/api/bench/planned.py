@@ -18,6 +18,7 @@ from tarebook.planning.contents import content_range
 from tarebook.planning.expected import Expected, expect
 from tarebook.planning.feasible import granted
 from tarebook.planning.wishes import PlanBeyondModelError, Wishes
+from tarebook.report.axis_words import axis_words
 from tarebook.report.payload import Json
 from tarebook.series.experiment import Experiment
 
@@ -186,16 +187,19 @@ def plan_curve(experiment: Experiment, wish: Wishes) -> Json:
         If the model cannot say anything about the row.
     """
     wished = granted(experiment, wish)
+    words = axis_words(wished)
     rng = np.random.Generator(np.random.SFC64(SEED))
     try:
         found = expect(wished, content_range(wished), rng)
     except OutOfRangeError as error:
         raise PlanBeyondModelError(str(error).partition(". ")[0], "Ask for less.") from error
     return {
-        "curve": curve_points(found),
+        "axis": axis_payload(wished),
+        "curve": curve_points(wished, found),
         "runs": [
             {
                 "run": run.run,
+                "along": words.place(words.grown(run.reagent, wished.sample_asked(run.run))),
                 "reagent_mL": millilitres(run.reagent),
                 "diluent_mL": millilitres(run.diluent),
                 "lost_g": run.lost.value,
@@ -205,19 +209,40 @@ def plan_curve(experiment: Experiment, wish: Wishes) -> Json:
             }
             for run in found.runs
         ],
-        "equivalence_mL": {
-            "value": millilitres(found.equivalence.value),
-            "low": millilitres(found.equivalence.low),
-            "high": millilitres(found.equivalence.high),
-        },
+        "equivalence": equivalence_along(wished, found),
     }
 
 
-def curve_points(found: Expected) -> list[Json]:
-    """Return an expected curve as plain numbers."""
+def axis_payload(experiment: Experiment) -> Json:
+    """Return what a row is drawn along, and what limits on the rise and beyond it, in words."""
+    words = axis_words(experiment)
+    return {
+        "title": words.title,
+        "unit": words.unit,
+        "grows": words.axis.grows,
+        "rising": words.rising,
+        "beyond": words.beyond,
+        "acid": words.acid,
+    }
+
+
+def equivalence_along(experiment: Experiment, found: Expected) -> Json:
+    """Return where both reactants are expected to be used up, on the axis of the row."""
+    words, at = axis_words(experiment), found.equivalence
+    if words.axis.grows == "reagent":
+        ends = {"value": at.value, "low": at.low, "high": at.high}
+        return {name: millilitres(value) for name, value in ends.items()}
+    # More reagent for a gram is less sample for the reagent of a cup.
+    portion = experiment.sample.nominal_mass * words.axis.fixed
+    return {"value": portion / at.value, "low": portion / at.high, "high": portion / at.low}
+
+
+def curve_points(experiment: Experiment, found: Expected) -> list[Json]:
+    """Return an expected curve as plain numbers, along what grows."""
+    words = axis_words(experiment)
     return [
         {
-            "reagent_mL": millilitres(point.reagent),
+            "along": words.place(words.grown(point.reagent, point.sample)),
             "lost_g": point.lost,
             "low_g": point.low,
             "high_g": point.high,

@@ -8,16 +8,16 @@ from dataclasses import dataclass
 import numpy as np
 
 from tarebook.api.bench.belief import finished
-from tarebook.api.bench.planned import curve_points
+from tarebook.api.bench.planned import axis_payload, curve_points
 from tarebook.api.bench.reductions import Reduced
 from tarebook.api.bench.views import experiment_view
 from tarebook.api.bench.workspace import GroupRecord, Workspace
 from tarebook.api.handover import SEED
 from tarebook.core.errors import OutOfRangeError, TarebookError
-from tarebook.core.units import millilitres
 from tarebook.planning.expected import expect
 from tarebook.records.events import time_text
 from tarebook.records.readings import Quantity, RunTable
+from tarebook.report.axis_words import axis_words
 from tarebook.report.payload import Json
 
 WANTED = (Quantity.REAGENT, Quantity.LIQUID, Quantity.SAMPLE, Quantity.FINAL)
@@ -111,6 +111,7 @@ def results_view(
         "changed": True,
         "pending": pending,
         "experiment": experiment_view(workspace),
+        "axis": axis_payload(workspace.experiment),
         "groups": [_group(workspace, result) for result in results],
         "expected": list(_expected(workspace)) if expected else [],
     }
@@ -132,12 +133,12 @@ def _group(workspace: Workspace, result: GroupResult) -> Json:
 
 
 def _points(workspace: Workspace, result: GroupResult) -> list[Json]:
-    """Return where each run stands, with reagent and loss brought to the nominal sample mass.
+    """Return where each run stands on the axis of the row, brought to the same of what is fixed.
 
     The ends of the 95 % interval of the loss come with the reduction; None before it is there.
     """
     record = result.record
-    table, nominal = record.table, workspace.experiment.sample.nominal_mass
+    table, words = record.table, axis_words(workspace.experiment)
     reduced = result.reduced.payload["runs"] if result.reduced else []
     spread = {run["run"]: run["gas_usual_g"] for run in reduced}
     last = {
@@ -148,21 +149,25 @@ def _points(workspace: Workspace, result: GroupResult) -> list[Json]:
     points = []
     for run in table.runs:
         mean = _means(table, run)
-        if mean is None or mean[Quantity.SAMPLE] <= 0:
+        if mean is None:
             continue
-        sample = mean[Quantity.SAMPLE]
+        volume, sample = mean[Quantity.REAGENT], mean[Quantity.SAMPLE]
+        grown, same = (volume, sample) if words.axis.grows == "reagent" else (sample, volume)
+        if same <= 0:
+            continue
+        scale = words.axis.fixed / same
         lost = mean[Quantity.LIQUID] + sample - mean[Quantity.FINAL]
         around = spread.get(run)
         low, high = (
             (None, None)
             if around is None
-            else ((lost + around[end] - around["value"]) * nominal / sample for end in ENDS)
+            else ((lost + around[end] - around["value"]) * scale for end in ENDS)
         )
         points.append(
             {
                 "run": run,
-                "reagent_mL": millilitres(mean[Quantity.REAGENT]) * nominal / sample,
-                "lost_g": lost * nominal / sample,
+                "along": words.place(grown) * scale,
+                "lost_g": lost * scale,
                 "low_g": low,
                 "high_g": high,
                 "sample_g": sample,
@@ -196,4 +201,4 @@ def _curve(workspace: Workspace) -> tuple[Json, ...]:
     except OutOfRangeError:
         # The plan says why; the picture then has no curve to compare with.
         return ()
-    return tuple(curve_points(found))
+    return tuple(curve_points(workspace.experiment, found))

@@ -1,4 +1,4 @@
-// Draws mass lost against reagent poured into an SVG element: axes, band, curve, points, each
+// Draws mass lost against what grows along a row into an SVG element: axes, band, curve, points, each
 // named where it stands.
 const SVG = "http://www.w3.org/2000/svg";
 const STEPS = [1, 2, 2.5, 5, 10];
@@ -44,7 +44,7 @@ function outline(kind, x, y, r) {
  * @param {SVGSVGElement} svg
  * @param {{points: object[], curve?: object[], at?: number, labels?: object[], xTitle: string,
  *   yTitle: string, large?: boolean, most?: {x: number, y: number}}} what
- *   points: {x, y, low?, high?, name?, whose?, kind?}; curve: {reagent_mL, lost_g, low_g, high_g}; labels:
+ *   points: {x, y, low?, high?, name?, whose?, kind?}; curve: {along, lost_g, low_g, high_g}; labels:
  *   {x, y, text, kind?, anchor?, dx?, dy?}, moved by dx and dy heights of the letters, y away for the
  *   upper edge; most: a point beyond it, or below zero, stands at the edge with its values: one slip
  *   must not press all others flat.
@@ -58,7 +58,7 @@ export function draw(svg, what) {
   const curve = what.curve ?? [];
   const most = what.most ?? { x: Infinity, y: Infinity };
   const inside = what.points.filter((p) => p.y <= most.y && p.x <= most.x);
-  const xTicks = ticks(Math.max(1, ...inside.map((p) => p.x), ...curve.map((p) => p.reagent_mL)), width < 500 ? 5 : 8);
+  const xTicks = ticks(Math.max(1, ...inside.map((p) => p.x), ...curve.map((p) => p.along)), width < 500 ? 5 : 8);
   const yTicks = ticks(1.06 * Math.max(0.1, ...inside.map((p) => p.high ?? p.y), ...curve.map((p) => p.high_g)));
   const xMost = xTicks.at(-1)[0];
   const yMost = yTicks.at(-1)[0];
@@ -80,10 +80,10 @@ export function draw(svg, what) {
   put("text", { class: "title", x: width - edge.right, y: height - 0.5 * size, "text-anchor": "end", "font-size": size }, what.xTitle);
   put("text", { class: "title", x: 0.3 * size, y: 1.2 * size, "font-size": size }, what.yTitle);
   if (curve.length) {
-    const over = curve.map((p) => `${x(p.reagent_mL)},${y(p.high_g)}`);
-    const under = curve.map((p) => `${x(p.reagent_mL)},${y(p.low_g)}`).reverse();
+    const over = curve.map((p) => `${x(p.along)},${y(p.high_g)}`);
+    const under = curve.map((p) => `${x(p.along)},${y(p.low_g)}`).reverse();
     put("polygon", { class: "band", points: [...over, ...under].join(" ") });
-    put("polyline", { class: "curve", points: curve.map((p) => `${x(p.reagent_mL)},${y(p.lost_g)}`).join(" ") });
+    put("polyline", { class: "curve", points: curve.map((p) => `${x(p.along)},${y(p.lost_g)}`).join(" ") });
   }
   if (what.at) {
     put("line", { class: "mark", x1: x(what.at), x2: x(what.at), y1: y(0), y2: edge.top });

@@ -30,16 +30,21 @@ async function askCurve() {
   asking = false;
 }
 
+/** A place on the axis: tenths of a mL, or hundredths of a g. */
+const shownAt = (value) => `${value.toFixed(last.axis.grows === "sample" ? 2 : 1)} ${last.axis.unit}`;
+
 /** Name what the picture shows where it shows it. */
 function labels() {
-  const at = last.equivalence_mL.value;
+  const at = last.equivalence.value;
   const end = last.curve.at(-1);
-  const half = last.curve.find((p) => p.reagent_mL >= at / 2);
-  const shown = at < end.reagent_mL;
+  const half = last.curve.find((p) => p.along >= at / 2);
+  const shown = at < end.along;
+  const { rising, beyond } = last.axis;
+  const kind = (limits) => (limits === "sample" ? "level" : "rise");
   return [
-    { x: at, text: `equivalence point ${at.toFixed(1)} mL`, anchor: 2 * at > end.reagent_mL ? "end" : "start", dx: 2 * at > end.reagent_mL ? -0.5 : 0.5, dy: 0.8 },
-    shown && half && { x: half.reagent_mL, y: half.lost_g, text: "reagent limits", kind: "rise", dx: 1.6, dy: 2.6 },
-    shown && { x: end.reagent_mL, y: end.low_g, text: "sample limits", kind: "level", anchor: "end", dy: 1.6 },
+    { x: at, text: `equivalence point ${shownAt(at)}`, anchor: 2 * at > end.along ? "end" : "start", dx: 2 * at > end.along ? -0.5 : 0.5, dy: 0.8 },
+    shown && half && { x: half.along, y: half.lost_g, text: `${rising} limits`, kind: kind(rising), dx: 1.6, dy: 2.6 },
+    shown && { x: end.along, y: end.low_g, text: `${beyond} limits`, kind: kind(beyond), anchor: "end", dy: 1.6 },
   ].filter(Boolean);
 }
 
@@ -47,15 +52,15 @@ function show() {
   const kind = (p) => (p >= 0.975 ? "" : p <= 0.025 ? "sure-sample" : "unsure");
   draw(picture, {
     curve: last.curve,
-    at: last.equivalence_mL.value,
+    at: last.equivalence.value,
     labels: labels(),
-    points: last.runs.map((run) => ({ x: run.reagent_mL, y: run.lost_g, name: run.run, kind: kind(run.p_reagent_limiting) })),
-    xTitle: "reagent poured / mL",
+    points: last.runs.map((run) => ({ x: run.along, y: run.lost_g, name: run.run, kind: kind(run.p_reagent_limiting) })),
+    xTitle: last.axis.title,
     yTitle: "mass lost, expected / g",
   });
-  const at = last.equivalence_mL;
-  about.textContent = `${last.runs.length} cups; the equivalence point is expected at ${at.value.toFixed(1)} mL (${at.low.toFixed(1)} to ${at.high.toFixed(1)} mL). The band holds 95 of 100 such cups, with all that is not known beforehand. Circle: the reagent limits; square: the sample; diamond: either may.`;
-  picture.setAttribute("aria-label", `Expected mass lost against reagent poured. ${about.textContent}`);
+  const at = last.equivalence;
+  about.textContent = `${last.runs.length} cups; the equivalence point is expected at ${shownAt(at.value)} (${shownAt(at.low)} to ${shownAt(at.high)}). The band holds 95 of 100 such cups, with all that is not known beforehand. Circle: the ${last.axis.acid} limits; square: the sample; diamond: either may.`;
+  picture.setAttribute("aria-label", `Expected mass lost against ${last.axis.grows === "sample" ? "the sample" : "reagent poured"}. ${about.textContent}`);
 }
 
 async function askWords() {

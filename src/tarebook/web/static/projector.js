@@ -19,7 +19,7 @@ const percent = (quantity) => (quantity ? `${(100 * quantity.value).toFixed(1)} 
 function farthest() {
   if (!last.expected.length) return undefined;
   const most = (name) => 1.5 * Math.max(...last.expected.map((p) => p[name]));
-  return { x: most("reagent_mL"), y: most("high_g") };
+  return { x: most("along"), y: most("high_g") };
 }
 
 function show() {
@@ -38,7 +38,7 @@ function show() {
       due ||= fresh;
       const whose = many ? `group ${group.group}` : point.run;
       const kind = `${fresh ? "new" : ""}${arrives ? " arrives" : ""}`;
-      points.push({ x: point.reagent_mL, y: point.lost_g, low: point.low_g ?? undefined, high: point.high_g ?? undefined, kind, whose, name: fresh || !many ? whose : "" });
+      points.push({ x: point.along, y: point.lost_g, low: point.low_g ?? undefined, high: point.high_g ?? undefined, kind, whose, name: fresh || !many ? whose : "" });
     }
   }
   first = false;
@@ -47,8 +47,8 @@ function show() {
   draw(picture, {
     points,
     curve,
-    labels: end ? [{ x: end.reagent_mL, y: end.low_g, text: "expected by the model, with its 95 % band", anchor: "end", dy: 1.4 }] : [],
-    xTitle: "reagent poured / mL",
+    labels: end ? [{ x: end.along, y: end.low_g, text: "expected by the model, with its 95 % band", anchor: "end", dy: 1.4 }] : [],
+    xTitle: last.axis.title,
     yTitle: "mass lost / g",
     large: true,
     most: farthest(),
@@ -57,7 +57,7 @@ function show() {
   const cups = last.groups.reduce((sum, group) => sum + group.n_runs, 0);
   document.getElementById("done").textContent = done;
   document.getElementById("cups").textContent = cups;
-  picture.setAttribute("aria-label", `Mass lost against reagent poured: ${points.length} points of ${last.groups.length} groups.`);
+  picture.setAttribute("aria-label", `Mass lost against ${last.axis.grows === "sample" ? "the sample" : "reagent poured"}: ${points.length} points of ${last.groups.length} groups.`);
   found.replaceChildren(...last.groups.map((group) => {
     const row = document.createElement("tr");
     const cells = [group.group, `${group.n_complete}/${group.n_runs}`, percent(group.full?.sample_mass_fraction), percent(group.usual?.sample_mass_fraction)];
