@@ -9,7 +9,7 @@ from scripts.one_voice.lines import BEHIND, Found, Line, find, line
 from scripts.one_voice.outputs import Outputs
 
 from tarebook.report import model_words, typeset
-from tarebook.report.derivation import Step
+from tarebook.report.derivation_lines import Step
 from tarebook.report.equipment import Table
 from tarebook.report.facts import Fact
 
