@@ -28,6 +28,7 @@ from tarebook.diagnosis.slips.odds import SlipOdds, default_odds
 from tarebook.diagnosis.slips.robust import handle, say_left_out
 from tarebook.diagnosis.source import check_source
 from tarebook.diagnosis.waiting import check_waiting
+from tarebook.model.cup_chemistry import gas_kept_is_unknown
 from tarebook.records.complete import completed
 from tarebook.records.readings import RunTable
 from tarebook.records.sheet import parse_sheet
@@ -261,9 +262,10 @@ def reduce_table(
         if weighed.acid is not None:
             full = withheld(full, weighed.acid)
             acid = (acid_finding(experiment, table, weighed.acid),)
+        is_explained = bool(acid) or gas_kept_is_unknown(experiment.reaction)
         left_out = say_left_out(experiment, table, handled, full.series)
         of_row = (
-            *so_far(stage, check_results(usual, full, is_explained=bool(acid))),
+            *so_far(stage, check_results(usual, full, is_explained=is_explained)),
             *check_waiting(experiment, table, full),
         )
         findings = most_severe_first((*acid, *handled.findings, *of_row, *left_out))

@@ -12,6 +12,7 @@ from tarebook.diagnosis.losses import most_lost
 from tarebook.diagnosis.slips.check import NOT_WEIGHED, check_slips
 from tarebook.diagnosis.slips.odds import SlipOdds
 from tarebook.diagnosis.slips.robust import handle
+from tarebook.model.cup_chemistry import gas_kept_is_unknown
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.reduction.joint.acid import (
     CLEARLY_BETTER,
@@ -65,6 +66,8 @@ def weigh_with_acid(experiment: Experiment, table: RunTable, odds: SlipOdds | No
     odds : SlipOdds or None
         How often slips are made; None for the table that ships.
     """
+    if gas_kept_is_unknown(experiment.reaction):
+        return Weighed(slips=(), acid=None)  # by a model that does not hold every cup looks wrong
     unknown = with_unknown_acid(experiment)
     acid = acid_in_sample(experiment, _within_model(experiment, table))
     if acid is not None and acid.explains and acid.gain >= CLEARLY_BETTER:

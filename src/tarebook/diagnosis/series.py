@@ -8,6 +8,7 @@ from tarebook.chemistry.equilibrium import ActivityModel
 from tarebook.core.quantity import Estimate
 from tarebook.diagnosis.findings import Finding, Severity
 from tarebook.diagnosis.fit import MISFIT_P, check_fit
+from tarebook.model.cup_chemistry import gas_kept_is_unknown
 from tarebook.reduction.joint.distributions import chi2_tail
 from tarebook.reduction.joint.results import FullReduction
 from tarebook.reduction.results import UsualReduction, UsualSeries
@@ -24,6 +25,18 @@ FEWEST_ON_A_SIDE = 3
 
 def check_definition(experiment: Experiment) -> Iterator[Finding]:
     """Yield what the definition leaves open."""
+    reaction = experiment.reaction
+    if gas_kept_is_unknown(reaction):
+        yield Finding(
+            code="chemistry-unknown",
+            severity=Severity.STOP,
+            message=f"How much {reaction.gas} the liquid keeps is not known here for "
+            f"{reaction.analyte} and {reaction.reagent}, so neither the model nor the textbook "
+            "calculation can say what the sample holds.",
+            do="Take a carbonate and an acid that are known here: docs/model.md says where they "
+            "stand. Or measure the volume of the gas, and use this row to show the limiting "
+            "reactant alone.",
+        )
     if not experiment.reagent.strength_is_sure:
         yield Finding(
             code="strength-without-uncertainty",

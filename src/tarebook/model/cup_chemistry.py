@@ -20,6 +20,7 @@ from tarebook.chemistry.substances import (
     metal,
     strong_ion,
 )
+from tarebook.core.tables import reference_table
 from tarebook.model.effects import CupEffect
 from tarebook.series.experiment import Experiment, Reaction
 
@@ -55,6 +56,19 @@ def cup_chemistry(reaction: Reaction, own_acids: tuple[str, ...] = ()) -> CupChe
         Formulas of the acids that the sample carries.
     """
     return _chemistry(reaction.analyte, reaction.reagent, reaction.gas, own_acids)
+
+
+def gas_kept_is_unknown(reaction: Reaction) -> bool:
+    """Return whether nobody can say how much of the gas stays in the liquid.
+
+    Parameters
+    ----------
+    reaction : Reaction
+    """
+    if cup_chemistry(reaction) is not None:
+        return False
+    hardly = reference_table("tarebook.model", "cup")["hardly_soluble"]["gases"]
+    return composition(reaction.gas) not in {composition(gas) for gas in hardly}
 
 
 def solves_equilibrium(reaction: Reaction, effects: frozenset[CupEffect]) -> bool:

@@ -37,6 +37,7 @@ def placement_is_good(experiment: Experiment, contents: ContentRange) -> bool:
 Rule = Callable[[Facts], Iterator[Advice]]
 
 RULES: tuple[Rule, ...] = (
+    rules_row.chemistry_unknown,
     rules_row.too_few_runs,
     rules_row.changeover_outside,
     rules_row.changeover_near_edge,

@@ -8,7 +8,7 @@ import numpy as np
 
 from tarebook.core.units import millilitres
 from tarebook.measurement.volumes import SINGLE_MARK
-from tarebook.model.cup_chemistry import protons_of_extent
+from tarebook.model.cup_chemistry import gas_kept_is_unknown, protons_of_extent
 from tarebook.model.own_acid import own_acid
 from tarebook.planning.advice import Advice
 from tarebook.planning.facts import Facts, shown
@@ -33,6 +33,22 @@ def too_few_runs(known: Facts) -> Iterator[Advice]:
             do=f"Plan at least {FEWEST_RUNS} runs, two on either side of it.",
             evidence={"runs": float(n)},
         )
+
+
+def chemistry_unknown(known: Facts) -> Iterator[Advice]:
+    """Notice: a reaction of which nobody can say how much gas the liquid keeps."""
+    reaction = known.experiment.reaction
+    if not gas_kept_is_unknown(reaction):
+        return
+    yield Advice(
+        code="chemistry-unknown",
+        severity="stop",
+        message=f"How much {reaction.gas} the liquid keeps is not known here for "
+        f"{reaction.analyte} and {reaction.reagent}: the row can show the limiting reactant, and "
+        "no content will be stated.",
+        do="Take a carbonate and an acid that are known here: docs/model.md says where they stand.",
+        evidence={},
+    )
 
 
 def changeover_outside(known: Facts) -> Iterator[Advice]:

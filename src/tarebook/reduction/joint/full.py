@@ -10,7 +10,7 @@ from dataclasses import replace
 from tarebook.core.arrays import FloatArray
 from tarebook.core.errors import OutOfRangeError
 from tarebook.core.quantity import Estimate
-from tarebook.model.cup_chemistry import assumptions
+from tarebook.model.cup_chemistry import assumptions, gas_kept_is_unknown
 from tarebook.model.effects import ALL_EFFECTS, CupEffect
 from tarebook.model.equivalence import equivalence_mass, equivalence_reading
 from tarebook.model.parameters import NAMES, Parameters
@@ -39,6 +39,8 @@ IMPOSSIBLE = (
     "mean nothing"
 )
 
+NO_CHEMISTRY = "how much of the gas stays in the liquid is not known for this reaction"
+
 
 def reduce_full(
     experiment: Experiment,
@@ -64,6 +66,8 @@ def reduce_full(
         Whether to make the waterfall and the band, which take most of the time; a whole course is
         reduced without them.
     """
+    if gas_kept_is_unknown(experiment.reaction):
+        return replace(_nothing(NO_CHEMISTRY), is_withheld=True)
     runs = tuple(
         run
         for run in table.runs
