@@ -14,7 +14,7 @@ from tarebook.core.units import GAS_CONSTANT
 from tarebook.measurement.weighing import Balance
 from tarebook.model.cup import PASCAL_LITRES, Contents, CupState, cup_state
 from tarebook.model.delivery import delivered
-from tarebook.model.equivalence import equivalence_reading
+from tarebook.model.equivalence import equivalence_mass, equivalence_reading
 from tarebook.model.observables import expected_readings
 from tarebook.model.parameters import Parameters
 from tarebook.model.priors import central_parameters, drawn_parameters
@@ -90,6 +90,9 @@ class Expected:
     curve : tuple of CurvePoint
     equivalence : Estimate, [L]
         Before anything is poured: its width is mostly that of the content.
+    equivalence_sample : Estimate or None, [g]
+        The same in a row in which the sample grows, as the sample that uses up the reagent of a
+        cup; None in other rows, and where the sample's own acid may be enough for all of it.
     n_draws : int
         Draws of all that is not known beforehand, on which bands and chances rest.
     """
@@ -97,6 +100,7 @@ class Expected:
     runs: tuple[ExpectedRun, ...]
     curve: tuple[CurvePoint, ...]
     equivalence: Estimate
+    equivalence_sample: Estimate | None
     n_draws: int
 
 
@@ -131,8 +135,6 @@ def expect(experiment: Experiment, contents: ContentRange, rng: np.random.Genera
     states, lost = _lost(experiment, drawn, reading, sample, sealed)
     central, central_lost = _lost(experiment, middle, reading, sample, sealed)
     low, high = np.percentile(lost, PERCENT, axis=0)
-    at = equivalence_reading(experiment, drawn)
-    at_ends = np.percentile(at, PERCENT)
     n = len(row)
     return Expected(
         runs=tuple(
@@ -149,14 +151,31 @@ def expect(experiment: Experiment, contents: ContentRange, rng: np.random.Genera
             )
             for i in range(n, len(reading))
         ),
-        equivalence=Estimate(
-            value=float(equivalence_reading(experiment, middle)),
-            u=float(at.std()),
-            low=float(at_ends[0]),
-            high=float(at_ends[1]),
-            unit="L",
+        equivalence=_spread(
+            equivalence_reading(experiment, middle), equivalence_reading(experiment, drawn), "L"
         ),
+        equivalence_sample=_equivalence_sample(experiment, middle, drawn),
         n_draws=N_DRAWS,
+    )
+
+
+def _equivalence_sample(
+    experiment: Experiment, middle: Parameters, drawn: Parameters
+) -> Estimate | None:
+    """Return the sample that uses up the reagent of a cup; None where there is no such."""
+    if experiment.grows == "reagent":
+        return None
+    masses = equivalence_mass(experiment, drawn)
+    if not np.all(np.isfinite(masses)):
+        return None
+    return _spread(equivalence_mass(experiment, middle), masses, "g")
+
+
+def _spread(middle: FloatArray, drawn: FloatArray, unit: str) -> Estimate:
+    """Return a value with the spread of its draws."""
+    low, high = np.percentile(drawn, PERCENT)
+    return Estimate(
+        value=float(middle), u=float(drawn.std()), low=float(low), high=float(high), unit=unit
     )
 
 

@@ -24,7 +24,7 @@ from tarebook.report.drawing import (
 )
 from tarebook.report.numbers import NumberStyle
 from tarebook.report.plan_story import Bar
-from tarebook.report.plan_words import ROW_NAMES, at_words, equivalence_grams
+from tarebook.report.plan_words import ROW_NAMES, at_words
 
 SURE = 0.975
 """From this probability on a run is drawn as belonging to one line."""
@@ -56,9 +56,9 @@ def plan_curve(
     style : NumberStyle
     """
     expected = plan.expected
-    at = expected.equivalence
-    grows = plan.experiment.grows == "sample"
-    ends = [_along(plan, volume) for volume in (at.low, at.value, at.high)]
+    words, grows = axis_words(plan.experiment), plan.experiment.grows == "sample"
+    at = expected.equivalence_sample if grows else expected.equivalence
+    ends = [words.place(place) for place in (at.low, at.value, at.high)] if at else [0.0] * 3
     longest = max(run.sample for run in plan.experiment.planned) if grows else millilitres(
         plan.experiment.total_volume
     )  # fmt: skip
@@ -87,19 +87,19 @@ def plan_curve(
         }
         for run in expected.runs
     ]
-    strip = [{"low": min(ends), "high": min(max(ends), x_most)}]
+    strip = [{"low": min(ends), "high": min(max(ends), x_most)}] if at else []
     on_right = ends[1] < 0.6 * x_most
     placing: dict[str, Any] = (
         {"dx": 7, "align": "left"} if on_right else {"dx": -7, "align": "right"}
     )
     said = f"both used up at {at_words(plan, style)}"
-    label = [{"x": ends[1], "y": y_most, "said": said}]
+    label = [{"x": ends[1], "y": y_most, "said": said}] if at else []
     layers = [
         layer(strip, {"type": "rect", "color": PALETTE["band"]}, x=renamed(x, "low"),
               x2={"field": "high"}),
         layer(curve, {"type": "area", "color": PALETTE["rise"], "opacity": 0.16}, x=x,
               y=renamed(y, "low"), y2={"field": "high"}),
-        layer([{"x": ends[1]}], rule("soft", dash=(2, 3)), x=x),
+        layer(label, rule("soft", dash=(2, 3)), x=x),
         layer(curve, line("rise"), x=x, y=y),
         *points(runs, x, y),
         layer(_labels(runs), text("soft", size=11, dx=8, dy=12, align="left"), x=x, y=y,
@@ -107,12 +107,6 @@ def plan_curve(
         layer(label, text("ink", weight="600", dy=9, **placing), x=x, y=y, text={"field": "said"}),
     ]  # fmt: skip
     return chart(layers, width, height, style)
-
-
-def _along(plan: Plan, reading: float) -> float:
-    """Return an equivalence reading as the axis has it: mL, or g where the sample grows."""
-    grams = equivalence_grams(plan, reading)
-    return millilitres(reading) if grams is None else grams
 
 
 def _labels(runs: list[dict[str, Any]]) -> list[dict[str, Any]]:

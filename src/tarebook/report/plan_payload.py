@@ -61,6 +61,7 @@ def plan_payload(outcome: PlanOutcome) -> Json:
             "place_in_row": _number(plan.place),
             "between_runs": list(plan.between) or None,
         },
+        "equivalence_g": _quantity(grams) if (grams := expected.equivalence_sample) else None,
         "runs": _runs(plan),
         "curve": [
             {

@@ -43,26 +43,11 @@ def mL(volume: float, style: NumberStyle, digits: int = 3) -> str:  # noqa: N802
 
 def at_words(plan: Plan, style: NumberStyle) -> str:
     """Return where the equivalence point lies: mL of reagent, or g where the sample grows."""
-    grams = equivalence_grams(plan, plan.expected.equivalence.value)
-    if grams is None:
+    at = plan.expected.equivalence_sample
+    if at is None:
         return mL(plan.expected.equivalence.value, style)
-    sample = numbers.with_unit(two_or_more(grams, style), "g", style)
+    sample = numbers.with_unit(two_or_more(at.value, style), "g", style)
     return f"{sample} of sample"
-
-
-def equivalence_grams(plan: Plan, reading: float) -> float | None:
-    """Return the sample that a row's reagent uses up; None where the reagent grows.
-
-    Parameters
-    ----------
-    plan : Plan
-    reading : float, [L]
-        Equivalence reading for the nominal sample.
-    """
-    experiment = plan.experiment
-    if experiment.grows == "reagent" or reading <= 0:
-        return None
-    return experiment.sample.nominal_mass * experiment.planned[0].reagent / reading
 
 
 def equivalence_u(plan: Plan, u: float) -> tuple[float, str]:
@@ -74,9 +59,10 @@ def equivalence_u(plan: Plan, u: float) -> tuple[float, str]:
     u : float, [L]
         Of the equivalence reading for the nominal sample.
     """
-    at = plan.expected.equivalence.value
-    grams = equivalence_grams(plan, at)
-    return (millilitres(u), "mL") if grams is None else (grams * u / at, "g")
+    grams = plan.expected.equivalence_sample
+    if grams is None:
+        return millilitres(u), "mL"
+    return grams.value * u / plan.expected.equivalence.value, "g"
 
 
 def sample_words(plan: Plan, style: NumberStyle) -> str:

@@ -226,15 +226,14 @@ def axis_payload(experiment: Experiment) -> Json:
     }
 
 
-def equivalence_along(experiment: Experiment, found: Expected) -> Json:
-    """Return where both reactants are expected to be used up, on the axis of the row."""
-    words, at = axis_words(experiment), found.equivalence
-    if words.axis.grows == "reagent":
-        ends = {"value": at.value, "low": at.low, "high": at.high}
-        return {name: millilitres(value) for name, value in ends.items()}
-    # More reagent for a gram is less sample for the reagent of a cup.
-    portion = experiment.sample.nominal_mass * words.axis.fixed
-    return {"value": portion / at.value, "low": portion / at.high, "high": portion / at.low}
+def equivalence_along(experiment: Experiment, found: Expected) -> Json | None:
+    """Return where both reactants are expected to be used up, on the axis of the row, if at all."""
+    words = axis_words(experiment)
+    at = found.equivalence if words.axis.grows == "reagent" else found.equivalence_sample
+    if at is None:
+        return None
+    ends = {"value": at.value, "low": at.low, "high": at.high}
+    return {name: words.place(value) for name, value in ends.items()}
 
 
 def curve_points(experiment: Experiment, found: Expected) -> list[Json]:

@@ -100,7 +100,7 @@ export function draw(svg, what) {
       const level = Math.max(edge.top + r, Math.min(y(point.y), y(0) - r));
       const left = at > width / 2;
       put("path", { class: `dot beyond ${point.kind ?? ""}`, d: outline(way, way === "right" ? at - r : at, level, r) });
-      put("text", { class: "name", x: at + (left ? -1 : 0.75) * size, y: Math.min(level, y(0) - 0.8 * size) + 0.4 * size, "text-anchor": left ? "end" : "start", "font-size": 0.92 * size }, `${point.whose ?? ""} at ${point.x.toFixed(1)} mL, ${signed(point.y)} g`.trim());
+      put("text", { class: "name", x: at + (left ? -1 : 0.75) * size, y: Math.min(level, y(0) - 0.8 * size) + 0.4 * size, "text-anchor": left ? "end" : "start", "font-size": 0.92 * size }, `${point.whose ?? ""} at ${point.x.toFixed(1)} ${what.xUnit ?? "mL"}, ${signed(point.y)} g`.trim());
       continue;
     }
     if (point.low !== undefined) put("line", { class: "bar", x1: at, x2: at, y1: y(point.low), y2: y(point.high) });

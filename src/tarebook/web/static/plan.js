@@ -35,14 +35,14 @@ const shownAt = (value) => `${value.toFixed(last.axis.grows === "sample" ? 2 : 1
 
 /** Name what the picture shows where it shows it. */
 function labels() {
-  const at = last.equivalence.value;
+  const at = last.equivalence ? last.equivalence.value : Infinity;
   const end = last.curve.at(-1);
   const half = last.curve.find((p) => p.along >= at / 2);
   const shown = at < end.along;
   const { rising, beyond } = last.axis;
   const kind = (limits) => (limits === "sample" ? "level" : "rise");
   return [
-    { x: at, text: `equivalence point ${shownAt(at)}`, anchor: 2 * at > end.along ? "end" : "start", dx: 2 * at > end.along ? -0.5 : 0.5, dy: 0.8 },
+    at < Infinity && { x: at, text: `equivalence point ${shownAt(at)}`, anchor: 2 * at > end.along ? "end" : "start", dx: 2 * at > end.along ? -0.5 : 0.5, dy: 0.8 },
     shown && half && { x: half.along, y: half.lost_g, text: `${rising} limits`, kind: kind(rising), dx: 1.6, dy: 2.6 },
     shown && { x: end.along, y: end.low_g, text: `${beyond} limits`, kind: kind(beyond), anchor: "end", dy: 1.6 },
   ].filter(Boolean);
@@ -52,14 +52,15 @@ function show() {
   const kind = (p) => (p >= 0.975 ? "" : p <= 0.025 ? "sure-sample" : "unsure");
   draw(picture, {
     curve: last.curve,
-    at: last.equivalence.value,
+    at: last.equivalence?.value,
     labels: labels(),
     points: last.runs.map((run) => ({ x: run.along, y: run.lost_g, name: run.run, kind: kind(run.p_reagent_limiting) })),
     xTitle: last.axis.title,
     yTitle: "mass lost, expected / g",
   });
   const at = last.equivalence;
-  about.textContent = `${last.runs.length} cups; the equivalence point is expected at ${shownAt(at.value)} (${shownAt(at.low)} to ${shownAt(at.high)}). The band holds 95 of 100 such cups, with all that is not known beforehand. Circle: the ${last.axis.acid} limits; square: the sample; diamond: either may.`;
+  const where = at ? `the equivalence point is expected at ${shownAt(at.value)} (${shownAt(at.low)} to ${shownAt(at.high)})` : "the sample's own acid may be enough for all of it";
+  about.textContent = `${last.runs.length} cups; ${where}. The band holds 95 of 100 such cups, with all that is not known beforehand. Circle: the ${last.axis.acid} limits; square: the sample; diamond: either may.`;
   picture.setAttribute("aria-label", `Expected mass lost against ${last.axis.grows === "sample" ? "the sample" : "reagent poured"}. ${about.textContent}`);
 }
 

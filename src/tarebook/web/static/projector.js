@@ -49,6 +49,7 @@ function show() {
     curve,
     labels: end ? [{ x: end.along, y: end.low_g, text: "expected by the model, with its 95 % band", anchor: "end", dy: 1.4 }] : [],
     xTitle: last.axis.title,
+    xUnit: last.axis.unit,
     yTitle: "mass lost / g",
     large: true,
     most: farthest(),
