@@ -27,9 +27,6 @@ _OF_USUAL = ("reagent_mol", "sample_mol", "gas_expected_g", "yield_percent")
 _BENCH = {"mol/g": 1000.0, "L": 1000.0, "1": 100.0, "g/g": 100.0, "Pa": 0.001, "g/min": 1000.0}
 """How many bench units make one unit of the JSON."""
 
-_PLAIN = ("first_pk_shift", "waiting")
-"""Parameters that are no share of anything."""
-
 
 def of_json(out: Outputs) -> Iterator[Printed]:
     """Yield every quantity of the payload that another output has too.
@@ -44,7 +41,8 @@ def of_json(out: Outputs) -> Iterator[Printed]:
     for which in ("usual", "full"):
         series = out.json["series"][which]
         yield from _both(f"{which}: content, %", series["sample_mass_fraction"], 100.0)
-        yield from _both(f"{which}: equivalence, mL", series["equivalence_mL"], 1.0)
+        for unit in ("mL", "g"):
+            yield from _both(f"{which}: equivalence, {unit}", series[f"equivalence_{unit}"], 1.0)
         yield from _both(f"{which}: second content, %", series.get("content_from_equivalence"),
                          100.0)  # fmt: skip
         yield from _of_claim(which, series.get("claim"))
@@ -106,7 +104,7 @@ def _of_claim(which: str, claim: dict[str, Any] | None) -> Iterator[Printed]:
 def _of_parameter(parameter: dict[str, Any], experiment: Experiment) -> Iterator[Printed]:
     name = model_words.parameter_name(parameter["name"], experiment)
     unit = parameter["value"]["unit"]
-    factor = 1.0 if parameter["name"] in _PLAIN else _BENCH.get(unit, 1.0)
+    factor = 1.0 if parameter["name"] in model_words.PURE else _BENCH.get(unit, 1.0)
     yield from _both(f"{name}, after", parameter["value"], factor)
     yield _held(f"{name}, learned, %", 100.0 * parameter["learned"])
     centre, u = parameter["prior"], parameter["prior_u"]
@@ -192,9 +190,11 @@ _MODEL_SHEET = {1: "mass lost, g", 2: "dissolved_g", 3: "head_gas_g", 4: "held b
 _NAMED = {
     "content": ("usual: content, %", 100.0),
     "equivalence_mL": ("usual: equivalence, mL", 1.0),
+    "equivalence_g": ("usual: equivalence, g", 1.0),
     "content_from_equivalence": ("usual: second content, %", 100.0),
     "full_content": ("full: content, %", 100.0),
     "full_equivalence_mL": ("full: equivalence, mL", 1.0),
+    "full_equivalence_g": ("full: equivalence, g", 1.0),
 }
 """Results by the names of their cells."""
 

@@ -87,7 +87,7 @@ def _at_length(out: Outputs, where: str) -> Iterator[Line]:
             ends = _ends_of_fact(fact, out)
             yield line(f"{fact.note} (95 %: {fact.interval})", ends, only=True)
     for step in (*story.steps, *(model.steps if model else ())):
-        yield line(step.worked, result_of(step))
+        yield line(step.worked, result_of(step, out))
     for table in (story.readings, story.instruments, story.constants):
         yield from _rows(table)
     if story.budget:
@@ -102,6 +102,12 @@ def _at_length(out: Outputs, where: str) -> Iterator[Line]:
                         [_drop(drop) for drop in model.waterfall])  # fmt: skip
     if where == "page":
         yield line(story.curve_alt, _of_curve(out), only=True)
+
+
+def _equivalence(which: str, out: Outputs) -> str:
+    """Return the name of the equivalence point: along what grows."""
+    unit = "mL" if out.outcome.experiment.grows == "reagent" else "g"
+    return f"{which}: equivalence, {unit}"
 
 
 def _main(out: Outputs) -> str:
@@ -142,15 +148,15 @@ def _fact_name(fact: Fact, out: Outputs) -> str:
     place = out.story.facts.index(fact)
     full, usual = out.outcome.full.series, out.outcome.usual.series
     if full is None:
-        return ("usual: equivalence, mL", "usual: second content, %", "")[place]
-    return (*(["usual: content, %"] if usual else []), "full: equivalence, mL", "")[place]
+        return (_equivalence("usual", out), "usual: second content, %", "")[place]
+    return (*(["usual: content, %"] if usual else []), _equivalence("full", out), "")[place]
 
 
 def _of_note(fact: Fact, out: Outputs) -> dict[int, str]:
     """Return what the numbers behind a fact are: at its end, the same by the lines."""
     beside = {
         "usual: content, %": "usual: second content, %",
-        "full: equivalence, mL": "usual: equivalence, mL",
+        _equivalence("full", out): _equivalence("usual", out),
     }.get(_fact_name(fact, out), "")
     if not beside or out.outcome.usual.series is None:
         return {}
@@ -163,15 +169,15 @@ def _of_curve(out: Outputs) -> dict[int, str]:
     for which, series in (("full", out.outcome.full.series), ("usual", out.outcome.usual.series)):
         if series is not None:
             at = 2 + 3 * (len(names) > 0)
-            names |= _both(f"{which}: equivalence, mL", at)
+            names |= _both(_equivalence(which, out), at)
     return names
 
 
 _RESULTS = {
     "Amount of reagent": "run {}, textbook: reagent, mmol",
     "Gas found": "run {}: mass lost, g",
-    "Equivalence point": "usual: equivalence, mL",
     "Content from the plateau": "usual: content, %",
+    "Content from the slope": "usual: content, %",
     "Content from the equivalence point": "usual: second content, %",
     "Gas made": "run {}: gas made, g",
     "One fit for the row": "full: content, %",
@@ -179,12 +185,13 @@ _RESULTS = {
 """What a step ends with: value and u."""
 
 
-def result_of(step: Step) -> dict[int, str]:
+def result_of(step: Step, out: Outputs) -> dict[int, str]:
     """Return what the last numbers of a step are, by their places.
 
     Parameters
     ----------
     step : Step
+    out : Outputs
     """
     worked = re.match(r"run (.*?): ", step.worked)
     run = worked[1] if worked else ""
@@ -192,6 +199,8 @@ def result_of(step: Step) -> dict[int, str]:
     if step.name == "Limiting reactant and yield" and "no yield" not in step.worked:
         expected, found = (f"run {run}, textbook: {q}" for q in ("gas expected, g", "yield, %"))
         return _both(expected, many - 4) | _both(found, many - 2)
+    if step.name == "Equivalence point":
+        return _both(_equivalence("usual", out), many - 2)
     name = _RESULTS.get(step.name)
     return _both(name.format(run), many - 2) if name else {}
 

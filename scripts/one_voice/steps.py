@@ -11,7 +11,7 @@ from scripts.one_voice.lines import line
 from scripts.one_voice.outputs import Outputs
 from scripts.one_voice.voices import read_number
 
-_UNITS = re.compile(r"(?<=[0-9)]) (?:mmol/g|mmol|mol/L|g/mol|g/mL|mL|g)(?![\w/])")
+_UNITS = re.compile(r"(?<=[0-9)]) (?:mmol/g|mmol|mol/L|g/mol|g/mL|g/g|mL|g)(?![\w/])")
 _SUM = re.compile(r"^(?:run .*?: )?(?P<sum>[^=]*[+−×/][^=]*) = (?P<result>[0-9.−]+)(?:±[0-9.]+)?"
                   r"(?P<unit>%| [a-zA-Z]+)")  # fmt: skip
 _OPERATORS: dict[type[ast.operator], Callable[[float, float], float]] = {

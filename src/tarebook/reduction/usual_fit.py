@@ -203,12 +203,14 @@ def _weighted_lines(
     points: Points,
     sources: tuple[ErrorSource, ...],
 ) -> tuple[ChangeoverFit, FloatArray]:
-    """Return the lines with weights that suit them, and the variances that the weights are from."""
+    """Return the lines with weights that suit them, and the variances behind these weights."""
     axis, reaction, x = row_axis(experiment), experiment.reaction, points.x
     declared = declared_acid(experiment)
     acid = np.array(declared.value if declared is not None else 0.0)
     rise, slopes = np.array(expected_rise(experiment)), np.zeros(len(readings.runs))
-    for _ in range(max(WEIGHTING_ROUNDS, rounds_of(axis, reaction))):
+    # Where a run goes on changing sides, lines and weights still belong together: the draws take
+    # these weights.
+    for _ in range(1 + max(WEIGHTING_ROUNDS, rounds_of(axis, reaction))):
         variance = _variance(axis, readings, points, sources, slopes)
         beyond = float(slope_beyond(axis, reaction, rise, acid))
         level = points.y if beyond == 0.0 else points.y - beyond * x
@@ -216,7 +218,7 @@ def _weighted_lines(
         fit = fit if beyond == 0.0 else fit.tilted(x, beyond)
         rise = np.array(fit.slope)
         slopes = np.where(x < fit.breakpoint, fit.slope, beyond)
-    return fit, _variance(axis, readings, points, sources, slopes)
+    return fit, variance
 
 
 def _variance(

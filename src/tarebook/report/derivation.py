@@ -7,7 +7,13 @@ from tarebook.records.readings import Quantity
 from tarebook.reduction.joint.results import FullSeries
 from tarebook.reduction.results import RunAmounts
 from tarebook.report import numbers, typeset
-from tarebook.report.derivation_lines import Step, line_steps, shown_in, strength_of
+from tarebook.report.derivation_lines import (
+    MORE_ON_THE_WAY,
+    Step,
+    line_steps,
+    shown_in,
+    strength_of,
+)
 from tarebook.report.numbers import NumberStyle
 from tarebook.report.outcome import Outcome
 from tarebook.report.run_results import run_results
@@ -59,7 +65,7 @@ def _gas_made(outcome: Outcome, style: NumberStyle) -> Step | None:
     full, lost, rest = result.full, result.lost, result.rest
     if full is None or full.gas_full is None or lost is None or rest is None:
         return None
-    decimals = numbers.places(full.gas_full.value, full.gas_full.u)
+    decimals = numbers.places(full.gas_full.value, full.gas_full.u) + MORE_ON_THE_WAY
     minus = style.minus
 
     def shown(value: float) -> str:

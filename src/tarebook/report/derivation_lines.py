@@ -61,6 +61,26 @@ def shown_in(value: float, unit: str, style: NumberStyle, digits_u: float = 0.0)
     return numbers.with_unit(numbers.plain(value, digits_u, style), unit, style)
 
 
+MORE_ON_THE_WAY = 1
+"""Decimals that a number on the way has beyond those that its u allows: whoever works with what is
+printed comes to the printed result."""
+
+LONGER = " The next steps take these numbers one digit longer than their u allows."
+
+
+def on_the_way(value: float, u: float, style: NumberStyle) -> str:
+    """Return a number that a sum goes on with.
+
+    Parameters
+    ----------
+    value, u : float
+        In the same unit.
+    style : NumberStyle
+    """
+    decimals = numbers.places(value, u) + MORE_ON_THE_WAY
+    return numbers.fixed(value, min(max(decimals, 0), numbers.MOST_PLACES), style)
+
+
 def strength_of(outcome: Outcome, style: NumberStyle) -> str:
     """Return the strength of the reagent with its unit."""
     strength = outcome.experiment.reagent.concentration
@@ -69,14 +89,13 @@ def strength_of(outcome: Outcome, style: NumberStyle) -> str:
 
 def _two_lines(series: UsualSeries, style: NumberStyle) -> Step:
     fit = series.fit
-    a = numbers.plain(fit.intercept, float(fit.covariance[0, 0]) ** 0.5, style)
-    b = shown_in(fit.slope / 1000.0, "g/mL", style)
+    a, b = _start_and_rise(series, style)
     p = numbers.plus_minus(fit.plateau, fit.plateau_u, style)
     sign = "+" if fit.slope >= 0 else style.minus
     return Step(
         name="Two lines",
         rule="Divide gas and volume by the sample mass of the run. While the reagent limits, "
-        "gas = a + b × volume; once the sample limits, gas = p.",
+        f"gas = a + b × volume; once the sample limits, gas = p.{LONGER}",
         worked=f"per gram of sample: a + b × volume = {a}{style.gap}g {sign} {b} × volume; "
         f"p = {p} g of gas",
     )
@@ -84,15 +103,22 @@ def _two_lines(series: UsualSeries, style: NumberStyle) -> Step:
 
 def _changeover(series: UsualSeries, style: NumberStyle) -> Step:
     fit, minus = series.fit, style.minus
-    a = numbers.plain(fit.intercept, float(fit.covariance[0, 0]) ** 0.5, style)
-    top = f"({numbers.plain(fit.plateau, fit.plateau_u, style)} {minus} {_bracketed(a, minus)})"
-    slope = shown_in(fit.slope / 1000.0, "g/mL", style)
+    a, slope = _start_and_rise(series, style)
+    p = on_the_way(fit.plateau, fit.plateau_u, style)
+    top = f"({p} {minus} {_bracketed(a, minus)})"
     mass = shown_in(series.nominal_mass, "g", style)
     return Step(
         name="Equivalence point",
         rule=f"the lines meet at (p {minus} a) / b; times the nominal sample mass",
         worked=f"{top} / ({slope}) × {mass} = {numbers.quantity(series.equivalence, style)}",
     )
+
+
+def _start_and_rise(series: UsualSeries, style: NumberStyle) -> tuple[str, str]:
+    """Return start and slope of a rising line along the reagent."""
+    u = float(series.fit.covariance[1, 1]) ** 0.5 / 1000.0
+    slope = on_the_way(series.fit.slope / 1000.0, u, style)
+    return _line_number(series, 0, style), numbers.with_unit(slope, "g/mL", style)
 
 
 def _bracketed(number: str, minus: str) -> str:
@@ -103,7 +129,7 @@ def _content_from_level(outcome: Outcome, series: UsualSeries, style: NumberStyl
     reaction = outcome.experiment.reaction
     analyte, gas = typeset.formula(reaction.analyte), typeset.formula(reaction.gas)
     ratio = _coefficients(reaction.analyte_coefficient, reaction.gas_coefficient)
-    p = numbers.plain(series.fit.plateau, series.fit.plateau_u, style)
+    p = on_the_way(series.fit.plateau, series.fit.plateau_u, style)
     return Step(
         name="Content from the plateau",
         rule=f"w = p{ratio} × M({analyte}) / M({gas})",
@@ -128,7 +154,8 @@ def _two_lines_of_sample(words: AxisWords, series: UsualSeries, style: NumberSty
     return Step(
         name="Two lines",
         rule=f"Scale gas and sample of each run to {portion} of reagent. While the sample limits, "
-        f"gas = a + b × sample; once the {words.acid} is used up, gas = {beyond}.{why}",
+        f"gas = a + b × sample; once the {words.acid} is used up, gas = {beyond}.{why}"
+        f"{LONGER}",
         worked=f"for {portion} of reagent: a + b × sample = {a}{style.gap}g + "
         f"{numbers.with_unit(b, 'g/g', style)} × sample; {_beyond_worked(series, style)}",
     )
@@ -137,7 +164,7 @@ def _two_lines_of_sample(words: AxisWords, series: UsualSeries, style: NumberSty
 def _line_number(series: UsualSeries, part: int, style: NumberStyle) -> str:
     """Return start (0) or slope (1) of the rising line."""
     value = (series.fit.intercept, series.fit.slope)[part]
-    return numbers.plain(value, float(series.fit.covariance[part, part]) ** 0.5, style)
+    return on_the_way(value, float(series.fit.covariance[part, part]) ** 0.5, style)
 
 
 def _beyond(series: UsualSeries, style: NumberStyle) -> tuple[str, bool]:
@@ -156,19 +183,19 @@ def _at_no_sample(series: UsualSeries) -> float:
 
 def _beyond_worked(series: UsualSeries, style: NumberStyle) -> str:
     fit = series.fit
-    p = numbers.plain(_at_no_sample(series), fit.plateau_u, style)
+    p = on_the_way(_at_no_sample(series), fit.plateau_u, style)
     if fit.right_slope == 0.0:
         return f"p = {numbers.plus_minus(fit.plateau, fit.plateau_u, style)} g of gas"
-    k = shown_in(abs(fit.right_slope), "g/g", style, float(fit.covariance[1, 1]) ** 0.5)
-    return f"p = {p} g, k = {k}"
+    k = on_the_way(abs(fit.right_slope), float(fit.covariance[1, 1]) ** 0.5, style)
+    return f"p = {p}{style.gap}g, k = {numbers.with_unit(k, 'g/g', style)}"
 
 
 def _changeover_of_sample(series: UsualSeries, style: NumberStyle) -> Step:
     fit, minus = series.fit, style.minus
     a, b = (_line_number(series, part, style) for part in (0, 1))
-    p = numbers.plain(_at_no_sample(series), fit.plateau_u, style)
+    p = on_the_way(_at_no_sample(series), fit.plateau_u, style)
     u = float(fit.covariance[1, 1]) ** 0.5
-    k = numbers.plain(abs(fit.right_slope), u, style)
+    k = on_the_way(abs(fit.right_slope), u, style)
     sign = "" if fit.right_slope == 0.0 else f" {minus if fit.right_slope > 0 else '+'} "
     below, worked = (f"(b{sign}k)", f"({b}{sign}{k})") if sign else ("b", b)
     return Step(
@@ -230,7 +257,7 @@ def _amounts_at_changeover(
 ) -> tuple[str, str, str, str]:
     """Return volume and sample at the equivalence point, and what to call them."""
     there = numbers.outward(series.meets_at)
-    place = shown_in(there.value, there.unit, style, there.u)
+    place = numbers.with_unit(on_the_way(there.value, there.u, style), there.unit, style)
     same = axis_words(outcome.experiment).portion(style)
     if series.axis.grows == "reagent":
         return place, same, "volume at the equivalence point", "sample mass"

@@ -140,7 +140,7 @@ def largest(series: FullSeries) -> str:
     return effect_label(max(steps, key=lambda step: abs(step.change)).label)
 
 
-_PURE = ("first_pk_shift", "waiting", "saturation")
+PURE = ("first_pk_shift", "waiting", "saturation")
 """Parameters without unit that are no share of anything."""
 
 _OUTWARD = {"Pa": ("kPa", 0.001), "g/min": ("mg/min", 1000.0)}
@@ -190,7 +190,7 @@ def after(parameter: ParameterEstimate, style: NumberStyle) -> str:
 
 
 def _quantity(name: str, value: float, u: float, unit: str, style: NumberStyle) -> str:
-    if name in _PURE:
+    if name in PURE:
         return numbers.plus_minus(value, u, style)
     shown_unit, factor = _OUTWARD.get(unit, (unit, 1.0))
     estimate = Estimate(value=value * factor, u=u * factor, low=value, high=value, unit=shown_unit)
