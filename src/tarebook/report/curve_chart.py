@@ -181,7 +181,7 @@ def _beyond_label(
     if words.falls:
         half = at + 0.3 * (x_most - at)
         row = {"x": half, "y": _height(outcome, words, half)}
-        mark = text(colour, dx=14, dy=-12, align="left", text=said)
+        mark = text(colour, dx=24, dy=-26, align="left", text=said)
         return [layer([row], each, x=x, y=y) for each in (halo(mark), mark)]
     over = max((top for place, top in tops if place > at), default=y["scale"]["domain"][1] / 1.24)
     mark = text(colour, dy=-12, align="right", text=said)
@@ -261,12 +261,12 @@ def _equivalence_labels(
         found = words.at(usual.meets_at, style)
         meet = f"textbook calculation:{wrap}lines meet at{wrap}{found}"
         bottom = y["scale"]["domain"][0]
+        mark = text("soft", size=11, dy=-36 if width < PHONE else -10, lineBreak="\n", **placing)
         labels += [
-            layer([{"x": there, "y": bottom, "said": meet}],
-                  text("soft", size=11, dy=-36 if width < PHONE else -10, lineBreak="\n",
-                       **placing),
-                  x=x, y=y, text={"field": "said"}),
-        ]  # fmt: skip
+            layer([{"x": there, "y": bottom, "said": meet}], each, x=x, y=y, text={"field": "said"})
+            # A falling line comes down through these words.
+            for each in ((halo(mark), mark) if words.falls else (mark,))
+        ]
     return labels
 
 
