@@ -6,6 +6,7 @@ import csv
 import io
 import re
 from dataclasses import replace
+from pathlib import Path
 
 import pypdfium2
 import pytest
@@ -15,7 +16,7 @@ from tests.poured_rows import LABORATORIES, changed, poured, simulated, without
 
 from tarebook import api
 from tarebook.api.reduce import reduce_table
-from tarebook.records.readings import Quantity
+from tarebook.records.readings import Quantity, RunTable
 from tarebook.records.source import ReadingsSource
 from tarebook.report import numbers
 from tarebook.report.document import document
@@ -224,3 +225,21 @@ def test_a_report_of_results_so_far_shows_the_cups_that_wait() -> None:
     done = reduce_table(experiment, made.table, seed=1, draws=1_000, made_on="2027-03-02")
     assert tell(done).open_cups == ()
     assert "Cups that are not finished" not in text(done)
+
+
+def test_next_steps_are_those_of_the_row() -> None:
+    """A row whose sample grows has a portion for each cup, and nothing to thin the acid with."""
+    folder = Path(__file__).parents[2] / "examples"
+    said = {}
+    for name in ("soda-grows-in-acid", "clean-pool-granules"):
+        experiment = api.load(folder / name)[0]
+        nothing = RunTable(runs=tuple(run.run for run in experiment.planned), readings=())
+        made = reduce_table(experiment, nothing, seed=1, draws=1_000, made_on="")
+        assert made.handover is not None
+        story = tell_handover(made, made.handover)
+        assert story.planned is not None
+        said[name] = " ".join((*story.next_steps, story.planned.caption))
+    assert "as much as its row asks for" in said["soda-grows-in-acid"]
+    assert "water first" not in said["soda-grows-in-acid"]
+    assert "(1.500\u00a0g, unless its row says otherwise)" in said["clean-pool-granules"]
+    assert said["clean-pool-granules"].count("water first") == 2

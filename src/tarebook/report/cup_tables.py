@@ -145,7 +145,9 @@ def planned_table(outcome: Outcome, how: Writing) -> Table:
     experiment, style = outcome.experiment, how.style
     return Table(
         caption=how.words(
-            "handover.planned_note", diluent=experiment.diluent, reagent=experiment.reagent.name
+            "handover.planned_note" if pours_diluent(experiment) else "handover.planned_note_alone",
+            diluent=experiment.diluent,
+            reagent=experiment.reagent.name,
         ),
         columns=(
             how.words("handover.column_run"),
@@ -164,6 +166,11 @@ def planned_table(outcome: Outcome, how: Writing) -> Table:
         ),
         words=(0,),
     )
+
+
+def pours_diluent(experiment: Experiment) -> bool:
+    """Return whether any cup of the plan gets diluent."""
+    return any(run.diluent > 0 for run in experiment.planned)
 
 
 def to_come_table(outcome: Outcome, handover: Handover, how: Writing) -> Table | None:

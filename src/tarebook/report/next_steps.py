@@ -5,7 +5,7 @@ from __future__ import annotations
 from tarebook.model.priors import central_parameters
 from tarebook.records.stage import RowStage, Stage
 from tarebook.report import numbers
-from tarebook.report.cup_tables import portion
+from tarebook.report.cup_tables import portion, pours_diluent
 from tarebook.report.languages.writing import Writing
 from tarebook.report.numbers import NumberStyle
 from tarebook.series.experiment import Experiment
@@ -21,6 +21,7 @@ def next_steps(experiment: Experiment, stage: RowStage, how: Writing) -> tuple[s
     how : Writing
     """
     gap = how.style.gap
+    portions = {run.sample for run in experiment.planned if not run.is_blank}
     places = {
         "vessel": experiment.vessel.name,
         "diluent": experiment.diluent,
@@ -31,8 +32,8 @@ def next_steps(experiment: Experiment, stage: RowStage, how: Writing) -> tuple[s
         "minutes": f"{numbers.plain(experiment.procedure.minutes, 0.0, how.style)}{gap}min",
     }
     steps = (
-        (Stage.PLANNED, "do_pour"),
-        (Stage.POURED, "do_weigh_sample"),
+        (Stage.PLANNED, "do_pour" if pours_diluent(experiment) else "do_pour_alone"),
+        (Stage.POURED, "do_weigh_sample" if len(portions) <= 1 else "do_weigh_own_sample"),
         (Stage.POURED, "do_weigh_again"),
         (Stage.SAMPLE_WEIGHED, "do_add"),
         (Stage.REACTED, "do_finish"),

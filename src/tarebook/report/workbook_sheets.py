@@ -51,10 +51,12 @@ class Book:
         self._how = self._format(font_color=SOFT, italic=True, font_size=9, text_wrap=True,
                                  valign="top", align="right", bottom=1)  # fmt: skip
         self.head = self._format(bold=True, text_wrap=True, valign="bottom", top=2)
-        self._words_head = self._format(bold=True, valign="bottom", top=2, indent=1)
+        self._words_head = self._format(bold=True, text_wrap=True, valign="bottom", top=2,
+                                        align="left", indent=1)  # fmt: skip
         self.number_head = self._format(bold=True, text_wrap=True, valign="bottom", top=2,
                                          align="right")  # fmt: skip
         self._left_how = self._format(font_color=SOFT, italic=True, font_size=9, text_wrap=True,
+                                      align="left",
                                       valign="top", bottom=1, indent=1)  # fmt: skip
         self.name = self._format()
         self.beside = self._format(indent=1)
@@ -116,7 +118,7 @@ class Book:
             self.say(page, HEAD_ROW + 1, place, column.unit, self._unit)
             page.write_string(HEAD_ROW + 2, place, column.how or " ", how)
             page.set_column(place, place, column.width)
-        page.set_row(HEAD_ROW, 32)
+        page.set_row(HEAD_ROW, 46)
         if not any(column.unit for column in columns):
             page.set_row(HEAD_ROW + 1, 4)
         page.set_row(HEAD_ROW + 2, 40 if any(column.how for column in columns) else 4)
