@@ -224,7 +224,7 @@ def test_reduce_and_check_serve_filled_cups(folder: Path) -> None:
     reduced = runner.invoke(main, ["reduce", str(folder)])
     assert reduced.exit_code == 0
     assert "Stage: poured" in reduced.output
-    assert "equivalence point" not in reduced.output
+    assert "shows no equivalence point" not in reduced.output
     checked = runner.invoke(main, ["check", str(folder), "--json"])
     assert checked.exit_code == 0
     found = json.loads(checked.output)["findings"]

@@ -163,6 +163,14 @@ def test_words_stand_out_from_paper_and_band(look: str, words: str) -> None:
         assert contrast(palette[words], palette["chart-band"]) >= 4.5
 
 
+def test_cells_with_words_are_set_in_one_column(outcome: Outcome) -> None:
+    """Two columns are for the list of effects; a cell of a table has the same class."""
+    made = page(outcome)
+    assert '<td class="words">' in made
+    in_columns = re.findall(r"([^{}\n]*\.words)[^{}]*\{[^}]*\bcolumns: 2", made)
+    assert in_columns == ["dl.words"]
+
+
 SAFETY = always(words("en"))
 
 
