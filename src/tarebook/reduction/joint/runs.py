@@ -74,7 +74,7 @@ def fitted_runs(solution: Solution) -> tuple[FullRun, ...]:
     final_reading = predicted.readings[:, READ.index(Quantity.FINAL)]
     lost = liquid_reading + sample_reading - final_reading
     correction = derived(solution, state.gas_made - lost)
-    ph = derived(solution, state.ph)
+    ph = _with_chemistry(solution, derived(solution, state.ph))
     is_solved = solves_equilibrium(problem.experiment.reaction, problem.effects)
     residuals = _residuals(solution)
     return tuple(
