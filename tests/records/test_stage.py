@@ -70,8 +70,6 @@ def test_a_mixed_row_names_the_cups_in_work() -> None:
     assert found.furthest is Stage.FINISHED
     assert found.in_work == ("2", "5")
     assert found.at(Stage.POURED) == ("2", "5")
-    assert found.has_reached("1", Stage.POURED)
-    assert not found.has_reached("2", Stage.SAMPLE_WEIGHED)
 
 
 def test_nothing_poured_is_no_work_done() -> None:

@@ -148,10 +148,6 @@ class RowStage:
         """Return the runs that are at one stage."""
         return tuple(run for run, reached in self.runs.items() if reached is stage)
 
-    def has_reached(self, run: str, stage: Stage) -> bool:
-        """Return whether a run has come to a stage or beyond it."""
-        return self.runs.get(run, Stage.PLANNED).place >= stage.place
-
     @property
     def _counting(self) -> list[Stage]:
         return [stage for run, stage in self.runs.items() if run not in self.left_out]

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import io
 import re
 from collections.abc import Iterator
 from dataclasses import replace
 
 from rich import box
-from rich.console import Console, RenderableType
+from rich.console import RenderableType
 from rich.table import Table as Grid
 from rich.text import Text
 
@@ -18,11 +17,10 @@ from tarebook.report.noticed import Said
 from tarebook.report.numbers import NumberStyle
 from tarebook.report.plan_outcome import PlanOutcome
 from tarebook.report.plan_story import Bar, PlanStory, tell_plan
+from tarebook.report.terminal import COLOURS, printed, titled
 
 BAR = 24
 """Length of the longest bar in characters."""
-
-COLOURS = {"stop": "bold red", "look": "yellow", "note": "cyan"}
 
 
 def plan_text(
@@ -43,21 +41,7 @@ def plan_text(
         Whether to colour by escape sequences; without, words say the same.
     style : NumberStyle
     """
-    page = io.StringIO()
-    console = Console(
-        file=page,
-        width=width,
-        force_terminal=colour,
-        color_system="standard" if colour else None,
-        highlight=False,
-        emoji=False,
-        markup=False,
-        legacy_windows=False,
-    )
-    for part in _parts(tell_plan(outcome, style), width):
-        console.print(part)
-    lines = (line.rstrip() for line in page.getvalue().splitlines())
-    return "\n".join(lines) + "\n"
+    return printed(_parts(tell_plan(outcome, style), width), width, colour)
 
 
 def _parts(story: PlanStory, width: int) -> Iterator[RenderableType]:
@@ -70,27 +54,21 @@ def _parts(story: PlanStory, width: int) -> Iterator[RenderableType]:
     if story.findings:
         yield ""
         yield _findings(story.findings)
-    yield from _titled("Rows side by side", _grid(story.rows, width))
+    yield from titled("Rows side by side", _grid(story.rows, width))
     if story.rows_note:
         yield Text(story.rows_note, style="dim")
-    yield from _titled("Run by run", _grid(_tight(story.runs, width), width))
+    yield from titled("Run by run", _grid(_tight(story.runs, width), width))
     yield Text(story.runs.caption, style="dim")
     yield Text(story.vessel)
     yield Text(story.takes)
-    yield from _titled("How exact each reading must be", _grid(story.care, width))
+    yield from titled("How exact each reading must be", _grid(story.care, width))
     yield Text(story.care.caption, style="dim")
     bars = _bars(story.upgrades) if story.upgrades else Text(story.no_upgrade)
-    yield from _titled(story.upgrades_title, bars)
-    yield from _titled("What if", _grid(story.variants, width))
+    yield from titled(story.upgrades_title, bars)
+    yield from titled("What if", _grid(story.variants, width))
     yield Text(story.variants.caption, style="dim")
     yield ""
     yield Text(story.method, style="dim")
-
-
-def _titled(title: str, part: RenderableType) -> Iterator[RenderableType]:
-    yield ""
-    yield Text(title, style="bold underline")
-    yield part
 
 
 def _tight(table: Table, width: int) -> Table:
