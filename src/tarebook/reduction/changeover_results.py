@@ -28,8 +28,8 @@ class ChangeoverNotFound(TarebookError, ValueError):  # noqa: N818 (the outcome,
     Examples
     --------
     >>> print(ChangeoverNotFound("right", 9.0, 10.0, "Add runs with more reagent."))
-    No change-over found: the best break lies from 9 to 10 and leaves fewer than 2 runs on the \
-right; at least 2 are needed on each side. Add runs with more reagent.
+    No equivalence point found: the best break lies from 9 to 10 and leaves fewer than 2 runs \
+on the right; at least 2 are needed on each side. Add runs with more reagent.
     """
 
     code: ClassVar[str] = "no-changeover"
@@ -46,7 +46,8 @@ right; at least 2 are needed on each side. Add runs with more reagent.
                 f"the best break lies from {self.low:g} to {self.high:g} and leaves fewer than 2 "
                 f"runs on the {self.side}"
             )
-        return f"No change-over found: {found}; at least 2 are needed on each side. {self.fix}"
+        said = f"No equivalence point found: {found}; at least 2 are needed on each side."
+        return f"{said} {self.fix}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

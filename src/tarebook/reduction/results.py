@@ -27,7 +27,7 @@ def expects_gas(gas: Estimate) -> bool:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RunAmounts:
-    """The usual sum of one run.
+    """The textbook calculation of one run.
 
     Attributes
     ----------
@@ -151,7 +151,7 @@ class BudgetShare:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class UsualSeries:
-    """The usual sum of the whole row.
+    """The textbook calculation of the whole row.
 
     Attributes
     ----------
@@ -198,7 +198,7 @@ class UsualSeries:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class UsualReduction:
-    """The usual sum of a series of runs.
+    """The textbook calculation of a series of runs.
 
     Attributes
     ----------
@@ -207,7 +207,7 @@ class UsualReduction:
     left_out : tuple of LeftOut
     axis : RowAxis
     series : UsualSeries or None
-        None if the row shows no change-over; `no_series_because` says why.
+        None if the row shows no equivalence point; `no_series_because` says why.
     content_basis : {"found", "claimed", "pure"}
         The content with which `RunAmounts.sample` is computed.
     seed, draws : int

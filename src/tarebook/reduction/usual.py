@@ -1,4 +1,4 @@
-"""The usual sum: the mass lost is taken for the gas made.
+"""The textbook calculation: the mass lost is taken for the gas made.
 
 The functions here do the textbook's arithmetic on arrays of runs x draws. The best estimate is that
 arithmetic without errors, the Monte Carlo is the same with random errors, the budget is the same
@@ -35,7 +35,7 @@ NO_SHIFTS: Mapping[Target, FloatArray] = {}
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class UsualReadings:
-    """The readings that the usual sum needs, of the runs that have them all.
+    """The readings that the textbook calculation needs, of the runs that have them all.
 
     Attributes
     ----------

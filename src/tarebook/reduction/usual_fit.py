@@ -77,7 +77,7 @@ class FittedLines:
     Attributes
     ----------
     fit : ChangeoverFit or None
-        In units of the row's axis; None where the row shows no change-over.
+        In units of the row's axis; None where the row shows no equivalence point.
     why_not : str
     variance : ndarray, shape (n,)
         Of the mass lost in these units.

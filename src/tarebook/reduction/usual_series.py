@@ -1,4 +1,4 @@
-"""The usual sum of a whole series: best estimate, Monte Carlo and budget of one model."""
+"""The textbook calculation of a series: best estimate, Monte Carlo and budget of one model."""
 
 from __future__ import annotations
 
@@ -53,7 +53,7 @@ from tarebook.series.experiment import Experiment
 
 DEFAULT_DRAWS = 100_000
 MOST_DRAWS_WITHOUT_CHANGEOVER = 0.05
-"""Above this fraction of draws that show no change-over the series is said to show none."""
+"""Above this fraction of draws that show no equivalence point the series is said to show none."""
 
 NEEDED = {
     Target.VOLUME: Quantity.REAGENT,
@@ -61,7 +61,7 @@ NEEDED = {
     Target.SAMPLE: Quantity.SAMPLE,
     Target.FINAL: Quantity.FINAL,
 }
-"""The readings of the usual sum, and what their errors shift."""
+"""The readings of the textbook calculation, and what their errors shift."""
 
 
 SEALED: Final = "Weighed in a closed vessel: its gas is weighed with it, so it lies on no line."
@@ -75,7 +75,7 @@ def reduce_usual(
     seed: int,
     draws: int = DEFAULT_DRAWS,
 ) -> UsualReduction:
-    """Return the usual sum of a series.
+    """Return the textbook calculation of a series.
 
     Parameters
     ----------
@@ -133,7 +133,7 @@ def reduce_usual(
 def usual_readings(
     table: RunTable, set_aside: SetAside, axis: RowAxis
 ) -> tuple[UsualReadings, tuple[LeftOut, ...]]:
-    """Return the readings of the runs that have all the usual sum needs, and the other runs."""
+    """Return the readings of the runs that have all it needs, and the other runs."""
     why_not = {run: _why_no_amounts(table, set_aside, axis, run) for run in table.runs}
     left_out = tuple(LeftOut(run=run, why=why) for run, why in why_not.items() if why)
     keep = np.array([not why_not[run] for run in table.runs], dtype=np.bool_)
@@ -184,7 +184,7 @@ def _series(
     if lost > MOST_DRAWS_WITHOUT_CHANGEOVER:
         why = (
             f"within the uncertainty of the readings, {100 * lost:.0f} % of repetitions of this "
-            "row would show no change-over"
+            "row would show no equivalence point"
         )
         return None, why
     kept = drawn.kept

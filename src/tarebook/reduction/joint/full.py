@@ -60,7 +60,7 @@ def reduce_full(
     set_aside : SetAside
         Runs whose readings must not shape the result.
     usual_content : float or None, [g/g]
-        Result of the usual sum, from which the waterfall begins.
+        Result of the textbook calculation, from which the waterfall begins.
     effects : frozenset of CupEffect
     pictures : bool
         Whether to make the waterfall and the band, which take most of the time; a whole course is

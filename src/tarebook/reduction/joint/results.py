@@ -152,7 +152,7 @@ class WaterfallStep:
     Attributes
     ----------
     label : str
-        The effect switched on at this step; the first is the usual sum.
+        The effect switched on at this step; the first is the textbook calculation.
     content : float, [g/g]
         With it and all before it.
     change : float, [g/g]
@@ -219,7 +219,7 @@ class FullSeries:
     budget : tuple of BudgetShare
     claim : ClaimComparison or None
     waterfall : tuple of WaterfallStep
-        From the usual sum to this result; empty where no pictures were asked for.
+        From the textbook calculation to this result; empty where no pictures were asked for.
     band : tuple of BandPoint
     """
 
