@@ -14,8 +14,8 @@ from dataclasses import dataclass, field
 from scripts.one_voice.outputs import one_line
 from scripts.one_voice.voices import NUMBER, Printed, read_number
 
-BEFORE, BEHIND = r"(?<![0-9.−+±<>\w])", r"(?![0-9]|\.[0-9]|±)"
-"""What no line begins or ends in the middle of: a number or a word."""
+BEFORE, BEHIND = r"(?<![0-9.−+±<>\w])", r"(?![0-9]|\.[0-9]|±| −?[0-9.]+±)"
+"""What no line begins or ends in the middle of: a number, a word, a row of a wider table."""
 
 _LITERAL = re.compile(r"\b[Rr]uns? $")
 """Behind these words a number is the name of a run."""
@@ -65,6 +65,8 @@ def line(
         Whether to gather no other numbers than those that have a name.
     """
     bare, start = one_line(start + shown), one_line(start)
+    if not bare.startswith(start):
+        start = start.rstrip()  # The blank before ± went.
     parts = re.split(rf"((?<![\w.]){NUMBER}(?!\w|/min))", bare[len(start) :])
     pattern, words = _loose(start), start
     counted: list[str] = []

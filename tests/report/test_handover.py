@@ -12,6 +12,9 @@ import pypdfium2
 import pytest
 import zxingcpp
 from pypdf import PdfReader
+from scripts.one_voice.gather import changed_text
+from scripts.one_voice.poured import gather_poured, handover_texts
+from scripts.one_voice.voices import disagreements
 from tests.poured_rows import LABORATORIES, changed, poured, simulated, without
 
 from tarebook import api
@@ -56,6 +59,20 @@ def outcome(request: pytest.FixtureRequest) -> Outcome:
 
 def shown(value: float, u: float) -> str:
     return plain(numbers.plus_minus(value, u, numbers.TERMINAL))
+
+
+def test_every_number_of_the_cups_is_the_same_everywhere_and_a_changed_one_is_noticed(
+    outcome: Outcome,
+) -> None:
+    texts = handover_texts(outcome)
+    found = gather_poured(outcome, texts)
+    assert found.missing == []
+    assert [str(one) for one in disagreements(found.printed)] == []
+    for where, text_there in texts.items():
+        before = [one for one in found.printed if one.where == where]
+        spoilt = {**texts, where: changed_text(text_there, before)}
+        after = disagreements(gather_poured(outcome, spoilt).printed)
+        assert {one.name for one in before} - {one.first.name for one in after} == set()
 
 
 def test_one_value_for_one_quantity_in_every_output(outcome: Outcome) -> None:
