@@ -4,17 +4,32 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
 
 from tarebook.core.units import litres
-from tarebook.planning.changes import row_of, with_stock
+from tarebook.measurement.instruments import balance
+from tarebook.planning.changes import (
+    TWO_DIGITS,
+    other_samples,
+    row_of,
+    with_balances,
+    with_sample,
+    with_stock,
+    with_vessel,
+)
 from tarebook.planning.feasible import granted
 from tarebook.planning.plan import Plan
+from tarebook.planning.prepare.stock_recipe import Way, stock_recipe
 from tarebook.planning.rows import Best
 from tarebook.planning.wishes import ImpossibleWishError, PlanBeyondModelError, Wishes
-from tarebook.series.experiment import Experiment
+from tarebook.series.definition import parse_definition
+from tarebook.series.experiment import Experiment, Piece
+
+VINEGAR = Path(__file__).parents[1] / "laboratories" / "baking-soda-and-vinegar" / "experiment.toml"
 
 
 def test_no_wish_leaves_the_row(pool: Experiment) -> None:
@@ -141,3 +156,81 @@ def test_amounts_are_positive(pool: Experiment, wishes: Wishes) -> None:
 def test_row_beyond_the_model(pool: Experiment, planned: Callable[..., Plan]) -> None:
     with pytest.raises(PlanBeyondModelError, match="Works instead"):
         planned(with_stock(pool, 5.0))
+
+
+@pytest.fixture(scope="module")
+def vinegar() -> Experiment:
+    """Baking soda in spirit vinegar, used as it comes: 5 g in 100 mL."""
+    return parse_definition(VINEGAR.read_text(encoding="utf-8"))
+
+
+def offers(refused: ImpossibleWishError) -> dict[str, float]:
+    found = re.findall(r"--([a-zA-Z-]+) (\d+(?:\.\d+)?)", refused.nearest)
+    return {option: float(number) for option, number in found}
+
+
+def test_vinegar_is_diluted_but_never_made_stronger(vinegar: Experiment) -> None:
+    bottle = vinegar.reagent.concentration.value
+    with pytest.raises(ImpossibleWishError, match=r"0\.833 mol/L, and it can only be diluted"):
+        granted(vinegar, Wishes(stock=1.0))
+    diluted = granted(vinegar, Wishes(stock=0.8))
+    bought = diluted.preparation.bought
+    assert bought is not None
+    assert not bought.is_the_stock
+    recipe = stock_recipe(diluted, 0.5)
+    assert recipe.way is Way.LIQUID
+    with pytest.raises(ImpossibleWishError) as refused:
+        granted(vinegar, Wishes(sample_mass=6.0))
+    assert offers(refused.value)
+    assert offers(refused.value).get("stock-mol-per-L", 0.0) <= bottle
+
+
+def test_no_plan_speaks_of_stronger_vinegar(
+    vinegar: Experiment, planned: Callable[..., Plan]
+) -> None:
+    words = [variant.words for variant in planned(vinegar).variants]
+    assert not any("stronger stock" in word for word in words)
+    assert any("weaker stock" in word for word in words)
+
+
+@pytest.fixture(scope="module")
+def tablets(pool: Experiment) -> Experiment:
+    """The pool granules pressed to tablets of 1.6 g, broken in halves at most."""
+    sample = replace(pool.sample, piece=Piece(mass=1.6, part=0.5), nominal_mass=1.6)
+    return with_sample(replace(pool, sample=sample), 1.6)
+
+
+def test_portions_of_tablets_are_whole_parts_everywhere(
+    tablets: Experiment, planned: Callable[..., Plan]
+) -> None:
+    with pytest.raises(ImpossibleWishError, match=r"a whole number of 0\.8 g") as refused:
+        granted(tablets, Wishes(sample_mass=1.0))
+    assert offers(refused.value)["sample-g"] == 1.6
+    plan = planned(tablets)
+    masses = [variant.sample / variant.runs for variant in plan.variants]
+    if plan.other_sample:
+        masses.append(plan.other_sample.mass)
+    np.testing.assert_allclose(np.array(masses) / 0.8, np.round(np.array(masses) / 0.8))
+    assert len(set(np.round(masses, 6))) == 3
+    with pytest.raises(ImpossibleWishError) as refused:
+        granted(tablets, Wishes(total_volume=0.012))
+    offered = offers(refused.value).get("sample-g", 0.8)
+    assert offered / 0.8 == pytest.approx(round(offered / 0.8))
+
+
+def test_portions_are_steps_of_the_balance(pool: Experiment) -> None:
+    coarse = with_balances(pool, own=balance(0.1))
+    assert all(
+        mass * 10 == pytest.approx(round(mass * 10)) for mass in other_samples(coarse, TWO_DIGITS)
+    )
+    with pytest.raises(ImpossibleWishError, match="shows no such mass") as refused:
+        granted(with_balances(pool, own=balance(0.01)), Wishes(sample_mass=1.505))
+    assert offers(refused.value)["sample-g"] == 1.5
+
+
+def test_offered_totals_leave_head_space(pool: Experiment) -> None:
+    """Nothing between half of the cup and all of it is offered."""
+    small = with_vessel(pool, 0.09)
+    with pytest.raises(ImpossibleWishError) as refused:
+        granted(small, Wishes(total_volume=0.15))
+    assert offers(refused.value)["total-mL"] <= 45.0

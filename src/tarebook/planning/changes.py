@@ -9,6 +9,7 @@ from dataclasses import replace
 import numpy as np
 
 from tarebook.core.arrays import BoolArray, FloatArray
+from tarebook.measurement.instruments import is_readable
 from tarebook.measurement.volumes import VolumeInstrument
 from tarebook.measurement.weighing import Balance
 from tarebook.series import schema
@@ -39,6 +40,10 @@ def with_stock(experiment: Experiment, concentration: float) -> Experiment:
     The density is that of the table of solutions, or that of water where the table has none.
     """
     reagent, now = experiment.reagent, experiment.reagent.concentration
+    bought, preparation = experiment.preparation.bought, experiment.preparation
+    if bought is not None and bought.is_the_stock:
+        # What was used as it comes is diluted from now on.
+        preparation = replace(preparation, bought=replace(bought, is_the_stock=False))
     made = read_reagent(
         schema.ReagentTable(
             name=reagent.name,
@@ -49,7 +54,8 @@ def with_stock(experiment: Experiment, concentration: float) -> Experiment:
         experiment.reaction.reagent,
         experiment.room.temperature,
     )
-    return replace(experiment, reagent=replace(made, strength_is_sure=reagent.strength_is_sure))
+    sure = replace(made, strength_is_sure=reagent.strength_is_sure)
+    return replace(experiment, reagent=sure, preparation=preparation)
 
 
 def with_strength_u(experiment: Experiment, factor: float) -> Experiment:
@@ -62,10 +68,17 @@ def with_strength_u(experiment: Experiment, factor: float) -> Experiment:
 def with_sample(experiment: Experiment, mass: float) -> Experiment:
     """Return the experiment with another nominal sample mass, [g]; what the runs ask for follows.
 
-    A blank cup stays one.
+    A blank cup stays one; what comes in pieces stays a whole number of its parts.
     """
     factor = mass / experiment.sample.nominal_mass
-    planned = tuple(replace(run, sample=factor * run.sample) for run in experiment.planned)
+    piece = experiment.sample.piece
+
+    def portion(now: float) -> float:
+        if piece is None or now == 0.0:
+            return factor * now
+        return piece.mass * max(piece.nearest(factor * now), piece.part)
+
+    planned = tuple(replace(run, sample=portion(run.sample)) for run in experiment.planned)
     sample = replace(experiment.sample, nominal_mass=mass)
     return replace(experiment, sample=sample, planned=planned)
 
@@ -80,6 +93,17 @@ def sealed_of(experiment: Experiment) -> BoolArray:
     return np.array([experiment.is_sealed(run.run) for run in experiment.planned])
 
 
+def strongest_stock(experiment: Experiment) -> float:
+    """Return the strength of what the stock is made from, or is: no stock is stronger, [mol/L].
+
+    Infinite where it is made from a solid, or where the definition does not say from what.
+    """
+    bought = experiment.preparation.bought
+    if bought is None or bought.solution is None:
+        return math.inf
+    return bought.solution.concentration.value
+
+
 def other_stocks(experiment: Experiment, reach: float = 100.0) -> tuple[float, ...]:
     """Return strengths that a stock could be made up to, the nearest first, [mol/L].
 
@@ -89,30 +113,47 @@ def other_stocks(experiment: Experiment, reach: float = 100.0) -> tuple[float, .
     bought = experiment.preparation.bought
     if bought is not None and bought.is_the_stock:
         return ()
-    strongest = math.inf
-    if bought is not None and bought.solution is not None:
-        strongest = bought.solution.concentration.value
+    strongest = strongest_stock(experiment)
     every = pleasing_numbers(experiment.reagent.concentration.value, reach=reach)
     return tuple(strength for strength in every if strength <= strongest)
 
 
-def other_samples(experiment: Experiment, mantissas: Sequence[float]) -> tuple[float, ...]:
+def other_samples(
+    experiment: Experiment, mantissas: Sequence[float], reach: float = 100.0
+) -> tuple[float, ...]:
     """Return sample masses that can be taken, the nearest to the nominal one first, [g].
 
-    Of a sample that comes in pieces these are whole numbers of its parts.
+    Of a sample that comes in pieces these are whole numbers of its parts; of a powder whole steps
+    of the balance.
 
     Parameters
     ----------
     experiment : Experiment
     mantissas : sequence of float
         Leading digits that please, where the sample is a powder.
+    reach : float
+        Largest ratio to the nominal mass, of a powder.
     """
     nominal, piece = experiment.sample.nominal_mass, experiment.sample.piece
     if piece is None:
-        return pleasing_numbers(nominal, mantissas)
+        every = pleasing_numbers(nominal, mantissas, reach)
+        return tuple(mass for mass in every if can_be_taken(experiment, mass))
     portions = piece.part * piece.mass * np.arange(1, MOST_PARTS + 1)
     order = np.argsort(np.abs(np.log(portions / nominal)), kind="stable")
     return tuple(float(f"{portions[i]:.6g}") for i in order)
+
+
+def can_be_taken(experiment: Experiment, mass: float) -> bool:
+    """Return whether a portion is a whole number of pieces' parts, or of steps of the balance.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    mass : float, [g]
+    """
+    piece, own = experiment.sample.piece, experiment.equipment.sample_balance
+    finest = own.readability if piece is None else piece.part * piece.mass
+    return mass >= finest * (1.0 - 1e-9) and bool(is_readable(mass, finest))
 
 
 def with_total(experiment: Experiment, total: float) -> Experiment:

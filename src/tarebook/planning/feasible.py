@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -12,7 +13,10 @@ from tarebook.planning.advice import Advice
 from tarebook.planning.changes import (
     PLEASING,
     TWO_DIGITS,
+    can_be_taken,
+    other_samples,
     pleasing_numbers,
+    strongest_stock,
     with_row,
     with_sample,
     with_stock,
@@ -22,6 +26,7 @@ from tarebook.planning.contents import content_range
 from tarebook.planning.judge import faults
 from tarebook.planning.remedies import PLACEMENT
 from tarebook.planning.rows import equivalence_range, even_row, grid
+from tarebook.planning.rules_bench import head_share
 from tarebook.planning.rules_row import FEWEST_RUNS
 from tarebook.planning.wishes import ImpossibleWishError, Wishes
 from tarebook.series.experiment import Experiment
@@ -75,6 +80,7 @@ def granted(experiment: Experiment, wishes: Wishes) -> Experiment:
         )
         raise ImpossibleWishError(f"--runs {n_runs}", because, f"Use --runs {nearest}.")
     changed = _amounts(experiment, wishes)
+    _require_what_can_be_had(experiment, wishes, n_runs)
     planned = _laid_out(changed, n_runs, wishes)
     if planned is not None and not _stops(planned):
         return planned
@@ -94,6 +100,33 @@ def _amounts(experiment: Experiment, wishes: Wishes) -> Experiment:
         _sane("--stock-mol-per-L", wishes.stock, "mol/L")
         changed = with_stock(changed, wishes.stock)
     return changed
+
+
+def _require_what_can_be_had(experiment: Experiment, wishes: Wishes, n_runs: int) -> None:
+    """Refuse a stock stronger than its bottle and a portion that no pieces or scale can give."""
+    stock, mass = wishes.stock, wishes.sample_mass
+    strongest = strongest_stock(experiment)
+    if stock is not None and stock > strongest:
+        bought = experiment.preparation.bought
+        name = (bought.name if bought else "") or "what the stock is made from"
+        because = f"{name} holds {strongest:.3g} mol/L, and it can only be diluted"
+        only, others = Wishes(stock=stock, best=wishes.best), replace(wishes, stock=None)
+    elif mass is not None and not can_be_taken(experiment, mass):
+        piece, own = experiment.sample.piece, experiment.equipment.sample_balance
+        if piece is None and mass < own.readability:
+            return  # How badly so little is known is said by the rule of the balance.
+        because = (
+            f"the {own.name} shows no such mass"
+            if piece is None
+            else f"a piece weighs about {piece.mass:g} g, and a portion is a whole number of "
+            f"{piece.mass * piece.part:g} g"
+        )
+        only, others = Wishes(sample_mass=mass, best=wishes.best), replace(wishes, sample_mass=None)
+    else:
+        return
+    found = _one_changed(experiment, _amounts(experiment, others), n_runs, wishes, only)
+    nearest = _works_instead(found) if found else CHANGE_TWO
+    raise ImpossibleWishError(_spoken(only), because, nearest)
 
 
 def _sane(option: str, value: float, unit: str) -> None:
@@ -266,14 +299,15 @@ def clause(message: str) -> str:
 
 def _stocks(experiment: Experiment, changed: Experiment) -> Iterable[float]:
     own, now = (each.reagent.concentration.value for each in (experiment, changed))
-    return pleasing_numbers(now, reach=_reach(own, now))
+    strongest = strongest_stock(experiment)
+    return (c for c in pleasing_numbers(now, reach=_reach(own, now)) if c <= strongest)
 
 
 def _samples(experiment: Experiment, changed: Experiment) -> Iterable[float]:
     own, now = (each.sample.nominal_mass for each in (experiment, changed))
     reach = _reach(own, now)
     # From far away two digits are finer than anybody needs.
-    return pleasing_numbers(now, TWO_DIGITS if reach == NEARBY else PLEASING, reach)
+    return other_samples(changed, TWO_DIGITS if reach == NEARBY else PLEASING, reach)
 
 
 def _reach(own: float, now: float) -> float:
@@ -282,8 +316,10 @@ def _reach(own: float, now: float) -> float:
 
 
 def _totals(experiment: Experiment) -> Iterable[float]:
-    total = millilitres(experiment.total_volume)
-    return (litres(v) for v in sorted(TOTALS_ML, key=lambda v: (abs(v - total), v)))
+    """Return other totals, the nearest first, with as much head space as is common practice."""
+    total, holds = millilitres(experiment.total_volume), experiment.vessel.capacity
+    roomy = [v for v in TOTALS_ML if litres(v) * (1.0 + head_share()) <= holds * (1.0 + 1e-9)]
+    return (litres(v) for v in sorted(roomy, key=lambda v: (abs(v - total), v)))
 
 
 def _nearest(

@@ -102,7 +102,7 @@ def vessel_room(known: Facts) -> Iterator[Advice]:
             do="",
             evidence=evidence,
         )
-    elif capacity - total < _head_share() * total:
+    elif capacity - total < head_share() * total:
         yield Advice(
             code="vessel-rather-full",
             severity="look",
@@ -114,7 +114,8 @@ def vessel_room(known: Facts) -> Iterator[Advice]:
         )
 
 
-def _head_share() -> float:
+def head_share() -> float:
+    """Return the room above the liquid that is common practice, in volumes of the liquid, [1]."""
     return float(reference_table("tarebook.planning", "vessel")["head_space"]["per_liquid"])
 
 
@@ -149,6 +150,11 @@ def dissolves(known: Facts) -> Iterator[Advice]:
     )
 
 
+def _whole(mass: float) -> str:
+    """Return a mass with three digits, never with a power of ten."""
+    return f"{float(f'{mass:.3g}'):.12g}"
+
+
 def balance_holds(known: Facts) -> Iterator[Advice]:
     """Notice: vessel, liquid and sample too heavy for the balance."""
     experiment, balance = known.experiment, known.experiment.equipment.balance
@@ -160,7 +166,7 @@ def balance_holds(known: Facts) -> Iterator[Advice]:
         yield Advice(
             code="balance-overloaded",
             severity="stop",
-            message=f"Liquid and sample alone weigh {mass:.3g} g; the {balance.name} takes "
+            message=f"Liquid and sample alone weigh {_whole(mass)} g; the {balance.name} takes "
             f"{balance.capacity:g} g.",
             do="Use a smaller total volume or a balance for more.",
             evidence={"contents_g": mass, "capacity_g": balance.capacity},
@@ -170,7 +176,7 @@ def balance_holds(known: Facts) -> Iterator[Advice]:
             code="empty-vessel-at-most",
             severity="note",
             message=f"The {balance.name} takes {balance.capacity:g} g: the empty vessel may weigh "
-            f"up to {balance.capacity - mass:.3g} g.",
+            f"up to {_whole(balance.capacity - mass)} g.",
             do="Weigh one empty vessel before the lesson.",
             evidence={"contents_g": mass, "capacity_g": balance.capacity},
         )

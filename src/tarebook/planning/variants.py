@@ -13,8 +13,11 @@ from tarebook.measurement.instruments import balance, volume_instrument
 from tarebook.measurement.volumes import VolumeInstrument, VolumeKind
 from tarebook.measurement.weighing import Balance
 from tarebook.planning.changes import (
+    TWO_DIGITS,
+    other_samples,
     row_of,
     samples_of,
+    strongest_stock,
     with_balances,
     with_room,
     with_row,
@@ -105,7 +108,8 @@ def upgrades(experiment: Experiment, contents: ContentRange, best: Best) -> tupl
     found = []
     for words, replaces, changed in _better(experiment):
         u = _u(changed, contents, best)
-        found.append(Upgrade(words=words, replaces=replaces, u=u, gain=1.0 - u / now))
+        if u < now:
+            found.append(Upgrade(words=words, replaces=replaces, u=u, gain=1.0 - u / now))
     return tuple(sorted(found, key=lambda upgrade: -upgrade.gain))
 
 
@@ -184,10 +188,15 @@ def _different(experiment: Experiment) -> Iterator[tuple[str, Experiment]]:
     strength, mass = experiment.reagent.concentration.value, experiment.sample.nominal_mass
     for words, factor in (("stronger", STRONGER), ("weaker", WEAKER)):
         other = float(f"{factor * strength:.2g}")
-        yield f"{words} stock, {other:g} mol/L", with_stock(experiment, other)
-    for words, factor in (("larger", LARGER), ("smaller", SMALLER)):
-        other = float(f"{factor * mass:.2g}")
-        yield f"{words} sample, {other:g} g", with_sample(experiment, other)
+        if other <= strongest_stock(experiment):
+            yield f"{words} stock, {other:g} mol/L", with_stock(experiment, other)
+    near = other_samples(experiment, TWO_DIGITS)
+    more = [other for other in near if other > mass * (1.0 + 1e-9)]
+    less = [other for other in near if other < mass * (1.0 - 1e-9)]
+    for words, factor, others in (("larger", LARGER, more), ("smaller", SMALLER, less)):
+        if others:
+            other = min(others, key=lambda m: abs(m - factor * mass))
+            yield f"{words} sample, {other:g} g", with_sample(experiment, other)
     yield from _other_balances(experiment)
     for words, shift in (("colder", -WARMER), ("warmer", WARMER)):
         yield (
@@ -195,8 +204,8 @@ def _different(experiment: Experiment) -> Iterator[tuple[str, Experiment]]:
             with_room(experiment, experiment.room.temperature + shift),
         )
     row = row_of(experiment)
-    more = np.linspace(row.min(), row.max(), len(row) + MORE_RUNS)
-    yield f"{MORE_RUNS} runs more, same ends", with_row(experiment, more)
+    denser = np.linspace(row.min(), row.max(), len(row) + MORE_RUNS)
+    yield f"{MORE_RUNS} runs more, same ends", with_row(experiment, denser)
 
 
 def _other_balances(experiment: Experiment) -> Iterator[tuple[str, Experiment]]:
