@@ -120,7 +120,7 @@ def bases() -> tuple[tuple[str, str, str], ...]:
     found += [(path.parent.name, _text(path), pool) for path in laboratories]
     with tempfile.TemporaryDirectory() as place:
         made = api.start(Path(place) / "blank")
-        found.append(("blank", *(path.read_text(encoding="utf-8") for path in made)))
+        found.append(("blank", _text(made[0]), _text(made[1])))
     return tuple(found)
 
 
@@ -296,7 +296,7 @@ def _again(sheet: _Sheet) -> str:
 
 def _more_rows(sheet: _Sheet) -> str:
     more = int(sheet.rng.integers(1, 25))
-    sheet.rows += [[f"={n}", *sheet.rows[sheet.row][1:]] for n in range(more)]
+    sheet.rows.extend([[f"={n}", *sheet.rows[sheet.row][1:]] for n in range(more)])
     return f"{more} more rows"
 
 

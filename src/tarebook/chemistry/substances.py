@@ -18,9 +18,13 @@ from tarebook.chemistry.equilibrium import StrongIon, acid
 from tarebook.chemistry.equilibrium.acids import REFERENCE_TEMPERATURE, Acid
 from tarebook.chemistry.equilibrium.constants import evaluate_log_k
 from tarebook.chemistry.formula import Formula, parse_formula
+from tarebook.chemistry.molar_mass import molar_mass
 from tarebook.core.tables import reference_table
 
 Composition: TypeAlias = frozenset[tuple[str, int]]
+
+HEAVIEST_LITRE: Final = 2000.0
+"""Mass that a litre of no acid at a bench goes beyond, [g]; pure sulfuric acid has 1840."""
 
 COUNTS_BELOW_PK: Final = 7.5
 """A proton with a smaller pK counts against a carbonate: carbonic acid's own first pK is 6.35, and
@@ -144,6 +148,22 @@ def acid_substance(formula: str) -> Substance | None:
         given += count * _protons_of(acid(name))
     values = {name: getattr(found, name) for name in found.__slots__}
     return Substance(**{**values, "protons": given})
+
+
+def strongest_solution(formula: str) -> float:
+    """Return the strength that no solution of a substance goes beyond, [mol/L].
+
+    Of an acid that the table does not hold, what a litre would be if it weighed `HEAVIEST_LITRE`
+    and held nothing else.
+
+    Examples
+    --------
+    >>> strongest_solution("HCl"), round(strongest_solution("HBr"), 1)
+    (14.0, 24.7)
+    """
+    row = _rows("acid").get(composition(formula), {})
+    mass = molar_mass(parse_formula(formula)).value
+    return float(row.get("strongest_mol_per_L", HEAVIEST_LITRE / mass))
 
 
 def acid_formulas() -> tuple[str, ...]:

@@ -19,8 +19,11 @@ def curve_alt(outcome: Outcome, style: NumberStyle) -> str:
     parts = [f"{what}, {len(outcome.usual.runs)} runs."]
     if full is not None:
         at = words.at(full.meets_at, style)
-        top = numbers.fixed(max(point.lost for point in full.band), 2, style)
-        goes_on = f"falls again from {top} g" if words.falls else f"bends into a level of {top} g"
+        goes_on = "falls again" if words.falls else "bends into a level"
+        # Where the model does not reach along the row there is no curve to tell the height of.
+        if full.band:
+            top = numbers.fixed(max(point.lost for point in full.band), 2, style)
+            goes_on += f" from {top} g" if words.falls else f" of {top} g"
         parts.append(
             f"The model's curve rises while the {words.rising} limits and {goes_on} where the "
             f"{words.beyond} limits; by the model both are used up at {at}."

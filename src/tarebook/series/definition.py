@@ -92,6 +92,9 @@ def _read_toml(text: str, name: str) -> dict[str, Any]:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         message = str(error)
+    except ValueError:
+        # Python makes no number of more than 4,300 digits.
+        message = "a number of thousands of digits"
     except RecursionError:
         message = "brackets within brackets without end"
     fault = Fault(

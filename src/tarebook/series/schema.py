@@ -9,10 +9,20 @@ from __future__ import annotations
 import datetime as dt
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validator
 
-Positive = Annotated[float, Field(gt=0, allow_inf_nan=False)]
-NotNegative = Annotated[float, Field(ge=0, allow_inf_nan=False)]
+LEAST, MOST = 1e-9, 1e9
+"""Sizes of a number that is not zero, in the unit of its key: nothing at a bench is beyond."""
+
+
+def _no_dust(value: float) -> float:
+    if 0 < value < LEAST:
+        raise ValueError(f"{LEAST:g} or more")
+    return value
+
+
+Positive = Annotated[float, Field(gt=0, le=MOST, allow_inf_nan=False), AfterValidator(_no_dust)]
+NotNegative = Annotated[float, Field(ge=0, le=MOST, allow_inf_nan=False), AfterValidator(_no_dust)]
 Fraction = Annotated[float, Field(gt=0, le=1, allow_inf_nan=False)]
 Text = Annotated[str, Field(min_length=1, max_length=200)]
 

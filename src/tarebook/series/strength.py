@@ -29,6 +29,7 @@ from tarebook.measurement.instruments import volume_instrument
 from tarebook.measurement.water import water_density
 from tarebook.series import schema
 from tarebook.series.experiment import Reagent
+from tarebook.series.possible_strength import impossible_strength, odd_titres
 
 DECLARED = Source("the definition", "declared")
 
@@ -57,7 +58,13 @@ def read_reagent(table: schema.ReagentTable, solute: str, temperature: float) ->
         If the strength cannot be turned into mol/L.
     """
     strength = table.strength
+    faults = list(odd_titres(strength)) if isinstance(strength, schema.Titration) else []
+    if faults:
+        raise InputError(faults)
     concentration = _concentration(strength, solute, temperature)
+    too_strong = impossible_strength(strength, solute, concentration.value)
+    if too_strong is not None:
+        raise InputError([too_strong])
     return Reagent(
         name=table.name,
         concentration=concentration,
