@@ -101,14 +101,14 @@ def row_finding(rows: Sequence[RowSlip], surest: float) -> Finding:
     content, u = first.fit.content(*first.fit.without([]))
     message, do = _said_of_row(first)
     also = [
-        slip.kind.words
+        slip
         for slip in rows[1:]
         if slip.probability >= ALSO_FROM * first.probability
         or any({slip.kind, first.kind} <= group for group in ROWS_NOT_TOLD_APART)
     ]
     if also:
         # Their contents may lie far apart, so none is named.
-        do += f" Also possible: {'; '.join(also)}. Find out which before you go by any content."
+        do += f" {_not_told_apart(first, also)}"
     else:
         do += f" With that the content found is about {100 * content:.1f} %."
     evidence: dict[str, float | str] = {
@@ -135,6 +135,35 @@ def row_finding(rows: Sequence[RowSlip], surest: float) -> Finding:
         do=do,
         evidence=evidence,
     )
+
+
+DECIDES: Final = {
+    SlipKind.OTHER_STOCK_THROUGHOUT: "titrate the stock",
+    SlipKind.PORTIONS_OFF: "weigh an empty boat or paper as the portions were weighed",
+    SlipKind.WEIGHINGS_OFF: "weigh one empty cup again",
+    SlipKind.LIQUIDS_EXCHANGED_THROUGHOUT: "test the two bottles with indicator paper",
+    SlipKind.WEIGHED_EARLY_THROUGHOUT: "swirl one cup, fan it out and weigh it again",
+    SlipKind.BALANCE_SCALE_OFF: "put a weight of known mass on the balance",
+}
+"""The one measurement that shows whether it was this."""
+
+
+def _not_told_apart(first: RowSlip, also: Sequence[RowSlip]) -> str:
+    """Return what else the row fits, how likely each is, and what would decide."""
+    words = "; ".join(f"{slip.kind.words} ({_chance(slip.probability)})" for slip in also)
+    measures = ", or ".join(DECIDES[slip.kind] for slip in (first, *also))
+    return (
+        f"Also possible: {words}; the first has {_chance(first.probability)}. This row alone "
+        f"cannot tell them apart. One measurement can: {measures}. Do so before you go by any "
+        "content."
+    )
+
+
+def _chance(probability: float) -> str:
+    """Return a probability in words, never surer than anyone can be."""
+    if probability < 0.01:
+        return "under 1 %"
+    return "over 99 %" if probability > 0.99 else f"{100 * probability:.0f} %"
 
 
 def _said_of_row(slip: RowSlip) -> tuple[str, str]:

@@ -23,10 +23,11 @@ from tarebook.diagnosis.slips.cups import (
     SAMPLE,
     TARE,
     Cups,
+    Shared,
 )
 from tarebook.diagnosis.slips.kinds import SlipKind
 from tarebook.diagnosis.slips.odds import SlipOdds
-from tarebook.diagnosis.slips.shared import PRICE, SharedFit, fit_shared
+from tarebook.diagnosis.slips.shared import PRICE, SharedFit, fit_shared, glance
 from tarebook.model.parameters import NAMES
 from tarebook.reduction.joint.problem import LINEARITIES
 from tarebook.series.experiment import Experiment
@@ -40,6 +41,10 @@ TENFOLD: Final = (0.1, 10.0)
 OFFSET: Final = 1.0
 """Spread of a mass that all weighings of one kind are off by, [g]: a boat, a lid, a zero."""
 
+BOAT_STEPS: Final = 3
+BOAT_SETTLED: Final = 0.02
+"""Times that a boat is taken off the portions, and the rest with which that ends, [g]."""
+
 PARTS_TO_COME: Final = (0.03, 0.06, 0.1, 0.15, 0.2, 0.3, 0.4)
 USUAL_PART: Final = 0.15
 """Parts of the gas still to come where every cup was weighed too early, and their mean."""
@@ -49,6 +54,9 @@ FACTORS: Final = (0.8, 0.9, 0.95, 0.98, 1.02, 1.05, 1.1, 1.25)
 
 CLEARLY: Final = 4.0
 """By how much the row must fit better for a hypothesis to be worth saying."""
+
+PROMISING: Final = 1.0
+"""By how much a short walk must better the fit for a hypothesis to be fitted to its end."""
 
 LEAST_CHANCE: Final = 0.01
 """What remains of a hypothesis that needs a content above 100 %: crystals may have lost water."""
@@ -88,7 +96,44 @@ class RowSlip:
     by_place: int = -1
 
 
-def weigh_rows(experiment: Experiment, fit: SharedFit, odds: SlipOdds) -> tuple[RowSlip, ...]:
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Candidate:
+    """One thing taken otherwise in all runs: how the fit is made that goes with it.
+
+    Attributes
+    ----------
+    kind : SlipKind
+    prior : Shared
+    cups : Cups
+    share : float, [1]
+        Of the rate of its kind.
+    size : float
+        Of the candidate itself; nan where the fit finds all of it. What the fit finds is added.
+    place : int
+        Place of the shared unknown that is free; -1 where none is.
+    log : float
+        Added to the evidence: what is taken apart farther scatters more.
+    """
+
+    kind: SlipKind
+    prior: Shared
+    cups: Cups
+    share: float = 1.0
+    size: float = math.nan
+    place: int = -1
+    log: float = 0.0
+
+    def start(self, fit: SharedFit) -> FloatArray:
+        """Return where the shared unknowns of a fit lie among this candidate's steps."""
+        own = fit.prior.centre + fit.prior.step * fit.shared
+        moved = (own - self.prior.centre) / self.prior.step
+        start: FloatArray = np.where(self.prior.step == fit.prior.step, fit.shared, moved)
+        return start
+
+
+def weigh_rows(
+    experiment: Experiment, fit: SharedFit, odds: SlipOdds, *, thoroughly: bool = True
+) -> tuple[RowSlip, ...]:
     """Return what may be wrong with all runs alike, the most probable of each kind first.
 
     Parameters
@@ -97,10 +142,21 @@ def weigh_rows(experiment: Experiment, fit: SharedFit, odds: SlipOdds) -> tuple[
     fit : SharedFit
         With everything as read and as defined.
     odds : SlipOdds
+    thoroughly : bool
+        Whether each is fitted whatever it promises: where `fit` is at odds with many runs, a short
+        walk from there promises nothing.
     """
     clearly = fit.cost - CLEARLY
-    # What leaves the row at odds with itself, or hardly better, is never proposed.
-    found = [s for s in _tried(experiment, fit, odds) if s.fit.agrees and s.fit.cost <= clearly]
+    found = []
+    for candidate in _candidates(fit):
+        if not thoroughly and not _promises(experiment, fit, candidate):
+            continue
+        moved = fit_shared(experiment, candidate.prior, candidate.cups)
+        if candidate.place == BOAT:
+            candidate, moved = _without_boat(experiment, candidate, moved)
+        # What leaves the row at odds with itself, or hardly better, is never proposed.
+        if moved.agrees and moved.cost <= clearly:
+            found.append(_slip(candidate, fit, moved, odds))
     logs = np.array([_log_series(fit), *(slip.log_evidence for slip in found)])
     parts = np.exp(logs - logs.max())
     parts /= parts.sum()
@@ -113,58 +169,99 @@ def weigh_rows(experiment: Experiment, fit: SharedFit, odds: SlipOdds) -> tuple[
     return tuple(sorted(of_kind.values(), key=lambda slip: -slip.probability))
 
 
-def _tried(experiment: Experiment, fit: SharedFit, odds: SlipOdds) -> Iterator[RowSlip]:
-    yield from _stocks(experiment, fit, odds)
+def _without_boat(
+    experiment: Experiment, candidate: _Candidate, moved: SharedFit
+) -> tuple[_Candidate, SharedFit]:
+    """Return the fit with the boat taken off every portion.
+
+    A whole boat changes which reactant limits: a straight line from what was written is no measure.
+    """
+    for _ in range(BOAT_STEPS):
+        rest = float(moved.prior.step[BOAT] * moved.shared[BOAT])
+        if abs(rest) < BOAT_SETTLED or not moved.agrees:
+            break
+        boat = rest if math.isnan(candidate.size) else candidate.size + rest
+        lighter = candidate.cups.observed.copy()
+        lighter[SAMPLE] = np.maximum(lighter[SAMPLE] - rest, 0.0)
+        candidate = replace(
+            candidate,
+            cups=replace(candidate.cups, observed=lighter),
+            size=boat,
+            log=-0.5 * (boat / OFFSET) ** 2,
+        )
+        moved = fit_shared(experiment, candidate.prior, candidate.cups)
+    return candidate, moved
+
+
+def _promises(experiment: Experiment, fit: SharedFit, candidate: _Candidate) -> bool:
+    """Return whether a short walk from the fit gets anywhere."""
+    seen = glance(experiment, candidate.prior, candidate.cups, candidate.start(fit))
+    return seen.cost <= fit.cost - PROMISING
+
+
+def _candidates(fit: SharedFit) -> Iterator[_Candidate]:
+    prior, cups = fit.prior, fit.cups
+    yield from _stocks(fit)
     for kind, places in (
         (SlipKind.PORTIONS_OFF, (BOAT,)),
         (SlipKind.WEIGHINGS_OFF, (OF_LAST, OF_EMPTY)),
     ):
         for place in places:
-            prior = fit.prior.widened(place, OFFSET)
-            moved = fit_shared(experiment, prior, fit.cups)
-            size = OFFSET * float(moved.shared[place])
-            known = abs(size) / float(fit.prior.step[place])
-            slip = _slip(kind, moved, size, known, odds, 1.0 / len(places))
-            yield replace(slip, by_place=place)
-    others = fit_shared(experiment, fit.prior, _exchanged(fit.cups))
-    yield _slip(SlipKind.LIQUIDS_EXCHANGED_THROUGHOUT, others, math.nan, math.nan, odds, 1.0)
+            wide = prior.widened(place, OFFSET)
+            share = 1.0 / len(places)
+            yield _Candidate(kind=kind, prior=wide, cups=cups, share=share, place=place)
+    yield _Candidate(kind=SlipKind.LIQUIDS_EXCHANGED_THROUGHOUT, prior=prior, cups=_exchanged(cups))
     shares = np.exp(-np.array(PARTS_TO_COME) / USUAL_PART)
     for part, share in zip(PARTS_TO_COME, shares / shares.sum(), strict=True):
-        done = fit_shared(experiment, fit.prior, _let_out(fit.cups, part))
-        # What is taken apart farther scatters more.
-        wider = fit.cups.n * math.log1p(part / (1.0 - part))
-        kind = SlipKind.WEIGHED_EARLY_THROUGHOUT
-        yield _slip(kind, done, part, math.nan, odds, float(share), wider)
+        yield _Candidate(
+            kind=SlipKind.WEIGHED_EARLY_THROUGHOUT,
+            prior=prior,
+            cups=_let_out(cups, part),
+            share=float(share),
+            size=part,
+            log=cups.n * math.log1p(part / (1.0 - part)),
+        )
     for factor in FACTORS:
-        scaled = fit_shared(experiment, fit.prior, _scaled(fit.cups, factor))
-        wider = -2.0 * fit.cups.n * math.log(factor)
-        kind = SlipKind.BALANCE_SCALE_OFF
-        yield _slip(kind, scaled, factor, math.nan, odds, 1.0 / len(FACTORS), wider)
+        yield _Candidate(
+            kind=SlipKind.BALANCE_SCALE_OFF,
+            prior=prior,
+            cups=_scaled(cups, factor),
+            share=1.0 / len(FACTORS),
+            size=factor,
+            log=-2.0 * cups.n * math.log(factor),
+        )
 
 
-def _stocks(experiment: Experiment, fit: SharedFit, odds: SlipOdds) -> Iterator[RowSlip]:
+def _stocks(fit: SharedFit) -> Iterator[_Candidate]:
     defined, u = (float(a[CONCENTRATION]) for a in (fit.prior.centre, fit.prior.step))
     tried = [(1.0, OTHER_STOCK * defined, 1.0 - 0.1 * len(TENFOLD))]
     tried += [(factor, factor * u, 0.1) for factor in TENFOLD]
     for factor, spread, share in tried:
-        prior = fit.prior.widened(CONCENTRATION, spread, factor * defined)
-        free = fit_shared(experiment, prior, fit.cups)
-        strength = factor * defined + spread * float(free.shared[CONCENTRATION])
-        off = abs(strength - defined) / u
-        yield _slip(SlipKind.OTHER_STOCK_THROUGHOUT, free, strength, off, odds, share)
+        yield _Candidate(
+            kind=SlipKind.OTHER_STOCK_THROUGHOUT,
+            prior=fit.prior.widened(CONCENTRATION, spread, factor * defined),
+            cups=fit.cups,
+            share=share,
+            place=CONCENTRATION,
+        )
 
 
-def _slip(
-    kind: SlipKind,
-    fit: SharedFit,
-    size: float,
-    how_many_u: float,
-    odds: SlipOdds,
-    share: float,
-    log: float = 0.0,
-) -> RowSlip:
-    log_evidence = math.log(odds.rate(kind) * share) + _log_series(fit) + log
-    return RowSlip(kind=kind, fit=fit, size=size, how_many_u=how_many_u, log_evidence=log_evidence)
+def _slip(candidate: _Candidate, fit: SharedFit, moved: SharedFit, odds: SlipOdds) -> RowSlip:
+    """Return a candidate with its fit and its evidence, the rate of its kind included."""
+    size, known, place = candidate.size, math.nan, candidate.place
+    if place >= 0:
+        size = 0.0 if math.isnan(size) else size
+        size += float(moved.prior.centre[place] + moved.prior.step[place] * moved.shared[place])
+        known = abs(size - float(fit.prior.centre[place])) / float(fit.prior.step[place])
+    rate = math.log(odds.rate(candidate.kind) * candidate.share)
+    return RowSlip(
+        kind=candidate.kind,
+        fit=moved,
+        size=size,
+        how_many_u=known,
+        log_evidence=rate + _log_series(moved) + candidate.log,
+        by_place=place,
+    )
 
 
 def _exchanged(cups: Cups) -> Cups:

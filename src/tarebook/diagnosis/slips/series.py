@@ -114,9 +114,13 @@ def weigh_series(
     doubtful = _doubtful(cases, fit, misfit)
     weights = {i: weigh_run(cases[i], fit) for i in doubtful}
     rows: tuple[RowSlip, ...] = ()
-    if _row_may_be_off(fit, doubtful):
-        tried = weigh_rows(experiment, fit, odds)
-        rows = tried if sum(slip.probability for slip in tried) >= LOOK_FROM else ()
+    of_row = 0.0
+    many = _row_may_be_off(fit, doubtful)
+    # What bends the whole row looks like a slip in the cups that it bends most.
+    if many or doubtful:
+        tried = weigh_rows(experiment, fit, odds, thoroughly=many)
+        of_row = sum(slip.probability for slip in tried)
+        rows = tried if of_row >= LOOK_FROM else ()
     # What explains every run needs no column one row off.
     settled = bool(rows) and bool(rows[0].fit.kept.all())
     if may_shift and not settled and _column_may_be_off(fit, misfit, doubtful):
@@ -132,6 +136,8 @@ def weigh_series(
         alone = rows[0].kind is SlipKind.OTHER_STOCK_THROUGHOUT
         doubtful = _doubtful(cases, fit, misfit) if alone else []
         weights = {i: weigh_run(cases[i], fit) for i in doubtful}
+    else:
+        weights = {i: weighed.unless(of_row) for i, weighed in weights.items()}
     return SeriesWeights(
         experiment=experiment,
         table=table,

@@ -41,6 +41,7 @@ PRICE = 16.0
 
 MOST_SETS = 800
 MOST_STEPS = 12
+GLANCE_STEPS = 3
 SETTLED = 0.02
 """Change of every shared unknown, in natural steps, at which the fit has settled."""
 
@@ -207,23 +208,38 @@ def fit_shared(experiment: Experiment, prior: Shared, cups: Cups) -> SharedFit:
         start = next(starts, None)
         if start is None:
             break
-        other = _settled(experiment, prior, cups, start)
-        best = min(best, other, key=lambda fit: fit.cost)
+        other = glance(experiment, prior, cups, start)
+        if other.cost < best.cost:
+            other = _settled(experiment, prior, cups, other.shared)
+            best = min(best, other, key=lambda fit: fit.cost)
     return best
 
 
-def _settled(experiment: Experiment, prior: Shared, cups: Cups, shared: FloatArray) -> SharedFit:
+def glance(experiment: Experiment, prior: Shared, cups: Cups, shared: FloatArray) -> SharedFit:
+    """Return where a short walk from `shared` leads: enough to tell what is worth a whole one."""
+    return _settled(experiment, prior, cups, shared, GLANCE_STEPS)
+
+
+def _settled(
+    experiment: Experiment,
+    prior: Shared,
+    cups: Cups,
+    shared: FloatArray,
+    most_steps: int = MOST_STEPS,
+) -> SharedFit:
     """Return where the fit settles that begins at `shared`."""
     kept = np.ones(cups.n, dtype=np.bool_)
-    for _ in range(MOST_STEPS):
+    for _ in range(most_steps):
         views = view(experiment, prior, shared, cups)
         says, pulls = information(views)
         before = kept
         kept, moved = _choose(views, says, pulls, shared, prior.precision)
         longest = float(np.max(np.abs(moved)))
-        shared = shared + moved * min(1.0, LONGEST_STEP / max(longest, 1e-12))
-        shared = _in_range(prior, shared)
-        if longest < SETTLED and np.array_equal(kept, before):
+        there = _in_range(prior, shared + moved * min(1.0, LONGEST_STEP / max(longest, 1e-12)))
+        # What stands at an end of its range goes no farther, however long the step.
+        went = float(np.max(np.abs(there - shared)))
+        shared = there
+        if went < SETTLED and np.array_equal(kept, before):
             break
     views = view(experiment, prior, shared, cups)
     says, pulls = information(views)

@@ -8,7 +8,7 @@ the slip turns them into what was written.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -77,6 +77,15 @@ class RunWeights:
     misfit: float
     probability_of_none: float
     weighed: tuple[Weighed, ...]
+
+    def unless(self, something_else: float) -> RunWeights:
+        """Return the same where, with this probability, something else explains all of it."""
+        left = 1.0 - something_else
+        return replace(
+            self,
+            probability_of_none=1.0 - left * (1.0 - self.probability_of_none),
+            weighed=tuple(replace(w, probability=left * w.probability) for w in self.weighed),
+        )
 
 
 def log_habits(case: Case, values: dict[int, float]) -> float:
