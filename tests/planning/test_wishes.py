@@ -73,7 +73,8 @@ def test_granted_wishes_are_kept_and_work(
         (Wishes(total_volume=0.15), "cannot be measured"),
         (Wishes(total_volume=0.04003), "cannot be measured"),
         (Wishes(total_volume=0.02), "the equivalence point lies at"),
-        (Wishes(stock=15.0), "beyond what the model"),
+        (Wishes(stock=15.0), "no solution of HCl holds more than"),
+        (Wishes(stock=12.0), "beyond what the model"),
     ],
 )
 def test_impossible_wish_names_the_nearest_that_works(
@@ -103,7 +104,7 @@ def test_impossible_wish_names_the_nearest_that_works(
     ("wishes", "because"),
     [
         (Wishes(stock=1e-4), "no cup loses more than"),
-        (Wishes(stock=500.0), "no such solution"),
+        (Wishes(stock=500.0), "no solution of HCl holds more than"),
         (Wishes(sample_mass=1e-4), "known to 2000 %"),
         (Wishes(sample_mass=500.0), "beyond what the model"),
         (Wishes(total_volume=1e-4), "cannot be measured"),
@@ -154,8 +155,15 @@ def test_amounts_are_positive(pool: Experiment, wishes: Wishes) -> None:
 
 
 def test_row_beyond_the_model(pool: Experiment, planned: Callable[..., Plan]) -> None:
-    with pytest.raises(PlanBeyondModelError, match="Works instead"):
+    """The message names the cups at which the model ends, and a way out."""
+    with pytest.raises(PlanBeyondModelError, match="Works instead") as refused:
         planned(with_stock(pool, 5.0))
+    runs = tuple(run.run for run in pool.planned)
+    # The last cups hold the most of the strong stock.
+    assert refused.value.runs
+    assert refused.value.runs == runs[-len(refused.value.runs) :]
+    assert len(refused.value.runs) < len(runs)
+    assert f"cannot be judged in cups {', '.join(refused.value.runs)}:" in str(refused.value)
 
 
 @pytest.fixture(scope="module")

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
 
+from tarebook.chemistry.substances import strongest_solution
 from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.measurement.instruments import is_readable
 from tarebook.measurement.volumes import VolumeInstrument
@@ -96,12 +96,14 @@ def sealed_of(experiment: Experiment) -> BoolArray:
 def strongest_stock(experiment: Experiment) -> float:
     """Return the strength of what the stock is made from, or is: no stock is stronger, [mol/L].
 
-    Infinite where it is made from a solid, or where the definition does not say from what.
+    Where it is made from a solid, or where the definition does not say from what: the most that
+    any solution of it holds, infinite where that is not known.
     """
     bought = experiment.preparation.bought
+    most = strongest_solution(experiment.reaction.reagent)
     if bought is None or bought.solution is None:
-        return math.inf
-    return bought.solution.concentration.value
+        return most
+    return min(bought.solution.concentration.value, most)
 
 
 def other_stocks(experiment: Experiment, reach: float = 100.0) -> tuple[float, ...]:

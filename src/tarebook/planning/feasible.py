@@ -79,8 +79,9 @@ def granted(experiment: Experiment, wishes: Wishes) -> Experiment:
             else f"a row of more than {MOST_RUNS} cannot be laid out"
         )
         raise ImpossibleWishError(f"--runs {n_runs}", because, f"Use --runs {nearest}.")
-    changed = _amounts(experiment, wishes)
+    _require_sane(wishes)
     _require_what_can_be_had(experiment, wishes, n_runs)
+    changed = _amounts(experiment, wishes)
     planned = _laid_out(changed, n_runs, wishes)
     if planned is not None and not _stops(planned):
         return planned
@@ -91,13 +92,10 @@ def granted(experiment: Experiment, wishes: Wishes) -> Experiment:
 def _amounts(experiment: Experiment, wishes: Wishes) -> Experiment:
     changed = experiment
     if wishes.total_volume is not None:
-        _sane("--total-mL", float(millilitres(wishes.total_volume)), "mL")
         changed = with_total(changed, wishes.total_volume)
     if wishes.sample_mass is not None:
-        _sane("--sample-g", wishes.sample_mass, "g")
         changed = with_sample(changed, wishes.sample_mass)
     if wishes.stock is not None:
-        _sane("--stock-mol-per-L", wishes.stock, "mol/L")
         changed = with_stock(changed, wishes.stock)
     return changed
 
@@ -109,7 +107,11 @@ def _require_what_can_be_had(experiment: Experiment, wishes: Wishes, n_runs: int
     if stock is not None and stock > strongest:
         bought = experiment.preparation.bought
         name = (bought.name if bought else "") or "what the stock is made from"
-        because = f"{name} holds {strongest:.3g} mol/L, and it can only be diluted"
+        because = (
+            f"no solution of {experiment.reaction.reagent} holds more than {strongest:.3g} mol/L"
+            if bought is None or bought.solution is None
+            else f"{name} holds {strongest:.3g} mol/L, and it can only be diluted"
+        )
         only, others = Wishes(stock=stock, best=wishes.best), replace(wishes, stock=None)
     elif mass is not None and not can_be_taken(experiment, mass):
         piece, own = experiment.sample.piece, experiment.equipment.sample_balance
@@ -129,13 +131,18 @@ def _require_what_can_be_had(experiment: Experiment, wishes: Wishes, n_runs: int
     raise ImpossibleWishError(_spoken(only), because, nearest)
 
 
-def _sane(option: str, value: float, unit: str) -> None:
+def _require_sane(wishes: Wishes) -> None:
     """Refuse an amount that is no amount at all: from such a number nothing can be searched."""
     least, most = SANE
-    if least <= value <= most:
-        return
-    because = f"it must be a number above zero, from {least:g} to {most:.0f} {unit}"
-    raise ImpossibleWishError(f"{option} {value:g}", because, "")
+    for option, value, unit in (
+        ("--total-mL", wishes.total_volume and millilitres(wishes.total_volume), "mL"),
+        ("--sample-g", wishes.sample_mass, "g"),
+        ("--stock-mol-per-L", wishes.stock, "mol/L"),
+    ):
+        if value is None or least <= value <= most:
+            continue
+        because = f"it must be a number above zero, from {least:g} to {most:.0f} {unit}"
+        raise ImpossibleWishError(f"{option} {value:g}", because, "")
 
 
 def _laid_out(experiment: Experiment, n_runs: int, wishes: Wishes) -> Experiment | None:

@@ -24,7 +24,7 @@ from tarebook.planning.contents import ContentRange, content_range
 from tarebook.planning.exactness import Exactness, exactness
 from tarebook.planning.expected import Expected, expect
 from tarebook.planning.feasible import beyond, clause, granted, nearest_that_works
-from tarebook.planning.information import candidates, uncertainties
+from tarebook.planning.information import candidates, scenario, uncertainties
 from tarebook.planning.judge import faults
 from tarebook.planning.remedies import with_remedies, works
 from tarebook.planning.rows import Best, Row, best_row, described, equal_steps, even_row
@@ -175,7 +175,23 @@ def make_plan(
         nearest = nearest_that_works(experiment, n_runs, wishes)
         because = clause(beyond(error))
         first = " ".join(one.message for one in gas_advices(experiment) if one.severity == "stop")
-        raise PlanBeyondModelError(because, nearest, first) from error
+        raise PlanBeyondModelError(
+            because, nearest, first, runs_beyond_model(experiment)
+        ) from error
+
+
+def runs_beyond_model(experiment: Experiment) -> tuple[str, ...]:
+    """Return the planned runs of which the model says nothing at some content of the sample."""
+    contents = content_range(experiment).scenarios
+    row, sample = row_of(experiment), samples_of(experiment)
+    beyond_it = []
+    for i, planned in enumerate(experiment.planned):
+        try:
+            for content in contents:
+                scenario(experiment, row[i : i + 1], float(content), sample[i : i + 1])
+        except OutOfRangeError:
+            beyond_it.append(planned.run)
+    return tuple(beyond_it)
 
 
 def _made(

@@ -73,14 +73,22 @@ class PlanBeyondModelError(TarebookError, ValueError):
         The nearest that can be planned.
     first : str
         What has to be said before: a gas that no class works with.
+    runs : tuple of str
+        The planned runs at which the model ends, as far as they are known.
     """
 
     code = "plan-beyond-model"
 
-    def __init__(self, because: str, nearest: str, first: str = "") -> None:
-        super().__init__(because, nearest, first)
-        self.because, self.nearest, self.first = because, nearest, first
+    def __init__(
+        self, because: str, nearest: str, first: str = "", runs: tuple[str, ...] = ()
+    ) -> None:
+        super().__init__(because, nearest, first, runs)
+        self.because, self.nearest, self.first, self.runs = because, nearest, first, runs
 
     def __str__(self) -> str:
-        text = f"{self.first} This row cannot be judged: {self.because}. {self.nearest}"
+        where = f" in {'cup' if len(self.runs) == 1 else 'cups'} {', '.join(self.runs)}"
+        text = (
+            f"{self.first} This row cannot be judged{where if self.runs else ''}: {self.because}. "
+            f"{self.nearest}"
+        )
         return text.strip()
