@@ -167,8 +167,10 @@ def test_cells_with_words_are_set_in_one_column(outcome: Outcome) -> None:
     """Two columns are for the list of effects; a cell of a table has the same class."""
     made = page(outcome)
     assert '<td class="words">' in made
-    in_columns = re.findall(r"([^{}\n]*\.words)[^{}]*\{[^}]*\bcolumns: 2", made)
-    assert in_columns == ["dl.words"]
+    style = made.partition("<style>")[2].partition("</style>")[0]
+    rules = re.findall(r"([^{}]+)\{([^{}]*)\}", style)
+    of_words = [what.split()[-1] for what, how in rules if ".words" in what and "columns: 2" in how]
+    assert of_words == ["dl.words"]
 
 
 SAFETY = always(words("en"))
