@@ -49,7 +49,7 @@ def test_a_new_folder_is_prepared_without_any_readings(folder: Path) -> None:
         (
             "mol_per_L = 0.500",
             "mol_per_L = 0.02",
-            "the equivalence point lies at 476 mL",
+            "the equivalence point lies at 479 mL",
         ),
         ("nominal_g = 1.00", "nominal_g = 30", "beyond what the model of the cup holds"),
     ],

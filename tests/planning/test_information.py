@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from tarebook.core.errors import OutOfRangeError
 from tarebook.model.effects import ALL_EFFECTS
 from tarebook.model.parameters import NAMES
 from tarebook.model.priors import central_parameters
@@ -122,5 +123,7 @@ def test_where_the_model_ends(pool: Experiment) -> None:
     holds = within_model(strong, row, contents)
     assert 0 < holds < 31
     assert within_model(strong, row[:holds], contents) == holds
-    assert within_model(with_stock(pool, 100.0), row, contents) == 0
+    assert within_model(with_stock(pool, 12.0), row[20:], contents) == 0
+    with pytest.raises(OutOfRangeError, match="more is in no solution of it"):
+        with_stock(pool, 100.0)
     assert math.isfinite(float(scenario(strong, row[:holds], 0.95).factors.sum()))

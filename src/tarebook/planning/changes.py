@@ -9,6 +9,7 @@ import numpy as np
 
 from tarebook.chemistry.substances import strongest_solution
 from tarebook.core.arrays import BoolArray, FloatArray
+from tarebook.core.errors import InputError, OutOfRangeError
 from tarebook.measurement.instruments import is_readable
 from tarebook.measurement.volumes import VolumeInstrument
 from tarebook.measurement.weighing import Balance
@@ -35,6 +36,11 @@ def with_stock(experiment: Experiment, concentration: float) -> Experiment:
     experiment : Experiment
     concentration : float, [mol/L]
 
+    Raises
+    ------
+    OutOfRangeError
+        If no solution of it is as strong.
+
     Notes
     -----
     The density is that of the table of solutions, or that of water where the table has none.
@@ -44,16 +50,18 @@ def with_stock(experiment: Experiment, concentration: float) -> Experiment:
     if bought is not None and bought.is_the_stock:
         # What was used as it comes is diluted from now on.
         preparation = replace(preparation, bought=replace(bought, is_the_stock=False))
-    made = read_reagent(
-        schema.ReagentTable(
-            name=reagent.name,
-            strength=schema.Molarity(
-                given_as="mol per L", mol_per_L=concentration, relative_u=now.u / now.value
-            ),
-        ),
-        experiment.reaction.reagent,
-        experiment.room.temperature,
+    strength = schema.Molarity(
+        given_as="mol per L", mol_per_L=concentration, relative_u=now.u / now.value
     )
+    try:
+        made = read_reagent(
+            schema.ReagentTable(name=reagent.name, strength=strength),
+            experiment.reaction.reagent,
+            experiment.room.temperature,
+        )
+    except InputError as error:
+        allowed = "; ".join(fault.allowed for fault in error.faults)
+        raise OutOfRangeError("strength of the stock", concentration, "mol/L", allowed) from error
     sure = replace(made, strength_is_sure=reagent.strength_is_sure)
     return replace(experiment, reagent=sure, preparation=preparation)
 

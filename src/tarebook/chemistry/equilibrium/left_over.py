@@ -28,6 +28,8 @@ was not there before, twice that of carbonate for the H+ it takes up."""
 
 LARGEST_RISE, LARGEST_FALL = math.log(4.0), math.log(256.0)
 """Of one step, so that no trial is far above saturation, where there may be no solution."""
+RICH, RISE_OF_RICH = math.log(0.1), math.log(1.15)
+"""From 0.1 mol/kg on steps up are smaller: one of the others may lead out of the activity model."""
 
 LEAST = 1e-12
 """mol/kg: a solution that this much saturates takes up nothing."""
@@ -213,11 +215,12 @@ def _next_trial(
     x_before, f_before = before
     one_sided = np.isinf(left) | np.isinf(right)
     # What is hardly above saturation as it is gains nothing by small steps down.
-    step = np.where(f > 0.0, -LARGEST_FALL, np.minimum(-f / SLOPE, LARGEST_RISE))
+    most = np.where(x > RICH, RISE_OF_RICH, np.minimum(LARGEST_RISE, RICH + RISE_OF_RICH - x))
+    step = np.where(f > 0.0, -LARGEST_FALL, np.minimum(-f / SLOPE, most))
     with np.errstate(invalid="ignore", divide="ignore"):
         straight = x - f * (x - x_before) / (f - f_before)
         half = np.where(one_sided, x + step, 0.5 * (left + right))
     well = (straight > left) & (straight < right)
     well &= one_sided | (np.abs(f) < 0.5 * np.abs(f_before))
-    well &= straight <= x + LARGEST_RISE
+    well &= straight <= x + most
     return np.where(well, straight, half)
