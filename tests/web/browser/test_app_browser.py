@@ -49,7 +49,7 @@ def test_results_follow_the_readings_without_a_reload(desk: Any, alone: Any) -> 
     group = alone.new_group()
     page = desk.page
     page.goto(f"{alone.address}/results?group={group}")
-    expect(page.locator("#part")).to_contain_text("Nothing was recorded yet.")
+    expect(page.locator("#part")).to_contain_text("Nothing has been poured yet.")
     page.evaluate("window.same = true")
     record(page, alone, group, CUP)
     expect(page.locator("#part")).to_contain_text("15.790", timeout=30_000)
