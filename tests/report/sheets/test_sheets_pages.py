@@ -48,8 +48,11 @@ def texts(pdf: bytes) -> list[str]:
 
 
 def squeezed(text: str) -> str:
-    """Return a text without spaces and hyphens, so that line ends do not matter."""
-    return "".join(text.split()).replace("-", "")
+    """Return a text without spaces and hyphens, so that line ends do not matter.
+
+    A raised plus is printed as a plus that is raised.
+    """
+    return "".join(text.split()).replace("-", "").replace("⁺", "+")
 
 
 def ink(pdf: bytes, page: int) -> np.ndarray[Any, np.dtype[np.bool_]]:
