@@ -353,7 +353,7 @@ def run_case(case: Case, place: Path, seconds: float = SECONDS) -> Ended:
         with warnings.catch_warnings(record=True) as warned:
             warnings.simplefilter("always")
             try:
-                with _limit(seconds):
+                with _Limit(seconds):
                     result = CliRunner().invoke(cli.main, list(command))
                 said, exit_code = result.output, result.exit_code
             except _TooLongError:
@@ -395,7 +395,7 @@ def _fault(exit_code: int, said: str, warned: list[warnings.WarningMessage], rep
     return f"prints {wrong[0]}" if wrong else ""
 
 
-class _limit:  # noqa: N801 - read as a word in `with`
+class _Limit:
     """Lets what is in the block take so much processor time and no more."""
 
     def __init__(self, seconds: float) -> None:

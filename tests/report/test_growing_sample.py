@@ -6,21 +6,17 @@ import io
 import json
 import re
 import subprocess
-from functools import cache
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 import openpyxl
 import pytest
+from tests.reduced_rows import made
 
-from tarebook.api.reduce import reduce_table
-from tarebook.model.priors import central_parameters
-from tarebook.model.simulate import simulate
 from tarebook.planning.plan import make_plan
 from tarebook.planning.wishes import Wishes
 from tarebook.report import charts, numbers
-from tarebook.report.outcome import Outcome
 from tarebook.report.payload import payload
 from tarebook.report.plan_outcome import PlanOutcome
 from tarebook.report.plan_story import tell_plan
@@ -30,23 +26,8 @@ from tarebook.report.workbook import workbook
 from tarebook.series.definition import parse_definition
 
 TESTS = Path(__file__).parents[1]
-FOLDERS = (TESTS / "laboratories", TESTS.parent / "examples")
 GROWING = ("soda-grows-in-acid", "baking-soda-grows-in-vinegar", "washing-soda-grows-in-acid")
 FALLING = "washing-soda-grows-in-acid"
-
-
-@cache
-def made(name: str) -> Outcome:
-    """Return a simulated row of a laboratory or an example, reduced."""
-    paths = [folder / name / "experiment.toml" for folder in FOLDERS]
-    definition = next(path for path in paths if path.exists()).read_text(encoding="utf-8")
-    experiment = parse_definition(definition)
-    claimed = experiment.sample.claimed_mass_fraction
-    assert claimed is not None
-    truth = central_parameters(experiment).with_values(content=np.array(claimed.value))
-    rng = np.random.Generator(np.random.SFC64(11))
-    readings = simulate(experiment, truth, rng).table
-    return reduce_table(experiment, readings, seed=5, draws=2_000, made_on="")
 
 
 def words_of(spec: Any) -> str:

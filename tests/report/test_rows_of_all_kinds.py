@@ -5,16 +5,11 @@ from __future__ import annotations
 import io
 import re
 from dataclasses import replace
-from functools import cache
-from pathlib import Path
 
-import numpy as np
 import openpyxl
 import pytest
+from tests.reduced_rows import made
 
-from tarebook.api.reduce import reduce_table
-from tarebook.model.priors import central_parameters
-from tarebook.model.simulate import simulate
 from tarebook.report import numbers
 from tarebook.report.derivation import derivation
 from tarebook.report.facts import held_back
@@ -22,24 +17,6 @@ from tarebook.report.outcome import Outcome
 from tarebook.report.run_results import run_results
 from tarebook.report.text import text
 from tarebook.report.workbook import workbook
-from tarebook.series.definition import parse_definition
-
-TESTS = Path(__file__).parents[1]
-FOLDERS = (TESTS / "laboratories", TESTS.parent / "examples")
-
-
-@cache
-def made(name: str) -> Outcome:
-    """Return a simulated row of a laboratory, reduced."""
-    paths = [folder / name / "experiment.toml" for folder in FOLDERS]
-    definition = next(path for path in paths if path.exists()).read_text(encoding="utf-8")
-    experiment = parse_definition(definition)
-    claimed = experiment.sample.claimed_mass_fraction
-    assert claimed is not None
-    truth = central_parameters(experiment).with_values(content=np.array(claimed.value))
-    rng = np.random.Generator(np.random.SFC64(11))
-    readings = simulate(experiment, truth, rng).table
-    return reduce_table(experiment, readings, seed=5, draws=2_000, made_on="")
 
 
 def test_a_cup_without_sample_has_no_yield() -> None:
