@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import sys
+import webbrowser
 from pathlib import Path
 from typing import Literal
 
@@ -154,6 +156,7 @@ def bench(
 ) -> None:
     """Open the app for FOLDER in the browser: plan, prepare, record, results."""
     # The server and what it needs take a while to import.
+    from tarebook.api.bench import AlreadyOpenError
     from tarebook.web.serve import Options, serve
 
     options = Options(
@@ -167,4 +170,11 @@ def bench(
         baud=baud,
         line=balance_line,
     )
-    serve(folder, options, say)
+    try:
+        serve(folder, options, say)
+    except AlreadyOpenError as error:
+        if not (options.opens and error.is_here and error.holder and sys.stdin.isatty()):
+            raise
+        say(str(error))
+        if click.confirm("Open that page now?", default=True):
+            webbrowser.open(error.holder.address)

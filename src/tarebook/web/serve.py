@@ -97,20 +97,23 @@ def serve(folder: Path, options: Options, say: Callable[[str], None]) -> None:
     Raises
     ------
     TarebookError
-        If the folder cannot be used, or the port or the balance cannot be had.
+        If the folder cannot be used or is open at a bench, or the port or the balance cannot be
+        had.
     """
     _refuse(options)
+    bench.refuse_second(folder)
     with contextlib.ExitStack() as stack:
         # What the machine may refuse comes first: then nothing was written yet.
         listening = stack.enter_context(_listening(options))
         balance = _balance(options)
         if balance is not None:
             stack.callback(balance.close)
-        workspace = stack.enter_context(bench.open_workspace(folder))
         port: int = listening.getsockname()[1]
         host = _own_address() if options.shares else LOOPBACK
         scheme = "https" if options.https else "http"
         address = f"{scheme}://{host}:{port}"
+        stack.enter_context(bench.hold(folder, address))
+        workspace = stack.enter_context(bench.open_workspace(folder))
         settings = Settings(
             port=port,
             shares=options.shares,

@@ -12,6 +12,7 @@ from tarebook.api.bench.documents import (
     sheets_made,
     table_of_group,
 )
+from tarebook.api.bench.only_one import AlreadyOpenError, hold, refuse_second
 from tarebook.api.bench.planned import (
     BEST,
     in_words_of_the_page,
@@ -40,6 +41,7 @@ __all__ = [
     "MOST_GROUPS",
     "REPORT_FILES",
     "Access",
+    "AlreadyOpenError",
     "BalancePort",
     "Group",
     "GroupResult",
@@ -52,12 +54,14 @@ __all__ = [
     "end_of_group",
     "experiment_view",
     "group_result",
+    "hold",
     "in_words_of_the_page",
     "open_workspace",
     "plan_curve",
     "plan_for_page",
     "progress",
     "record_events",
+    "refuse_second",
     "report_file",
     "results_view",
     "series_view",
