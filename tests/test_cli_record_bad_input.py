@@ -20,7 +20,7 @@ from click.testing import CliRunner, Result
 from tarebook import cli
 from tarebook.api import exchange
 from tarebook.api.folder import KEY_FILE, STORE
-from tarebook.api.open_record import SETTING
+from tarebook.api.placing import SETTING
 from tarebook.api.verify import verify
 
 POOL = Path(__file__).parent / "snapshots" / "pool"
@@ -178,7 +178,7 @@ def test_what_the_system_refuses_is_said_wherever_it_does(
     def refuse(*_: object) -> None:
         raise PermissionError(13, "Permission denied", "/somewhere")
 
-    monkeypatch.setattr("tarebook.api.open_record._key_of", refuse)
+    monkeypatch.setattr("tarebook.api.open_record.key_of", refuse)
     said = refused("import", folder, folder / "readings.csv")
     assert said.startswith("/somewhere: permission denied.")
 

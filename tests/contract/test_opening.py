@@ -27,6 +27,7 @@ from tarebook.records.store import (
     SqlLog,
     connect,
     copy_sqlite,
+    last_place,
     open_postgresql,
     open_sqlite,
     opening,
@@ -94,10 +95,11 @@ def test_a_file_may_have_any_name(tmp_path: Path, event: Make, name: str) -> Non
     assert (tmp_path / name).is_file()
 
 
-NEXT = """
+LATER = f"{int(VERSION) + 1:04}"
+NEXT = f"""
 from alembic import op
-revision = "0002"
-down_revision = "0001"
+revision = "{LATER}"
+down_revision = "{VERSION}"
 def upgrade():
     op.execute("ALTER TABLE experiment ADD COLUMN closed TEXT")
 """
@@ -116,9 +118,9 @@ def test_an_older_record_is_brought_up_to_date_with_its_readings(
     before = list(log.links())
     newer = tmp_path / "newer"
     shutil.copytree(Path(opening.__file__).parent / "migrations", newer)
-    (newer / "versions" / "v0002_next.py").write_text(NEXT)
+    (newer / "versions" / "next.py").write_text(NEXT)
     monkeypatch.setattr(opening, "MIGRATIONS", str(newer))
-    monkeypatch.setattr(opening, "VERSION", "0002")
+    monkeypatch.setattr(opening, "VERSION", LATER)
     # A program of the newer version opens it, twice; then one of the older version.
     for _ in range(2):
         later = database.sql()
@@ -128,8 +130,35 @@ def test_an_older_record_is_brought_up_to_date_with_its_readings(
     with later.engine.connect() as connection:
         connection.execute(text("SELECT closed FROM experiment"))
     monkeypatch.undo()
-    with pytest.raises(errors.NewerRecordError, match="tables 0002, this program knows 0001"):
+    with pytest.raises(
+        errors.NewerRecordError, match=f"tables {LATER}, this program knows {VERSION}"
+    ):
         database.sql()
+
+
+def test_a_record_of_the_first_version_is_brought_up_to_date(
+    database: Record, event: Make, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    if database.backend == "postgresql":
+        with psycopg.connect(database.place, autocommit=True) as raw:
+            raw.execute("CREATE SCHEMA first")
+        database.place = f"{database.place}&options=-csearch_path%3Dfirst"
+    first = tmp_path / "first"
+    shutil.copytree(Path(opening.__file__).parent / "migrations", first)
+    for path in (first / "versions").glob("v*.py"):
+        if not path.name.startswith("v0001"):
+            path.unlink()
+    monkeypatch.setattr(opening, "MIGRATIONS", str(first))
+    monkeypatch.setattr(opening, "VERSION", "0001")
+    log = database.sql()
+    log.append([event(), event()], now=NOW)
+    before = list(log.links())
+    monkeypatch.undo()
+    later = database.sql()
+    assert list(later.links()) == before
+    later.append([event()], now=NOW)
+    assert verify_links(later.experiment, later.links()).whole
+    assert last_place(later) is None
 
 
 def test_a_newer_record_is_left_alone(file: Path) -> None:

@@ -61,6 +61,11 @@ def test_the_second_says_where_the_first_is(
     assert "is open at a bench already" in done.stderr
     assert address in done.stderr
     assert done.stdout == ""
+    # Also where it would have the same port, which it is not about.
+    port = address.rpartition(":")[2]
+    command = [TAREBOOK, "bench", str(folder), "--port", port, "--no-browser"]
+    done = subprocess.run(command, capture_output=True, text=True, timeout=60, check=False)
+    assert "is open at a bench already" in done.stderr
 
 
 def test_the_second_opens_the_first(

@@ -7,28 +7,25 @@ import re
 from pathlib import Path
 
 from tarebook.api.anchors import keep_head
+from tarebook.api.bring_archive import BroughtIn, import_archive
 from tarebook.api.folder import (
     DEFINITION,
-    KEY_FILE,
     OUT,
     READINGS,
-    STORE,
     cannot_write,
     has_record,
     read_text,
+    set_aside,
     write_all,
 )
 from tarebook.api.incoming import Changes, changes
-from tarebook.api.open_archive import archive_files, is_there, no_such
-from tarebook.api.open_record import clock, new_id, open_log, open_record
-from tarebook.api.verify import Verified
+from tarebook.api.open_archive import is_there, no_such
+from tarebook.api.open_record import clock, new_id, open_record
 from tarebook.core.errors import CannotWriteError, Fault, InputError
 from tarebook.core.version import VERSION
 from tarebook.records import archive as archives
 from tarebook.records.anchor import Occasion
-from tarebook.records.chain import Head, Verdict
 from tarebook.records.complete import columns_of
-from tarebook.records.errors import RecordNotEmptyError
 from tarebook.records.events import LONE_GROUP, Kind
 from tarebook.records.fold import Folded, fold
 from tarebook.records.sheet import parse_sheet, write_sheet
@@ -37,9 +34,9 @@ from tarebook.series.faults import shown
 
 __all__ = [
     "LONE_GROUP",
+    "BroughtIn",
     "Changes",
     "Kind",
-    "Verified",
     "export_archive",
     "export_readings",
     "import_archive",
@@ -108,50 +105,7 @@ def import_readings(
     return made
 
 
-def import_archive(folder: Path, file: Path) -> Verified:
-    """Begin a folder from an archive: definition and the whole record, as they were.
-
-    Parameters
-    ----------
-    folder : Path
-        Without a definition or a record so far.
-    file : Path
-        A zip file or a folder.
-
-    Raises
-    ------
-    BrokenArchiveError
-        If the archive is not whole; nothing was written.
-    RecordNotEmptyError
-        If the folder holds an experiment already.
-    """
-    archive = archives.archive_of(archive_files(file), str(file))
-    for name in (DEFINITION, READINGS, STORE, KEY_FILE):
-        if (folder / name).exists():
-            raise RecordNotEmptyError(
-                str(folder), f"it holds {name} already", "Name a folder that is not there yet."
-            )
-    try:
-        head = _restore(folder, archive)
-    except Exception:
-        # None of them was there before.
-        for name in (DEFINITION, KEY_FILE, STORE, f"{STORE}-wal", f"{STORE}-shm"):
-            (folder / name).unlink(missing_ok=True)
-        raise
-    return Verified(name=str(folder), experiment=archive.experiment, verdict=Verdict(head=head))
-
-
-def _restore(folder: Path, archive: archives.Archive) -> Head:
-    write_all(folder, {DEFINITION: archive.definition})
-    log = open_log(folder, mode="create", key=archive.experiment)
-    try:
-        log.restore(archive.events)
-        return log.head()
-    finally:
-        log.close()
-
-
-def export_readings(folder: Path, *, group: str = "", set_aside: bool = False) -> tuple[Path, ...]:
+def export_readings(folder: Path, *, group: str = "", aside: bool = False) -> tuple[Path, ...]:
     """Write what counts as sheets: `readings.csv`, or one for each group into `out`.
 
     Parameters
@@ -159,7 +113,7 @@ def export_readings(folder: Path, *, group: str = "", set_aside: bool = False) -
     folder : Path
     group : str
         Only this one, into `readings.csv`.
-    set_aside : bool
+    aside : bool
         Whether a `readings.csv` with numbers that were never recorded is kept under another name.
 
     Returns
@@ -182,8 +136,8 @@ def export_readings(folder: Path, *, group: str = "", set_aside: bool = False) -
         raise InputError([Fault(where="--group", found=repr(group), allowed=allowed)])
     if group or len(groups) <= 1:
         folded = groups[group] if group else next(iter(groups.values()), planned)
-        if set_aside:
-            _set_aside(folder)
+        if aside and (folder / READINGS).exists():
+            set_aside(folder, READINGS)
         _refuse_to_lose(folder, folded)
         return write_all(folder, {READINGS: write_sheet(folded.table, columns).encode()})
     names = _sheet_names(tuple(groups))
@@ -201,20 +155,6 @@ def _sheet_names(groups: tuple[str, ...]) -> dict[str, str]:
         group: f"readings-{word if unique else number}.csv"
         for number, (group, word) in enumerate(zip(groups, plain, strict=True), start=1)
     }
-
-
-def _set_aside(folder: Path) -> None:
-    """Give the sheet a name under which no command looks for it."""
-    sheet = folder / READINGS
-    if not sheet.exists():
-        return
-    number = 1
-    while (place := folder / f"readings-set-aside-{number}.csv").exists():
-        number += 1
-    try:
-        sheet.rename(place)
-    except OSError as error:
-        raise cannot_write(place, error) from error
 
 
 def _refuse_to_lose(folder: Path, folded: Folded) -> None:

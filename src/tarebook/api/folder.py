@@ -201,6 +201,24 @@ def remove_all(folder: Path, names: Iterable[str]) -> None:
             raise cannot_write(folder / name, error) from error
 
 
+def set_aside(folder: Path, name: str) -> Path:
+    """Give a file of a folder a name under which no command looks for it, and return that.
+
+    Raises
+    ------
+    CannotWriteError
+    """
+    old = folder / name
+    number = 1
+    while (place := folder / f"{old.stem}-set-aside-{number}{old.suffix}").exists():
+        number += 1
+    try:
+        old.rename(place)
+    except OSError as error:
+        raise cannot_write(place, error) from error
+    return place
+
+
 def cannot_write(place: Path, error: OSError) -> CannotWriteError:
     """Return the error of the system in plain words."""
     usual = (error.strerror or str(error)).lower(), "Try again, or choose another folder."

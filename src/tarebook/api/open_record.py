@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import datetime as dt
 import os
-import tomllib
 import uuid
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -18,7 +17,7 @@ from pathlib import Path
 from typing import Literal, TypeAlias
 
 from tarebook.api.folder import DEFINITION, KEY_FILE, STORE, read_text, write_all
-from tarebook.core.errors import Fault, InputError
+from tarebook.api.placing import SETTING, claim, key_file, key_of, place_of
 from tarebook.records.errors import (
     RecordElsewhereError,
     RecordError,
@@ -30,8 +29,6 @@ from tarebook.records.log import EventLog
 from tarebook.records.store import SqlLog, open_postgresql, open_sqlite
 from tarebook.series.definition import parse_definition
 from tarebook.series.experiment import Experiment
-
-SETTING = "TAREBOOK_DATABASE"
 
 Mode: TypeAlias = Literal["create", "write", "read"]
 
@@ -96,10 +93,34 @@ def open_record(folder: Path, *, mode: Mode = "create") -> Iterator[OpenRecord]:
         log.close()
 
 
-def open_log(folder: Path, *, mode: Mode = "create", key: str = "") -> SqlLog:
-    """Return the log of a folder; `key` is that of an archive that is to be brought in."""
+def open_log(
+    folder: Path,
+    *,
+    mode: Mode = "create",
+    key: str = "",
+    at: Path | None = None,
+    moved: bool = False,
+) -> SqlLog:
+    """Return the log of a folder.
+
+    Parameters
+    ----------
+    folder : Path
+    mode : {"create", "write", "read"}
+    key : str
+        Of an archive that is to be brought in.
+    at : Path, optional
+        Where the folder is to be, if it is still made in another place.
+    moved : bool
+        Whether a person says that the folder to which the record belonged is gone.
+
+    Raises
+    ------
+    RecordError
+        If it cannot be opened, or belongs to another folder and is to be written.
+    """
     url = os.environ.get(SETTING, "")
-    kept = _key_of(folder)
+    kept = key_of(folder)
     if not url:
         if kept:
             raise RecordElsewhereError(
@@ -118,15 +139,26 @@ def open_log(folder: Path, *, mode: Mode = "create", key: str = "") -> SqlLog:
     if not kept and mode != "create":
         raise nothing_recorded(folder)
     if kept:
-        return open_postgresql(url, key=kept, now=clock(), mode=mode)
-    return _begin_in_database(folder, url, key or new_id())
+        log = open_postgresql(url, key=kept, now=clock(), mode=mode)
+        return log if mode == "read" else _claimed(log, folder, at or folder, moved)
+    return _begin_in_database(folder, url, key or new_id(), at or folder, moved)
 
 
-def _begin_in_database(folder: Path, url: str, key: str) -> SqlLog:
-    # The key is on the disk before anything is recorded under it.
-    (written,) = write_all(folder, {KEY_FILE: _key_file(key).encode()})
+def _claimed(log: SqlLog, folder: Path, at: Path, moved: bool) -> SqlLog:
     try:
-        return open_postgresql(url, key=key, now=clock(), mode="create")
+        claim(log, place_of(at, folder / KEY_FILE), now=clock(), moved=moved)
+    except BaseException:
+        log.close()
+        raise
+    return log
+
+
+def _begin_in_database(folder: Path, url: str, key: str, at: Path, moved: bool) -> SqlLog:
+    # The key is on the disk before anything is recorded under it.
+    (written,) = write_all(folder, {KEY_FILE: key_file(key)})
+    try:
+        log = open_postgresql(url, key=key, now=clock(), mode="create")
+        return _claimed(log, folder, at, moved)
     except BaseException:
         # Nothing is recorded under it yet, and the folder is not bound to a wrong address.
         written.unlink(missing_ok=True)
@@ -150,26 +182,6 @@ def read_file(path: Path) -> SqlLog:
         if not path.is_file() or (unfinished.exists() and unfinished.stat().st_size):
             raise
         return open_sqlite(str(path), now=clock(), mode="frozen")
-
-
-def _key_of(folder: Path) -> str:
-    if not (folder / KEY_FILE).exists():
-        return ""
-    text = read_text(folder, KEY_FILE)
-    allowed = f'experiment = "KEY", as it was written when {SETTING} was first set'
-    try:
-        key = tomllib.loads(text)["experiment"]
-        return str(uuid.UUID(key))
-    except (tomllib.TOMLDecodeError, KeyError, ValueError, AttributeError):
-        where, found = str(folder / KEY_FILE), "something else"
-        raise InputError([Fault(where=where, found=found, allowed=allowed)]) from None
-
-
-def _key_file(key: str) -> str:
-    return (
-        f"# The readings of this folder are in the database that {SETTING} names, under this key.\n"
-        f'experiment = "{key}"\n'
-    )
 
 
 def nothing_recorded(folder: Path) -> RecordError:

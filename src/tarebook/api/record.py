@@ -6,7 +6,8 @@ import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from tarebook.api.open_record import SETTING, OpenRecord, clock, new_id, open_record
+from tarebook.api.open_record import OpenRecord, clock, new_id, open_record
+from tarebook.api.placing import SETTING
 from tarebook.core.errors import Fault, InputError
 from tarebook.records.errors import IdTakenError, RecordError
 from tarebook.records.events import (

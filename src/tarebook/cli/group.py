@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import io
+import signal
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, NoReturn
 
@@ -12,8 +15,8 @@ import click
 from tarebook import api
 from tarebook.cli.terminal import drop_output
 
-INTERRUPTED, PIPE_CLOSED = 130, 141
-"""Exit codes of a shell for a program ended by Ctrl-C or by the next one in a pipe."""
+INTERRUPTED, PIPE_CLOSED, TERMINATED = 130, 141, 143
+"""Exit codes of a shell for a program ended by Ctrl-C, by the next one in a pipe, by SIGTERM."""
 
 OWN_FAULT = 70
 """Exit code of a program that made a mistake of its own (EX_SOFTWARE of sysexits.h)."""
@@ -36,7 +39,8 @@ class _Commands(click.Group):
     def invoke(self, ctx: click.Context) -> Any:
         _never_fail_on_a_letter()
         try:
-            return super().invoke(ctx)
+            with _ended_in_order():
+                return super().invoke(ctx)
         except api.TarebookError as error:
             click.echo(str(error), err=True)
             ctx.exit(2)
@@ -50,6 +54,16 @@ class _Commands(click.Group):
             # What the system refuses is no fault of the program, wherever it refuses it.
             click.echo(_refused(error), err=True)
             ctx.exit(2)
+
+
+@contextmanager
+def _ended_in_order() -> Iterator[None]:
+    """Let a command that is asked to end clear away what it has begun, as it does at Ctrl-C."""
+    before = signal.signal(signal.SIGTERM, lambda *_: sys.exit(TERMINATED))
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGTERM, before)
 
 
 def _own_fault(error: Exception) -> NoReturn:

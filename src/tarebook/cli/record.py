@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
+from typing import Literal
 
 import click
 
@@ -15,7 +16,12 @@ from tarebook.cli.terminal import FILE, FOLDER, say
 @FILE
 @click.option("--group", default="", help="Whose readings they are.  [default: 1]")
 @click.option("--who", default="", help="Who says so.")
-def bring_in(folder: Path, file: Path, group: str, who: str) -> None:
+@click.option(
+    "--moved",
+    is_flag=True,
+    help="The database has the record of the archive, and the folder it belonged to is gone.",
+)
+def bring_in(folder: Path, file: Path, group: str, who: str, moved: bool) -> None:
     """Bring FILE into the record of FOLDER: a sheet like readings.csv, or a whole archive.
 
     What a sheet says differently becomes a correction; a blank cell takes nothing back. From an
@@ -29,9 +35,13 @@ def bring_in(folder: Path, file: Path, group: str, who: str) -> None:
             raise click.UsageError(
                 "An archive says itself whose readings it holds and who took them."
             )
-        done = exchange.import_archive(folder, file)
+        done = exchange.import_archive(folder, file, moved=moved)
         say(f"{folder} now holds the whole record: {_events(done.verdict.head.count)}.")
+        if done.was_there:
+            say("The database had them all; nothing was recorded twice.")
         return
+    if moved:
+        raise click.UsageError("--moved is about an archive: leave it away for a sheet.")
     changes = exchange.import_readings(folder, file, group=group or exchange.LONE_GROUP, who=who)
     readings, corrections = (
         changes.n_of(exchange.Kind.READING),
@@ -67,7 +77,7 @@ def export(folder: Path, group: str, archive: Path | None, set_aside: bool) -> N
     if archive is not None:
         files: tuple[Path, ...] = (exchange.export_archive(folder, archive),)
     else:
-        files = exchange.export_readings(folder, group=group, set_aside=set_aside)
+        files = exchange.export_readings(folder, group=group, aside=set_aside)
     for path in files:
         say(f"Wrote {path}")
 
@@ -118,3 +128,25 @@ def backup(folder: Path, file: Path) -> None:
 
 def _events(count: int) -> str:
     return f"{count} event{'' if count == 1 else 's'}"
+
+
+@click.command()
+@FOLDER
+@click.option("--moved", "how", flag_value="moved", help="The other folder is gone: go on here.")
+@click.option("--copied", "how", flag_value="copied", help="Begin a record of its own here.")
+def settle(folder: Path, how: Literal["moved", "copied"] | None) -> None:
+    """Say which folder a record belongs to, after FOLDER was moved, restored or copied.
+
+    Needed only where the program asks for it: a copy does not write into the record of the first.
+    """
+    from tarebook.api.settle import settle as settle_record
+
+    if how is None:
+        raise click.UsageError("Say --moved or --copied.")
+    aside = settle_record(folder, how)
+    if how == "moved":
+        say(f"The record belongs to {folder} now; the folder it had before takes no more readings.")
+        return
+    for path in aside:
+        say(f"Put aside: {path}")
+    say(f"{folder} begins a record of its own with the next reading, and its groups get new codes.")

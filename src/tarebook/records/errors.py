@@ -15,6 +15,7 @@ The tree::
             NotARecordError                 a file or database of another program
             NewerRecordError                written by a newer version
             RecordElsewhereError            the folder's record is in another store
+            RecordCopiedError               the folder is a copy of the one the record belongs to
             RecordNotEmptyError             something would be put over readings that are there
 """
 
@@ -24,6 +25,7 @@ from collections.abc import Iterable
 from typing import ClassVar
 
 from tarebook.core.errors import TarebookError
+from tarebook.records.place import Place
 
 
 class IdTakenError(TarebookError, ValueError):
@@ -159,6 +161,29 @@ class RecordElsewhereError(RecordError):
     """The record of the folder is in another store than the one that is set."""
 
     code: ClassVar[str] = "record-elsewhere"
+
+
+class RecordCopiedError(RecordError):
+    """The folder is not the one to which the record belongs.
+
+    Parameters
+    ----------
+    record, folder : str
+    place : Place
+        To which the record belongs.
+    """
+
+    code: ClassVar[str] = "record-copied"
+
+    def __init__(self, record: str, folder: str, place: Place) -> None:
+        self.folder, self.place = folder, place
+        super().__init__(
+            record,
+            f"it belongs to the folder {place}, of which {folder} seems to be a copy",
+            "Nothing is recorded from here. Go on in that folder; or begin a record of its own "
+            f"here: tarebook settle {folder} --copied. If the folder was moved or restored and the "
+            f"other one is gone: tarebook settle {folder} --moved.",
+        )
 
 
 class RecordNotEmptyError(RecordError):

@@ -248,6 +248,11 @@ def _tell(
     say(f"“{workspace.experiment.title}” is at the bench: {address}")
     if workspace.taken_over:
         say(f"Brought {workspace.taken_over} entries of readings.csv into the record, group 1.")
+    if workspace.copied_from:
+        say(
+            f"This folder is a copy of {workspace.copied_from}: what is recorded here does not go "
+            f"there. To begin with an empty record: tarebook settle {workspace.folder} --copied"
+        )
     if workspace.n_lost:
         say(
             f"ATTENTION: the record once had {workspace.n_lost} events more. Was a backup put in "

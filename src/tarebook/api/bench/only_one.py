@@ -112,13 +112,15 @@ def refuse_second(folder: Path) -> None:
     AlreadyOpenError
     """
     path = folder / PLACE / FILE
-    # What cannot be opened here is said by whoever needs it.
-    with contextlib.suppress(OSError):
+    try:
         handle = os.open(path, os.O_RDWR)
-        try:
-            _refuse_taken(folder, path, handle)
-        finally:
-            os.close(handle)
+    except OSError:
+        # What cannot be opened here is said by whoever needs it.
+        return
+    try:
+        _refuse_taken(folder, path, handle)
+    finally:
+        os.close(handle)
 
 
 @contextmanager

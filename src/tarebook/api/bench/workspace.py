@@ -19,9 +19,10 @@ from tarebook.api.bench.reports import Reports
 from tarebook.api.bench.say import Before, known_before
 from tarebook.api.bench.slips_so_far import SlipsSoFar
 from tarebook.api.exchange import import_readings
-from tarebook.api.folder import READINGS
+from tarebook.api.folder import READINGS, STORE
+from tarebook.api.placing import copied_from
 from tarebook.api.readings_source import beside_record
-from tarebook.api.record import LONE_GROUP, OpenRecord, open_record
+from tarebook.api.record import LONE_GROUP, OpenRecord, clock, open_record
 from tarebook.api.reduce import slip_odds
 from tarebook.diagnosis.slips.odds import SlipOdds
 from tarebook.planning.contents import ContentRange, content_range
@@ -31,8 +32,10 @@ from tarebook.records.complete import completed
 from tarebook.records.errors import RecordError
 from tarebook.records.events import Event, Received
 from tarebook.records.fold import Folded, fold, natural
+from tarebook.records.place import Place
 from tarebook.records.readings import RunTable
 from tarebook.records.source import Unrecorded
+from tarebook.records.store import SqlLog
 from tarebook.report.payload import Json
 from tarebook.series.experiment import Experiment
 
@@ -86,6 +89,8 @@ class Workspace:
         Readings that were brought in from `readings.csv` because nothing was recorded yet.
     unused : tuple of Unrecorded
         What stands in `readings.csv` beside a record, and is not used.
+    copied_from : Place or None
+        The folder of which this one is a copy with a record in a file of its own; said once.
     n_lost : int
         Events that the record once had, by an anchor that was kept, and has no longer.
     expected_curve : tuple of dict or None
@@ -104,6 +109,7 @@ class Workspace:
     odds: SlipOdds
     taken_over: int = 0
     unused: tuple[Unrecorded, ...] = ()
+    copied_from: Place | None = None
     n_lost: int = 0
     expected_curve: tuple[Json, ...] | None = None
     _folds: dict[str, GroupRecord] = field(default_factory=dict)
@@ -204,6 +210,7 @@ def open_workspace(folder: Path, *, workers: bool = True) -> Iterator[Workspace]
                 odds=odds,
                 taken_over=taken_over,
                 unused=_unused(opened),
+                copied_from=_copied_from(opened),
                 n_lost=_lost(opened),
             )
         finally:
@@ -211,6 +218,13 @@ def open_workspace(folder: Path, *, workers: bool = True) -> Iterator[Workspace]
                 keep_anchor(folder, opened.log, Occasion.CLOSED)
             background.close()
             quick.close()
+
+
+def _copied_from(opened: OpenRecord) -> Place | None:
+    # In a shared database, a copy was refused when the record was opened.
+    if not isinstance(opened.log, SqlLog) or not (opened.folder / STORE).exists():
+        return None
+    return copied_from(opened.folder, opened.log, now=clock())
 
 
 def _lost(opened: OpenRecord) -> int:

@@ -4,6 +4,15 @@ from __future__ import annotations
 
 from tarebook.records.store.connect import name_of
 from tarebook.records.store.opening import copy_sqlite, open_postgresql, open_sqlite
+from tarebook.records.store.places import last_place, note_place
 from tarebook.records.store.sql_log import SqlLog
 
-__all__ = ["SqlLog", "copy_sqlite", "name_of", "open_postgresql", "open_sqlite"]
+__all__ = [
+    "SqlLog",
+    "copy_sqlite",
+    "last_place",
+    "name_of",
+    "note_place",
+    "open_postgresql",
+    "open_sqlite",
+]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sqlalchemy import Column, ForeignKey, Integer, MetaData, Table, Text
 
-VERSION = "0001"
+VERSION = "0002"
 """The newest migration; a record with a higher number was written by a newer version."""
 
 VERSION_TABLE = "record_version"
@@ -47,4 +47,15 @@ EVENTS = Table(
     Column("reason", Text, nullable=False),
     Column("previous", Text, nullable=False),
     Column("hash", Text, nullable=False),
+)
+
+PLACES = Table(
+    "place",
+    METADATA,
+    Column("experiment", Integer, ForeignKey("experiment.number"), primary_key=True),
+    Column("number", Integer, primary_key=True),
+    Column("host", Text, nullable=False),
+    Column("path", Text, nullable=False),
+    Column("mark", Text, nullable=False),
+    Column("since", Text, nullable=False),
 )

@@ -123,6 +123,11 @@ class SqlLog:
         return self._key
 
     @property
+    def number(self) -> int:
+        """Number of the experiment in the database."""
+        return self._number
+
+    @property
     def engine(self) -> Engine:
         """The way to the database."""
         return self._engine
