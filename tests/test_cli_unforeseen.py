@@ -91,7 +91,7 @@ def test_a_recursion_without_end_makes_a_short_report(
 def test_the_apps_log_holds_sentences_and_no_trace(
     capsys: pytest.CaptureFixture[str], tmp_path: Path, fault_reports: Path
 ) -> None:
-    formatter = log_config(tmp_path)["formatters"]["sentences"]
+    formatter = log_config(tmp_path, tmp_path)["formatters"]["sentences"]
     sentences = formatter["()"](formatter["folder"])
     try:
         raise ValueError(SECRET)

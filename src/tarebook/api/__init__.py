@@ -14,7 +14,7 @@ from tarebook.api.check_class import check_class
 from tarebook.api.plan import findings_of_plan, plan, plan_as_text, wishes, write_plan
 from tarebook.api.reduce import DEFAULT_SEED, check, load, must_stop, reduce
 from tarebook.api.start import example_names, start
-from tarebook.api.unforeseen import Unforeseen, note_unforeseen
+from tarebook.api.unforeseen import Unforeseen, fault_code, note_unforeseen
 from tarebook.core.errors import CannotWriteError, Fault, InputError, OutOfRangeError, TarebookError
 from tarebook.core.version import VERSION
 from tarebook.diagnosis.findings import Finding, Severity
@@ -49,6 +49,7 @@ __all__ = [
     "check_class",
     "class_as_text",
     "example_names",
+    "fault_code",
     "findings_as_text",
     "findings_of_plan",
     "findings_payload",

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import ipaddress
 import threading
 import time
 from collections import OrderedDict, deque
@@ -14,6 +13,7 @@ from starlette.requests import Request
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from tarebook.web.errors import refusal
+from tarebook.web.places import place_of
 from tarebook.web.refusals import BodyTooLargeError
 from tarebook.web.settings import Settings
 
@@ -97,27 +97,6 @@ def _limited(receive: Receive, most: int) -> Receive:
         return message
 
     return limited
-
-
-def place_of(address: str) -> str:
-    """Return what wrong codes are counted by: an address, or the network of one in IPv6.
-
-    One device has a whole network of addresses there, and could take another for every try.
-
-    Examples
-    --------
-    >>> place_of("192.0.2.7"), place_of("::ffff:192.0.2.7"), place_of("2001:db8:0:1:f::1")
-    ('192.0.2.7', '192.0.2.7', '2001:db8:0:1::/64')
-    """
-    try:
-        found = ipaddress.ip_address(address.partition("%")[0])
-    except ValueError:
-        return address
-    if isinstance(found, ipaddress.IPv4Address):
-        return str(found)
-    if found.ipv4_mapped is not None:
-        return str(found.ipv4_mapped)
-    return str(ipaddress.ip_network((found, 64), strict=False))
 
 
 @dataclass(slots=True)

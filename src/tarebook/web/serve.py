@@ -14,6 +14,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
+import anyio.to_thread
 import segno
 import uvicorn
 
@@ -21,8 +22,17 @@ from tarebook import api
 from tarebook.api import bench
 from tarebook.web.app import build_app
 from tarebook.web.certificate import certificate, fingerprint
+from tarebook.web.connections import FULL, Connections, Door
+from tarebook.web.limits import limits_for, raise_open_files
 from tarebook.web.log import log_config, tell_of_threads
+from tarebook.web.protocol import protocol_of
 from tarebook.web.settings import Settings
+
+BACKLOG = 512
+"""Connections that the system keeps until the app takes them."""
+
+TICKS_OF_SECOND = 10
+"""How often in a second the server looks whether it is to end."""
 
 LOOPBACK, EVERYWHERE = "127.0.0.1", "0.0.0.0"  # noqa: S104 - asked for with --share
 
@@ -104,7 +114,8 @@ def serve(folder: Path, options: Options, say: Callable[[str], None]) -> None:
     bench.refuse_second(folder)
     with contextlib.ExitStack() as stack:
         # What the machine may refuse comes first: then nothing was written yet.
-        listening = stack.enter_context(_listening(options))
+        connections = Connections(limits_for(raise_open_files()))
+        listening = stack.enter_context(_listening(options, connections))
         balance = _balance(options)
         if balance is not None:
             stack.callback(balance.close)
@@ -123,7 +134,7 @@ def serve(folder: Path, options: Options, say: Callable[[str], None]) -> None:
         )
         if options.groups:
             workspace.access.add(tuple(str(n) for n in range(1, options.groups + 1)))
-        server = _Server(_config(workspace, settings, balance, host))
+        server = _Server(_config(workspace, settings, balance, host, connections), connections)
         tell_of_threads(workspace.folder)
         _tell(workspace, options, address, say)
         if options.opens:
@@ -158,11 +169,22 @@ def _balance(options: Options) -> bench.BalancePort | None:
 
 
 class _Server(uvicorn.Server):
-    """Opens the browser when the app can answer."""
+    """Opens the browser when the app can answer, and ends connections that take too long."""
 
     then: Callable[[], object] | None = None
 
+    def __init__(self, config: uvicorn.Config, connections: Connections) -> None:
+        super().__init__(config)
+        self._connections = connections
+
+    async def on_tick(self, counter: int) -> bool:
+        if counter % TICKS_OF_SECOND == 0:
+            self._connections.sweep()
+        return await super().on_tick(counter)
+
     async def startup(self, sockets: list[socket.socket] | None = None) -> None:
+        threads = anyio.to_thread.current_default_thread_limiter()
+        threads.total_tokens = self._connections.limits.threads
         await super().startup(sockets)
         if self.then is not None:
             threading.Thread(target=self.then, daemon=True).start()
@@ -173,6 +195,7 @@ def _config(
     settings: Settings,
     balance: bench.BalancePort | None,
     host: str,
+    connections: Connections,
 ) -> uvicorn.Config:
     certified: Path | None = None
     key: Path | None = None
@@ -184,7 +207,7 @@ def _config(
     return uvicorn.Config(
         build_app(workspace, settings, balance=balance),
         log_level="warning",
-        log_config=log_config(workspace.folder),
+        log_config=log_config(workspace.folder, workspace.access.place),
         # Addresses of pages may hold names of groups; nobody needs them in a log.
         access_log=False,
         server_header=False,
@@ -192,22 +215,24 @@ def _config(
         proxy_headers=False,
         lifespan="off",
         ws="none",
-        http="httptools",
+        http=protocol_of(connections),
+        loop="asyncio",
         timeout_keep_alive=75,
         timeout_graceful_shutdown=5,
-        backlog=512,
+        backlog=BACKLOG,
         ssl_certfile=certified,
         ssl_keyfile=key,
     )
 
 
-def _listening(options: Options) -> socket.socket:
+def _listening(options: Options, connections: Connections) -> socket.socket:
     """Return the socket on which the app listens: known to be ours before anything is printed."""
-    listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+    # Before keys are agreed on nobody would understand a refusal in words.
+    listening = Door(connections, b"" if options.https else FULL)
     try:
         listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         listening.bind((EVERYWHERE if options.shares else LOOPBACK, options.port))
-        listening.listen(512)
+        listening.listen(BACKLOG)
     except (OSError, OverflowError) as error:
         listening.close()
         reason = (getattr(error, "strerror", None) or str(error)).lower()
