@@ -3,8 +3,10 @@
 # make test   installs what it needs, passes all checks and tests
 # make bench  speed, as ratios against a reference in the same run
 # make study  the simulated studies behind docs/studies
+# make department   installs the driver of a department's database too
+# make licenses, make advisories   renew the list of licenses; compare the locks with known faults
 .DEFAULT_GOAL := demo
-.PHONY: demo demo-report test bench study check system clean
+.PHONY: demo demo-report test bench study check system clean department licenses advisories
 
 # The matrices of a fit are small: threads inside the linear algebra only get in each other's way.
 export OPENBLAS_NUM_THREADS := 1
@@ -40,6 +42,9 @@ $(VENV)/runtime: requirements.lock pyproject.toml
 $(VENV)/testing: requirements-test.lock pyproject.toml
 	$(call install,requirements-test.lock)
 
+department: requirements-department.lock
+	$(call install,requirements-department.lock)
+
 demo: demo-report
 	@[ -e $(BENCH)/experiment.toml ] || $(BIN)/tarebook start $(BENCH) --like $(notdir $(DEMO)) > /dev/null
 	@$(BIN)/tarebook bench $(BENCH) $(ARGS)
@@ -72,6 +77,12 @@ study: $(VENV)/testing
 	$(BIN)/python scripts/study_placement.py
 	$(BIN)/python -m scripts.study_slips
 	$(BIN)/python -m scripts.study_laboratories --page
+
+licenses: $(VENV)/testing
+	$(BIN)/python -m scripts.licenses
+
+advisories: $(VENV)/testing
+	$(BIN)/python -m scripts.advisories
 
 clean:
 	rm -rf $(VENV) .pytest_cache .mypy_cache .ruff_cache .hypothesis .benchmarks

@@ -104,7 +104,10 @@ def postgresql_engine(url: str) -> Engine:
         )
     except ModuleNotFoundError as error:
         raise RecordUnreachableError(
-            name_of(url), "the driver is not installed", "Run: pip install 'tarebook[department]'."
+            name_of(url),
+            "the driver is not installed",
+            "Run `make department` in the folder of the program, or install its extra "
+            "`department` there.",
         ) from error
     event.listen(engine, "handle_error", _lost)
     event.listen(engine, "connect", _wait_for_the_disk)
