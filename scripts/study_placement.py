@@ -24,7 +24,7 @@ from tarebook.core.units import millilitres
 from tarebook.model.effects import ALL_EFFECTS
 from tarebook.model.equivalence import equivalence_reading
 from tarebook.model.parameters import NAMES, Parameters
-from tarebook.model.priors import drawn_parameters
+from tarebook.model.priors import PHYSICAL, drawn_parameters
 from tarebook.model.simulate import simulate
 from tarebook.planning.changes import with_row
 from tarebook.planning.contents import content_range
@@ -44,6 +44,9 @@ EXAMPLES = ("clean-pool-granules", "messy-pool-granules", "weak-acid-foot-bath")
 SEED, SERIES = 20, 2000
 AGREES = 3.0
 """A realised ratio within three of its standard errors of the stated one counts as agreement."""
+
+DRAWS = 40
+"""Truths drawn to find one that is possible: three of four are."""
 
 BLOCK = 25
 """Series that one worker makes at a time."""
@@ -96,11 +99,21 @@ def planned(experiment: Experiment, seed: int) -> tuple[Plan, dict[str, FloatArr
 
 
 def truth(experiment: Experiment, rng: np.random.Generator) -> Parameters:
-    """Return the truth of one series: drawn from all that is not known beforehand."""
+    """Return the truth of one series: drawn from all that is not known beforehand.
+
+    Of several draws the first is taken that lies inside what is possible. A draw that would have
+    had to be cut off there (liquid that stays behind, to nothing at all) is none that the plan
+    speaks of: the fit keeps to the same ends and is then better than any linear u can say.
+    """
     contents = content_range(experiment)
-    drawn = drawn_parameters(experiment, rng, 1)
+    drawn = drawn_parameters(experiment, rng, DRAWS)
+    inside = np.ones(DRAWS, dtype=np.bool_)
+    for name, (low, high) in PHYSICAL.items():
+        values = np.ravel(getattr(drawn, name))
+        inside &= (values > low) & (values < high)
+    first = int(np.argmax(inside))
     content = np.array(rng.uniform(contents.low, contents.high))
-    flat = {name: np.array(float(np.ravel(getattr(drawn, name))[0])) for name in NAMES}
+    flat = {name: np.array(float(np.ravel(getattr(drawn, name))[first])) for name in NAMES}
     return Parameters(**{**flat, "content": content})
 
 
@@ -206,10 +219,11 @@ the same page. All readings are simulated.
 `tarebook plan` states by how much its best placement makes the standard uncertainty smaller than a
 row of equal steps with as many runs. Here the statement is put to the test. For each example,
 truths are drawn from all that is not known beforehand: the content evenly over the range that the
-plan is made for, everything else from its prior. With each truth three rows are simulated, every
-error of every instrument drawn, pours missing their targets and readings rounded as instruments
-round: equal steps, the placement proposed for the content, and that proposed for the equivalence
-point. Each series is fitted by the joint fit, which sees the readings and nothing else.
+plan is made for, everything else from its prior as far as it is possible. With each truth three
+rows are simulated, every error of every instrument drawn, pours missing their targets and readings
+rounded as instruments round: equal steps, the placement proposed for the content, and that proposed
+for the equivalence point. Each series is fitted by the joint fit, which sees the readings and
+nothing else.
 
 ## Stated uncertainty and realised error
 
