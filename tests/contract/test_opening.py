@@ -31,6 +31,7 @@ from tarebook.records.store import (
     open_postgresql,
     open_sqlite,
     opening,
+    tables,
 )
 from tarebook.records.store.refusals import plainly
 from tarebook.records.store.schema import APPLICATION_ID, VERSION
@@ -65,7 +66,7 @@ def file(tmp_path: Path) -> Path:
 
 def test_the_newest_migration_is_the_version_that_the_code_knows() -> None:
     config = Config()
-    config.set_main_option("script_location", opening.MIGRATIONS)
+    config.set_main_option("script_location", tables.MIGRATIONS)
     assert ScriptDirectory.from_config(config).get_current_head() == VERSION
 
 
@@ -80,12 +81,12 @@ def test_a_file_is_marked_as_ours_and_keeps_its_key(file: Path) -> None:
     again.close()
 
 
-def test_a_closed_record_is_one_file(file: Path, event: Make) -> None:
+def test_a_closed_record_is_one_file_and_a_note(file: Path, event: Make) -> None:
     with opened(file) as log:
         log.append([event()], now=NOW)
     with opened(file, "read") as log:
         assert len(log.events()) == 1
-    assert [path.name for path in file.parent.iterdir()] == [file.name]
+    assert {path.name for path in file.parent.iterdir()} == {file.name, f"{file.name}-last"}
 
 
 @pytest.mark.parametrize("name", ["with space & ampersand?.db", "percent%41.db", "ü#x.db"])
@@ -119,7 +120,7 @@ def test_an_older_record_is_brought_up_to_date_with_its_readings(
     newer = tmp_path / "newer"
     shutil.copytree(Path(opening.__file__).parent / "migrations", newer)
     (newer / "versions" / "next.py").write_text(NEXT)
-    monkeypatch.setattr(opening, "MIGRATIONS", str(newer))
+    monkeypatch.setattr(tables, "MIGRATIONS", str(newer))
     monkeypatch.setattr(opening, "VERSION", LATER)
     # A program of the newer version opens it, twice; then one of the older version.
     for _ in range(2):

@@ -7,10 +7,11 @@ import datetime as dt
 import os
 from pathlib import Path
 
-from tarebook.api.folder import read_text
+from tarebook.api.folder import STORE, read_text
 from tarebook.records.anchor import Anchor, Occasion, anchor_line, anchors_of, heads_of
 from tarebook.records.chain import Head
 from tarebook.records.log import EventLog
+from tarebook.records.store import noted_head
 
 ANCHORS = "anchors.jsonl"
 
@@ -49,14 +50,25 @@ def keep_head(folder: Path, experiment: str, head: Head, occasion: Occasion) -> 
         os.fsync(file.fileno())
 
 
-def anchored_heads(folder: Path, experiment: str) -> tuple[Head, ...]:
+def anchored_heads(folder: Path, experiment: str, *, noted: bool = True) -> tuple[Head, ...]:
     """Return where the record of a folder is known to have stood, the longest last.
+
+    Parameters
+    ----------
+    folder : Path
+    experiment : str
+        Key of the experiment.
+    noted : bool
+        Whether what was noted beside the store with the last commit counts too.
 
     Raises
     ------
     InputError
         If the file was altered.
     """
-    if not (folder / ANCHORS).exists():
-        return ()
-    return heads_of(anchors_of(read_text(folder, ANCHORS), ANCHORS), experiment)
+    heads: set[Head] = set()
+    if (folder / ANCHORS).exists():
+        heads.update(heads_of(anchors_of(read_text(folder, ANCHORS), ANCHORS), experiment))
+    if noted and (head := noted_head(str(folder / STORE), experiment)):
+        heads.add(head)
+    return tuple(sorted(heads, key=lambda head: head.count))

@@ -17,6 +17,7 @@ from pathlib import Path
 from typing import Literal, TypeAlias
 
 from tarebook.api.folder import DEFINITION, KEY_FILE, STORE, read_text, write_all
+from tarebook.api.missed import keep_what_is_missed, log_beside
 from tarebook.api.placing import SETTING, claim, key_file, key_of, place_of
 from tarebook.records.errors import (
     RecordElsewhereError,
@@ -168,9 +169,13 @@ def _begin_in_database(folder: Path, url: str, key: str, at: Path, moved: bool) 
 def _open_file(path: Path, mode: Mode, key: str) -> SqlLog:
     if not path.exists() and mode != "create":
         raise nothing_recorded(path.parent)
-    if mode != "read":
-        return open_sqlite(str(path), key=key or new_id(), now=clock(), mode=mode)
-    return read_file(path)
+    beside = log_beside(path)
+    if mode == "read":
+        log = read_file(path)
+    else:
+        log = open_sqlite(str(path), key=key or new_id(), now=clock(), mode=mode)
+    keep_what_is_missed(path, log, beside)
+    return log
 
 
 def read_file(path: Path) -> SqlLog:

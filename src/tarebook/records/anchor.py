@@ -25,6 +25,7 @@ class Occasion(StrEnum):
     REPORT = "report"
     BACKUP = "backup"
     ARCHIVE = "archive"
+    MISSED = "missed at opening"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,6 +6,7 @@ from tarebook.records.store.connect import name_of
 from tarebook.records.store.opening import copy_sqlite, open_postgresql, open_sqlite
 from tarebook.records.store.places import last_place, note_place
 from tarebook.records.store.sql_log import SqlLog
+from tarebook.records.store.watch import noted_head
 
 __all__ = [
     "SqlLog",
@@ -13,6 +14,7 @@ __all__ = [
     "last_place",
     "name_of",
     "note_place",
+    "noted_head",
     "open_postgresql",
     "open_sqlite",
 ]

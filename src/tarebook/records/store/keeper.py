@@ -9,10 +9,12 @@ from typing import Any, Final
 
 from sqlalchemy import Connection, Engine
 
+from tarebook.records.chain import Head
 from tarebook.records.errors import DamagedRecordError
 from tarebook.records.store.connect import sqlite_engine
 from tarebook.records.store.refusals import plainly
-from tarebook.records.store.watch import FileWatch
+from tarebook.records.store.tables import altered_part
+from tarebook.records.store.watch import FileWatch, note_head
 
 LOG_BYTES: Final = 4_000_000
 """Size of the log beside the file from which its content is written into the file: what SQLite does
@@ -64,8 +66,17 @@ class FileKeeper:
                 self._engine.dispose()
                 self._watch.mark()
 
-    def written(self) -> None:
-        """Write the log into the file if it has grown; called when something was committed."""
+    def written(self, experiment: str, head: Head) -> None:
+        """Note what was committed, and write the log into the file if it has grown.
+
+        Parameters
+        ----------
+        experiment : str
+            Its key.
+        head : Head
+            The end of its chain.
+        """
+        note_head(self._path, experiment, head)
         if self._watch.log_size() < LOG_BYTES:
             return
         with self._lock:
@@ -94,7 +105,7 @@ def refuse_damage(connection: Connection, name: str) -> None:
     ------
     DamagedRecordError
     """
-    found = damage_of(connection)
+    found = _unsound(connection)
     if found:
         reason = f"the database is damaged ({found})"
         raise DamagedRecordError(
@@ -105,9 +116,14 @@ def refuse_damage(connection: Connection, name: str) -> None:
 def damage_of(connection: Connection) -> str:
     """Return what a database finds wrong with itself; empty if nothing, or if it has no such check.
 
-    The chain covers what is recorded; this covers what it is kept in: pages, indexes, constraints.
+    The chain covers what is recorded; this covers what it is kept in: pages, indexes, constraints,
+    and the triggers that guard it.
     """
     if connection.dialect.name != "sqlite":
         return ""
+    return _unsound(connection) or altered_part(connection)
+
+
+def _unsound(connection: Connection) -> str:
     found = " ".join(str(connection.exec_driver_sql(INTEGRITY).scalar_one()).split())
     return "" if found == "ok" else found[:200]

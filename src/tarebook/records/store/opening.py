@@ -28,8 +28,7 @@ from tarebook.records.store.schema import (
     VERSION_TABLE,
 )
 from tarebook.records.store.sql_log import SqlLog
-
-MIGRATIONS = "tarebook.records.store:migrations"
+from tarebook.records.store.tables import upgrade
 
 _KEEP = "Keep the file as it is, and go on from the last backup."
 
@@ -208,15 +207,3 @@ def _version(connection: Connection, name: str, *, may_be_new: bool) -> str:
             "Move it away, or name the right one; nothing was changed.",
         )
     return ""
-
-
-def upgrade(connection: Connection) -> None:
-    """Run the migrations that are missing, in the transaction of the caller."""
-    # A tenth of a second to import, and needed once in the life of a record.
-    from alembic import command
-    from alembic.config import Config
-
-    config = Config()
-    config.set_main_option("script_location", MIGRATIONS)
-    config.attributes["connection"] = connection
-    command.upgrade(config, "head")

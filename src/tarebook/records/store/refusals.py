@@ -109,6 +109,10 @@ def plainly(record: str) -> Iterator[None]:
     except exc.DBAPIError as error:
         kind, reason, fix = _said(error.orig)
         raise kind(record, reason, fix) from error
+    except UnicodeDecodeError as error:
+        # The driver's own words for a fault, with bytes of the file in them.
+        kind, reason, fix = _DAMAGED
+        raise kind(record, reason, fix) from error
     except Exception as error:
         # From the driver itself, where SQL has no words for what is done: a copy, a pragma.
         if getattr(error, "sqlite_errorname", None) is None:

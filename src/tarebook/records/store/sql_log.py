@@ -197,7 +197,7 @@ class SqlLog:
         self._settle()
         if self._keeper is not None:
             with plainly(self._name):
-                self._keeper.written()
+                self._keeper.written(self._key, self._known.head)
 
     def _settle(self) -> None:
         """Refuse a file that is not the one that was opened, or lost what was acknowledged."""
@@ -347,6 +347,8 @@ class SqlLog:
             last = connection.execute(_LAST, {"experiment": self._number}).first()
         if last is None:
             return Head(count=0, hash=first_hash(self._key))
+        if not isinstance(last.sequence, int):
+            raise self._altered(last.sequence, "it has no number")
         return Head(count=last.sequence, hash=last.hash)
 
     def links(self) -> Iterator[Link]:

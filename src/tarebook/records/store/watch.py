@@ -2,14 +2,19 @@
 
 SQLite keeps a file open whatever becomes of its name: a record that was moved, replaced or deleted
 goes on taking readings that nobody finds again. So the program looks before and after each write.
+
+And where the log beside the file is damaged, SQLite drops every commit from there on, as if it had
+never been: the chain is whole then, only shorter. So the last number is noted beside the file.
 """
 
 from __future__ import annotations
 
 import contextlib
+import hashlib
 from dataclasses import dataclass
 from pathlib import Path
 
+from tarebook.records.chain import Head
 from tarebook.records.errors import RecordReplacedError
 
 
@@ -98,3 +103,48 @@ def _mark(path: str) -> _Mark | None:
             changed=found.st_ctime_ns,
         )
     return None
+
+
+NOTE = "-last"
+"""What the file with the note has after the name of the store."""
+
+_NOTE_BYTES = 256
+"""The note always has this length and is written in place: there is never half of one."""
+
+
+def note_head(path: str, experiment: str, head: Head) -> None:
+    """Note beside a store where its chain ends; a folder that cannot be written goes without.
+
+    The disk is not waited for: a note outlives the program, and after a power failure an older one
+    says less but nothing wrong.
+
+    Parameters
+    ----------
+    path : str
+        Of the store.
+    experiment : str
+        Its key.
+    head : Head
+    """
+    note = f"{experiment} {head.count} {head.hash}"
+    line = f"{note} {_check(note)}".ljust(_NOTE_BYTES - 1) + "\n"
+    place = Path(f"{path}{NOTE}")
+    with (
+        contextlib.suppress(OSError),
+        place.open("r+b" if place.exists() else "wb", buffering=0) as file,
+    ):
+        file.write(line.encode())
+
+
+def noted_head(path: str, experiment: str) -> Head | None:
+    """Return where the chain of a store is known to have ended; None if nothing is known."""
+    with contextlib.suppress(OSError, ValueError):
+        note, _, check = Path(f"{path}{NOTE}").read_text(encoding="ascii").strip().rpartition(" ")
+        key, count, last = note.split(" ")
+        if (key, check) == (experiment, _check(note)):
+            return Head(count=int(count), hash=last)
+    return None
+
+
+def _check(note: str) -> str:
+    return hashlib.sha256(note.encode()).hexdigest()[:16]
