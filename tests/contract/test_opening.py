@@ -149,7 +149,7 @@ def test_a_record_of_the_first_version_is_brought_up_to_date(
     for path in (first / "versions").glob("v*.py"):
         if not path.name.startswith("v0001"):
             path.unlink()
-    monkeypatch.setattr(opening, "MIGRATIONS", str(first))
+    monkeypatch.setattr(tables, "MIGRATIONS", str(first))
     monkeypatch.setattr(opening, "VERSION", "0001")
     log = database.sql()
     log.append([event(), event()], now=NOW)
