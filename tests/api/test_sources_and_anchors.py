@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import json
 import shutil
 import sqlite3
@@ -173,6 +174,24 @@ def test_anchors_that_were_cut_off_while_they_were_written_do_no_harm(
     (folder / ANCHORS).write_text('{"experiment": 1}\n')
     with pytest.raises(InputError, match=f"{ANCHORS}, line 1"):
         verify(folder)
+
+
+def test_a_clock_that_was_set_back_is_marked(folder: Path) -> None:
+    assert "clock-set-back" not in _findings(folder)
+    assert "clock was set back" not in _run("verify", str(folder)).stdout
+    with open_record(folder, mode="read") as opened:
+        n, last = opened.log.head().count, opened.log.events()[-1].received
+    _edit(folder)
+    sheet = folder / "readings.csv"
+    # Deliveries that wait for each other may have been begun in another order.
+    exchange.import_readings(folder, sheet, now=last - dt.timedelta(seconds=1))
+    assert verify(folder).verdict.set_back == ()
+    _edit(folder)
+    exchange.import_readings(folder, sheet, now=last - dt.timedelta(hours=2))
+    assert f"set back before event {n + 2}:" in _run("verify", str(folder)).stdout
+    assert f"event {n + 2} of the record" in _findings(folder)["clock-set-back"].message
+    archive = exchange.export_archive(folder, folder / "x.zip")
+    assert f"set back before event {n + 2}:" in _run("verify", str(archive)).stdout
 
 
 def test_a_report_has_the_anchor_at_its_foot(folder: Path) -> None:

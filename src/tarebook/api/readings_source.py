@@ -7,6 +7,7 @@ from pathlib import Path
 from tarebook.api.folder import READINGS, read_text
 from tarebook.api.open_record import OpenRecord
 from tarebook.core.errors import Fault, InputError
+from tarebook.records.chain import set_back
 from tarebook.records.fold import Folded
 from tarebook.records.readings import RunTable
 from tarebook.records.sheet import parse_sheet
@@ -44,6 +45,7 @@ def recorded_readings(opened: OpenRecord, group: str) -> tuple[RunTable, Reading
         experiment=opened.log.experiment,
         group=group,
         unrecorded=beside,
+        set_back=set_back([one.received for one in opened.log.events()]),
     )
     return groups[group].table, source
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from tarebook.api.anchors import anchored_heads
@@ -79,7 +79,7 @@ def verified_log(
     verdict = verify_links(log.experiment, log.links(), anchors=anchors)
     if verdict.whole and expected and expected != verdict.head.hash:
         fault = f"the last hash is not the one that was written down ({expected})"
-        verdict = Verdict(head=verdict.head, fault=fault)
+        verdict = replace(verdict, fault=fault)
     if verdict.whole and (damage := log.damage()):
-        verdict = Verdict(head=verdict.head, fault=f"the database is damaged: {damage}")
+        verdict = replace(verdict, fault=f"the database is damaged: {damage}")
     return Verified(name=name, experiment=log.experiment, verdict=verdict, n_anchors=len(anchors))

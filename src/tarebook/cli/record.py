@@ -101,6 +101,8 @@ def verify(path: Path, last: str) -> None:
         say(f"Unbroken up to there: {_events(head.count)}.")
         sys.exit(1)
     say(f"{path} is whole: {_events(head.count)}, each following from the one before.")
+    if found.verdict.set_back:
+        say(_set_back(found.verdict.set_back))
     if found.n_anchors:
         times = "once" if found.n_anchors == 1 else f"{found.n_anchors} times"
         say(f"Its end was kept {times} before, and it still holds all of that.")
@@ -124,6 +126,15 @@ def backup(folder: Path, file: Path) -> None:
         sys.exit(1)
     say(f"{file} holds {_events(done.verdict.head.count)} and is whole.")
     say(f"Last hash: {done.verdict.head.hash}")
+
+
+def _set_back(numbers: tuple[int, ...]) -> str:
+    named = ", ".join(str(number) for number in numbers[:5])
+    more = f" and {len(numbers) - 5} more" if len(numbers) > 5 else ""
+    return (
+        f"The clock was set back before event {named}{more}: by the times alone one cannot say "
+        "what came first; the numbers of the events do."
+    )
 
 
 def _events(count: int) -> str:

@@ -11,12 +11,29 @@ MOST_NAMED = 3
 
 
 def check_source(source: ReadingsSource) -> Iterator[Finding]:
-    """Say what stands in the sheet beside a record and is not used.
+    """Say what stands in the sheet beside a record and is not used, and what its times are not.
 
     Parameters
     ----------
     source : ReadingsSource
     """
+    yield from _sheet_not_used(source)
+    if source.set_back:
+        many = len(source.set_back)
+        yield Finding(
+            code="clock-set-back",
+            severity=Severity.LOOK,
+            message="The clock of the computer at the bench was set back "
+            f"{'once' if many == 1 else f'{many} times'} while readings came in, first before "
+            f"event {source.set_back[0]} of the record: the times of the readings before and after "
+            "cannot be compared.",
+            do="What came first is told by the numbers of the events. Let the computer take its "
+            "time from the network.",
+            evidence={"times": float(many)},
+        )
+
+
+def _sheet_not_used(source: ReadingsSource) -> Iterator[Finding]:
     beside = source.unrecorded
     if not beside:
         return

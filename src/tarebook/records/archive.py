@@ -13,7 +13,7 @@ import json
 import zipfile
 import zlib
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from tarebook.core.errors import InputError
@@ -238,7 +238,7 @@ def verify_files(files: Mapping[str, bytes], name: str, expected: str = "") -> V
     fault = _fault_of_files(files, manifest) or _fault_of_sheets(files, manifest, links)
     if not fault and expected and expected != verdict.head.hash:
         fault = f"the last hash is not the one that was written down ({expected})"
-    return Verdict(head=verdict.head, fault=fault)
+    return replace(verdict, fault=fault)
 
 
 def key_of(files: Mapping[str, bytes]) -> str:

@@ -15,6 +15,7 @@ from __future__ import annotations
 
 import datetime as dt
 import hashlib
+import itertools
 import json
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
@@ -79,10 +80,13 @@ class Verdict:
         Of the part that is unbroken.
     fault : str
         The first thing that is wrong, with the number of the event; empty if nothing is.
+    set_back : tuple of int
+        Events that were received, by the clock, before the one before them.
     """
 
     head: Head
     fault: str = ""
+    set_back: tuple[int, ...] = ()
 
     @property
     def whole(self) -> bool:
@@ -162,6 +166,33 @@ def _not_a_line(line: str, allowed: str) -> InputError:
     return InputError([Fault(where="events", found=found, allowed=allowed)])
 
 
+IN_TURN = dt.timedelta(seconds=5)
+"""By how much deliveries that wait for each other may stand in another order than their times."""
+
+
+def in_turn(now: dt.datetime, last: dt.datetime | None) -> dt.datetime:
+    """Return when a delivery is received that follows the last one.
+
+    Those that waited for each other follow in time too; a clock that was set back is left as it is,
+    so that it shows (`set_back`).
+
+    Examples
+    --------
+    >>> noon = dt.datetime(2026, 10, 5, 12, tzinfo=dt.UTC)
+    >>> in_turn(noon - dt.timedelta(seconds=1), noon) == noon
+    True
+    >>> in_turn(noon - dt.timedelta(hours=1), noon) == noon
+    False
+    """
+    return last if last is not None and dt.timedelta(0) < last - now < IN_TURN else now
+
+
+def set_back(times: Sequence[dt.datetime]) -> tuple[int, ...]:
+    """Return the numbers of the events whose time of receiving is before that of the one before."""
+    pairs = itertools.pairwise(times)
+    return tuple(number for number, (one, other) in enumerate(pairs, start=2) if other < one)
+
+
 def chained(events: Iterable[Event], head: Head, now: dt.datetime) -> tuple[Received, ...]:
     """Return new events as they follow a head."""
     sequence, previous = head.count, head.hash
@@ -230,8 +261,9 @@ def verify_links(
     known = {head.count: head.hash for head in anchors}
     count, previous = 0, first_hash(experiment)
     ids: set[str] = set()
+    times: list[dt.datetime] = []
     for link in links:
-        fault = _fault_of(link, count + 1, previous, ids)
+        fault = _fault_of(link, count + 1, previous, ids, times)
         if fault:
             return Verdict(head=Head(count=count, hash=previous), fault=fault)
         now = hash_of(link.line)
@@ -245,7 +277,7 @@ def verify_links(
         fault = f"event {count + 1} is missing: there were {longest} events"
         return Verdict(head=head, fault=fault)
     if expected is None or expected == head:
-        return Verdict(head=head)
+        return Verdict(head=head, set_back=set_back(times))
     if expected.count > count:
         fault = f"event {count + 1} is missing: there should be {expected.count} events"
     elif expected.count < count:
@@ -255,7 +287,9 @@ def verify_links(
     return Verdict(head=head, fault=fault)
 
 
-def _fault_of(link: Link, sequence: int, previous: str, ids: set[str]) -> str:
+def _fault_of(
+    link: Link, sequence: int, previous: str, ids: set[str], times: list[dt.datetime]
+) -> str:
     try:
         received = received_of(link.line)
     except InputError as error:
@@ -276,4 +310,5 @@ def _fault_of(link: Link, sequence: int, previous: str, ids: set[str]) -> str:
     if received.event.id in ids:
         return f"event {sequence} has the id of an earlier event"
     ids.add(received.event.id)
+    times.append(received.received)
     return ""

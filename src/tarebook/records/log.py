@@ -13,6 +13,7 @@ from tarebook.records.chain import (
     chained,
     first_hash,
     head_after,
+    in_turn,
     line_of,
     verify_links,
 )
@@ -111,7 +112,8 @@ class MemoryLog:
         """Record a delivery; see `EventLog.append`."""
         with self._lock:
             new = new_ones(events, self._by_id, {})
-            received = chained(new, self._head, now.astimezone(dt.UTC))
+            last = self._received[-1].received if self._received else None
+            received = chained(new, self._head, in_turn(now.astimezone(dt.UTC), last))
             self._head = head_after(received, self._head)
             self._received += received
             self._by_id |= {one.event.id: one for one in received}

@@ -47,12 +47,15 @@ class ReadingsSource:
         Whose.
     unrecorded : tuple of Unrecorded
         What stands in the sheet beside the record and is not used.
+    set_back : tuple of int
+        Events of the record before which its clock was set back.
     """
 
     head: Head | None = None
     experiment: str = ""
     group: str = LONE_GROUP
     unrecorded: tuple[Unrecorded, ...] = ()
+    set_back: tuple[int, ...] = ()
 
 
 def unrecorded(table: RunTable, folded: Folded) -> tuple[Unrecorded, ...]:

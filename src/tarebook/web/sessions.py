@@ -18,9 +18,10 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from tarebook.api import bench
 from tarebook.web.refusals import Refusal, for_instructor, no_such, not_joined, of_other_group
 from tarebook.web.settings import Settings
+from tarebook.web.steady import CLOCK, SteadySigner
 
 MOST_SECONDS = 16 * 3600
-"""A session lasts a day of work."""
+"""A session lasts a day of work, however the clock of the computer is set meanwhile."""
 
 SOLO = -1
 """Turn of a session that needed no secret: worth nothing once the app is shared."""
@@ -75,7 +76,7 @@ class Sessions:
     def __init__(self, access: bench.Access, settings: Settings) -> None:
         self._access, self._settings = access, settings
         key = access.signing_key.encode()
-        self._serializer = URLSafeTimedSerializer(key, salt="session")
+        self._serializer = URLSafeTimedSerializer(key, salt="session", signer=SteadySigner)
         self._token_key = hashlib.sha256(b"token" + key).digest()
         # Cookies do not know ports: two apps on one machine need names of their own.
         self.cookie = f"bench_{hashlib.sha256(b'name' + key).hexdigest()[:10]}"
@@ -104,13 +105,20 @@ class Sessions:
         if morsel is None:
             return None
         try:
-            given: Any = self._serializer.loads(morsel.value, max_age=MOST_SECONDS)
+            given, signed = self._signed(morsel.value)
+            # Signed by us in time to come: the clock was set back before the app began again.
+            if CLOCK.now() - signed > MOST_SECONDS:
+                return None
             session = Session(
                 role=Role(given["r"]), group=given["g"], turn=given["t"], key=given["k"]
             )
         except (BadData, KeyError, TypeError, ValueError):
             return None
         return session if self._counts(session) else None
+
+    def _signed(self, value: str) -> tuple[Any, float]:
+        given, signed = self._serializer.loads(value, return_timestamp=True)
+        return given, signed.timestamp()
 
     def written(self, session: Session) -> str:
         """Return the Set-Cookie header of a session."""

@@ -21,6 +21,7 @@ from tarebook.records.chain import (
     first_that_does_not_follow,
     hash_of,
     head_after,
+    in_turn,
     line_of,
 )
 from tarebook.records.errors import (
@@ -241,6 +242,7 @@ class SqlLog:
     def _chain(self, deliveries: Sequence[_Delivery]) -> list[Received]:
         """Return what is new in some deliveries; one that is refused leaves the others be."""
         head = self._known.head
+        last = self._known.received[-1].received if self._known.received else None
         pending: dict[str, Received] = {}
         for delivery in deliveries:
             delivery.error = None
@@ -249,8 +251,9 @@ class SqlLog:
             except IdTakenError as error:
                 delivery.error = error
                 continue
-            received = chained(new, head, delivery.now)
+            received = chained(new, head, in_turn(delivery.now, last))
             head = head_after(received, head)
+            last = received[-1].received if received else last
             pending |= {one.event.id: one for one in received}
         return list(pending.values())
 
