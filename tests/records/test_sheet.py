@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -25,6 +26,13 @@ from tarebook.records.sheet import blank_sheet, parse_sheet, write_sheet
 
 POOL = Path(__file__).parents[1] / "snapshots" / "pool"
 CLEAN = (POOL / "readings.csv").read_text(encoding="utf-8")
+
+# fmt: off
+BEGINNINGS = (
+    "=", "+", "-", "@", "\t=", "\r@", "'", "''=", "-1+2", "+cmd|' /C calc'!A0", "-2", "+1e3",
+)
+# fmt: on
+"""How texts begin that a spreadsheet calculates, and some that look like it."""
 
 numbers = st.one_of(
     st.decimals(min_value="0.0001", max_value="9999", places=4).map(str),
@@ -310,3 +318,18 @@ def test_any_text_is_read_or_refused(text: str) -> None:
         runs, places = ("refused",), {one.where.split(",")[0] for one in error.faults}
     assert runs
     assert places == {"readings.csv"}
+
+
+starts = st.builds(str.__add__, st.sampled_from(BEGINNINGS), remarks)
+
+
+@given(run=starts, note=starts)
+def test_texts_that_look_like_formulas_are_guarded_and_come_back(run: str, note: str) -> None:
+    table = RunTable(runs=(run,), readings=(), notes={run: note})
+    text = write_sheet(table)
+    _, cells = csv.reader(io.StringIO(text, newline=""))
+    for cell in (cells[0], cells[-1]):
+        assert re.match(r"[=@\t\r]|[+-](?!([\d.,]+)([eE][+-]?\d+)?$)", cell) is None
+    back = parse_sheet(text)
+    assert back.runs == (run,)
+    assert back.notes == {run: note}

@@ -8,6 +8,7 @@ import re
 from collections.abc import Iterable, Sequence
 from itertools import islice
 
+from tarebook.core.csv_text import csv_text, unguarded
 from tarebook.core.errors import Fault, InputError
 from tarebook.records.readings import (
     BASE,
@@ -123,7 +124,7 @@ class _Sheet:
             if len(row) != len(self.header):
                 self._length(number, row)
                 continue
-            cells = dict(zip(self.header, (cell.strip() for cell in row), strict=True))
+            cells = dict(zip(self.header, (unguarded(cell.strip()) for cell in row), strict=True))
             run = self._run(number, cells, runs)
             runs[run] = number
             if cells.get(NOTE):
@@ -295,12 +296,4 @@ def write_sheet(table: RunTable, columns: Sequence[Quantity] = BASE) -> str:
             repeats = table.written(run, quantity)
             cells.append(repeats[repeat - 1].typed if repeat <= len(repeats) else "")
         lines.append([*cells, table.notes.get(run, "")])
-    return "".join(",".join(map(_cell, line)) + "\n" for line in lines)
-
-
-def _cell(text: str) -> str:
-    """Return a cell, quoted where it holds a character that would end it."""
-    # The module csv leaves a lone carriage return unquoted and then refuses to read it.
-    if any(character in text for character in ',"\r\n'):
-        return '"' + text.replace('"', '""') + '"'
-    return text
+    return csv_text(lines)

@@ -7,10 +7,7 @@ References
 
 from __future__ import annotations
 
-import csv
-import io
-import re
-
+from tarebook.core.csv_text import csv_text
 from tarebook.core.quantity import Estimate
 from tarebook.report.outcome import Outcome
 from tarebook.report.run_results import RunResult, run_results
@@ -30,9 +27,6 @@ _QUANTITIES = (
 )
 """Name, unit and factor; `gas_found` is the mass lost, and what begins with `usual` is of the usual
 sum alone where the model of the cup has values of its own."""
-
-_FORMULA = re.compile(r"[=@\t\r]|[+-](?![\d.,]+$)")
-"""How a cell begins that a spreadsheet would calculate; a signed number is none."""
 
 HEADER = (
     "run",
@@ -63,12 +57,8 @@ def results_csv(outcome: Outcome) -> str:
     str
         CSV with a header row; cells of quantities that a run lacks are blank.
     """
-    page = io.StringIO()
-    writer = csv.writer(page, lineterminator="\r\n")
-    writer.writerow(HEADER)
-    for result in run_results(outcome):
-        writer.writerow(_row(result))
-    return page.getvalue()
+    rows = [_row(result) for result in run_results(outcome)]
+    return csv_text([HEADER, *rows], line_end="\r\n")
 
 
 def _row(result: RunResult) -> list[str]:
@@ -86,12 +76,12 @@ def _row(result: RunResult) -> list[str]:
         usual.gas_expected if usual else None,
         usual.yield_percent if usual else None,
     )
-    cells = [harmless(result.run), result.limiting or "", _chance(result.p_reagent_limiting)]
+    cells = [result.run, result.limiting or "", _chance(result.p_reagent_limiting)]
     for estimate, (_, _, factor) in zip(estimates, _QUANTITIES, strict=True):
         cells += _cells(estimate, factor)
     cells += [usual.limiting, _chance(usual.p_reagent_limiting)] if usual else ["", ""]
     why = usual.not_in_fit if usual else result.why_not_usual
-    return [*cells, harmless(why), harmless(result.why_not_full)]
+    return [*cells, why, result.why_not_full]
 
 
 def _chance(p: float | None) -> str:
@@ -103,8 +93,3 @@ def _cells(estimate: Estimate | None, factor: float) -> list[str]:
         return [""] * 4
     parts = (estimate.value, estimate.u, estimate.low, estimate.high)
     return [f"{part * factor:.6g}" for part in parts]
-
-
-def harmless(words: str) -> str:
-    """Return words that no spreadsheet takes for a formula."""
-    return f"'{words}" if _FORMULA.match(words) else words

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import csv
-import io
-
+from tarebook.core.csv_text import csv_text
 from tarebook.core.quantity import Estimate
 from tarebook.core.units import millilitres
 from tarebook.diagnosis.handover import Handover, PlanDifference
@@ -14,7 +12,6 @@ from tarebook.records.stage import Stage
 from tarebook.reduction.poured.results import PouredCup
 from tarebook.report.outcome import Outcome
 from tarebook.report.payload_quantities import Json, in_millilitres, in_unit, quantity
-from tarebook.report.results_csv import harmless
 
 
 def cup_payload(outcome: Outcome, run: str) -> Json | None:
@@ -162,14 +159,12 @@ def handover_csv(outcome: Outcome, handover: Handover) -> str:
     str
         CSV with a header row; what is not known is blank.
     """
-    page = io.StringIO()
-    writer = csv.writer(page, lineterminator="\r\n")
-    writer.writerow(HEADER)
+    rows: list[list[str]] = []
     for run, stage in outcome.stage.runs.items():
         cup, coming = handover.poured.cup(run), handover.to_come.get(run)
-        writer.writerow(
+        rows.append(
             [
-                harmless(run),
+                run,
                 stage.value,
                 " ".join(what.value for what in cup.recovered) if cup else "",
                 ("yes" if cup.mass_is_doubtful else "no") if cup else "",
@@ -185,7 +180,7 @@ def handover_csv(outcome: Outcome, handover: Handover) -> str:
                 *_of(coming.final if coming else None),
             ]
         )
-    return page.getvalue()
+    return csv_text([HEADER, *rows], line_end="\r\n")
 
 
 def _of(estimate: Estimate | None) -> list[str]:
