@@ -84,7 +84,7 @@ def test_files_are_written_and_replaced(tmp_path: Path) -> None:
     assert [place.name for place in places] == ["one", "two"]
     write_all(tmp_path / "a" / "b", {"two": b"22", "three": b"3"})
     assert content(tmp_path) == {"a/b/one": b"1", "a/b/two": b"22", "a/b/three": b"3"}
-    assert (tmp_path / "a" / "b" / "one").stat().st_mode & 0o777 == 0o644
+    assert (tmp_path / "a" / "b" / "one").stat().st_mode & 0o777 == 0o600
 
 
 def fail_at(number: int, code: int, real: Callable[..., object]) -> Callable[..., object]:

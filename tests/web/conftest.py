@@ -18,8 +18,8 @@ from starlette.types import ASGIApp
 
 from tarebook.api import bench
 from tarebook.web.app import build_app
-from tarebook.web.guard import Tries
 from tarebook.web.settings import Settings
+from tarebook.web.tries import Tries
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "clean-pool-granules"
 

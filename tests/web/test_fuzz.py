@@ -18,8 +18,9 @@ from starlette.testclient import TestClient
 
 from tarebook.api import bench
 from tarebook.web.app import build_app, routes
-from tarebook.web.guard import HEADERS, Tries
+from tarebook.web.guard import HEADERS
 from tarebook.web.settings import Settings
+from tarebook.web.tries import Tries
 
 FUZZ = settings(
     max_examples=60,

@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import errno
 import os
+import stat
 import tempfile
 from collections.abc import Iterable, Mapping
 from pathlib import Path
@@ -248,9 +249,10 @@ def _beside(place: Path, data: bytes) -> Path:
     except BaseException:
         _remove(path)
         raise
-    # Some disks keep no rights (memory sticks): the file is as good without.
+    # A new file is its owner's alone. One that takes the place of another keeps the rights that a
+    # person gave that one. Some disks keep no rights (memory sticks): it is as good without.
     with contextlib.suppress(OSError):
-        path.chmod(0o644)
+        path.chmod(stat.S_IMODE(place.stat().st_mode))
     return path
 
 

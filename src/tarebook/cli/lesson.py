@@ -138,6 +138,13 @@ def prepare(
 @click.option("--share", is_flag=True, help="Let the room's network in: secret and join codes.")
 @click.option("--https", is_flag=True, help="With a certificate of its own.")
 @click.option("--groups", default=0, metavar="N", help="Make groups 1 to N that are not there yet.")
+@click.option(
+    "--name",
+    "names",
+    multiple=True,
+    metavar="NAME",
+    help="Another name under which the room reaches this computer; may be given again.",
+)
 @click.option("--new-secret", is_flag=True, help="Give the instructor a new secret.")
 @click.option("--balance", default="", metavar="PORT", help="Serial port of a balance.")
 @click.option("--baud", default=9600, show_default=True, help="Speed of that port.")
@@ -149,6 +156,7 @@ def bench(
     share: bool,
     https: bool,
     groups: int,
+    names: tuple[str, ...],
     new_secret: bool,
     balance: str,
     baud: int,
@@ -169,6 +177,7 @@ def bench(
         balance=balance,
         baud=baud,
         line=balance_line,
+        names=names,
     )
     try:
         serve(folder, options, say)

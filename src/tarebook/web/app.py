@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from concurrent.futures import ThreadPoolExecutor
-
 from starlette.applications import Starlette
 from starlette.middleware import Middleware
 from starlette.middleware.gzip import GZipMiddleware
@@ -14,10 +12,13 @@ from starlette.types import ASGIApp, Scope
 
 from tarebook.api import bench
 from tarebook.web import before, pages, readings, results
+from tarebook.web.checks import Checks
 from tarebook.web.errors import HANDLERS
-from tarebook.web.guard import Guard, Tries
+from tarebook.web.guard import Guard
+from tarebook.web.security import SecurityLog
 from tarebook.web.sessions import SessionMiddleware, Sessions
 from tarebook.web.settings import Settings
+from tarebook.web.tries import Tries
 
 
 class Files(StaticFiles):
@@ -51,6 +52,7 @@ def build_app(
     *,
     balance: bench.BalancePort | None = None,
     tries: Tries | None = None,
+    security: SecurityLog | None = None,
 ) -> ASGIApp:
     """Return the app of an open folder.
 
@@ -61,6 +63,8 @@ def build_app(
     balance : BalancePort, optional
     tries : Tries, optional
         Counts wrong codes; a new count if not given.
+    security : SecurityLog, optional
+        Beside the groups and codes if not given.
     """
     sessions = Sessions(workspace.access, settings)
     app = Starlette(
@@ -76,8 +80,10 @@ def build_app(
     app.state.settings = settings
     app.state.sessions = sessions
     app.state.tries = tries or Tries()
-    app.state.secret_thread = ThreadPoolExecutor(1, "secret")
+    app.state.security = security or SecurityLog(workspace.access.place)
+    app.state.secrets = Checks()
+    app.state.secrets_of_known = Checks()
     app.state.balance = balance
     app.state.notes = ()
     app.state.warnings = ()
-    return Guard(app, settings=settings)
+    return Guard(app, settings=settings, security=app.state.security)

@@ -19,7 +19,8 @@ from tarebook.web.pages import fields_of
 from tarebook.web.readings import workspace_of
 from tarebook.web.refusals import Refusal, no_such
 from tarebook.web.results import download
-from tarebook.web.sessions import Role, require
+from tarebook.web.security import Happened
+from tarebook.web.sessions import Role, note, require
 
 PAPERS: dict[str, api.Paper] = {"a4": "a4", "letter": "letter"}
 LANGUAGES: dict[str, api.Language] = {"en": "en", "de": "de"}
@@ -141,6 +142,7 @@ async def get_sheet(request: Request) -> Response:
     data = await run_in_threadpool(bench.sheet_made, workspace_of(request).folder, name)
     if data is None:
         raise no_such("file")
+    note(request, Happened.TAKEN_OUT, file=name)
     return download(data, name, name, inline=True)
 
 

@@ -27,7 +27,6 @@ MOST_BYTES = 512 * 1024
 
 MINUTE = 60.0
 MOST_KINDS = 100
-"""Kinds of lines that are told apart; those beyond are one kind."""
 
 MOST_OF_LINE = 500
 
@@ -39,11 +38,15 @@ class Seldom(logging.Filter):
     ----------
     clock : callable
         Seconds that only grow.
+    most_kinds : int
+        Kinds that are told apart within a minute; those beyond are one kind.
     """
 
-    def __init__(self, clock: Callable[[], float] = time.monotonic) -> None:
+    def __init__(
+        self, clock: Callable[[], float] = time.monotonic, most_kinds: int = MOST_KINDS
+    ) -> None:
         super().__init__()
-        self._clock = clock
+        self._clock, self._most_kinds = clock, most_kinds
         self._lock = threading.Lock()
         self._last: dict[tuple[str, ...], float] = {}
         self._left_out: dict[tuple[str, ...], int] = {}
@@ -52,8 +55,10 @@ class Seldom(logging.Filter):
         """Return whether a line is to be told, and add the count to it."""
         now, kind = self._clock(), _kind_of(record)
         with self._lock:
-            if kind not in self._last and len(self._last) >= MOST_KINDS:
-                kind = ("the rest",)
+            if kind not in self._last and len(self._last) >= self._most_kinds:
+                self._forget(now)
+                if len(self._last) >= self._most_kinds:
+                    kind = ("the rest",)
             last = self._last.get(kind)
             if last is not None and now - last < MINUTE:
                 self._left_out[kind] = self._left_out.get(kind, 0) + 1
@@ -63,10 +68,16 @@ class Seldom(logging.Filter):
         record.left_out = left_out
         return True
 
+    def _forget(self, now: float) -> None:
+        """Forget the kinds that were told longer ago than a minute."""
+        for kind in [kind for kind, last in self._last.items() if now - last >= MINUTE]:
+            del self._last[kind]
+            self._left_out.pop(kind, None)
+
 
 def _kind_of(record: logging.LogRecord) -> tuple[str, ...]:
     error = record.exc_info[1] if record.exc_info else None
-    words = str(record.msg).partition("\n")[0][:80]
+    words = str(record.msg).partition("\n")[0][:120]
     return record.name, words, api.fault_code(error) if error else ""
 
 

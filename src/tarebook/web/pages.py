@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import asyncio
 import io
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
+from dataclasses import replace
 from typing import Any
 from urllib.parse import quote
 
@@ -19,18 +19,23 @@ from starlette.routing import Route
 from tarebook import api
 from tarebook.api import bench
 from tarebook.web.answers import local, page
-from tarebook.web.guard import Tries
+from tarebook.web.checks import Checks
 from tarebook.web.readings import visible_groups, workspace_of
 from tarebook.web.refusals import Refusal, no_such, not_understood
+from tarebook.web.security import Happened
 from tarebook.web.sessions import (
     FIELD,
     Role,
+    address_of,
+    mark_of,
     may_see,
+    note,
     refuse_forged,
     require,
     session_of,
     sessions_of,
 )
+from tarebook.web.tries import SECRET, Tries
 
 MOST_FIELDS = 20
 
@@ -111,13 +116,20 @@ async def get_join(request: Request) -> Response:
 async def post_join(request: Request) -> Response:
     """Let a group in by its code."""
     code, asked = await fields_of(request, "code", "next")
-    tries, address = _tries(request)
-    next_ = local(asked)
+    next_, typed = local(asked), bench.plain_code(code)
     group = workspace_of(request).access.group_of_code(code)
+    # A right code from a device that held it before is no guess, whoever else guesses.
+    counted = group is None or not mark_of(request).holds(group)
+    if counted:
+        _begin_try(request, typed)
     if group is None:
+        note(request, Happened.WRONG_CODE)
         wrong = "There is no such code. Look again."
         return join_page(request, next_, typed=code, wrong=wrong, status=403)
-    tries.right(address)
+    if counted:
+        tries_of(request).right(address_of(request), typed)
+    note(request, Happened.JOINED, group=group.name)
+    request.state.mark = replace(mark_of(request), group=group.name, turn=group.turn)
     request.state.session = sessions_of(request).of_group(group)
     return RedirectResponse(next_ if next_ != "/" else "/bench", 303)
 
@@ -125,34 +137,46 @@ async def post_join(request: Request) -> Response:
 async def post_enter(request: Request) -> Response:
     """Let the instructor in by the secret."""
     secret, asked = await fields_of(request, "secret", "next")
-    tries, address = _tries(request)
-    next_ = local(asked)
-    access = workspace_of(request).access
-    # One at a time, in a thread of its own: each takes 64 MB and a tenth of a second, and whoever
-    # types secrets must not keep the readings waiting.
-    checking = request.app.state.secret_thread.submit(access.is_secret, secret)
-    if not await asyncio.wrap_future(checking):
+    next_, state = local(asked), request.app.state
+    known = mark_of(request).secret
+    checks: Checks = state.secrets_of_known if known else state.secrets
+    if not known:
+        _begin_try(request, SECRET)
+    if checks.is_full:
+        raise Refusal(429, "wait", "Many are coming in.", "Wait 5 seconds, then try again.", 5)
+    if not await checks.check(workspace_of(request).access.is_secret, secret):
+        note(request, Happened.WRONG_SECRET)
         said = "That is not the secret. It was printed when the app was first shared."
         return join_page(request, next_, wrong_secret=said, status=403)
-    tries.right(address)
+    if not known:
+        tries_of(request).right(address_of(request), SECRET)
+    note(request, Happened.ENTERED)
+    request.state.mark = replace(mark_of(request), secret=True)
     request.state.session = sessions_of(request).instructor()
     return RedirectResponse(next_, 303)
 
 
-def _tries(request: Request) -> tuple[Tries, str]:
-    """Begin a try; return the count of them and who is trying, or refuse to look at another."""
+def tries_of(request: Request) -> Tries:
+    """Return the count of wrong codes."""
     tries: Tries = request.app.state.tries
-    address = request.client.host if request.client else ""
-    wait = tries.begin(address)
+    return tries
+
+
+def _begin_try(request: Request, typed: str) -> None:
+    """Begin a try, or refuse to look at another."""
+    wait = tries_of(request).begin(address_of(request), typed)
     if wait:
+        note(request, Happened.MADE_WAIT)
         message = "Too many wrong codes came from here."
         raise Refusal(429, "wait", message, f"Wait {wait} seconds, then try again.", wait)
-    return tries, address
 
 
 async def post_leave(request: Request) -> Response:
-    """End the session on this device."""
+    """End the session, on this device and wherever else its cookie may be."""
     await fields_of(request)
+    session = session_of(request)
+    await run_in_threadpool(sessions_of(request).end, session)
+    note(request, Happened.LEFT, group=session.group)
     request.state.session = sessions_of(request).guest()
     return RedirectResponse("/", 303)
 
@@ -201,6 +225,7 @@ async def post_groups(request: Request) -> Response:
         return await _groups_page(request, said, 400)
     names = tuple(str(number) for number in range(1, int(count) + 1))
     await run_in_threadpool(workspace_of(request).access.add, names)
+    note(request, Happened.NEW_GROUPS)
     return RedirectResponse("/groups", 303)
 
 
@@ -209,6 +234,7 @@ async def post_code(request: Request) -> Response:
     require(request, Role.INSTRUCTOR)
     (name,) = await fields_of(request, "group")
     await run_in_threadpool(workspace_of(request).access.new_code, name)
+    note(request, Happened.NEW_CODE, group=name)
     return RedirectResponse("/groups", 303)
 
 
@@ -217,6 +243,7 @@ async def post_share(request: Request) -> Response:
     require(request, Role.INSTRUCTOR)
     (shares,) = await fields_of(request, "shares")
     await run_in_threadpool(workspace_of(request).access.share, shares == "yes")
+    note(request, Happened.SHARED if shares == "yes" else Happened.NOT_SHARED)
     return RedirectResponse("/groups", 303)
 
 
@@ -234,6 +261,7 @@ async def post_sheet(request: Request) -> Response:
         await run_in_threadpool(bench.take_sheet, workspace_of(request), group, data, name)
     except api.InputError as error:
         return await _groups_page(request, str(error), 400)
+    note(request, Happened.BROUGHT_IN, group=group)
     return RedirectResponse(f"/results?group={quote(group)}", 303)
 
 

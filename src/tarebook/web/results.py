@@ -15,6 +15,8 @@ from tarebook.api import bench
 from tarebook.web.answers import page
 from tarebook.web.readings import visible_groups, workspace_of
 from tarebook.web.refusals import no_such, of_other_group
+from tarebook.web.security import Happened
+from tarebook.web.sessions import note
 
 
 async def get_results(request: Request) -> Response:
@@ -74,6 +76,7 @@ async def get_file(request: Request) -> Response:
     job = workspace.reports.start(workspace.experiment, table, group, name, today, address, end)
     # Others may wait for the same file: whoever goes away must not take it from them.
     data = await asyncio.shield(asyncio.wrap_future(job))
+    note(request, Happened.TAKEN_OUT, group=group, file=name)
     return download(data, name, f"group-{group}-{name}")
 
 

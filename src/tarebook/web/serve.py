@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import datetime as dt
 import io
+import os
 import signal
 import socket
 import sys
@@ -17,6 +18,7 @@ from pathlib import Path
 import anyio.to_thread
 import segno
 import uvicorn
+from starlette.types import ASGIApp
 
 from tarebook import api
 from tarebook.api import bench
@@ -26,6 +28,7 @@ from tarebook.web.connections import FULL, Connections, Door
 from tarebook.web.limits import limits_for, raise_open_files
 from tarebook.web.log import log_config, tell_of_threads
 from tarebook.web.protocol import protocol_of
+from tarebook.web.security import Happened, SecurityLog
 from tarebook.web.settings import Settings
 
 BACKLOG = 512
@@ -81,6 +84,8 @@ class Options:
     baud : int
     line : str
         Pattern of the balance's lines; empty for the usual one.
+    names : tuple of str
+        Other names under which the room reaches the machine.
     """
 
     port: int
@@ -92,6 +97,7 @@ class Options:
     balance: str = ""
     baud: int = 9600
     line: str = ""
+    names: tuple[str, ...] = ()
 
 
 def serve(folder: Path, options: Options, say: Callable[[str], None]) -> None:
@@ -111,6 +117,8 @@ def serve(folder: Path, options: Options, say: Callable[[str], None]) -> None:
         had.
     """
     _refuse(options)
+    # Whatever is made from here on, its owner alone may read it.
+    os.umask(0o077)
     bench.refuse_second(folder)
     with contextlib.ExitStack() as stack:
         # What the machine may refuse comes first: then nothing was written yet.
@@ -131,12 +139,15 @@ def serve(folder: Path, options: Options, say: Callable[[str], None]) -> None:
             https=options.https,
             address=address if options.shares else "",
             balance=options.balance,
+            names=options.names,
         )
+        security = SecurityLog(workspace.access.place)
         if options.groups:
             workspace.access.add(tuple(str(n) for n in range(1, options.groups + 1)))
-        server = _Server(_config(workspace, settings, balance, host, connections), connections)
+        app = build_app(workspace, settings, balance=balance, security=security)
+        server = _Server(_config(app, workspace, settings, host, connections), connections)
         tell_of_threads(workspace.folder)
-        _tell(workspace, options, address, say)
+        _tell(workspace, options, address, security, say)
         if options.opens:
             server.then = lambda: webbrowser.open(f"{scheme}://{LOOPBACK}:{port}/")
         # The server hands a signal on when it has ended: let the folder be closed then.
@@ -191,21 +202,21 @@ class _Server(uvicorn.Server):
 
 
 def _config(
+    app: ASGIApp,
     workspace: bench.Workspace,
     settings: Settings,
-    balance: bench.BalancePort | None,
     host: str,
     connections: Connections,
 ) -> uvicorn.Config:
     certified: Path | None = None
     key: Path | None = None
     if settings.https:
-        names = ["localhost", LOOPBACK, host, socket.gethostname()]
+        names = ["localhost", LOOPBACK, host, socket.gethostname(), *settings.names]
         now = dt.datetime.now(dt.UTC)
         place = workspace.access.place
         certified, key = certificate(place, list(dict.fromkeys(names)), now)
     return uvicorn.Config(
-        build_app(workspace, settings, balance=balance),
+        app,
         log_level="warning",
         log_config=log_config(workspace.folder, workspace.access.place),
         # Addresses of pages may hold names of groups; nobody needs them in a log.
@@ -266,7 +277,11 @@ def _tell_end(workspace: bench.Workspace, say: Callable[[str], None]) -> None:
 
 
 def _tell(
-    workspace: bench.Workspace, options: Options, address: str, say: Callable[[str], None]
+    workspace: bench.Workspace,
+    options: Options,
+    address: str,
+    security: SecurityLog,
+    say: Callable[[str], None],
 ) -> None:
     """Say on the terminal where the app is and how to come in: no other place shows the secret."""
     access = workspace.access
@@ -290,6 +305,7 @@ def _tell(
         )
     if options.shares:
         if options.new_secret or not access.has_secret:
+            security.note(Happened.NEW_SECRET)
             say(f"Secret of the instructor, shown this once: {access.new_secret()}")
         else:
             say("Secret of the instructor: the one shown before. Another: --new-secret.")

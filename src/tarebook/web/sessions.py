@@ -7,7 +7,6 @@ import hmac
 import secrets
 from dataclasses import dataclass
 from enum import StrEnum
-from http.cookies import CookieError, SimpleCookie
 from typing import Any
 
 from itsdangerous import BadData, URLSafeTimedSerializer
@@ -16,7 +15,10 @@ from starlette.requests import Request
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from tarebook.api import bench
+from tarebook.web.cookies import values_of
+from tarebook.web.marks import Mark, Marks
 from tarebook.web.refusals import Refusal, for_instructor, no_such, not_joined, of_other_group
+from tarebook.web.security import Happened, SecurityLog
 from tarebook.web.settings import Settings
 from tarebook.web.steady import CLOCK, SteadySigner
 
@@ -80,6 +82,8 @@ class Sessions:
         self._token_key = hashlib.sha256(b"token" + key).digest()
         # Cookies do not know ports: two apps on one machine need names of their own.
         self.cookie = f"bench_{hashlib.sha256(b'name' + key).hexdigest()[:10]}"
+        self.marks = Marks(key, self.cookie, secure=settings.https)
+        self._ended = bench.EndedSessions(access.place, MOST_SECONDS, clock=CLOCK.now)
 
     def instructor(self) -> Session:
         """Return a new session of the instructor."""
@@ -98,14 +102,15 @@ class Sessions:
 
     def read(self, cookies: str) -> Session | None:
         """Return the session of a Cookie header; None if there is none that still counts."""
+        for value in values_of(cookies, self.cookie):
+            session = self._of_value(value)
+            if session is not None:
+                return session
+        return None
+
+    def _of_value(self, value: str) -> Session | None:
         try:
-            morsel = SimpleCookie(cookies).get(self.cookie)
-        except CookieError:
-            return None
-        if morsel is None:
-            return None
-        try:
-            given, signed = self._signed(morsel.value)
+            given, signed = self._signed(value)
             # Signed by us in time to come: the clock was set back before the app began again.
             if CLOCK.now() - signed > MOST_SECONDS:
                 return None
@@ -119,6 +124,11 @@ class Sessions:
     def _signed(self, value: str) -> tuple[Any, float]:
         given, signed = self._serializer.loads(value, return_timestamp=True)
         return given, signed.timestamp()
+
+    def end(self, session: Session) -> None:
+        """End a session here too, so that a copy of its cookie lets nobody in."""
+        if session.role is not Role.GUEST:
+            self._ended.add(session.group, session.key)
 
     def written(self, session: Session) -> str:
         """Return the Set-Cookie header of a session."""
@@ -140,6 +150,8 @@ class Sessions:
     def _counts(self, session: Session) -> bool:
         if session.role is Role.GUEST:
             return True
+        if session.key in self._ended:
+            return False
         if session.is_instructor:
             turn = self._access.secret_turn if self._settings.shares else SOLO
             return session.turn == turn
@@ -160,7 +172,7 @@ class SessionMiddleware:
         if scope["type"] != "http":
             await self.app(scope, receive, send)
             return
-        cookies = Request(scope).headers.get("cookie", "")
+        cookies = ";".join(Request(scope).headers.getlist("cookie"))
         found = self.sessions.read(cookies)
         before = found
         if found is None or (not self.settings.shares and not found.is_instructor):
@@ -168,6 +180,7 @@ class SessionMiddleware:
             found = self.sessions.guest() if self.settings.shares else self.sessions.instructor()
         state = scope.setdefault("state", {})
         state["session"] = found
+        mark = state["mark"] = self.sessions.marks.read(cookies)
 
         async def send_with_cookie(message: Message) -> None:
             now: Session = state["session"]
@@ -177,6 +190,9 @@ class SessionMiddleware:
             changed = now != before and not (fresh and not _begins_a_session(scope, now))
             if message["type"] == "http.response.start" and changed:
                 MutableHeaders(scope=message).append("set-cookie", self.sessions.written(now))
+            if message["type"] == "http.response.start" and state["mark"] != mark:
+                written = self.sessions.marks.written(state["mark"])
+                MutableHeaders(scope=message).append("set-cookie", written)
             await send(message)
 
         await self.app(scope, receive, send_with_cookie)
@@ -196,10 +212,27 @@ def session_of(request: Request) -> Session:
     return session
 
 
+def mark_of(request: Request) -> Mark:
+    """Return what the device of a request held before."""
+    mark: Mark = request.state.mark
+    return mark
+
+
 def sessions_of(request: Request) -> Sessions:
     """Return the sessions of the app."""
     sessions: Sessions = request.app.state.sessions
     return sessions
+
+
+def address_of(request: Request) -> str:
+    """Return the address that a request comes from."""
+    return request.client.host if request.client else ""
+
+
+def note(request: Request, what: Happened, *, group: str = "", file: str = "") -> None:
+    """Note what happened at the doors of the app."""
+    security: SecurityLog = request.app.state.security
+    security.note(what, group=group, file=file, address=address_of(request))
 
 
 def csrf(request: Request) -> str:

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import contextlib
+import ipaddress
 import re
+import socket
 from dataclasses import dataclass
+from urllib.parse import urlsplit
 
 LOOPBACK_NAMES = frozenset({"127.0.0.1", "localhost", "[::1]", "::1"})
 
@@ -22,6 +26,8 @@ class Settings:
         What groups type: scheme, host and port.
     balance : str
         Serial port of a balance; empty without one.
+    names : tuple of str
+        Other names under which the room reaches the machine.
     """
 
     port: int
@@ -29,6 +35,7 @@ class Settings:
     https: bool = False
     address: str = ""
     balance: str = ""
+    names: tuple[str, ...] = ()
 
     @property
     def scheme(self) -> str:
@@ -38,7 +45,26 @@ class Settings:
     def may_be_called(self, host: str) -> bool:
         """Return whether a request may name this host.
 
-        Without a login the name must be the machine's own: a page elsewhere whose name was made to
-        lead here would else be let in.
+        Else a page elsewhere whose name was made to lead here would be let in: alone without a
+        login, shared with the session of whoever looks at it. Shared, any address in numbers will
+        do, since nobody else can have made it lead here.
         """
-        return self.shares or re.sub(r":[0-9]+$", "", host) in LOOPBACK_NAMES
+        name = re.sub(r":[0-9]+$", "", host).lower().rstrip(".")
+        if name in LOOPBACK_NAMES:
+            return True
+        return self.shares and (_is_address(name) or name in self._own_names())
+
+    def _own_names(self) -> frozenset[str]:
+        own = socket.gethostname().lower()
+        names = {own, f"{own}.local", *(name.lower().rstrip(".") for name in self.names)}
+        with contextlib.suppress(ValueError):
+            names.add(urlsplit(self.address).hostname or own)
+        return frozenset(names)
+
+
+def _is_address(name: str) -> bool:
+    try:
+        ipaddress.ip_address(name.removeprefix("[").removesuffix("]"))
+    except ValueError:
+        return False
+    return True

@@ -2,7 +2,14 @@
 
 from __future__ import annotations
 
-from tarebook.api.bench.access import CODE_LENGTH, MOST_GROUPS, Access, Group, UnknownGroupError
+from tarebook.api.bench.access import (
+    CODE_LENGTH,
+    MOST_GROUPS,
+    Access,
+    Group,
+    UnknownGroupError,
+    plain_code,
+)
 from tarebook.api.bench.balance import BalancePort, LineFormatError, NoPortError
 from tarebook.api.bench.cautions import ALWAYS, cautions
 from tarebook.api.bench.documents import (
@@ -12,6 +19,7 @@ from tarebook.api.bench.documents import (
     sheets_made,
     table_of_group,
 )
+from tarebook.api.bench.ended import EndedSessions
 from tarebook.api.bench.only_one import AlreadyOpenError, hold, refuse_second
 from tarebook.api.bench.planned import (
     BEST,
@@ -43,6 +51,7 @@ __all__ = [
     "Access",
     "AlreadyOpenError",
     "BalancePort",
+    "EndedSessions",
     "Group",
     "GroupResult",
     "LineFormatError",
@@ -57,6 +66,7 @@ __all__ = [
     "hold",
     "in_words_of_the_page",
     "open_workspace",
+    "plain_code",
     "plan_curve",
     "plan_for_page",
     "progress",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import stat
 import threading
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
@@ -187,6 +188,7 @@ def open_workspace(folder: Path, *, workers: bool = True) -> Iterator[Workspace]
         If the folder cannot be written.
     """
     odds = slip_odds(folder)
+    _for_owner_alone(folder)
     with open_record(folder) as opened:
         taken_over = 0
         if opened.log.head().count == 0 and (folder / READINGS).exists():
@@ -225,6 +227,14 @@ def _copied_from(opened: OpenRecord) -> Place | None:
     if not isinstance(opened.log, SqlLog) or not (opened.folder / STORE).exists():
         return None
     return copied_from(opened.folder, opened.log, now=clock())
+
+
+def _for_owner_alone(folder: Path) -> None:
+    """Let nobody else on the machine read record and sheet, where the disk keeps rights."""
+    for name in (STORE, f"{STORE}-wal", f"{STORE}-shm", READINGS):
+        with contextlib.suppress(OSError):
+            path = folder / name
+            path.chmod(stat.S_IMODE(path.stat().st_mode) & 0o700)
 
 
 def _lost(opened: OpenRecord) -> int:
