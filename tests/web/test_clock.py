@@ -17,7 +17,7 @@ def test_a_clock_that_is_set_ends_no_session(
 ) -> None:
     phone = room.group("1")
     # The phone has a clock of its own, which stays as it is.
-    (cookie,) = phone.client.cookies.items()
+    (cookie,) = (one for one in phone.client.cookies.items() if not one[0].endswith("_held"))
     phone.client.cookies.clear()
     headers = {"cookie": "=".join(cookie)}
     assert phone.get("/api/series").status_code == 401

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from itsdangerous import BadData, URLSafeTimedSerializer
+from itsdangerous import BadData, URLSafeSerializer
 
 from tarebook.api import bench
 from tarebook.web.cookies import values_of
@@ -53,14 +53,14 @@ class Marks:
     """
 
     def __init__(self, key: bytes, cookie: str, *, secure: bool) -> None:
-        self._serializer = URLSafeTimedSerializer(key, salt="held")
+        self._serializer = URLSafeSerializer(key, salt="held")
         self._cookie, self._secure = f"{cookie}_held", secure
 
     def read(self, cookies: str) -> Mark:
         """Return the mark of a Cookie header; an empty one if there is none."""
         for value in values_of(cookies, self._cookie):
             try:
-                given: Any = self._serializer.loads(value, max_age=MOST_SECONDS)
+                given: Any = self._serializer.loads(value)
                 return Mark(secret=bool(given["s"]), group=str(given["g"]), turn=int(given["t"]))
             except (BadData, KeyError, TypeError, ValueError):
                 continue

@@ -231,10 +231,12 @@ def _copied_from(opened: OpenRecord) -> Place | None:
 
 def _for_owner_alone(folder: Path) -> None:
     """Let nobody else on the machine read record and sheet, where the disk keeps rights."""
-    for name in (STORE, f"{STORE}-wal", f"{STORE}-shm", READINGS):
+    for name in (STORE, f"{STORE}-wal", f"{STORE}-shm", f"{STORE}-last", READINGS):
         with contextlib.suppress(OSError):
             path = folder / name
-            path.chmod(stat.S_IMODE(path.stat().st_mode) & 0o700)
+            rights = stat.S_IMODE(path.stat().st_mode)
+            if rights & 0o077:
+                path.chmod(rights & 0o700)
 
 
 def _lost(opened: OpenRecord) -> int:

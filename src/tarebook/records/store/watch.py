@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import contextlib
 import hashlib
+import os
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -128,12 +129,13 @@ def note_head(path: str, experiment: str, head: Head) -> None:
     """
     note = f"{experiment} {head.count} {head.hash}"
     line = f"{note} {_check(note)}".ljust(_NOTE_BYTES - 1) + "\n"
-    place = Path(f"{path}{NOTE}")
-    with (
-        contextlib.suppress(OSError),
-        place.open("r+b" if place.exists() else "wb", buffering=0) as file,
-    ):
-        file.write(line.encode())
+    with contextlib.suppress(OSError):
+        # Its owner's alone, like the store.
+        handle = os.open(f"{path}{NOTE}", os.O_WRONLY | os.O_CREAT, 0o600)
+        try:
+            os.write(handle, line.encode())
+        finally:
+            os.close(handle)
 
 
 def noted_head(path: str, experiment: str) -> Head | None:
