@@ -69,7 +69,6 @@ test: $(VENV)/testing system check
 
 bench: $(VENV)/testing
 	$(BIN)/pytest -q -o addopts="--import-mode=importlib" --benchmark-only -s tests/bench
-	$(BIN)/python scripts/load_bench.py
 
 # The simulated studies behind the figures in docs/studies; each exits 1 if a bound is not met.
 study: $(VENV)/testing

@@ -1,0 +1,1 @@
+"""The real server when it is killed, filled, replaced, flipped, flooded and cut off."""

@@ -1,0 +1,85 @@
+"""Torture the real server, and print what came of it; see `docs/studies/torture.md`.
+
+python -m scripts.torture [--minutes 30] [--seed 20] [--only PART ...] [--page]
+"""
+
+from __future__ import annotations
+
+import argparse
+import contextlib
+import sys
+import tempfile
+from collections.abc import Callable, Iterator, Sequence
+from pathlib import Path
+
+from scripts.torture.cut import cut
+from scripts.torture.disk import disk
+from scripts.torture.flip import flip
+from scripts.torture.flood import flood
+from scripts.torture.kill import kill
+from scripts.torture.page import write_page
+from scripts.torture.postgresql import programs, throw_away
+from scripts.torture.replace import replace
+from scripts.torture.size import Size
+from scripts.torture.table import Row, table
+
+
+def _kills(place: Path, seed: int, size: Size) -> Iterator[Row]:
+    yield kill(place / "file", seed=seed, times=size.kills)
+    found = programs()
+    if found is None:
+        print("There is no PostgreSQL server here: that part is left out.")
+        return
+    with throw_away(found) as server:
+        yield kill(place / "server", seed=seed, times=size.kills_in_database, database=server.url)
+
+
+Part = Callable[[Path, int, Size], Iterator[Row]]
+
+PARTS: dict[str, Part] = {
+    "kill": _kills,
+    "disk": lambda place, seed, size: iter([disk(place, seed=seed, times=size.fills)]),
+    "replace": lambda place, seed, size: iter([replace(place, seed=seed, times=size.deeds)]),
+    "flip": lambda place, seed, size: iter([flip(place, seed=seed, times=size.flips)]),
+    "cut": lambda place, seed, size: iter([cut(place, seed=seed, times=size.cuts)]),
+    "flood": lambda place, seed, size: iter(
+        flood(place, seed=seed, seconds=size.flood_seconds, devices=size.devices)
+    ),
+}
+
+
+def torture(seed: int, size: Size, only: Sequence[str] = ()) -> list[Row]:
+    """Do all parts, or some, and return what came of them."""
+    rows: list[Row] = []
+    for name in only or PARTS:
+        with tempfile.TemporaryDirectory(prefix="tarebook-torture-") as place:
+            for row in PARTS[name](Path(place) / name, seed, size):
+                print(f"{row.what}: {'kept' if row.is_kept else 'MISSED'}", flush=True)
+                rows.append(row)
+    return rows
+
+
+def main() -> int:
+    """Torture and print; 1 if a goal is missed."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--minutes", type=float, default=30.0)
+    parser.add_argument("--seed", type=int, default=20)
+    parser.add_argument("--only", choices=list(PARTS), nargs="*", default=[])
+    parser.add_argument("--page", action="store_true")
+    given = parser.parse_args()
+    size = Size.of(given.minutes)
+    rows = torture(given.seed, size, given.only)
+    print(table(rows))
+    for row in rows:
+        if not row.is_kept:
+            print(f"MISSED: {row.what}")
+        if not row.is_quick:
+            print(f"TOO SLOW: {row.what}")
+    if given.page:
+        write_page(rows, given.seed, given.minutes)
+    return 0 if all(row.is_kept and row.is_quick for row in rows) else 1
+
+
+if __name__ == "__main__":
+    with contextlib.suppress(KeyboardInterrupt):
+        sys.exit(main())
