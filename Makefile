@@ -3,10 +3,11 @@
 # make test   installs what it needs, passes all checks and tests
 # make bench  speed, as ratios against a reference in the same run
 # make study  the simulated studies behind docs/studies
+# make torture   kills, fills, replaces, flips, floods and cuts the real server for half an hour
 # make department   installs the driver of a department's database too
 # make licenses, make advisories   renew the list of licenses; compare the locks with known faults
 .DEFAULT_GOAL := demo
-.PHONY: demo demo-report test bench study check system clean department licenses advisories
+.PHONY: demo demo-report test bench study torture check system clean department licenses advisories
 
 # The matrices of a fit are small: threads inside the linear algebra only get in each other's way.
 export OPENBLAS_NUM_THREADS := 1
@@ -41,6 +42,9 @@ $(VENV)/runtime: requirements.lock pyproject.toml
 
 $(VENV)/testing: requirements-test.lock pyproject.toml
 	$(call install,requirements-test.lock)
+
+torture: $(VENV)/testing
+	$(BIN)/python -m scripts.torture --page
 
 department: requirements-department.lock
 	$(call install,requirements-department.lock)
