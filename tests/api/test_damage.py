@@ -71,7 +71,8 @@ def test_what_was_missed_is_not_forgotten_with_the_next_reading(crashed: Path) -
     log = crashed / "tarebook.db-wal"
     _flip(log, log.stat().st_size - 4000)
     with open_workspace(crashed, workers=False) as workspace:
-        assert workspace.n_lost == RECORDED - workspace.head() > 0
+        # The bench has put the definition into the record.
+        assert workspace.n_lost == RECORDED - (workspace.head() - 1) > 0
         lost = workspace.n_lost
         for number in range(lost + 1):
             given = {

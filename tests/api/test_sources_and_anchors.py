@@ -69,7 +69,7 @@ def test_an_edited_sheet_is_shown_with_what_differs(folder: Path) -> None:
     with open_record(folder, mode="read") as opened:
         head = opened.log.head()
     used = {"from": "record", "group": "1", "events": head.count, "last_hash": head.hash}
-    assert said["method"]["readings"] == used
+    assert used.items() <= said["method"]["readings"].items()
 
 
 def test_an_edited_sheet_is_brought_in_by_one_step(folder: Path) -> None:

@@ -20,12 +20,13 @@ from tarebook.api.folder import (
 )
 from tarebook.api.incoming import Changes, changes
 from tarebook.api.open_archive import is_there, no_such
-from tarebook.api.open_record import clock, new_id, open_record
+from tarebook.api.open_record import clock, new_id, open_log, open_record
 from tarebook.core.errors import CannotWriteError, Fault, InputError
 from tarebook.core.version import VERSION
 from tarebook.records import archive as archives
 from tarebook.records.anchor import Occasion
 from tarebook.records.complete import columns_of
+from tarebook.records.definition import last_definition
 from tarebook.records.events import LONE_GROUP, Kind
 from tarebook.records.fold import Folded, fold
 from tarebook.records.sheet import parse_sheet, write_sheet
@@ -38,6 +39,7 @@ __all__ = [
     "Changes",
     "Kind",
     "export_archive",
+    "export_definition",
     "export_readings",
     "import_archive",
     "import_readings",
@@ -212,6 +214,27 @@ def export_archive(folder: Path, file: Path, *, now: dt.datetime | None = None) 
     written = write_all(file.parent, {file.name: archives.pack(files)})[0]
     keep_head(folder, key, head, Occasion.ARCHIVE)
     return written
+
+
+def export_definition(folder: Path, file: Path) -> Path:
+    """Write the last definition that is in the record into a file that is not there yet.
+
+    Raises
+    ------
+    InputError
+        If there is none in the record.
+    RecordError, CannotWriteError
+    """
+    refuse_to_replace(file)
+    log = open_log(folder, mode="read")
+    try:
+        last = last_definition(log.events())
+    finally:
+        log.close()
+    if last is None:
+        found, allowed = "no definition", "one that was opened at the bench"
+        raise InputError([Fault(where=f"the record of {folder}", found=found, allowed=allowed)])
+    return write_all(file.parent, {file.name: last.event.typed.encode()})[0]
 
 
 def refuse_to_replace(file: Path) -> None:

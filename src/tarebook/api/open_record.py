@@ -43,11 +43,14 @@ class OpenRecord:
     folder : Path
     experiment : Experiment
         As the definition said when the record was opened.
+    definition : str
+        Its text then.
     log : EventLog
     """
 
     folder: Path
     experiment: Experiment
+    definition: str
     log: EventLog
 
     @property
@@ -86,10 +89,11 @@ def open_record(folder: Path, *, mode: Mode = "create") -> Iterator[OpenRecord]:
     RecordError
         If the record cannot be opened.
     """
-    experiment = parse_definition(read_text(folder, DEFINITION), DEFINITION)
+    definition = read_text(folder, DEFINITION)
+    experiment = parse_definition(definition, DEFINITION)
     log = open_log(folder, mode=mode)
     try:
-        yield OpenRecord(folder=folder, experiment=experiment, log=log)
+        yield OpenRecord(folder=folder, experiment=experiment, definition=definition, log=log)
     finally:
         log.close()
 

@@ -8,6 +8,8 @@ from tarebook.api.folder import READINGS, read_text
 from tarebook.api.open_record import OpenRecord
 from tarebook.core.errors import Fault, InputError
 from tarebook.records.chain import set_back
+from tarebook.records.definition import taken_by
+from tarebook.records.events import digest_of
 from tarebook.records.fold import Folded
 from tarebook.records.readings import RunTable
 from tarebook.records.sheet import parse_sheet
@@ -45,6 +47,8 @@ def recorded_readings(opened: OpenRecord, group: str) -> tuple[RunTable, Reading
         experiment=opened.log.experiment,
         group=group,
         unrecorded=beside,
+        taken_by=taken_by(opened.log.events(), group),
+        definition_now=digest_of(opened.definition),
         set_back=set_back([one.received for one in opened.log.events()]),
     )
     return groups[group].table, source

@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import contextlib
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from tarebook.api.anchors import anchored_heads
+from tarebook.api.folder import DEFINITION
 from tarebook.api.open_archive import archive_files, is_archive, is_there, no_such
 from tarebook.api.open_record import open_log, read_file
+from tarebook.core.errors import InputError
 from tarebook.records import archive as archives
-from tarebook.records.chain import Head, Verdict, verify_links
+from tarebook.records.chain import Head, Link, Verdict, received_of, verify_links
+from tarebook.records.definition import TakenBy
+from tarebook.records.events import DEFINITION as COLUMN
+from tarebook.records.events import digest_of
 from tarebook.records.store import SqlLog
 
 
@@ -27,12 +33,18 @@ class Verified:
     verdict : Verdict
     n_anchors : int
         Earlier ends of the chain, kept outside it, with which it was compared.
+    definition : TakenBy or None
+        The last definition in the record; None if there is none.
+    definition_now : str
+        Digest of the definition beside it; empty if there is none.
     """
 
     name: str
     experiment: str
     verdict: Verdict
     n_anchors: int = 0
+    definition: TakenBy | None = None
+    definition_now: str = ""
 
 
 def verify(path: Path, *, expected: str = "") -> Verified:
@@ -56,7 +68,13 @@ def verify(path: Path, *, expected: str = "") -> Verified:
     if is_archive(path):
         files = archive_files(path)
         verdict = archives.verify_files(files, str(path), expected)
-        return Verified(name=str(path), experiment=archives.key_of(files), verdict=verdict)
+        return Verified(
+            name=str(path),
+            experiment=archives.key_of(files),
+            verdict=verdict,
+            definition=_last_of(archives.links_of(files)),
+            definition_now=_digest(files.get(archives.DEFINITION)),
+        )
     if not is_there(path):
         raise no_such(path)
     if path.is_dir():
@@ -67,7 +85,10 @@ def verify(path: Path, *, expected: str = "") -> Verified:
         raise no_such(path)
     try:
         anchors = anchored_heads(path, log.experiment) if path.is_dir() else ()
-        return verified_log(log, str(path), expected, anchors)
+        found = verified_log(log, str(path), expected, anchors)
+        file = path / DEFINITION
+        beside = file.read_bytes() if path.is_dir() and file.is_file() else None
+        return replace(found, definition_now=_digest(beside))
     finally:
         log.close()
 
@@ -82,4 +103,30 @@ def verified_log(
         verdict = replace(verdict, fault=fault)
     if verdict.whole and (damage := log.damage()):
         verdict = replace(verdict, fault=f"the database is damaged: {damage}")
-    return Verified(name=name, experiment=log.experiment, verdict=verdict, n_anchors=len(anchors))
+    return Verified(
+        name=name,
+        experiment=log.experiment,
+        verdict=verdict,
+        n_anchors=len(anchors),
+        definition=_last_of(log.links()),
+    )
+
+
+def _last_of(links: Iterable[Link]) -> TakenBy | None:
+    """Return the last definition of a chain, as far as its lines can be read."""
+    found = None
+    for link in links:
+        if f'"column":"{COLUMN}"' not in link.line:
+            continue
+        # What is no event is named by the verdict.
+        with contextlib.suppress(InputError):
+            one = received_of(link.line)
+            if one.event.column == COLUMN:
+                found = TakenBy(event=one.sequence, digest=one.event.number)
+    return found
+
+
+def _digest(file: bytes | None) -> str:
+    if file is None:
+        return ""
+    return digest_of(file.decode("utf-8-sig", errors="replace"))

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 import click
 
 from tarebook.cli.terminal import FILE, FOLDER, say
+
+if TYPE_CHECKING:
+    from tarebook.api.verify import Verified
 
 
 @click.command("import")
@@ -66,7 +69,15 @@ def bring_in(folder: Path, file: Path, group: str, who: str, moved: bool) -> Non
     is_flag=True,
     help="Keep a readings.csv with numbers that were never recorded under another name.",
 )
-def export(folder: Path, group: str, archive: Path | None, set_aside: bool) -> None:
+@click.option(
+    "--definition",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Write the last definition that is in the record.",
+)
+def export(
+    folder: Path, group: str, archive: Path | None, set_aside: bool, definition: Path | None
+) -> None:
     """Write what counts in FOLDER as readings.csv; with several groups, a sheet each into out."""
     from tarebook.api import exchange
 
@@ -74,6 +85,11 @@ def export(folder: Path, group: str, archive: Path | None, set_aside: bool) -> N
         raise click.UsageError("An archive holds all groups: leave --group away.")
     if archive is not None and set_aside:
         raise click.UsageError("--set-aside is about readings.csv: leave it away for an archive.")
+    if definition is not None and (group or set_aside or archive is not None):
+        raise click.UsageError("--definition stands alone.")
+    if definition is not None:
+        say(f"Wrote {exchange.export_definition(folder, definition)}")
+        return
     if archive is not None:
         files: tuple[Path, ...] = (exchange.export_archive(folder, archive),)
     else:
@@ -101,6 +117,7 @@ def verify(path: Path, last: str) -> None:
         say(f"Unbroken up to there: {_events(head.count)}.")
         sys.exit(1)
     say(f"{path} is whole: {_events(head.count)}, each following from the one before.")
+    say(_definition(found))
     if found.verdict.set_back:
         say(_set_back(found.verdict.set_back))
     if found.n_anchors:
@@ -126,6 +143,22 @@ def backup(folder: Path, file: Path) -> None:
         sys.exit(1)
     say(f"{file} holds {_events(done.verdict.head.count)} and is whole.")
     say(f"Last hash: {done.verdict.head.hash}")
+
+
+def _definition(found: Verified) -> str:
+    last = found.definition
+    if last is None:
+        return "It holds no definition: the bench was never opened on it since they are recorded."
+    held = f"event {last.event}, SHA-256 {last.digest}"
+    if not found.definition_now:
+        return f"Its definition: {held}."
+    if found.definition_now == last.digest:
+        return f"Its definition is experiment.toml as it is now: {held}."
+    return (
+        f"ATTENTION: experiment.toml is not the definition in the record ({held}); it has now the "
+        f"SHA-256 {found.definition_now}. The one in the record: tarebook export FOLDER "
+        "--definition FILE."
+    )
 
 
 def _set_back(numbers: tuple[int, ...]) -> str:

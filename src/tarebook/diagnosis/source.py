@@ -18,6 +18,7 @@ def check_source(source: ReadingsSource) -> Iterator[Finding]:
     source : ReadingsSource
     """
     yield from _sheet_not_used(source)
+    yield from _definition_changed(source)
     if source.set_back:
         many = len(source.set_back)
         yield Finding(
@@ -31,6 +32,28 @@ def check_source(source: ReadingsSource) -> Iterator[Finding]:
             "time from the network.",
             evidence={"times": float(many)},
         )
+
+
+def _definition_changed(source: ReadingsSource) -> Iterator[Finding]:
+    """Say which readings were taken by another definition than the one that is used."""
+    by = [one for one in source.taken_by if one.n_events]
+    other = [one for one in by if one.digest not in ("", source.definition_now)]
+    if not other:
+        return
+    # Opened with it, the bench took the new one over, and somebody knew.
+    known = source.taken_by[-1].digest == source.definition_now
+    events = ", ".join(str(one.event) for one in other)
+    yield Finding(
+        code="definition-changed",
+        severity=Severity.NOTE if known else Severity.LOOK,
+        message=f"{sum(one.n_events for one in other)} of "
+        f"{sum(one.n_events for one in by)} entries were recorded by another "
+        f"definition than experiment.toml is now (in event {events} of the record, SHA-256 "
+        f"{other[-1].digest[:12]}…; now {source.definition_now[:12]}…).",
+        do="Is that what was meant? The last definition in the record: tarebook export FOLDER "
+        "--definition FILE.",
+        evidence={"entries": float(sum(one.n_events for one in other))},
+    )
 
 
 def _sheet_not_used(source: ReadingsSource) -> Iterator[Finding]:

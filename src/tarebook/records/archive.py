@@ -230,7 +230,7 @@ def verify_files(files: Mapping[str, bytes], name: str, expected: str = "") -> V
         If its list of files cannot be read, so that nothing can be said about it.
     """
     manifest = _Manifest(files, name)
-    links = [Link(line=line) for line in _lines(files.get(EVENTS, b""))]
+    links = links_of(files)
     # The chain first: it says which event was altered, not only that the file was.
     verdict = verify_links(manifest.experiment, links, manifest.head)
     if verdict.fault:
@@ -239,6 +239,11 @@ def verify_files(files: Mapping[str, bytes], name: str, expected: str = "") -> V
     if not fault and expected and expected != verdict.head.hash:
         fault = f"the last hash is not the one that was written down ({expected})"
     return replace(verdict, fault=fault)
+
+
+def links_of(files: Mapping[str, bytes]) -> list[Link]:
+    """Return the events of an archive as they stand there, nothing believed."""
+    return [Link(line=line) for line in _lines(files.get(EVENTS, b""))]
 
 
 def key_of(files: Mapping[str, bytes]) -> str:

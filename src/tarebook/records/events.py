@@ -8,6 +8,7 @@ the record receives it, gives it a sequence number and the time, and never chang
 from __future__ import annotations
 
 import datetime as dt
+import hashlib
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, fields
@@ -19,6 +20,14 @@ from tarebook.records.readings import Quantity, number_value
 from tarebook.records.sheet import HEADER, MOST_IN_CELL, NOTE, RUN
 from tarebook.records.typed import is_number, read_number
 from tarebook.series.faults import did_you_mean, shown
+
+DEFINITION = "definition"
+"""Column of an event that holds the whole definition; no sheet has it."""
+
+NO_GROUP = "*"
+"""Group and run of an event that is about all of them."""
+
+MOST_IN_DEFINITION = 10_000_000
 
 LONE_GROUP = "1"
 """The group of a bench where only one works."""
@@ -32,6 +41,9 @@ _PLACE = re.compile(r"[1-9][0-9]{0,4}")
 # Control characters and halves of characters; a note may have several lines.
 _NOT_PRINTED = re.compile(r"[\x00-\x1f\x7f-\x9f\ud800-\udfff]")
 _NOT_IN_NOTES = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff]")
+
+
+_WITHOUT_UNIT = (RUN, NOTE, DEFINITION)
 
 
 class Kind(StrEnum):
@@ -58,7 +70,8 @@ class Event:
     run : str
     column : str
         Column of `readings.csv`: a quantity, ``"note"``, or ``"run"``, whose number is the place of
-        the run in the sheet (made only when a sheet has another order than the plan).
+        the run in the sheet (made only when a sheet has another order than the plan), or
+        ``"definition"``, whose number is the digest of the definition in `typed`.
     repeat : int
         1 for the first reading of a quantity in a run, 2 for its repetition, and so on.
     typed : str
@@ -120,8 +133,8 @@ class Event:
 
     @property
     def quantity(self) -> Quantity | None:
-        """The quantity that was read, or None for a note and the place of a run."""
-        return None if self.column in (RUN, NOTE) else Quantity(self.column)
+        """The quantity that was read, or None for a note, the place of a run, a definition."""
+        return None if self.column in _WITHOUT_UNIT else Quantity(self.column)
 
     @property
     def slot(self) -> tuple[str, str, int]:
@@ -240,7 +253,12 @@ def number_of(column: str, typed: str) -> str:
 
 def unit_of(column: str) -> str:
     """Return the unit of a column, empty where it has none."""
-    return "" if column in (NOTE, RUN) else Quantity(column).unit
+    return "" if column in _WITHOUT_UNIT else Quantity(column).unit
+
+
+def digest_of(definition: str) -> str:
+    """Return the SHA-256 of a definition's text in UTF-8."""
+    return hashlib.sha256(definition.encode()).hexdigest()
 
 
 def object_of(event: Event) -> dict[str, str | int]:
@@ -276,15 +294,18 @@ def _faults_of_texts(event: Event) -> list[Fault]:
         text = getattr(event, name)
         if (name == "id" or text) and not _ID.fullmatch(text):
             faults.append(Fault(where=name, found=shown(text), allowed="a UUID in small letters"))
-    long = {"typed": MOST_IN_CELL if event.column == NOTE else MOST_IN_FIELD}
+    most_typed = {NOTE: MOST_IN_CELL, DEFINITION: MOST_IN_DEFINITION}.get(event.column)
     for name in ("group", "run", "typed", "instrument", "who", "device", "reason"):
         text = getattr(event, name)
-        most = long.get(name, MOST_IN_FIELD)
+        most = most_typed if name == "typed" and most_typed else MOST_IN_FIELD
         if name in ("group", "run", "device") and not text:
             faults.append(Fault(where=name, found="nothing", allowed="its name"))
         elif len(text) > most:
             found = f"{len(text)} characters"
             faults.append(Fault(where=name, found=found, allowed=f"at most {most}"))
+        elif name == "typed" and event.column == DEFINITION:
+            # A file as it is.
+            continue
         elif text != text.strip():
             allowed = "no spaces at either end"
             faults.append(Fault(where=name, found=shown(text), allowed=allowed))
@@ -296,7 +317,7 @@ def _faults_of_texts(event: Event) -> list[Fault]:
 
 def _faults_of_kind(event: Event) -> list[Fault]:
     faults = []
-    if event.column not in HEADER:
+    if event.column not in (*HEADER, DEFINITION):
         do = did_you_mean(event.column, HEADER, "")
         allowed = ", ".join(HEADER)
         faults.append(Fault(where="column", found=shown(event.column), allowed=allowed, do=do))
@@ -320,7 +341,7 @@ def _faults_of_number(event: Event) -> list[Fault]:
             for name in ("typed", "number", "unit")
             if getattr(event, name)
         ]
-    if event.column not in HEADER:
+    if event.column not in (*HEADER, DEFINITION):
         return []
     faults = []
     unit = unit_of(event.column)
@@ -332,6 +353,10 @@ def _faults_of_number(event: Event) -> list[Fault]:
     if event.column == NOTE:
         if event.number:
             faults.append(Fault(where="number", found=shown(event.number), allowed="nothing"))
+    elif event.column == DEFINITION:
+        if event.number != digest_of(event.typed):
+            allowed = "the SHA-256 of what was typed"
+            faults.append(Fault(where="number", found=shown(event.number), allowed=allowed))
     elif not _is_number(event) or len(event.number) > MOST_IN_FIELD:
         allowed = "a number with a decimal point"
         faults.append(Fault(where="number", found=shown(event.number), allowed=allowed))

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from tarebook.records.errors import IdTakenError
-from tarebook.records.events import Event, Kind
+from tarebook.records.events import DEFINITION, Event, Kind
 from tarebook.records.readings import Quantity, Reading, RunTable, memory_value, number_value
 from tarebook.records.sheet import HEADER, NOTE, RUN
 
@@ -122,10 +122,11 @@ def fold(events: Iterable[Event], planned: Sequence[str] = ()) -> Folded:
 
 
 def by_group(events: Iterable[Event]) -> Mapping[str, tuple[Event, ...]]:
-    """Return the events of each group."""
+    """Return the events of each group; a definition is of none."""
     groups: dict[str, list[Event]] = defaultdict(list)
     for event in events:
-        groups[event.group].append(event)
+        if event.column != DEFINITION:
+            groups[event.group].append(event)
     return {group: tuple(groups[group]) for group in sorted(groups, key=natural)}
 
 

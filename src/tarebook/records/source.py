@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from tarebook.records.chain import Head
+from tarebook.records.definition import TakenBy
 from tarebook.records.events import LONE_GROUP
 from tarebook.records.fold import Folded
 from tarebook.records.readings import RunTable
@@ -47,6 +48,10 @@ class ReadingsSource:
         Whose.
     unrecorded : tuple of Unrecorded
         What stands in the sheet beside the record and is not used.
+    taken_by : tuple of TakenBy
+        By which definitions the readings were taken; empty for those of a sheet.
+    definition_now : str
+        Digest of the definition with which results are found; empty for readings of a sheet.
     set_back : tuple of int
         Events of the record before which its clock was set back.
     """
@@ -55,6 +60,8 @@ class ReadingsSource:
     experiment: str = ""
     group: str = LONE_GROUP
     unrecorded: tuple[Unrecorded, ...] = ()
+    taken_by: tuple[TakenBy, ...] = ()
+    definition_now: str = ""
     set_back: tuple[int, ...] = ()
 
 

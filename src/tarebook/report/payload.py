@@ -254,4 +254,9 @@ def _source(source: ReadingsSource) -> Json:
         "group": source.group,
         "events": head.count if head else 0,
         "last_hash": head.hash if head else "",
+        "definitions": [
+            {"event": one.event, "sha256": one.digest, "events": one.n_events}
+            for one in source.taken_by
+        ],
+        "definition_now_sha256": source.definition_now,
     }

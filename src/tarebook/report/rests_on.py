@@ -11,4 +11,9 @@ def rests_on(source: ReadingsSource, words: Words) -> str:
     if source.head is None:
         return ""
     head = source.head
-    return " " + words("handover.rests_on", group=source.group, count=head.count, hash=head.hash)
+    rests = words("handover.rests_on", group=source.group, count=head.count, hash=head.hash)
+    known = [one for one in source.taken_by if one.digest and one.n_events]
+    said = [words("handover.taken_by", event=one.event, digest=one.digest) for one in known]
+    if any(one.digest != source.definition_now for one in known):
+        said.append(words("handover.definition_changed"))
+    return " " + " ".join([rests, *said])

@@ -12,7 +12,7 @@ from tarebook.api.bench.workspace import Workspace
 from tarebook.api.open_record import clock
 from tarebook.api.record import record
 from tarebook.core.errors import Fault, InputError
-from tarebook.records.events import Event, Kind, event_of
+from tarebook.records.events import DEFINITION, Event, Kind, event_of
 from tarebook.records.readings import Quantity, parts_of
 from tarebook.records.sheet import LEAST, MOST
 from tarebook.report.payload import Json
@@ -135,6 +135,9 @@ def _event(workspace: Workspace, group: str, given: Mapping[str, Any]) -> Event:
             named[name] = named[name].strip()
     if not named.get("instrument") and named.get("kind") != Kind.WITHDRAWAL:
         column = named.get("column")
+        if column == DEFINITION:
+            found, allowed = repr(DEFINITION), "what is read at a cup"
+            raise InputError([Fault(where="quantity", found=found, allowed=allowed)])
         if isinstance(column, str) and column in {quantity.value for quantity in Quantity}:
             named["instrument"] = instrument_of(workspace.experiment, Quantity(column))
     event = event_of(named)

@@ -23,16 +23,17 @@ from tarebook.api.exchange import import_readings
 from tarebook.api.folder import READINGS, STORE
 from tarebook.api.placing import copied_from
 from tarebook.api.readings_source import beside_record
-from tarebook.api.record import LONE_GROUP, OpenRecord, clock, open_record
+from tarebook.api.record import LONE_GROUP, OpenRecord, clock, new_id, open_record
 from tarebook.api.reduce import slip_odds
 from tarebook.diagnosis.slips.odds import SlipOdds
 from tarebook.planning.contents import ContentRange, content_range
 from tarebook.records.anchor import Occasion
 from tarebook.records.chain import Head
 from tarebook.records.complete import completed
+from tarebook.records.definition import definition_event, last_definition
 from tarebook.records.errors import RecordError
 from tarebook.records.events import Event, Received
-from tarebook.records.fold import Folded, fold, natural
+from tarebook.records.fold import Folded, by_group, fold, natural
 from tarebook.records.place import Place
 from tarebook.records.readings import RunTable
 from tarebook.records.source import Unrecorded
@@ -161,7 +162,7 @@ class Workspace:
     def groups(self) -> tuple[str, ...]:
         """Return the groups that have a code or have recorded something."""
         names = {group.name for group in self.access.groups}
-        names |= {one.event.group for one in self.opened.log.events()}
+        names |= set(by_group(one.event for one in self.opened.log.events()))
         return tuple(sorted(names, key=natural))
 
 
@@ -191,7 +192,10 @@ def open_workspace(folder: Path, *, workers: bool = True) -> Iterator[Workspace]
     _for_owner_alone(folder)
     with open_record(folder) as opened:
         taken_over = 0
-        if opened.log.head().count == 0 and (folder / READINGS).exists():
+        n_lost = _lost(opened)
+        note_definition(opened)
+        nothing = not by_group(one.event for one in opened.log.events())
+        if nothing and (folder / READINGS).exists():
             taken_over = len(import_readings(folder, folder / READINGS, group=LONE_GROUP).events)
         background = Background(workers=workers, imports=reductions.IMPORTS)
         # A process of its own: what went wrong at a cup cannot wait for the reductions of a class.
@@ -213,13 +217,22 @@ def open_workspace(folder: Path, *, workers: bool = True) -> Iterator[Workspace]
                 taken_over=taken_over,
                 unused=_unused(opened),
                 copied_from=_copied_from(opened),
-                n_lost=_lost(opened),
+                n_lost=n_lost,
             )
         finally:
             with contextlib.suppress(RecordError):
                 keep_anchor(folder, opened.log, Occasion.CLOSED)
             background.close()
             quick.close()
+
+
+def note_definition(opened: OpenRecord) -> None:
+    """Put the definition into the record if it is another one than the last there."""
+    last = last_definition(opened.log.events())
+    if last is None or last.event.typed != opened.definition:
+        now = clock()
+        event = definition_event(opened.definition, last, id_=new_id(), now=now)
+        opened.log.append([event], now=now)
 
 
 def _copied_from(opened: OpenRecord) -> Place | None:
