@@ -13,7 +13,7 @@ from typing import Any
 
 from tarebook.api.open_record import open_log
 from tarebook.api.placing import SETTING
-from tarebook.records.events import Event, time_of
+from tarebook.records.events import DEFINITION, Event, time_of
 
 
 @dataclass
@@ -85,11 +85,12 @@ def _database(url: str) -> Iterator[None]:
 
 
 def kept_in(folder: Path, database: str = "") -> tuple[Event, ...]:
-    """Return the events that the record of a folder holds."""
+    """Return the events of devices that the record of a folder holds."""
     with _database(database):
         log = open_log(folder, mode="read")
         try:
-            return tuple(one.event for one in log.events())
+            events = (one.event for one in log.events())
+            return tuple(event for event in events if event.column != DEFINITION)
         finally:
             log.close()
 
