@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from tarebook.measurement.volumes import own_u
-from tarebook.records.complete import asked_of, columns_of, completed, tares_are_zeroed
+from tarebook.records.complete import asked_of, columns_of, completed
 from tarebook.records.pours import fillings_of, n_fillings, pours
 from tarebook.records.readings import Origin, Quantity, RunTable
 from tarebook.records.sheet import blank_sheet, parse_sheet, write_sheet
@@ -106,11 +106,7 @@ def test_blank_where_the_plan_asks_for_nothing_is_zero() -> None:
     assert write_sheet(table).splitlines()[1] == "1,12.3,,40,,,,,,", "and it is not written"
 
 
-def test_zero_tares_are_a_way_of_weighing() -> None:
-    plain = experiment()
-    table = table_of(plain, "tare_g,vessel_liquid_g", "1,0.00,40.1", "2,0,40.2")
-    assert tares_are_zeroed(plain, table)
-    assert not tares_are_zeroed(plain, table_of(plain, "tare_g", "1,0.00", "2,12.3"))
+def test_a_tare_that_nobody_reads_is_zero() -> None:
     said = experiment(more='[weighing]\ntare = "zeroed on the cup"\n')
     blank = table_of(said, "vessel_liquid_g", "1,40.1")
     assert blank.mean_of("1", Quantity.TARE) == 0.0
@@ -143,3 +139,13 @@ def test_how_often_ware_is_filled() -> None:
     volumes = ware.capacity * np.array([0.0, 0.2, 1.0, 1.001, 2.0, 2.5])
     assert list(n_fillings(ware, volumes)) == [0, 1, 1, 2, 2, 3]
     assert [fillings_of(ware, float(volume)) for volume in volumes] == [0, 1, 1, 2, 2, 3]
+
+
+def test_what_was_taken_out_does_not_come_back() -> None:
+    """Neither the plan nor a difference stands in for a reading that is in doubt."""
+    said = experiment(more='[weighing]\ntare = "zeroed on the cup"\n')
+    table = completed(said, table_of(said, "vessel_liquid_g", "1,40.1", "2,40.2"))
+    less = table.without([("1", Quantity.TARE)])
+    assert completed(said, less) == less
+    assert less.of("1", Quantity.TARE) == ()
+    assert less.mean_of("2", Quantity.TARE) == 0.0

@@ -6,12 +6,13 @@ import math
 from dataclasses import dataclass, replace
 from typing import Final
 
-from tarebook.diagnosis.checks import check_table
+from tarebook.diagnosis.checks import check_table, runs_to_set_aside
 from tarebook.diagnosis.findings import Finding, Severity
 from tarebook.diagnosis.losses import most_lost
 from tarebook.diagnosis.slips.check import NOT_WEIGHED, check_slips
 from tarebook.diagnosis.slips.odds import SlipOdds
 from tarebook.diagnosis.slips.robust import handle
+from tarebook.diagnosis.tares import without_zeros, zero_tares_contradicted, zeros_finding
 from tarebook.model.cup_chemistry import gas_kept_is_unknown
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.reduction.joint.acid import (
@@ -34,6 +35,9 @@ WITHHELD_BASE: Final = (
     "less gas left wherever the reagent limits than the reagent poured should have made, so the "
     "sample takes up acid in a way that the definition does not know of"
 )
+
+MOST_WRONG: Final = 0.5
+"""Part of the runs in which a number can be plainly wrong; of more, the row itself is another."""
 
 OF_A_DRAUGHT: Final = 0.4
 """Part of what the strongest draught would dry that a cup must have lost to be shown as proof."""
@@ -68,8 +72,17 @@ def weigh_with_acid(experiment: Experiment, table: RunTable, odds: SlipOdds | No
     """
     if gas_kept_is_unknown(experiment.reaction):
         return Weighed(slips=(), acid=None)  # by a model that does not hold every cup looks wrong
+    zeros = zero_tares_contradicted(experiment, table)
+    if zeros is None:
+        return _weighed(experiment, table, odds)
+    # Nothing else of these cups is in doubt: what is left of the row is weighed as any other.
+    weighed = _weighed(experiment, without_zeros(table, zeros), odds)
+    return replace(weighed, slips=(zeros_finding(zeros), *weighed.slips))
+
+
+def _weighed(experiment: Experiment, table: RunTable, odds: SlipOdds | None) -> Weighed:
     unknown = with_unknown_acid(experiment)
-    acid = acid_in_sample(experiment, _within_model(experiment, table))
+    acid = acid_in_sample(experiment, _possible(experiment, table))
     if acid is not None and acid.explains and acid.gain >= CLEARLY_BETTER:
         return Weighed(slips=_slips(unknown, table, odds), acid=acid)
     slips = _slips(experiment, table, odds)
@@ -120,6 +133,23 @@ def _within_model(experiment: Experiment, table: RunTable) -> RunTable:
         table,
         runs=tuple(run for run in table.runs if run not in beyond),
         readings=tuple(reading for reading in table.readings if reading.run not in beyond),
+    )
+
+
+def _possible(experiment: Experiment, table: RunTable) -> RunTable:
+    """Return the runs within the model in which no number is plainly wrong.
+
+    No acid explains a mass of 300 g: a fit that has to tries all that it can, and finds none.
+    """
+    table = _within_model(experiment, table)
+    aside = runs_to_set_aside(check_table(experiment, table))
+    wrong = {*aside.unusable, *aside.doubtful}
+    if not wrong or len(wrong) > MOST_WRONG * len(table.runs):
+        return table
+    return replace(
+        table,
+        runs=tuple(run for run in table.runs if run not in wrong),
+        readings=tuple(reading for reading in table.readings if reading.run not in wrong),
     )
 
 

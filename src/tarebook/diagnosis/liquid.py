@@ -10,8 +10,15 @@ import numpy as np
 
 from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.diagnosis.tares import (
+    HELD,
+    by_volumes,
+    liquid_temperature,
+    without_zeros,
+    zero_tares_contradicted,
+)
 from tarebook.measurement.volumes import shared_u
-from tarebook.model.delivery import liquid_mass, liquid_reading, reagent_density
+from tarebook.model.delivery import reagent_density
 from tarebook.model.priors import priors
 from tarebook.records.pours import pours
 from tarebook.records.readings import VOLUMES, Quantity, RunTable
@@ -21,8 +28,6 @@ LOOK_AT = 3.5
 STOP_AT = 6.0
 """Multiples of the standard uncertainty. At 3.5 one run in 2000 is odd by chance, one row in 250;
 at 3 it would be one row in 50. At 6 none is."""
-
-HELD = ("hold_up_reagent", "hold_up_diluent")
 
 GRAMS_PER_LITRE = 1000.0
 """Of what stays behind at a pour: a few per cent more for a solution do not show in a drop."""
@@ -76,21 +81,19 @@ def compare_liquid(experiment: Experiment, table: RunTable) -> LiquidCheck:
     ----------
     experiment : Experiment
     table : RunTable
-        Runs that lack a mass or a volume, or that hold no liquid, are left out.
+        Runs that lack a mass or a volume, or that hold no liquid, are left out, and those whose
+        empty vessel is written as a zero that is not its own.
     """
     equipment = experiment.equipment
+    # A zero that is not of this vessel says nothing of the liquid.
+    table = without_zeros(table, zero_tares_contradicted(experiment, table))
     keep = _comparable(table)
     runs = tuple(run for run, kept in zip(table.runs, keep, strict=True) if kept)
     reagent = table.mean(Quantity.REAGENT, 0.0)[keep]
     diluent = table.mean(Quantity.DILUENT, 0.0)[keep]
     weighed = (table.mean(Quantity.LIQUID, 0.0) - table.mean(Quantity.TARE, 0.0))[keep]
-    temperature = np.clip(
-        table.mean(Quantity.TEMPERATURE, experiment.room.temperature)[keep], 278.15, 313.15
-    )
-    mass = liquid_mass(experiment, reagent, diluent, temperature)
-    density = mass / (reagent + diluent)
-    difference = weighed - liquid_reading(mass, density, experiment.room)
-    per_litre = reagent_density(experiment, temperature)
+    difference = weighed - by_volumes(experiment, table, keep)
+    per_litre = reagent_density(experiment, liquid_temperature(experiment, table)[keep])
     found = [pours(experiment, table, liquid) for liquid in VOLUMES]
     own = np.zeros(len(runs))
     for liquid in found:

@@ -12,7 +12,6 @@ from tarebook.diagnosis.losses import MostLost, most_lost
 from tarebook.diagnosis.parts import check_parts, missing_part
 from tarebook.measurement.instruments import is_readable
 from tarebook.measurement.volumes import SINGLE_MARK, VolumeInstrument
-from tarebook.records.complete import tares_are_zeroed
 from tarebook.records.pours import fillings, ware_of
 from tarebook.records.readings import (
     NEEDED,
@@ -102,13 +101,13 @@ def _missing(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
 
 
 def _impossible(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
-    zeroed = tares_are_zeroed(experiment, table)
     for reading in table.readings:
         quantity = reading.quantity
+        # The balance may have been set to zero with this vessel on it: the liquid's mass tells.
         may_be_zero = not quantity.is_mass or (
             experiment.sample_asked(reading.run) == 0.0
             if quantity is Quantity.SAMPLE
-            else zeroed and quantity is Quantity.TARE
+            else quantity is Quantity.TARE
         )
         too_low = reading.value < 0 or (reading.value == 0 and not may_be_zero)
         if quantity is not Quantity.TEMPERATURE and too_low:

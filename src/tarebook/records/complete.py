@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from decimal import Decimal
 
 from tarebook.records.readings import (
@@ -118,14 +119,6 @@ def _parts_asked(experiment: Experiment, quantity: Quantity) -> tuple[Quantity, 
     return parts
 
 
-def tares_are_zeroed(experiment: Experiment, table: RunTable) -> bool:
-    """Return whether the balance was set to zero on each cup: by definition or by every tare."""
-    if experiment.weighing.tare is Tare.ZEROED:
-        return True
-    tares = [reading for reading in table.readings if reading.quantity is Quantity.TARE]
-    return bool(tares) and all(reading.value == 0.0 for reading in tares)
-
-
 def completed(experiment: Experiment, table: RunTable) -> RunTable:
     """Return readings with what follows from them and from the plan.
 
@@ -143,10 +136,11 @@ def completed(experiment: Experiment, table: RunTable) -> RunTable:
         for run in table.runs
         if any(table.written(run, quantity) for quantity in Quantity)
         for reading in (*_differences(table, run), *_zeros(experiment, table, run))
+        if (run, reading.quantity) not in table.left_out
     ]
     if not more:
         return table
-    return RunTable(runs=table.runs, readings=(*table.readings, *more), notes=table.notes)
+    return replace(table, readings=(*table.readings, *more))
 
 
 def _differences(table: RunTable, run: str) -> Iterator[Reading]:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from enum import StrEnum
 
@@ -205,11 +205,15 @@ class RunTable:
     readings : tuple of Reading
         Repeats follow one another in the order in which they were taken.
     notes : mapping of run to str
+    left_out : frozenset of (str, Quantity)
+        Run and quantity of readings that were taken out because they are in doubt: nothing that
+        follows from the plan or from others stands in for them.
     """
 
     runs: tuple[str, ...]
     readings: tuple[Reading, ...]
     notes: Mapping[str, str] = field(default_factory=dict)
+    left_out: frozenset[tuple[str, Quantity]] = frozenset()
     _cells: Mapping[tuple[str, Quantity], tuple[Reading, ...]] = field(
         init=False, repr=False, compare=False
     )
@@ -219,6 +223,12 @@ class RunTable:
         for reading in self.readings:
             cells.setdefault((reading.run, reading.quantity), []).append(reading)
         object.__setattr__(self, "_cells", {cell: tuple(found) for cell, found in cells.items()})
+
+    def without(self, doubtful: Iterable[tuple[str, Quantity]]) -> RunTable:
+        """Return the same without some readings, each named by its run and quantity."""
+        gone = frozenset(doubtful)
+        kept = tuple(r for r in self.readings if (r.run, r.quantity) not in gone)
+        return replace(self, readings=kept, left_out=self.left_out | gone)
 
     @property
     def was_read(self) -> bool:

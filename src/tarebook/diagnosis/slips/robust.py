@@ -1,8 +1,8 @@
 """Results that do not rest on doubtful readings, and say so.
 
 A finding of severity stop that is not settled takes the readings it names out of the full result:
-those readings, not the whole run. The textbook's sum needs every reading of a run, so there the run
-stands aside. The readings themselves stay as they are.
+those readings, not the whole run. The textbook's sum needs every reading of a run but the empty
+vessel, so there the run stands aside. The readings themselves stay as they are.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from tarebook.model.effects import ALL_EFFECTS
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.reduction.joint.problem import READ, joint_problem
 from tarebook.reduction.joint.results import FullSeries
-from tarebook.reduction.joint.solve import CONTENT, NoFitError, solve
+from tarebook.reduction.joint.solve import ABSURD, CONTENT, NoFitError, scanned_starts, solve
 from tarebook.reduction.results import SetAside
 from tarebook.series.experiment import Experiment
 
@@ -80,7 +80,9 @@ def handle(table: RunTable, plain: Iterable[Finding], slips: Iterable[Finding]) 
     usual = runs_to_set_aside(plain)
     doubtful = dict(usual.doubtful)
     for finding in stops:
-        for run in finding.all_runs:
+        # The textbook's sum has no use for the empty vessel: such a run stays in it.
+        of_tare_alone = {quantity for _, quantity in finding.readings} == {Quantity.TARE}
+        for run in () if of_tare_alone else finding.all_runs:
             if run not in usual.unusable:
                 doubtful.setdefault(run, finding.message)
     left = [f for f in plain if not (f.code in TOLD_BY_SLIPS and f.run in stopped)]
@@ -107,8 +109,7 @@ def without_doubtful(table: RunTable, slips: Iterable[Finding]) -> RunTable:
     gone = {
         pair for finding in slips if finding.severity is Severity.STOP for pair in finding.readings
     }
-    kept = tuple(r for r in table.readings if (r.run, r.quantity) not in gone)
-    return replace(table, readings=kept)
+    return table.without(gone)
 
 
 def told_once(plain: Iterable[Finding], slips: Iterable[Finding]) -> tuple[Finding, ...]:
@@ -154,7 +155,9 @@ def say_left_out(
         return ()
     named = "; ".join(f"run {run}: {quantity.words}" for run, quantity in handled.left_out)
     content = series.sample_mass_fraction.value
-    as_read = _content_as_read(experiment, table)
+    # Of a number that cannot be what it says nothing follows, whatever a fit makes of it.
+    cannot_be = any(run in handled.usual_aside.unusable for run, _ in handled.left_out)
+    as_read = None if cannot_be else _content_as_read(experiment, table)
     evidence: dict[str, float | str] = {"content": content}
     if as_read is None:
         with_them = "With these readings as they stand there is no result that makes sense."
@@ -176,16 +179,23 @@ def say_left_out(
 
 
 def _content_as_read(experiment: Experiment, table: RunTable) -> float | None:
-    """Return the content of the joint fit with every reading as it stands; None without one."""
+    """Return the content of the joint fit with every reading as it stands; None without one.
+
+    From the likeliest start alone: where that leads nowhere, no start makes sense of the readings,
+    and to try each with care takes many times as long as the result itself.
+    """
     runs = tuple(run for run in table.runs if any(table.of(run, q) for q in READ))
     try:
         # A reading that cannot be may drive the fit to a cup without water: no result either.
         with np.errstate(divide="raise", invalid="raise"):
-            solution = solve(joint_problem(experiment, table, runs, ALL_EFFECTS))
+            problem = joint_problem(experiment, table, runs, ALL_EFFECTS)
+            starts, _ = scanned_starts(problem)
+            solution = solve(problem, start=starts[0], with_covariance=False)
     except (NoFitError, OutOfRangeError, np.linalg.LinAlgError, FloatingPointError):
         return None
     content = float(solution.unknowns[CONTENT])
-    return content if 0.0 < content < SENSIBLE else None
+    fits = solution.chi2 < ABSURD * len(solution.rows)
+    return content if fits and 0.0 < content < SENSIBLE else None
 
 
 SENSIBLE: Final = 1.4

@@ -1,0 +1,159 @@
+"""Empty vessels that read zero: a way of weighing, unless the vessel shows in the masses after it.
+
+Who sets the balance to zero with the empty vessel on it writes 0.000 for it, in all cups or in
+some. Then the vessel with liquid weighs what its liquid weighs. Where it weighs a vessel more, the
+zero was not that of this vessel, and only the zero is wrong: all else is made of differences.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from tarebook.core.arrays import BoolArray, FloatArray
+from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.measurement.volumes import shared_u
+from tarebook.model.delivery import liquid_mass, liquid_reading, reagent_density
+from tarebook.model.priors import priors
+from tarebook.records.pours import pours
+from tarebook.records.readings import VOLUMES, Quantity, RunTable
+from tarebook.series.experiment import Experiment
+
+HELD: Final = ("hold_up_reagent", "hold_up_diluent")
+
+SURELY: Final = 6.0
+"""Standard uncertainties of the liquid's mass from which a vessel beside it shows."""
+
+LIKE_A_VESSEL: Final = 0.25
+"""Part of a vessel's mass within which vessels of one kind are alike, and far from two vessels or
+none: assumption (a pack of cups scatters by 2 to 5 %)."""
+
+FEWEST_ALIKE: Final = 2
+"""Vessels that must agree on what a vessel weighs where no other one was weighed empty."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ZeroTares:
+    """Empty vessels written as zero although they show in the vessels with liquid.
+
+    Attributes
+    ----------
+    runs : tuple of str
+    vessel : float, [g]
+        What a vessel weighs: of those weighed empty, else of these.
+    """
+
+    runs: tuple[str, ...]
+    vessel: float
+
+
+def by_volumes(experiment: Experiment, table: RunTable, keep: BoolArray) -> FloatArray:
+    """Return what a balance would show for the liquid of some runs by its volumes, [g].
+
+    Parameters
+    ----------
+    experiment : Experiment
+    table : RunTable
+    keep : ndarray of bool, shape (n,)
+        Runs with both volumes, and something in them.
+    """
+    reagent = table.mean(Quantity.REAGENT, 0.0)[keep]
+    diluent = table.mean(Quantity.DILUENT, 0.0)[keep]
+    mass = liquid_mass(experiment, reagent, diluent, liquid_temperature(experiment, table)[keep])
+    return liquid_reading(mass, mass / (reagent + diluent), experiment.room)
+
+
+def liquid_temperature(experiment: Experiment, table: RunTable) -> FloatArray:
+    """Return the temperature of each run's liquid, kept where liquids are, [K]."""
+    read = table.mean(Quantity.TEMPERATURE, experiment.room.temperature)
+    kept: FloatArray = np.clip(read, 278.15, 313.15)
+    return kept
+
+
+def zero_tares_contradicted(experiment: Experiment, table: RunTable) -> ZeroTares | None:
+    """Return the runs whose empty vessel is written as zero and shows in the masses after it.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    table : RunTable
+
+    Returns
+    -------
+    ZeroTares or None
+        None where every zero may be what it says, or where another slip explains it as well: one
+        cup alone may have been filled too far.
+    """
+    tare = table.mean(Quantity.TARE, math.nan)
+    poured = table.mean(Quantity.REAGENT, math.nan) + table.mean(Quantity.DILUENT, math.nan)
+    # What is impossible or not there compares as false.
+    zero = (tare == 0.0) & table.taken(Quantity.LIQUID) & (poured > 0.0)
+    if not zero.any():
+        return None
+    over = table.mean(Quantity.LIQUID, 0.0)[zero] - by_volumes(experiment, table, zero)
+    held, u = _liquid_left(experiment, table, zero)
+    vessels = over + held
+    real = tare[tare > 0.0]
+    shows = vessels > SURELY * u
+    if not shows.any():
+        return None
+    alike_from = FEWEST_ALIKE if real.size == 0 else 1
+    vessel = float(np.median(real if real.size else vessels[shows]))
+    alike = shows & (np.abs(vessels - vessel) < LIKE_A_VESSEL * vessel + u)
+    if np.count_nonzero(alike) < max(alike_from, 0 if real.size else math.ceil(0.5 * over.size)):
+        return None
+    runs = [run for run, is_zero in zip(table.runs, zero, strict=True) if is_zero]
+    return ZeroTares(
+        runs=tuple(run for run, one in zip(runs, alike, strict=True) if one), vessel=vessel
+    )
+
+
+def _liquid_left(
+    experiment: Experiment, table: RunTable, keep: BoolArray
+) -> tuple[FloatArray, FloatArray]:
+    """Return what the pours of some runs leave behind and how sure their liquid's mass is, [g]."""
+    known = {prior.name: prior for prior in priors(experiment)}
+    per_litre = reagent_density(experiment, liquid_temperature(experiment, table)[keep])
+    equipment = experiment.equipment
+    held, square = np.zeros((2, np.count_nonzero(keep)))
+    for quantity, name in zip(VOLUMES, HELD, strict=True):
+        found = pours(experiment, table, quantity)
+        ware = equipment.reagent if quantity is Quantity.REAGENT else equipment.diluent
+        filled = per_litre * found.fillings[keep]
+        held += filled * known[name].centre
+        square += (filled * known[name].u) ** 2
+        square += (per_litre * found.own_u[keep]) ** 2
+        square += (per_litre * shared_u(ware, np.maximum(found.volume[keep], 0.0))) ** 2
+    return held, np.sqrt(square + 2.0 * equipment.balance.weighing_u**2)
+
+
+def without_zeros(table: RunTable, zeros: ZeroTares | None) -> RunTable:
+    """Return the readings without the zeros that are not what they say."""
+    if zeros is None:
+        return table
+    return table.without((run, Quantity.TARE) for run in zeros.runs)
+
+
+def zeros_finding(zeros: ZeroTares) -> Finding:
+    """Return what is said of empty vessels that are written as zero and are not."""
+    runs, vessel = zeros.runs, zeros.vessel
+    named = f"Run {runs[0]}" if len(runs) == 1 else f"Runs {', '.join(runs[:-1])} and {runs[-1]}"
+    return Finding(
+        code="zero-not-of-this-vessel",
+        severity=Severity.STOP,
+        run=runs[0] if len(runs) == 1 else "",
+        reading=Quantity.TARE.value,
+        runs=runs,
+        readings=tuple((run, Quantity.TARE) for run in runs),
+        message=f"{named}: the empty vessel is written as 0 g, as if the balance had been set to "
+        f"zero with it, but with liquid it weighs about {vessel:.1f} g more than the liquid: the "
+        "vessel itself was weighed too.",
+        do="Was the balance set to zero before the vessel was put on, or was the empty vessel not "
+        "weighed at all? Weigh it once it is emptied, clean and dry, and enter that as a "
+        "correction; if it is gone, withdraw the zero. Nothing else of the run is wrong: until "
+        "then the full result takes the empty vessel as not weighed.",
+        evidence={"vessel_g": vessel, "runs": ", ".join(runs)},
+    )
