@@ -176,6 +176,24 @@ def test_anchors_that_were_cut_off_while_they_were_written_do_no_harm(
         verify(folder)
 
 
+def test_a_printed_anchor_is_compared_however_much_came_since(folder: Path, tmp_path: Path) -> None:
+    with open_record(folder, mode="read") as opened:
+        printed = opened.log.head()
+    _edit(folder)
+    exchange.import_readings(folder, folder / "readings.csv")
+    archive = exchange.export_archive(folder, tmp_path / "x.zip")
+    for path in (folder, archive):
+        given = ("verify", str(path), "--last", printed.hash.upper())
+        assert _run(*given, "--number", str(printed.count)).exit_code == 0
+        # Without its number it is the last one.
+        assert _run(*given).exit_code == 1
+        other = _run(*given, "--number", str(printed.count - 1))
+        assert "is another one than when its hash was kept" in other.stdout
+        beyond = _run(*given, "--number", str(printed.count + 9))
+        assert f"there were {printed.count + 9} events" in beyond.stdout
+    assert _run("verify", str(folder), "--number", "3").exit_code == 2
+
+
 def test_a_clock_that_was_set_back_is_marked(folder: Path) -> None:
     assert "clock-set-back" not in _findings(folder)
     assert "clock was set back" not in _run("verify", str(folder)).stdout

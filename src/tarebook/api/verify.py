@@ -47,7 +47,7 @@ class Verified:
     definition_now: str = ""
 
 
-def verify(path: Path, *, expected: str = "") -> Verified:
+def verify(path: Path, *, expected: str = "", number: int = 0) -> Verified:
     """Say whether a record is whole, and which event was altered, left out or moved first.
 
     Parameters
@@ -57,6 +57,8 @@ def verify(path: Path, *, expected: str = "") -> Verified:
     expected : str
         The last hash as it was written down; without it nobody can see whether events were cut off
         at the end of a record, or whether all of it was written anew.
+    number : int
+        Of the event whose hash it is, where more may have come since; 0 for the last one.
 
     Raises
     ------
@@ -65,9 +67,11 @@ def verify(path: Path, *, expected: str = "") -> Verified:
     BrokenArchiveError, RecordError
         If nothing can be said about it.
     """
+    printed = (Head(count=number, hash=expected),) if number else ()
+    expected = "" if number else expected
     if is_archive(path):
         files = archive_files(path)
-        verdict = archives.verify_files(files, str(path), expected)
+        verdict = archives.verify_files(files, str(path), expected, printed)
         return Verified(
             name=str(path),
             experiment=archives.key_of(files),
@@ -85,7 +89,7 @@ def verify(path: Path, *, expected: str = "") -> Verified:
         raise no_such(path)
     try:
         anchors = anchored_heads(path, log.experiment) if path.is_dir() else ()
-        found = verified_log(log, str(path), expected, anchors)
+        found = verified_log(log, str(path), expected, (*anchors, *printed))
         file = path / DEFINITION
         beside = file.read_bytes() if path.is_dir() and file.is_file() else None
         return replace(found, definition_now=_digest(beside))

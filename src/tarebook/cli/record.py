@@ -101,16 +101,25 @@ def export(
 @click.command()
 @click.argument("path", metavar="FOLDER|ARCHIVE", type=click.Path(path_type=Path))
 @click.option("--last", default="", metavar="HASH", help="The last hash, as it was written down.")
-def verify(path: Path, last: str) -> None:
+@click.option(
+    "--number",
+    type=click.IntRange(1),
+    metavar="N",
+    help="Number of the event whose hash it is; more may have come since.",
+)
+def verify(path: Path, last: str, number: int | None) -> None:
     """Say whether a record is whole: in a FOLDER, an ARCHIVE or a backup.
 
     Names the first event that was altered, left out or moved. A FOLDER is compared with the ends of
     its record that were kept when the bench was closed and at every report, backup and archive; of
-    anything else, only --last can show that events were cut off at the end.
+    anything else, only --last can show that events were cut off at the end. With --number it is
+    compared with what a report or the end of the bench printed then, however much came since.
     """
     from tarebook.api.verify import verify as verify_record
 
-    found = verify_record(path, expected=last.strip().lower())
+    if number is not None and not last:
+        raise click.UsageError("--number is about --last HASH: give both as they were printed.")
+    found = verify_record(path, expected=last.strip().lower(), number=number or 0)
     head = found.verdict.head
     if not found.verdict.whole:
         say(f"{path} is NOT whole: {found.verdict.fault}.")

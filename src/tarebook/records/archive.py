@@ -213,7 +213,9 @@ def plain_name(name: str) -> str:
     return name if name.isprintable() else ascii(name)
 
 
-def verify_files(files: Mapping[str, bytes], name: str, expected: str = "") -> Verdict:
+def verify_files(
+    files: Mapping[str, bytes], name: str, expected: str = "", anchors: Sequence[Head] = ()
+) -> Verdict:
     """Return whether an archive is whole, and what is first wrong with it.
 
     Parameters
@@ -223,6 +225,8 @@ def verify_files(files: Mapping[str, bytes], name: str, expected: str = "") -> V
         Of the archive, for messages.
     expected : str
         The last hash as somebody wrote it down; empty if nobody did.
+    anchors : sequence of Head
+        Where the chain stood at earlier moments, by what is kept outside it.
 
     Raises
     ------
@@ -232,7 +236,7 @@ def verify_files(files: Mapping[str, bytes], name: str, expected: str = "") -> V
     manifest = _Manifest(files, name)
     links = links_of(files)
     # The chain first: it says which event was altered, not only that the file was.
-    verdict = verify_links(manifest.experiment, links, manifest.head)
+    verdict = verify_links(manifest.experiment, links, manifest.head, anchors)
     if verdict.fault:
         return verdict
     fault = _fault_of_files(files, manifest) or _fault_of_sheets(files, manifest, links)

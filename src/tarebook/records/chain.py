@@ -258,7 +258,9 @@ def verify_links(
     -------
     Verdict
     """
-    known = {head.count: head.hash for head in anchors}
+    known: dict[int, set[str]] = {}
+    for anchor in anchors:
+        known.setdefault(anchor.count, set()).add(anchor.hash)
     count, previous = 0, first_hash(experiment)
     ids: set[str] = set()
     times: list[dt.datetime] = []
@@ -267,7 +269,7 @@ def verify_links(
         if fault:
             return Verdict(head=Head(count=count, hash=previous), fault=fault)
         now = hash_of(link.line)
-        if known.get(count + 1, now) != now:
+        if known.get(count + 1, {now}) != {now}:
             fault = f"event {count + 1} is another one than when its hash was kept"
             return Verdict(head=Head(count=count, hash=previous), fault=fault)
         count, previous = count + 1, now
