@@ -19,6 +19,7 @@ from tarebook.web.security import SecurityLog
 from tarebook.web.sessions import SessionMiddleware, Sessions
 from tarebook.web.settings import Settings
 from tarebook.web.tries import Tries
+from tarebook.web.turns import TurnsMiddleware
 
 
 class Files(StaticFiles):
@@ -73,6 +74,7 @@ def build_app(
             # The lightest packing: it is done where every request passes, and text shrinks anyway.
             Middleware(GZipMiddleware, minimum_size=2000, compresslevel=1),
             Middleware(SessionMiddleware, sessions=sessions, settings=settings),
+            Middleware(TurnsMiddleware),
         ],
         exception_handlers=HANDLERS,
     )

@@ -51,8 +51,11 @@ async def _plan(request: Request) -> dict[str, Any]:
     workspace = workspace_of(request)
     try:
         wish = bench.wishes_of(request.query_params)
-        job = workspace.background.start(bench.plan_for_page, workspace.folder, wish)
-        return {"planned": await asyncio.wrap_future(job), "refused": ""}
+        turn = bench.Turn(kind=("plan", wish))
+        job = workspace.background.start_for(turn, bench.plan_for_page, workspace.folder, wish)
+        # Another page may wait for the same plan.
+        planned = await asyncio.shield(asyncio.wrap_future(job))
+        return {"planned": planned, "refused": ""}
     except api.ImpossibleWishError as error:
         return {"planned": None, "refused": bench.in_words_of_the_page(workspace, str(error))}
     except (api.PlanBeyondModelError, api.InputError) as error:

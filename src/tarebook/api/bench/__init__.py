@@ -20,6 +20,7 @@ from tarebook.api.bench.documents import (
     table_of_group,
 )
 from tarebook.api.bench.ended import EndedSessions
+from tarebook.api.bench.fair import Turn
 from tarebook.api.bench.only_one import AlreadyOpenError, hold, refuse_second
 from tarebook.api.bench.planned import (
     BEST,
@@ -57,6 +58,7 @@ __all__ = [
     "LineFormatError",
     "NoPortError",
     "RecordError",
+    "Turn",
     "UnknownGroupError",
     "Workspace",
     "cautions",

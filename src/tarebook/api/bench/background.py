@@ -14,6 +14,8 @@ from concurrent.futures.process import BrokenProcessPool
 from multiprocessing.connection import Connection
 from typing import Any, ParamSpec, TypeVar
 
+from tarebook.api.bench.fair import FairQueue, Job, Turn
+
 Given = ParamSpec("Given")
 Made = TypeVar("Made")
 
@@ -23,7 +25,7 @@ lesson of forty groups leaves most of two cores idle."""
 
 
 class Background:
-    """Does one job after the other; the process begins with the first.
+    """Does one job after the other, each group in turn; the process begins with the first.
 
     Parameters
     ----------
@@ -39,24 +41,67 @@ class Background:
         self._pool: ProcessPoolExecutor | None = None
         self._lifeline: Connection | None = None
         self._closed = False
+        self._busy = False
+        self._queue = FairQueue()
 
     def start(
         self, job: Callable[Given, Made], *args: Given.args, **kwargs: Given.kwargs
     ) -> Future[Made]:
+        """Begin a job of the instructor's; see `start_for`."""
+        return self.start_for(Turn(), job, *args, **kwargs)
+
+    def start_for(
+        self, turn: Turn, job: Callable[Given, Made], *args: Given.args, **kwargs: Given.kwargs
+    ) -> Future[Made]:
         """Begin a job: a function of a module, with arguments that can be sent to a process.
 
-        Once closed, a job is cancelled before it begins.
+        It begins when its group has its turn. Once closed, a job is cancelled before it begins.
         """
         if not self._workers:
             return _done(job, *args, **kwargs)
-        if self._closed:
-            return _cancelled()
+        with self._lock:
+            if self._closed:
+                return _cancelled()
+            waits = self._queue.put(Job(turn, job, args, kwargs))
+        self._go_on()
+        return waits.future
+
+    def _go_on(self) -> None:
+        """Give the process the next job if it has none."""
+        with self._lock:
+            if self._busy or self._closed:
+                return
+            job = self._queue.take()
+            while job is not None and not job.future.set_running_or_notify_cancel():
+                job = self._queue.take()
+            if job is None:
+                return
+            self._busy = True
+        given = job
         try:
-            return self._executor().submit(job, *args, **kwargs)
+            self._submit(given).add_done_callback(lambda ended: self._ended(given, ended))
+        except (BrokenProcessPool, RuntimeError) as error:
+            # Ended again at once, or closed meanwhile.
+            self._busy = False
+            given.future.set_exception(error)
+
+    def _submit(self, job: Job) -> Future[Any]:
+        try:
+            return self._executor().submit(job.work, *job.args, **job.options)
         except (BrokenProcessPool, RuntimeError):
             # The process was ended from outside (no memory left, say): one more try with a new one.
             self._end()
-            return self._executor().submit(job, *args, **kwargs)
+            return self._executor().submit(job.work, *job.args, **job.options)
+
+    def _ended(self, job: Job, ended: Future[Any]) -> None:
+        self._busy = False
+        if ended.cancelled():
+            job.future.set_exception(BrokenProcessPool("The process was ended."))
+        elif (error := ended.exception()) is not None:
+            job.future.set_exception(error)
+        else:
+            job.future.set_result(ended.result())
+        self._go_on()
 
     def warm(self) -> None:
         """Begin the process before it is needed: its first job would else wait for its imports."""
@@ -66,8 +111,15 @@ class Background:
     def close(self) -> None:
         """End the process at once: its jobs only compute, so nothing is lost but their work."""
         # First: what is told of a job's end may ask for the next one.
-        self._closed = True
+        with self._lock:
+            self._closed = True
+            waiting = []
+            while (job := self._queue.take()) is not None:
+                waiting.append(job)
         self._end()
+        for job in waiting:
+            if job.future.cancel():
+                job.future.set_running_or_notify_cancel()
 
     def _end(self) -> None:
         with self._lock:

@@ -8,6 +8,7 @@ from concurrent.futures import Future
 from dataclasses import dataclass, field
 
 from tarebook.api.bench.background import Background
+from tarebook.api.bench.fair import Turn
 from tarebook.diagnosis.checks import check_table, runs_to_set_aside
 from tarebook.diagnosis.to_come import Belief
 from tarebook.planning.contents import ContentRange
@@ -91,7 +92,7 @@ class Beliefs:
                 return
             self._begun[group] = now
             self._running.add(group)
-        running = self.background.start(fit_so_far, experiment, table)
+        running = self.background.start_for(Turn(group=group), fit_so_far, experiment, table)
         running.add_done_callback(lambda future: self._keep(group, future))
 
     def of_run(self, group: str, run: str, contents: ContentRange) -> Belief:

@@ -8,13 +8,13 @@ from typing import Any
 
 from tarebook.api.bench.steps import instrument_of
 from tarebook.api.bench.views import runs_view
-from tarebook.api.bench.workspace import Workspace
+from tarebook.api.bench.workspace import Workspace, characters_of
 from tarebook.api.open_record import clock
 from tarebook.api.record import record
 from tarebook.core.errors import Fault, InputError
 from tarebook.records.events import DEFINITION, Event, Kind, event_of
 from tarebook.records.readings import Quantity, parts_of
-from tarebook.records.sheet import LEAST, MOST
+from tarebook.records.sheet import LEAST, MOST, NOTE
 from tarebook.report.payload import Json
 
 MOST_EVENTS = 200
@@ -26,6 +26,13 @@ MOST_OF_GROUP = 20_000
 MOST_RUNS = 100
 """Runs of one group. No row is planned with more than 60, and the sums for all groups take turns:
 those of 100 runs take some ten seconds, those of 500 would keep a class waiting for minutes."""
+
+MOST_CHARACTERS = 3_000_000
+"""Characters of one group: 20,000 readings with names and instruments have half as many. All of
+them stand in one answer, and the server must bear some of those at once."""
+
+MOST_OF_NOTES = 500_000
+"""Characters of one group's notes, so that they take no room from readings: a thick book."""
 
 _NAMES = {"quantity": "column", "taken_at": "taken"}
 """How the bench page calls what the record calls otherwise."""
@@ -66,7 +73,9 @@ def record_events(
     refused: list[Json] = []
     events: list[Event] = []
     # As far as it is known here: what another program recorded meanwhile, the record knows.
-    there = workspace.last_of_group(group).by_id
+    known_so_far = workspace.last_of_group(group)
+    there = known_so_far.by_id
+    n_characters, n_of_notes = known_so_far.n_characters, known_so_far.n_of_notes
     acknowledged: list[str] = []
     runs = dict.fromkeys(event.run for event in there.values())
     room = MOST_OF_GROUP - len(there)
@@ -90,8 +99,12 @@ def record_events(
         elif len(events) >= room:
             found, allowed = "one more event", f"at most {MOST_OF_GROUP} of a group"
             refused.append(_refused(event.id, [Fault(where=group, found=found, allowed=allowed)]))
+        elif (full := _full(event, n_characters, n_of_notes)) is not None:
+            refused.append(_refused(event.id, [full]))
         else:
             runs[event.run] = None
+            n_characters += characters_of(event)
+            n_of_notes += len(event.typed) if event.column == NOTE else 0
             events.append(event)
     delivered = record(workspace.opened, events, now=now or clock())
     acknowledged += dict.fromkeys(one.event.id for one in delivered.received)
@@ -154,6 +167,25 @@ def _refuse_no_reading(event: Event) -> None:
         allowed = f"0, or {LEAST:g} to {MOST:,.0f} {event.unit}"
         do = "Nothing at a bench shows that: look at the digits again."
         raise InputError([Fault(where="typed", found=event.typed[:40], allowed=allowed, do=do)])
+
+
+def _full(event: Event, n_characters: int, n_of_notes: int) -> Fault | None:
+    """Return what is too much if an event were added to so many characters of its group."""
+    if event.column == NOTE and n_of_notes + len(event.typed) > MOST_OF_NOTES:
+        return Fault(
+            where="note",
+            found=f"{n_of_notes + len(event.typed):,} characters of notes of the group",
+            allowed=f"at most {MOST_OF_NOTES:,}",
+            do="Readings are taken all the same. Keep the note elsewhere.",
+        )
+    if n_characters + characters_of(event) > MOST_CHARACTERS:
+        return Fault(
+            where="group",
+            found=f"{n_characters + characters_of(event):,} characters",
+            allowed=f"at most {MOST_CHARACTERS:,}",
+            do="Write it down on paper and tell the instructor: go on as another group.",
+        )
+    return None
 
 
 def _said(event: Event) -> tuple[object, ...]:

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, ClassVar
 
 from tarebook.api.bench.background import Background
+from tarebook.api.bench.fair import Turn
 from tarebook.api.bench.say import NOT_YET
 from tarebook.api.reduce import DEFAULT_SEED, reduce_table
 from tarebook.core.errors import TarebookError
@@ -176,7 +177,9 @@ class Reductions:
         with self._lock:
             known = self._groups.setdefault(group, _OfGroup())
             if known.upto != upto and known.running is None:
-                known.running = self.background.start(reduce_for_page, experiment, table, self.odds)
+                known.running = self.background.start_for(
+                    Turn(group=group), reduce_for_page, experiment, table, self.odds
+                )
                 running = known.running
             else:
                 running = None

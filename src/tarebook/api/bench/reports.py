@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from tarebook.api.bench.background import Background
+from tarebook.api.bench.fair import Turn
 from tarebook.api.folder import CUP_LABELS
 from tarebook.api.reduce import DEFAULT_SEED, reduce_table
 from tarebook.diagnosis.slips.odds import SlipOdds
@@ -100,7 +101,8 @@ class Reports:
             if known is not None and known[0] == asked and not _failed(known[1]):
                 future = known[1]
             else:
-                future = self.background.start(
+                future = self.background.start_for(
+                    Turn(group=group, kind=name),
                     report_file,
                     experiment,
                     table,

@@ -11,6 +11,7 @@ from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass, field
 
 from tarebook.api.bench.background import Background
+from tarebook.api.bench.fair import Turn
 from tarebook.diagnosis.acid import slips_and_cause
 from tarebook.diagnosis.findings import Finding
 from tarebook.diagnosis.slips.odds import SlipOdds
@@ -118,7 +119,9 @@ class SlipsSoFar:
                 return None
             known.running, known.wanted = True, None
             self._n_running += 1
-        checking = self.background.start(check_then_rest, experiment, table, self.odds)
+        checking = self.background.start_for(
+            Turn(group=group), check_then_rest, experiment, table, self.odds
+        )
         checking.add_done_callback(lambda future: self._keep(group, table, upto, future))
         return checking
 

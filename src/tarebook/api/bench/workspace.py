@@ -36,6 +36,7 @@ from tarebook.records.events import Event, Received
 from tarebook.records.fold import Folded, by_group, fold, natural
 from tarebook.records.place import Place
 from tarebook.records.readings import RunTable
+from tarebook.records.sheet import NOTE
 from tarebook.records.source import Unrecorded
 from tarebook.records.store import SqlLog
 from tarebook.report.payload import Json
@@ -54,17 +55,27 @@ class GroupRecord:
     by_id : mapping of id to Event
     table : RunTable
         What counts, with what follows from it and from the plan.
+    n_characters, n_of_notes : int
+        Characters of all that was sent, and of the notes alone.
     """
 
     folded: Folded
     table: RunTable
     received: tuple[Received, ...]
     by_id: Mapping[str, Event]
+    n_characters: int
+    n_of_notes: int
 
     @property
     def head(self) -> int:
         """Number of the group's last event in the record; 0 before the first."""
         return self.received[-1].sequence if self.received else 0
+
+
+def characters_of(event: Event) -> int:
+    """Return how many characters of an event a person or a device chose."""
+    texts = (event.run, event.typed, event.who, event.device, event.instrument, event.reason)
+    return sum(len(text) for text in texts)
 
 
 @dataclass(slots=True, kw_only=True)
@@ -140,6 +151,8 @@ class Workspace:
             table=completed(self.experiment, folded.table),
             received=received,
             by_id={one.event.id: one.event for one in received},
+            n_characters=sum(characters_of(one.event) for one in received),
+            n_of_notes=sum(len(one.event.typed) for one in received if one.event.column == NOTE),
         )
         with self._lock:
             self._folds[group] = found
