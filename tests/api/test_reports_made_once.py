@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from tarebook.api.bench.background import Background
+from tarebook.api.bench.fair import Turn
 from tarebook.api.bench.reports import MOST_KEPT, Reports
 from tarebook.diagnosis.slips.odds import default_odds
 from tarebook.records.sheet import parse_sheet
@@ -27,7 +28,9 @@ class Counting(Background):
         super().__init__(workers=False)
         self.jobs: list[Future[Any]] = []
 
-    def start(self, job: Callable[..., Any], *args: Any, **kwargs: Any) -> Future[Any]:
+    def start_for(
+        self, turn: Turn, job: Callable[..., Any], *args: Any, **kwargs: Any
+    ) -> Future[Any]:
         self.jobs.append(Future())
         return self.jobs[-1]
 

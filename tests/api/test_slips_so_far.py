@@ -12,6 +12,7 @@ import pytest
 
 from tarebook.api.bench import slips_so_far
 from tarebook.api.bench.background import Background
+from tarebook.api.bench.fair import Turn
 from tarebook.api.bench.slips_so_far import SlipsSoFar
 from tarebook.diagnosis.findings import Finding, Severity
 from tarebook.diagnosis.slips.odds import default_odds
@@ -40,7 +41,9 @@ class Later(Background):
         super().__init__(workers=False)
         self.waiting: list[tuple[Future[Any], RunTable]] = []
 
-    def start(self, job: Callable[..., Any], *args: Any, **kwargs: Any) -> Future[Any]:
+    def start_for(
+        self, turn: Turn, job: Callable[..., Any], *args: Any, **kwargs: Any
+    ) -> Future[Any]:
         future: Future[Any] = Future()
         self.waiting.append((future, args[1]))
         return future

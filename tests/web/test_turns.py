@@ -102,7 +102,7 @@ def test_all_that_a_group_sends_has_an_end(
 
 
 def test_an_answer_never_holds_more_than_the_bounds_allow(alone: Any, new_event: Any) -> None:
-    """Notes to the limit: the answer was 307 MB; now each character stands in it some three times."""
+    """Notes to the limit: the answer was 307 MB; now each character stands in it thrice or so."""
     workspace: bench.Workspace = alone.client.app.app.state.workspace
     while True:
         sent = notes(new_event, alone, 12, 5_000)

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import contextlib
 import datetime as dt
-import os
 from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
@@ -31,6 +29,7 @@ from tarebook.records.store.schema import (
 )
 from tarebook.records.store.sql_log import SqlLog
 from tarebook.records.store.tables import upgrade
+from tarebook.records.store.watch import make_for_owner
 
 _KEEP = "Keep the file as it is, and go on from the last backup."
 
@@ -55,7 +54,7 @@ def open_sqlite(path: str, *, key: str = "", now: dt.datetime, mode: str = "writ
         If it cannot be opened, is not a record, or was written by a newer version.
     """
     if mode == "create":
-        _make_for_owner(path)
+        make_for_owner(path)
     engine = sqlite_engine(path, mode=mode)
     try:
         with plainly(path):
@@ -69,16 +68,6 @@ def open_sqlite(path: str, *, key: str = "", now: dt.datetime, mode: str = "writ
         engine.dispose()
         raise
     return SqlLog(engine, name=path, number=number, key=known_key, keeper=keeper)
-
-
-def _make_for_owner(path: str) -> None:
-    """Make the file of a new record, which its owner alone may read.
-
-    SQLite gives the files that it makes beside it the same rights.
-    """
-    # What cannot be made here SQLite refuses with its reason.
-    with contextlib.suppress(OSError):
-        os.close(os.open(path, os.O_RDWR | os.O_CREAT | os.O_EXCL, 0o600))
 
 
 def _only_experiment(connection: Connection, path: str) -> tuple[int, str]:
@@ -171,7 +160,7 @@ def copy_sqlite(log: SqlLog, path: str) -> None:
     RecordError
         If it cannot be written.
     """
-    _make_for_owner(path)
+    make_for_owner(path)
     target = sqlite_engine(path, mode="create")
     try:
         with plainly(path), raw(log.engine) as source, raw(target) as copy:

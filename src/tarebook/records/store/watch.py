@@ -11,7 +11,6 @@ from __future__ import annotations
 
 import contextlib
 import hashlib
-import os
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -106,6 +105,20 @@ def _mark(path: str) -> _Mark | None:
     return None
 
 
+def make_for_owner(path: str) -> None:
+    """Make a file that its owner alone may read, where there is none yet.
+
+    SQLite gives the files that it makes beside its own the same rights. What cannot be made here is
+    refused with its reason by whoever opens it.
+
+    Parameters
+    ----------
+    path : str
+    """
+    with contextlib.suppress(OSError):
+        Path(path).touch(0o600, exist_ok=False)
+
+
 NOTE = "-last"
 """What the file with the note has after the name of the store."""
 
@@ -129,13 +142,10 @@ def note_head(path: str, experiment: str, head: Head) -> None:
     """
     note = f"{experiment} {head.count} {head.hash}"
     line = f"{note} {_check(note)}".ljust(_NOTE_BYTES - 1) + "\n"
-    with contextlib.suppress(OSError):
-        # Its owner's alone, like the store.
-        handle = os.open(f"{path}{NOTE}", os.O_WRONLY | os.O_CREAT, 0o600)
-        try:
-            os.write(handle, line.encode())
-        finally:
-            os.close(handle)
+    place = Path(f"{path}{NOTE}")
+    make_for_owner(str(place))
+    with contextlib.suppress(OSError), place.open("r+b", buffering=0) as file:
+        file.write(line.encode())
 
 
 def noted_head(path: str, experiment: str) -> Head | None:
