@@ -262,8 +262,10 @@ def view(experiment: Experiment, prior: Shared, shared: FloatArray, cups: Cups) 
     # Linearity: of the empty vessel, of the last weighing, of the sample's balance.
     by_shared[:, LIQUID_GAP, n_names] = -prior.step[n_names]
     by_shared[:, GAS_GAP, n_names + 1] = -prior.step[n_names + 1]
-    by_shared[:, :, n_names + 2] = by_own[:, :, SAMPLE] * prior.step[n_names + 2]
     observed = asked.observed
+    # Into a blank cup no portion went that its balance could err about.
+    portioned = (observed[SAMPLE] > 0.0)[:, None]
+    by_shared[:, :, n_names + 2] = by_own[:, :, SAMPLE] * prior.step[n_names + 2] * portioned
     found = np.stack(
         [observed[LIQUID] - observed[TARE], observed[LIQUID] - observed[FINAL]], axis=1
     )

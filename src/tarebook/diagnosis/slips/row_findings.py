@@ -16,6 +16,9 @@ from tarebook.reduction.joint.problem import READ
 ALSO_FROM: Final = 0.1
 """Share of the first explanation from which a second one is named too."""
 
+TELLS: Final = 20.0
+"""Factor between the chances of the readings from which they tell two explanations apart."""
+
 
 def exchange_finding(exchange: Exchange, severity: Severity) -> Finding:
     """Return readings in each other's row as a finding."""
@@ -96,17 +99,25 @@ def row_finding(rows: Sequence[RowSlip], surest: float) -> Finding:
     surest : float, [1]
         Largest probability that is stated.
     """
-    first = rows[0]
+    first, *others = rows
+    equal = _as_likely(first, others)
+    if equal is not None and equal.log_fits > first.log_fits:
+        first, equal = equal, first
     probability = sum(slip.probability for slip in rows)
     content, u = first.fit.content(*first.fit.without([]))
     message, do = _said_of_row(first)
     also = [
         slip
-        for slip in rows[1:]
-        if slip.probability >= ALSO_FROM * first.probability
-        or any({slip.kind, first.kind} <= group for group in ROWS_NOT_TOLD_APART)
+        for slip in rows
+        if slip.kind not in (first.kind, equal.kind if equal else first.kind)
+        and (
+            slip.probability >= ALSO_FROM * first.probability
+            or any({slip.kind, first.kind} <= group for group in ROWS_NOT_TOLD_APART)
+        )
     ]
-    if also:
+    if equal is not None:
+        message, do = _said_of_equals(first, equal, also)
+    elif also:
         # Their contents may lie far apart, so none is named.
         do += f" {_not_told_apart(first, also)}"
     else:
@@ -115,7 +126,11 @@ def row_finding(rows: Sequence[RowSlip], surest: float) -> Finding:
         "probability": min(probability, surest),
         "probability_of_this": min(first.probability, surest),
     }
-    if not also:
+    if equal is not None:
+        # Of two that the row cannot tell apart neither has a chance of its own to speak of.
+        evidence["probability_of_this"] = min(0.5 * (first.probability + equal.probability), surest)
+        evidence["as_likely"] = PREFIX + equal.kind.value
+    if not also and equal is None:
         evidence |= {"content": content, "content_u": u}
     sizes = {
         SlipKind.PORTIONS_OFF: "too_heavy_g",
@@ -137,10 +152,39 @@ def row_finding(rows: Sequence[RowSlip], surest: float) -> Finding:
     )
 
 
+def _as_likely(first: RowSlip, others: Sequence[RowSlip]) -> RowSlip | None:
+    """Return what the readings cannot tell from the first explanation, if there is such a thing.
+
+    How often each happens is an assumption of ours and decides nothing between two causes that
+    explain a row alike.
+    """
+    for slip in others:
+        pair = {slip.kind, first.kind}
+        alike = abs(slip.log_fits - first.log_fits) < math.log(TELLS)
+        if alike and any(pair <= group for group in ROWS_NOT_TOLD_APART):
+            return slip
+    return None
+
+
+def _said_of_equals(first: RowSlip, equal: RowSlip, also: Sequence[RowSlip]) -> tuple[str, str]:
+    """Return what is said of two causes that explain a row alike, and what decides between them."""
+    (message, do), (other, other_do) = _said_of_row(first), _said_of_row(equal)
+    whole = "The whole row fits "
+    said = f"{message.rstrip('.')}, and as well {other.removeprefix(whole).rstrip('.')}."
+    decides = f"{DECIDES[first.kind]}, and {DECIDES[equal.kind]}"
+    more = "".join(f"; {slip.kind.words} ({_chance(slip.probability)})" for slip in also)
+    more = f" Also possible{more.replace(';', ':', 1)}." if also else ""
+    return (
+        f"{said} It is one of these two, and the row cannot tell which.",
+        f"To decide: {decides}. Do so before you go by any content. If it was the first: {do} If "
+        f"it was the second: {other_do}{more}",
+    )
+
+
 DECIDES: Final = {
     SlipKind.OTHER_STOCK_THROUGHOUT: "titrate the stock",
     SlipKind.PORTIONS_OFF: "weigh an empty boat or paper as the portions were weighed",
-    SlipKind.WEIGHINGS_OFF: "weigh one empty cup again",
+    SlipKind.WEIGHINGS_OFF: "weigh one empty cup again, on both balances if there were two",
     SlipKind.LIQUIDS_EXCHANGED_THROUGHOUT: "test the two bottles with indicator paper",
     SlipKind.WEIGHED_EARLY_THROUGHOUT: "swirl one cup, fan it out and weigh it again",
     SlipKind.BALANCE_SCALE_OFF: "put a weight of known mass on the balance",

@@ -82,6 +82,8 @@ class RowSlip:
         nothing.
     log_evidence : float
         Its rate included.
+    log_fits : float
+        The same without its rate: what the readings say.
     probability : float, [1]
     by_place : int
         Place of the shared unknown that is off; -1 where it is none.
@@ -92,6 +94,7 @@ class RowSlip:
     size: float
     how_many_u: float
     log_evidence: float
+    log_fits: float
     probability: float = 0.0
     by_place: int = -1
 
@@ -178,11 +181,14 @@ def _without_boat(
     """
     for _ in range(BOAT_STEPS):
         rest = float(moved.prior.step[BOAT] * moved.shared[BOAT])
-        if abs(rest) < BOAT_SETTLED or not moved.agrees:
+        # From far off the straight line leads to a fit that is at odds, and yet nearer.
+        if abs(rest) < BOAT_SETTLED:
             break
         boat = rest if math.isnan(candidate.size) else candidate.size + rest
         lighter = candidate.cups.observed.copy()
-        lighter[SAMPLE] = np.maximum(lighter[SAMPLE] - rest, 0.0)
+        # A boat goes with a portion: into a blank cup went neither.
+        portions = lighter[SAMPLE] > 0.0
+        lighter[SAMPLE] = np.where(portions, np.maximum(lighter[SAMPLE] - rest, 0.0), 0.0)
         candidate = replace(
             candidate,
             cups=replace(candidate.cups, observed=lighter),
@@ -254,12 +260,14 @@ def _slip(candidate: _Candidate, fit: SharedFit, moved: SharedFit, odds: SlipOdd
         size += float(moved.prior.centre[place] + moved.prior.step[place] * moved.shared[place])
         known = abs(size - float(fit.prior.centre[place])) / float(fit.prior.step[place])
     rate = math.log(odds.rate(candidate.kind) * candidate.share)
+    fits = _log_series(moved) + candidate.log
     return RowSlip(
         kind=candidate.kind,
         fit=moved,
         size=size,
         how_many_u=known,
-        log_evidence=rate + _log_series(moved) + candidate.log,
+        log_evidence=rate + fits,
+        log_fits=fits,
         by_place=place,
     )
 
