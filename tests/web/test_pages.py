@@ -256,6 +256,16 @@ def test_the_square_leads_to_the_code_and_keeps_it_out_of_logs(room: Any) -> Non
     assert read.text == f"http://bench.test:8420/join#{code}"
 
 
+def test_every_page_says_that_the_record_was_longer_once(
+    alone: Any, workspace: bench.Workspace
+) -> None:
+    pages = ("/", "/plan", "/prepare", "/groups", "/bench", "/results", "/projector", "/nowhere")
+    assert not any("missing from the record" in alone.get(page).text for page in pages)
+    workspace.n_lost = 3
+    for page in pages:
+        assert "3 events are missing from the record" in alone.get(page).text
+
+
 def test_a_sheet_is_checked_then_brought_in(alone: Any, workspace: bench.Workspace) -> None:
     before = workspace.head()
     alone.open("/groups")
