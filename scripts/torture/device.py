@@ -185,13 +185,11 @@ class Device:
     async def insist(self, events: Sequence[Sent], until: asyncio.Event) -> None:
         """Send events again, with the same ids, until they are acknowledged or it is the end."""
         while not until.is_set():
-            try:
+            with contextlib.suppress(CutError):
                 if not self.csrf:
                     await self.join()
                 if await self.deliver(events):
                     return
-            except CutError:
-                self.ledger.cuts += 1
             await asyncio.sleep(0.05)
 
     async def record(self, until: asyncio.Event, chance: random.Random, most: int = 3) -> None:

@@ -20,7 +20,6 @@ from scripts.torture.ledger import Ledger
 from scripts.torture.server import Server, new_folder
 from scripts.torture.table import Row
 
-from tarebook.api.bench import open_workspace
 from tarebook.api.open_record import open_log
 from tarebook.api.verify import verify
 from tarebook.core.errors import TarebookError
@@ -85,12 +84,13 @@ async def stored(place: Path, ledger: Ledger) -> tuple[Store, Store]:
     make_free_pages(server.folder / STORE)
     await _recorded(server, ledger, 2 * READINGS)
     server.kill()
-    closed = _copied(server.folder, place / "closed")
-    open_log(closed, mode="write").close()
-    return tuple(
+    closed_folder = _copied(server.folder, place / "closed")
+    open_log(closed_folder, mode="write").close()
+    killed, closed = (
         Store(folder=folder, whole=meaning_of(_copied(folder, place / "copy")))
-        for folder in (server.folder, closed)
-    )  # type: ignore[return-value]
+        for folder in (server.folder, closed_folder)
+    )
+    return killed, closed
 
 
 async def _recorded(server: Server, ledger: Ledger, count: int) -> None:
@@ -172,15 +172,3 @@ def says_so(folder: Path) -> bool:
         If it refuses to.
     """
     return not verify(folder).verdict.whole
-
-
-def says_at_the_bench(folder: Path) -> bool:
-    """Return whether the bench finds events missing when it opens a folder.
-
-    Raises
-    ------
-    TarebookError
-        If it refuses to.
-    """
-    with open_workspace(folder, workers=False) as workspace:
-        return workspace.n_lost > 0

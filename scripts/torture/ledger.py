@@ -28,8 +28,6 @@ class Ledger:
         Deliveries that were refused for now (503), to be sent again.
     reasons : set of str
         Codes of those refusals.
-    cuts : int
-        Requests to which no answer came.
     errors : int
         Answers that nobody should get.
     """
@@ -37,7 +35,6 @@ class Ledger:
     acknowledged: dict[str, tuple[dict[str, Any], float]] = field(default_factory=dict)
     said_no: int = 0
     reasons: set[str] = field(default_factory=set)
-    cuts: int = 0
     errors: int = 0
 
     def acknowledge(self, events: Sequence[dict[str, Any]], sent: float) -> None:
