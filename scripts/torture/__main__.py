@@ -21,7 +21,7 @@ from scripts.torture.page import write_page
 from scripts.torture.postgresql import programs, throw_away
 from scripts.torture.replace import replace
 from scripts.torture.size import Size
-from scripts.torture.table import Row, table
+from scripts.torture.table import Row, head, line
 
 
 def _kills(place: Path, seed: int, size: Size) -> Iterator[Row]:
@@ -51,10 +51,11 @@ PARTS: dict[str, Part] = {
 def torture(seed: int, size: Size, only: Sequence[str] = ()) -> list[Row]:
     """Do all parts, or some, and return what came of them."""
     rows: list[Row] = []
+    print(head(), flush=True)
     for name in only or PARTS:
         with tempfile.TemporaryDirectory(prefix="tarebook-torture-") as place:
             for row in PARTS[name](Path(place) / name, seed, size):
-                print(f"{row.what}: {'kept' if row.is_kept else 'MISSED'}", flush=True)
+                print(line(row), flush=True)
                 rows.append(row)
     return rows
 
@@ -69,7 +70,6 @@ def main() -> int:
     given = parser.parse_args()
     size = Size.of(given.minutes)
     rows = torture(given.seed, size, given.only)
-    print(table(rows))
     for row in rows:
         if not row.is_kept:
             print(f"MISSED: {row.what}")

@@ -14,7 +14,7 @@ import time
 import uuid
 from pathlib import Path
 
-from scripts.torture.device import CutError, Device
+from scripts.torture.device import PATIENCE, CutError, Device
 from scripts.torture.kill import devices_of
 from scripts.torture.ledger import Ledger, doubled, kept_in
 from scripts.torture.server import Server, new_folder
@@ -79,7 +79,11 @@ async def _flood(
     tasks = [asyncio.create_task(_half_open(flooding, until)) for _ in range(HALF_OPEN)]
     tasks += [asyncio.create_task(_send(_like(flooding), until)) for _ in range(AT_ONCE)]
     start = time.perf_counter() + 1
-    await asyncio.gather(*(_each_second(one, start, seconds, chance.random()) for one in devices))
+    late = asyncio.Event()
+    asyncio.get_running_loop().call_later(PATIENCE + 3 * seconds, late.set)
+    await asyncio.gather(
+        *(_each_second(one, start, seconds, chance.random(), late) for one in devices)
+    )
     until.set()
     for task in tasks:
         task.cancel()
@@ -88,7 +92,9 @@ async def _flood(
     for device in devices:
         device.ledger = other
     before, begun = len(other.acknowledged), time.perf_counter()
-    await asyncio.gather(*(_all_at_once(device, begun + 5) for device in devices))
+    late = asyncio.Event()
+    asyncio.get_running_loop().call_later(PATIENCE, late.set)
+    await asyncio.gather(*(_all_at_once(device, begun + 5, late) for device in devices))
     per_second = (len(other.acknowledged) - before) / (time.perf_counter() - begun)
     for device in (*devices, flooding):
         await device.close()
@@ -102,14 +108,19 @@ def _like(device: Device) -> Device:
     return another
 
 
-async def _each_second(device: Device, start: float, seconds: float, offset: float) -> None:
-    """Record one reading a second, each device at its own moment of it."""
+async def _each_second(
+    device: Device, start: float, seconds: float, offset: float, late: asyncio.Event
+) -> None:
+    """Record one reading a second, each device at its own moment of it, until it is too late."""
     for second in range(int(seconds)):
         due = start + second + offset
         await asyncio.sleep(max(0.0, due - time.perf_counter()))
         begun = time.perf_counter()
-        await device.insist([device.event()], asyncio.Event())
+        event = device.event()
+        await device.insist([event], late)
         device.times.append(time.perf_counter() - begun)
+        # What cannot be recorded in three times the time is an error.
+        device.ledger.errors += event["id"] not in device.ledger.acknowledged
 
 
 async def _send(device: Device, until: asyncio.Event) -> None:
@@ -140,12 +151,12 @@ async def _half_open(device: Device, until: asyncio.Event) -> None:
         await asyncio.sleep(0.02)
 
 
-async def _all_at_once(device: Device, end: float) -> None:
+async def _all_at_once(device: Device, end: float, late: asyncio.Event) -> None:
     for _ in range(MOST_OF_DEVICE // IN_DELIVERY):
         if time.perf_counter() > end:
             return
         events = [device.event() for _ in range(IN_DELIVERY)]
-        await device.insist(events, asyncio.Event())
+        await device.insist(events, late)
 
 
 def _bare(path: Path, seconds: float = 2.0) -> float:

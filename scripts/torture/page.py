@@ -54,8 +54,9 @@ on a quiet machine. {verdict}
 - **Flood.** The server may open {files} files. Each device of the class sends one reading a
   second; one other device holds {half_open} unfinished requests and sends, on {at_once}
   connections as fast as it goes, deliveries of {in_delivery} readings and questions for all there
-  is. The time is that from the first sending to the acknowledgement. Errors are also refusals
-  (503) that the class meets. Then all send at once.
+  is. The time is that from the first sending to the acknowledgement; what is not acknowledged in
+  three times the time is an error. Errors are also refusals (503) that the class meets. Then all
+  send at once.
 - *Doubled* are readings that stand in the record again under whatever id.
 
 ## What this found

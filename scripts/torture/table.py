@@ -69,15 +69,26 @@ HEADS = (
 
 def table(rows: Sequence[Row]) -> str:
     """Return the rows as a table in Markdown."""
-    lines = [HEADS, ("---", *["---:"] * (len(HEADS) - 1))]
-    for row in rows:
-        numbers = (
-            row.times, row.acknowledged, row.lost, row.doubled, row.noticed, row.unnoticed,
-            row.no_effect, row.errors,
-        )  # fmt: skip
-        p99 = "" if row.p99_ms is None else f"{row.p99_ms:.0f} ms"
-        lines.append((row.what, *(f"{number}" for number in numbers), p99))
-    return "\n".join(f"| {' | '.join(cells)} |".replace("|  |", "| |") for cells in lines)
+    return "\n".join((head(), *(line(row) for row in rows)))
+
+
+def head() -> str:
+    """Return the head of the table."""
+    return _cells(HEADS) + "\n" + _cells(("---", *["---:"] * (len(HEADS) - 1)))
+
+
+def line(row: Row) -> str:
+    """Return a row as a line of the table."""
+    numbers = (
+        row.times, row.acknowledged, row.lost, row.doubled, row.noticed, row.unnoticed,
+        row.no_effect, row.errors,
+    )  # fmt: skip
+    p99 = "" if row.p99_ms is None else f"{row.p99_ms:.0f} ms"
+    return _cells((row.what, *(f"{number}" for number in numbers), p99))
+
+
+def _cells(cells: Sequence[str]) -> str:
+    return f"| {' | '.join(cells)} |".replace("|  |", "| |")
 
 
 def p99_ms(times: Sequence[float]) -> float:
