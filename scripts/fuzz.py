@@ -3,11 +3,13 @@
     python -m scripts.fuzz                     5,000 cases
     python -m scripts.fuzz --cases 250         fewer
     python -m scripts.fuzz --only 1234         one again, with what was changed and what was said
+    python -m scripts.fuzz --seconds 5         quick: what takes longer is stopped and counted, and
+                                               can be looked at later with --only
 
 A case begins from one of the examples, the laboratories of the tests or the blank definition, is
-changed in one to three places, and goes through one command in this process. It fails if the
-command met an error that nobody foresaw, warned of its own sums, printed a number that is none, or
-took longer than it may. The same seed and number give the same case.
+changed in one to three places, and goes through one command in a process that is there already. It
+fails if the command met an error that nobody foresaw, warned of its own sums, printed a number that
+is none, or took longer than it may. The same seed and number give the same case.
 """
 
 from __future__ import annotations
@@ -17,6 +19,7 @@ import collections
 import contextlib
 import csv
 import io
+import multiprocessing
 import os
 import re
 import shutil
@@ -27,7 +30,7 @@ import tomllib
 import warnings
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 from types import FrameType
 from typing import TypeVar
@@ -45,6 +48,9 @@ SEED = 7
 CASES = 5_000
 SECONDS = 60.0
 """Of processor time that one command may take."""
+
+CASES_OF_A_PROCESS = 100
+"""After so many a process makes room for a new one, so that none grows."""
 
 FORESEEN = (0, 1, 2)
 """Exit codes: done, done with a finding that says stop, refused in plain words."""
@@ -98,12 +104,13 @@ class Case:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ended:
-    """How a case ended; `fault` is empty where all is well."""
+    """How a case ended; `fault` is empty where all is well, or where it was `stopped` early."""
 
     case: Case
     exit_code: int
     fault: str
     said: str
+    stopped: bool = False
 
 
 class _TooLongError(BaseException):
@@ -348,7 +355,7 @@ def run_case(case: Case, place: Path, seconds: float = SECONDS) -> Ended:
     (folder / "experiment.toml").write_text(case.definition, encoding="utf-8")
     (folder / "readings.csv").write_text(case.readings, encoding="utf-8")
     os.environ[REPORTS_GO_TO] = str(reports)
-    said, exit_code, fault = "", 0, ""
+    said, exit_code, fault, stopped = "", 0, "", False
     for command in _commands(case, folder, place):
         with warnings.catch_warnings(record=True) as warned:
             warnings.simplefilter("always")
@@ -357,11 +364,12 @@ def run_case(case: Case, place: Path, seconds: float = SECONDS) -> Ended:
                     result = CliRunner().invoke(cli.main, list(command))
                 said, exit_code = result.output, result.exit_code
             except _TooLongError:
-                fault = f"longer than {seconds:g} s"
+                stopped = seconds < SECONDS
+                fault = "" if stopped else f"longer than {seconds:g} s"
         fault = fault or _fault(exit_code, said, warned, reports)
-        if fault:
+        if fault or stopped:
             break
-    return Ended(case=case, exit_code=exit_code, fault=fault, said=said)
+    return Ended(case=case, exit_code=exit_code, fault=fault, said=said, stopped=stopped)
 
 
 def _commands(case: Case, folder: Path, place: Path) -> list[tuple[str, ...]]:
@@ -412,14 +420,34 @@ class _Limit:
         signal.setitimer(signal.ITIMER_PROF, 0.0)
 
 
-def run_cases(numbers: range, seed: int = SEED, seconds: float = SECONDS) -> Iterator[Ended]:
-    """Yield how each case ended."""
-    for number in numbers:
-        place = Path(tempfile.mkdtemp(prefix="tarebook-fuzz-"))
-        try:
-            yield run_case(make_case(number, seed), place, seconds)
-        finally:
-            shutil.rmtree(place, ignore_errors=True)
+def run_number(number: int, seed: int = SEED, seconds: float = SECONDS) -> Ended:
+    """Return how the case of a number ended."""
+    place = Path(tempfile.mkdtemp(prefix="tarebook-fuzz-"))
+    try:
+        return run_case(make_case(number, seed), place, seconds)
+    finally:
+        shutil.rmtree(place, ignore_errors=True)
+
+
+def run_cases(
+    numbers: range, seed: int = SEED, seconds: float = SECONDS, jobs: int = 1
+) -> Iterator[Ended]:
+    """Yield how each case ended, in the order in which they are done.
+
+    Parameters
+    ----------
+    numbers : range
+    seed : int
+    seconds : float
+        Of processor time that each may take.
+    jobs : int
+        Processes that work side by side.
+    """
+    one = partial(run_number, seed=seed, seconds=seconds)
+    bases()
+    context = multiprocessing.get_context("fork")
+    with context.Pool(jobs, maxtasksperchild=CASES_OF_A_PROCESS) as pool:
+        yield from pool.imap_unordered(one, numbers)
 
 
 def shown(ended: Ended) -> str:
@@ -436,20 +464,29 @@ def main() -> None:
     parser.add_argument("--cases", type=int, default=CASES)
     parser.add_argument("--from", dest="first", type=int, default=0)
     parser.add_argument("--seed", type=int, default=SEED)
+    parser.add_argument("--seconds", type=float, default=SECONDS)
+    parser.add_argument("--jobs", type=int, default=1)
     parser.add_argument("--only", type=int)
     asked = parser.parse_args()
     if asked.only is not None:
-        (ended,) = run_cases(range(asked.only, asked.only + 1), asked.seed)
+        ended = run_number(asked.only, asked.seed)
         print(shown(ended), f"exit code {ended.exit_code}", ended.said, sep="\n")
         return
     codes: collections.Counter[tuple[str, int]] = collections.Counter()
     faults: list[Ended] = []
-    for ended in run_cases(range(asked.first, asked.first + asked.cases), asked.seed):
+    stopped: list[int] = []
+    numbers = range(asked.first, asked.first + asked.cases)
+    for ended in run_cases(numbers, asked.seed, asked.seconds, asked.jobs):
+        if ended.stopped:
+            stopped.append(ended.case.number)
+            continue
         codes[ended.case.command[0], ended.exit_code] += 1
         if ended.fault:
             faults.append(ended)
             print(shown(ended), flush=True)
     print(f"{sum(codes.values())} cases, {len(faults)} not foreseen")
+    if stopped:
+        print(f"{len(stopped)} stopped after {asked.seconds:g} s: {sorted(stopped)}")
     for name in sorted({name for name, _ in codes}):
         counts = ", ".join(f"{codes[name, c]} with exit code {c}" for c in FORESEEN)
         print(f"  {name}: {counts}")

@@ -69,7 +69,7 @@ def test_faults_of_all_parts_are_listed_together() -> None:
     assert keys == {
         "sample.nominal_g",
         "reaction.equation",
-        "series.reagent_mL",
+        "series.reagent_mL, item 1",
         "instruments.balance",
         "reagent.strength.aliquot_mL",
         "rom",
@@ -115,7 +115,7 @@ def test_a_missing_key_and_a_missing_table() -> None:
         ("nominal_g = 1.500", 'nominal_g = "1.5"', "sample.nominal_g", "a number, without quotes"),
         ("nominal_g = 1.500", "nominal_g = nan", "sample.nominal_g", "a finite number"),
         ("nominal_g = 1.500", "nominal_g = inf", "sample.nominal_g", "a finite number"),
-        ("nominal_g = 1.500", "nominal_g = 0", "sample.nominal_g", "a number above 0"),
+        ("nominal_g = 1.500", "nominal_g = 0", "sample.nominal_g", "0.001 or more"),
         ("total_mL = 40", "total_mL = true", "series.total_mL", "a number, without quotes"),
         ('name = "pool granules"', "name = 3", "sample.name", 'a text in "quotes"'),
         ('name = "pool granules"', 'name = ""', "sample.name", "a text that is not empty"),

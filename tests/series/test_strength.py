@@ -96,12 +96,13 @@ def test_a_weighed_solid_made_up_to_a_mark() -> None:
     assert found.concentration.u == pytest.approx(expected * relative, rel=1e-3)
 
 
-def test_another_solid_than_the_reagent_may_be_weighed() -> None:
+def test_a_solid_with_water_may_be_weighed() -> None:
+    """The hydrate of the acid melts far below a room; only its molar mass counts here."""
     found = stock(
-        'given_as = "weighed solid"\nsolid = "NaOH"\nmass_g = 10.0\nrelative_u = 0.001\n'
+        'given_as = "weighed solid"\nsolid = "HCl.H2O"\nmass_g = 10.0\nrelative_u = 0.001\n'
         "made_up_to = { mL = 250, tolerance_mL = 0.3 }"
     )
-    assert found.concentration.value == pytest.approx(10.0 / (39.997 * 0.250), rel=1e-6)
+    assert found.concentration.value == pytest.approx(10.0 / (54.473 * 0.250), rel=1e-6)
 
 
 def test_a_dilution_with_tolerances_of_the_standard() -> None:
@@ -125,8 +126,9 @@ def test_a_dilution_cannot_take_more_than_it_makes() -> None:
             '[reagent.strength.of]\ngiven_as = "mol per L"\nmol_per_L = 4.0'
         )
     (fault,) = caught.value.faults
-    assert fault.where == "experiment.toml, key reagent.strength"
-    assert "volume taken" in fault.found
+    assert fault.where == "experiment.toml, key reagent.strength.made_up_to.mL"
+    assert fault.found == "100 mL, and 500 mL were taken"
+    assert fault.do == "Was it 1000 mL, with the decimal point elsewhere?"
 
 
 def test_a_titration() -> None:

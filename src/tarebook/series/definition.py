@@ -6,6 +6,7 @@ import contextlib
 import hashlib
 import tomllib
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from typing import Any, TypeVar
 
 import numpy as np
@@ -30,8 +31,11 @@ from tarebook.series.experiment import (
     Vessel,
 )
 from tarebook.series.faults import MOST_SHOWN, did_you_mean, schema_faults, shown
+from tarebook.series.other_units import was_it
 from tarebook.series.own_acid import read_acids, read_own_acid
 from tarebook.series.possible_reaction import impossible_reaction
+from tarebook.series.possible_sizes import impossible_sizes
+from tarebook.series.possible_strength import no_gas_to_see
 from tarebook.series.preparation import read_preparation
 from tarebook.series.procedure import read_procedure
 from tarebook.series.row import nominal_grams, read_diluent_density, read_piece, read_row
@@ -139,6 +143,7 @@ class _Reader:
                 schema.WeighingTable,
                 lambda table: read_weighing(table, reaction, planned, vessel, room),
             )
+        self.faults += self._sizes()
         if self.faults or not (
             reaction
             and sample
@@ -153,7 +158,7 @@ class _Reader:
         ):
             raise InputError(self.faults)
         series: schema.SeriesTable = self.tables["series"]
-        return Experiment(
+        experiment = Experiment(
             title=self.tables["title"],
             invented=self.tables["invented"],
             notes=self.tables["notes"],
@@ -172,6 +177,28 @@ class _Reader:
             weighing=weighing,
             diluent_density=read_diluent_density(series),
         )
+        shows_nothing = no_gas_to_see(experiment)
+        if shows_nothing is not None:
+            raise InputError([replace(shows_nothing, where=self._place(shows_nothing.where))])
+        return experiment
+
+    def _place(self, key: str) -> str:
+        return f"{self.name}, key {key}"
+
+    def _sizes(self) -> Iterator[Fault]:
+        """Yield the faults of sizes that contradict one another, where the tables can be used."""
+        found = impossible_sizes(
+            sample=self._table("sample", schema.SampleTable),
+            series=self._table("series", schema.SeriesTable),
+            instruments=self._table("instruments", schema.InstrumentsTable),
+            vessel=self._table("vessel", schema.VesselTable),
+            waiting=self._table("waiting", schema.WaitingTable),
+        )
+        return (replace(fault, where=self._place(fault.where)) for fault in found)
+
+    def _table(self, key: str, kind: type[Table]) -> Table | None:
+        table = self.tables.get(key)
+        return table if isinstance(table, kind) else None
 
     def _preparation(self, solute: str, room: Room | None) -> Preparation | None:
         reagent = self.tables.get("reagent")
@@ -232,11 +259,13 @@ class _Reader:
     def _vessel(self, table: schema.VesselTable) -> Vessel:
         series = self.tables.get("series")
         if isinstance(series, schema.SeriesTable) and series.total_mL > table.capacity_mL:
+            total = series.total_mL
             fault = Fault(
                 where="capacity_mL",
                 found=f"{table.capacity_mL:g} mL",
-                allowed=f"at least the total volume, {series.total_mL:g} mL",
-                do="Say in the table [vessel] how much the vessel holds.",
+                allowed=f"at least the total volume, {total:g} mL",
+                do=was_it("capacity_mL", table.capacity_mL, lambda o: total < o <= 10 * total)
+                or "Say in the table [vessel] how much the vessel holds.",
             )
             raise InputError([fault])
         return Vessel(
@@ -278,7 +307,7 @@ def _reaction(table: schema.ReactionTable) -> Reaction:
 
 
 def _sample(table: schema.SampleTable, nominal: float) -> Sample:
-    faults = list(_half_said(table))
+    faults = [*_half_said(table), *_unsure_claim(table)]
     if faults:
         raise InputError(faults)
     claimed = None
@@ -322,7 +351,30 @@ def _half_said(table: schema.SampleTable) -> Iterator[Fault]:
             )
 
 
+def _unsure_claim(table: schema.SampleTable) -> Iterator[Fault]:
+    """Yield a fault for a claim that is off by more than itself."""
+    claim = table.claimed_mass_fraction
+    for key in ("claimed_u", "claimed_tolerance"):
+        value: float | None = getattr(table, key)
+        if claim is not None and value is not None and value > claim:
+            yield Fault(
+                where=key,
+                found=f"{value:g} g/g beside a claim of {claim:g} g/g",
+                allowed="no more than the claim",
+                do=was_it(key, value, lambda other: other <= 0.5 * claim),
+            )
+
+
 def _room(table: schema.RoomTable) -> Room:
+    humidity = table.relative_humidity_percent
+    if 0 < humidity < 1:
+        fault = Fault(
+            where="relative_humidity_percent",
+            found=f"{humidity:g} %",
+            allowed="0, or 1 to 100 %: no room is so dry",
+            do=was_it("relative_humidity_percent", humidity, lambda other: 1 <= other <= 100),
+        )
+        raise InputError([fault])
     return Room(
         temperature=kelvin(table.temperature_C),
         pressure=table.pressure_kPa * 1000.0,

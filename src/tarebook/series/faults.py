@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable, Iterator
-from typing import Any, TypeAlias, get_args
+from collections.abc import Callable, Iterable, Iterator
+from typing import Annotated, Any, TypeAlias, get_args
 
-from pydantic import BaseModel, ValidationError
+from pydantic import BaseModel, Field, TypeAdapter, ValidationError
 from pydantic_core import ErrorDetails
 
 from tarebook.core.errors import Fault
 from tarebook.series import schema
+from tarebook.series.other_units import was_it
 
 Location: TypeAlias = tuple[int | str, ...]
 
@@ -18,6 +19,11 @@ MOST_SHOWN = 60
 """Characters of an input that a message repeats; the rest is cut."""
 
 BLANK = "See a blank definition: tarebook start NEW_FOLDER."
+MOST_MEANT = 1e12
+"""Numbers as large as this mean nothing in any unit."""
+
+_BOUNDS = ("greater_than", "greater_than_equal", "less_than", "less_than_equal", "value_error")
+
 SORT = "given_as"
 """The key that says which of several tables is meant."""
 
@@ -109,7 +115,50 @@ def _fault(item: ErrorDetails, name: str) -> Fault:
     if kind in ("union_tag_invalid", "union_tag_not_found"):
         return _sort_fault(item, f"{where}.{SORT}")
     allowed = _ALLOWED.get(kind, _plain(item["msg"])).format(**item.get("ctx", {}))
-    return Fault(where=where, found=shown(item["input"]), allowed=allowed)
+    return Fault(where=where, found=shown(item["input"]), allowed=allowed, do=_otherwise(item))
+
+
+def _otherwise(item: ErrorDetails) -> str:
+    """Return what a number out of its bounds may have meant; empty for anything else."""
+    value, names = item["input"], [part for part in item["loc"] if isinstance(part, str)]
+    if item["type"] not in _BOUNDS or isinstance(value, bool) or not _is_finite(value):
+        return ""
+    fields = [
+        field for model in _models_at(_table_of(item["loc"])) for field in _held(model, names)
+    ]
+    return was_it(names[-1], float(value), lambda other: any(f(other) for f in fields))
+
+
+def _is_finite(value: object) -> bool:
+    return isinstance(value, int | float) and abs(value) < MOST_MEANT
+
+
+def _table_of(location: Location) -> Location:
+    """Return where the table stands that holds the key of a location."""
+    last = max(at for at, part in enumerate(location) if isinstance(part, str))
+    return location[:last]
+
+
+def _held(model: type[BaseModel], names: list[str]) -> Iterator[Callable[[float], bool]]:
+    """Yield whether the key of a table may hold a number, itself or in its list."""
+    field = model.model_fields.get(names[-1])
+    if field is None:
+        return
+    # The bounds of a key that may be left out belong to its annotation, those of others beside it.
+    kind: Any = Annotated[field.annotation, Field(), *field.metadata]
+    adapter: TypeAdapter[Any] = TypeAdapter(kind)
+
+    def may_hold(number: float) -> bool:
+        whole = int(number) if number.is_integer() else number
+        for value in (number, whole, [number]):
+            try:
+                adapter.validate_python(value, strict=True)
+            except ValidationError:
+                continue
+            return True
+        return False
+
+    yield may_hold
 
 
 def _sort_fault(item: ErrorDetails, where: str) -> Fault:
@@ -157,6 +206,8 @@ def _models_at(location: Location) -> list[type[BaseModel]]:
     """Return the tables of the schema that may stand at a location; none where a value does."""
     models: list[type[BaseModel]] = [schema.DefinitionFile]
     for part in location:
+        if isinstance(part, int):
+            continue
         chosen = [model for model in models if part in _sorts(model)]
         if chosen:
             models = chosen

@@ -11,6 +11,7 @@ from tarebook.core.quantity import Measured
 from tarebook.series import schema
 from tarebook.series.experiment import SampleAcid
 from tarebook.series.faults import did_you_mean, shown
+from tarebook.series.other_units import was_it
 from tarebook.series.procedure import DECLARED
 
 HALF_A_DIGIT = 0.05
@@ -54,7 +55,9 @@ def read_acids(table: schema.SampleTable) -> tuple[SampleAcid, ...]:
         where = f"acids[{number}]"
         try:
             faults += [*_half_said(row, where), *_of_no_piece(row, where, table.piece_g)]
-            found.append(_read(row, table.piece_g))
+            one = _read(row, table.piece_g)
+            faults += _more_than_all(row, one, where)
+            found.append(one)
         except InputError as error:
             faults += [
                 Fault(where=f"{where}.{f.where}", found=f.found, allowed=f.allowed, do=f.do)
@@ -142,6 +145,24 @@ def _read(row: schema.SampleAcidTable, piece_g: float | None) -> SampleAcid:
                 substance=substance, amount=_measured(value * per_gram, spread * per_gram)
             )
     return SampleAcid(substance=substance)
+
+
+def _more_than_all(row: schema.SampleAcidTable, acid: SampleAcid, where: str) -> Iterator[Fault]:
+    """Yield a fault for an acid of which a gram of the sample would hold more than a gram."""
+    if acid.amount is None:
+        return
+    share = acid.amount.value * molar_mass(row.formula).value
+    key = next((key for key in AMOUNTS if getattr(row, key) is not None), "")
+    if not key or share <= 1.0:
+        return
+    value: float = getattr(row, key)
+    yield Fault(
+        where=f"{where}.{key}",
+        found=f"{share:.3g} g of {shown(row.formula)} in a gram of sample",
+        allowed="at most the whole gram",
+        do=was_it(key, value, lambda other: 0.01 <= share * other / value <= 1.0)
+        or "Check the number and its unit.",
+    )
 
 
 def _measured(value: float, u: float) -> Measured:

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from tarebook.chemistry.formula import parse_formula
+from tarebook.core.errors import InputError
 from tarebook.core.units import litres
 from tarebook.series import schema
 from tarebook.series.experiment import (
@@ -13,6 +16,7 @@ from tarebook.series.experiment import (
     GasDecision,
     Preparation,
 )
+from tarebook.series.possible_strength import other_solid
 from tarebook.series.strength import read_reagent
 
 
@@ -77,6 +81,12 @@ def _bought(
     """Return what is bought: as the definition says, or as the strength of the stock lets see."""
     if table is not None:
         if table.solid is not None:
+            faults = [
+                replace(fault, where=f"bought.{fault.where}")
+                for fault in other_solid(table.solid, solute)
+            ]
+            if faults:
+                raise InputError(faults)
             return Bought(
                 name=table.name, solid=parse_formula(table.solid).text, purity=table.purity
             )

@@ -10,6 +10,7 @@ from tarebook.core.quantity import Measured, Source
 from tarebook.core.units import litres
 from tarebook.series import schema
 from tarebook.series.experiment import Piece, PlannedRun
+from tarebook.series.other_units import was_it
 
 DECLARED = Source("the definition", "declared")
 
@@ -133,13 +134,32 @@ def _faults_of_lists(table: schema.SeriesTable) -> Iterator[Fault]:
     twice = sorted({run for run in names if names.count(run) > 1})
     if twice:
         yield Fault(where="runs", found=f"{', '.join(twice)} twice", allowed="each name once")
-    for volume in table.reagent_mL:
-        if volume > table.total_mL:
+    yield from _faults_of_volumes(table)
+
+
+def _faults_of_volumes(table: schema.SeriesTable) -> Iterator[Fault]:
+    """Yield a fault for each volume above the total, or one for a total below all of them."""
+    total, volumes = table.total_mL, table.reagent_mL
+    fitting = [volume for volume in volumes if 0 < volume <= total]
+    if not fitting and len(volumes) > 1 and max(volumes) > total:
+        most = max(volumes)
+        yield Fault(
+            where="total_mL",
+            found=f"{total:g} mL, less than every volume in reagent_mL",
+            allowed=f"at least the largest of them, {most:g} mL",
+            do=was_it("total_mL", total, lambda other: most <= other <= 4 * most)
+            or "Take less reagent or a larger total_mL.",
+        )
+        return
+    least = min(fitting, default=total)
+    for place, volume in enumerate(volumes, start=1):
+        if volume > total:
             yield Fault(
-                where="reagent_mL",
+                where=f"reagent_mL, item {place}",
                 found=f"{volume:g} mL",
-                allowed=f"at most the total volume, {table.total_mL:g} mL",
-                do="Take less reagent or a larger total_mL.",
+                allowed=f"at most the total volume, {total:g} mL",
+                do=was_it("reagent_mL", volume, lambda other: 0.5 * least <= other <= total)
+                or "Take less reagent or a larger total_mL.",
             )
 
 

@@ -29,9 +29,11 @@ from tarebook.measurement.instruments import volume_instrument
 from tarebook.measurement.water import water_density
 from tarebook.series import schema
 from tarebook.series.experiment import Reagent
-from tarebook.series.possible_strength import impossible_strength, odd_titres
+from tarebook.series.possible_strength import impossible_density, impossible_strength, odd_parts
 
 DECLARED = Source("the definition", "declared")
+
+WATERS = Source("density of water: the table does not hold this solution", "computed")
 
 UNKNOWN_DENSITY_RELATIVE_U = 0.02
 """For a solute that is not in the table the density of water is taken, and 2 % for not knowing."""
@@ -58,17 +60,23 @@ def read_reagent(table: schema.ReagentTable, solute: str, temperature: float) ->
         If the strength cannot be turned into mol/L.
     """
     strength = table.strength
-    faults = list(odd_titres(strength)) if isinstance(strength, schema.Titration) else []
+    faults = list(odd_parts(strength, solute))
     if faults:
         raise InputError(faults)
     concentration = _concentration(strength, solute, temperature)
-    too_strong = impossible_strength(strength, solute, concentration.value)
-    if too_strong is not None:
-        raise InputError([too_strong])
+    impossible = impossible_strength(strength, solute, concentration.value)
+    if impossible is not None:
+        raise InputError([impossible])
+    density = _density(table, solute, concentration, temperature)
+    usual = _density_of_table(solute, concentration, temperature)
+    if density.source == DECLARED and usual.source != WATERS:
+        odd = impossible_density(strength, density.value, usual.value)
+        if odd is not None:
+            raise InputError([odd])
     return Reagent(
         name=table.name,
         concentration=concentration,
-        density=_density(table, solute, concentration, temperature),
+        density=density,
         how=_how(strength, concentration.source),
         strength_is_sure=_is_sure(strength),
     )
@@ -178,6 +186,11 @@ def _density(
     if isinstance(strength, schema.MassFractionAndDensity):
         value = 1000.0 * strength.density_g_per_mL
         return Measured(value=value, u=0.0005 * value, unit="g/L", source=DECLARED)
+    return _density_of_table(solute, concentration, temperature)
+
+
+def _density_of_table(solute: str, concentration: Measured, temperature: float) -> Measured:
+    """Return the density of a stock from the table, or that of water where there is none."""
     water = float(water_density(temperature))
     try:
         fraction = mass_fraction_of(
@@ -188,7 +201,6 @@ def _density(
         source = density_source(solute)
         return Measured(value=float(density), u=float(own), unit="g/L", source=source)
     except (UnknownSoluteError, FormulaError, OutOfRangeError):
-        source = Source("density of water: the table does not hold this solution", "computed")
         return Measured(
-            value=water, u=UNKNOWN_DENSITY_RELATIVE_U * water, unit="g/L", source=source
+            value=water, u=UNKNOWN_DENSITY_RELATIVE_U * water, unit="g/L", source=WATERS
         )
