@@ -44,6 +44,9 @@ from tarebook.series.weighing import read_weighing
 
 DECLARED = Source("the definition", "declared")
 
+MOST_LETTERS, MOST_POINTS = 500_000, 1_000
+"""Characters of a definition and points in a line of it: more is some other file."""
+
 Part = TypeVar("Part")
 Table = TypeVar("Table", bound=schema.Table)
 
@@ -92,6 +95,7 @@ def _read_toml(text: str, name: str) -> dict[str, Any]:
     if not text.strip():
         fix = "Begin with a blank one that explains itself: tarebook start NEW_FOLDER."
         raise InputError([Fault(where=name, found="nothing", allowed="a definition", do=fix)])
+    _refuse_another_file(text, name)
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
@@ -108,6 +112,19 @@ def _read_toml(text: str, name: str) -> dict[str, Any]:
         do='Texts stand in "quotes", numbers have a decimal point (1.5, not 1,5).',
     )
     raise InputError([fault])
+
+
+def _refuse_another_file(text: str, name: str) -> None:
+    """Raise for what is no definition, before it is read: a key of many parts takes very long."""
+    found = f"{len(text):,} characters" if len(text) > MOST_LETTERS else ""
+    for number, line in enumerate("" if found else text.splitlines(), start=1):
+        if line.count(".") > MOST_POINTS and not line.startswith("#"):
+            found = f"thousands of points in line {number}"
+            break
+    if found:
+        allowed = f"a definition of at most {MOST_LETTERS:,} characters, with keys of a few parts"
+        do = "Is this another file?"
+        raise InputError([Fault(where=name, found=found, allowed=allowed, do=do)])
 
 
 class _Reader:

@@ -16,15 +16,17 @@ definition that changed since (the strength was titrated) is no reason to refuse
 from __future__ import annotations
 
 from dataclasses import dataclass
-from urllib.parse import parse_qs, quote, unquote, urlsplit
+from urllib.parse import SplitResult, parse_qs, quote, unquote, urlsplit
 
 import segno
 
 from tarebook.core.errors import Fault, InputError
+from tarebook.series.faults import shown
 
 MARK = "TB1"
 DIGEST_LETTERS = 8
 FEWEST_PARTS = 2
+LONGEST_ADDRESS = 200
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,9 +92,9 @@ def read_run_code(text: str) -> RunCode:
     parts = text.strip().split(" ")
     if len(parts) == 4 and parts[0] == MARK:
         return RunCode(parts[1], unquote(parts[2]), unquote(parts[3]))
-    link = urlsplit(text.strip())
-    path = link.path.split("/")
-    if len(path) > FEWEST_PARTS and path[-3:-2] == ["run"] and path[-1] and path[-2]:
+    link = _link(text.strip())
+    path = link.path.split("/") if link else []
+    if link and len(path) > FEWEST_PARTS and path[-3:-2] == ["run"] and path[-1] and path[-2]:
         digest = parse_qs(link.query).get("e", [""])[0]
         return RunCode(digest, unquote(path[-2]), unquote(path[-1]))
     fault = Fault(
@@ -112,16 +114,33 @@ def check_address(address: str) -> None:
     InputError
         If it is no address of http or https.
     """
-    link = urlsplit(address)
-    if link.scheme in ("http", "https") and link.netloc and not link.query and not link.fragment:
+    link = _link(address) if len(address) <= LONGEST_ADDRESS else None
+    if (
+        link
+        and link.scheme in ("http", "https")
+        and link.hostname
+        and not link.query
+        and not link.fragment
+    ):
         return
     fault = Fault(
         where="--address",
-        found=repr(address),
-        allowed="an address such as http://192.168.1.20:8000",
+        found=shown(address),
+        allowed=f"an address such as http://192.168.1.20:8000, of at most {LONGEST_ADDRESS} "
+        "characters",
         do="Leave it out for codes that need no address.",
     )
     raise InputError([fault])
+
+
+def _link(text: str) -> SplitResult | None:
+    """Return the parts of an address; None for one that cannot be."""
+    try:
+        link = urlsplit(text)
+        # A port that is none is found when it is asked for.
+        return link if link.port is None or link.port else None
+    except ValueError:
+        return None
 
 
 def square(text: str) -> str:
@@ -131,7 +150,16 @@ def square(text: str) -> str:
     ----------
     text : str
     """
-    rows = segno.make(text, error="m", micro=False, boost_error=False).matrix
+    try:
+        rows = segno.make(text, error="m", micro=False, boost_error=False).matrix
+    except segno.DataOverflowError:
+        fault = Fault(
+            where="the square on a sheet",
+            found=f"{len(text)} characters, beginning with {shown(text)}",
+            allowed="no more than a square can hold, about 2,300",
+            do="Shorten the names of runs, or the address.",
+        )
+        raise InputError([fault]) from None
     path = []
     for y, row in enumerate(rows):
         x = 0
