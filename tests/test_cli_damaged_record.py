@@ -15,7 +15,7 @@ from click.testing import CliRunner
 from tarebook import cli
 from tarebook.api import exchange
 from tarebook.api.folder import KEY_FILE, STORE
-from tarebook.api.open_record import SETTING
+from tarebook.api.placing import SETTING
 
 POOL = Path(__file__).parent / "snapshots" / "pool"
 NOISE = random.Random(5).randbytes(20_000)
