@@ -120,7 +120,7 @@ def mixture(pressure: float, carbonic: float, ion: float) -> Mixture:
         water=0.04 * one,
         temperature=np.array([288.15, 293.15, 298.15]),
         pressure=pressure * one,
-        doubt=Doubt(first_pk_shift=0.0 * one, saturation=0.0 * one),
+        doubt=Doubt(first_pk_shift=0.0 * one, activity=0.0 * one, saturation=0.0 * one),
         left_over={},
     )
 

@@ -8,10 +8,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from tarebook.core.arrays import FloatArray
 from tarebook.model.cup import Contents, CupState, cup_state
 from tarebook.model.effects import ALL_EFFECTS
 from tarebook.model.parameters import Parameters
 from tarebook.model.priors import LATER, central_parameters, drawn_parameters, priors
+from tarebook.model.release import Mixture, Released, by_equilibrium
 from tarebook.model.simulate import simulate
 from tarebook.reduction.joint.problem import joint_problem
 from tarebook.reduction.joint.solve import CONTENT, solve
@@ -49,6 +51,49 @@ def moved(experiment: Experiment, **values: float) -> CupState:
     )
 
 
+def test_activity_is_told_in_u_of_the_dissolved_carbon() -> None:
+    granules = example("clean-pool-granules")
+    seen: list[FloatArray] = []
+
+    def noting(mixture: Mixture) -> Released:
+        from tarebook.model import release
+
+        solution = release._solved(mixture)
+        seen.append(solution.dissolved * solution.u_dissolved * mixture.water)
+        return by_equilibrium(mixture)
+
+    plain = cup_state(granules, central_parameters(granules), poured(granules), release=noting)
+    more, less = moved(granules, activity=1.0), moved(granules, activity=-1.0)
+    one_u = seen[0] * granules.reaction.gas_molar_mass.value
+    np.testing.assert_allclose(plain.gas_released - more.gas_released, one_u, rtol=0.02)
+    np.testing.assert_allclose(less.gas_released - plain.gas_released, one_u, rtol=0.02)
+    # some 1 mg, all cups alike: what the pressure of CO2 does as well
+    assert 0.0004 < one_u.min() < one_u.max() < 0.0015
+
+
+def test_the_first_gas_comes_little_by_little() -> None:
+    """Washing soda gives no gas up to half the acid: no doubt about activity makes any appear."""
+    soda = example("washing-soda-crystals")
+    first = poured(soda)
+    row = replace(
+        first,
+        reagent=np.linspace(0.0, 0.03, 121),
+        diluent=np.linspace(0.04, 0.01, 121),
+        sample=np.full(121, first.sample[0]),
+    )
+    middle = central_parameters(soda)
+    plain, more, less = (
+        cup_state(soda, middle.with_values(activity=np.array(z)), row).gas_released
+        for z in (0.0, 2.0, -2.0)
+    )
+    none = plain == 0.0
+    assert none.any()
+    assert not more[none].any()
+    assert not less[none].any()
+    assert (more >= 0.0).all()
+    assert np.abs(np.diff(less - plain)).max() < 0.0015
+
+
 def test_saturation_moves_only_cups_with_solid_left() -> None:
     shells = example("egg-shells-in-acid")
     plain, more = moved(shells), moved(shells, saturation=0.7)
@@ -75,14 +120,14 @@ def test_the_product_of_a_solid_hardly_known_widens_its_saturation() -> None:
 
 
 def test_what_joined_later_leaves_the_old_draws() -> None:
-    assert LATER[-1] == "saturation"
+    assert LATER[-2:] == ("saturation", "activity")
     granules = example("clean-pool-granules")
     drawn = drawn_parameters(granules, np.random.Generator(np.random.SFC64(4)), 3)
     rng = np.random.Generator(np.random.SFC64(4))
     (later,) = rng.spawn(1)
     for name in LATER:
         noise = later.standard_normal((3, 1))
-        if name == "saturation":
+        if name in LATER[-2:]:
             u = next(one.u for one in priors(granules) if one.name == name)
             np.testing.assert_allclose(getattr(drawn, name), u * noise, rtol=1e-12)
 
@@ -109,5 +154,5 @@ def test_the_content_is_less_sure_where_the_doubt_is_real(
 ) -> None:
     experiment = example(name)
     truth = central_parameters(experiment)
-    more = u_content(experiment, truth) / u_content(experiment, truth, "saturation")
+    more = u_content(experiment, truth) / u_content(experiment, truth, "activity", "saturation")
     assert least <= more <= most

@@ -124,6 +124,12 @@ _KNOWN: Final = {
         1.0,
         "The chemistry of the cup is probably not what the definition says.",
     ),
+    "activity": _Known(
+        "gas that the liquid keeps for its activities, in standard uncertainties of the model",
+        "",
+        1.0,
+        "The chemistry of the cup is probably not what the definition says.",
+    ),
     "saturation": _Known(
         "ln of the saturation with the solid that is left over",
         "",

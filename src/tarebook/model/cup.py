@@ -201,6 +201,7 @@ def cup_state(
         water = (water + WATER_MOLAR_MASS * (bound + made)) / 1000.0
         doubt = Doubt(
             first_pk_shift=parameters.first_pk_shift,
+            activity=parameters.activity,
             saturation=parameters.saturation,
         )
         found = release(mixture_of(chemistry, amounts, water, temperature, pressure, doubt))

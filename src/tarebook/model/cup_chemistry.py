@@ -170,4 +170,21 @@ def _of_own_acid(experiment: Experiment) -> list[str]:
         ]
     if sample.own_acid is not None and sample.own_acid.value > 0:
         return ["The acid of the sample that has no name is taken for a strong one."]
+    if may_hold_base(experiment):
+        return [
+            "The sample may hold some base that gives no gas, as lime does that was burnt; that "
+            'widens the interval. If it cannot, write own_acid = "none" under [sample].'
+        ]
     return []
+
+
+def may_hold_base(experiment: Experiment) -> bool:
+    """Return whether nothing says that a sample is free of base, and it may well hold some.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    """
+    sample, solid = experiment.sample, carbonate(experiment.reaction.analyte)
+    is_said = sample.acids or sample.acid_is_unknown or sample.acid_is_none or sample.own_acid
+    return solid is not None and not solid.dissolves and not is_said

@@ -13,6 +13,7 @@ from tarebook.chemistry.equilibrium.acids import table_source
 from tarebook.chemistry.substances import Substance, acid_substance
 from tarebook.core.quantity import Measured
 from tarebook.core.tables import reference_table
+from tarebook.model.cup_chemistry import may_hold_base
 from tarebook.series.experiment import Experiment, Sample, SampleAcid
 
 
@@ -50,14 +51,15 @@ def own_acid(experiment: Experiment) -> OwnAcid:
     Returns
     -------
     OwnAcid
-        Without a word in the definition: none, give or take what impurities may do. An acid whose
-        amount is left out has the wide prior of the table.
+        Without a word in the definition: none, give or take what impurities may do; more in a
+        carbonate that does not dissolve of itself, which may be lime. An acid whose amount is left
+        out has the wide prior of the table.
     """
     sample = experiment.sample
     table = reference_table("tarebook.model", "cup")
     acids = _acids(sample)
     if not acids:
-        row = table["own_acid"]
+        row = table["own_acid_mineral" if may_hold_base(experiment) else "own_acid"]
         nothing = Measured(
             value=0.0, u=row["u_mmol_per_g"] / 1000.0, unit="mol/g", source=table_source(row)
         )

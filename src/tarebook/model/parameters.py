@@ -52,6 +52,8 @@ class Parameters:
         Added to the first pK of carbonic acid: what published sets of constants disagree about.
     saturation : ndarray, [1]
         ln of the saturation that a carbonate left over has brought about; 0 at equilibrium.
+    activity : ndarray, [1]
+        By how many of the standard uncertainties of the activity model the liquid keeps more gas.
     """
 
     content: FloatArray
@@ -70,6 +72,7 @@ class Parameters:
     waiting: FloatArray
     first_pk_shift: FloatArray
     saturation: FloatArray
+    activity: FloatArray
 
     def with_values(self, **values: FloatArray) -> Parameters:
         """Return the same with some of them changed."""

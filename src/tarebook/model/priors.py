@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from tarebook.chemistry.equilibrium.acids import table_source
+from tarebook.chemistry.equilibrium.acids import equilibrium_table, table_source
 from tarebook.chemistry.equilibrium.constants import LN10
 from tarebook.chemistry.equilibrium.solids import solids
 from tarebook.core.arrays import FloatArray
@@ -41,7 +41,7 @@ PHYSICAL = {
 """Ranges that draws are kept in, of parameters that are fitted without bounds."""
 
 
-LATER = ("heat_kept", "waiting", "saturation")
+LATER = ("heat_kept", "waiting", "saturation", "activity")
 """Parameters that joined the model after series had been drawn by seed."""
 
 
@@ -237,6 +237,13 @@ def _all(experiment: Experiment) -> tuple[Prior, ...]:
             u=table["first_pk"]["u"],
             label="equilibrium constants",
             source=table_source(table["first_pk"]),
+        ),
+        Prior(
+            name="activity",
+            centre=0.0,
+            u=1.0,
+            label="activities",
+            source=table_source(equilibrium_table()["activity"]["uncertainty"]),
         ),
         _saturation(experiment),
     )

@@ -31,11 +31,12 @@ class Doubt:
 
     Attributes
     ----------
-    first_pk_shift, saturation : ndarray
+    first_pk_shift, activity, saturation : ndarray
         As in `Parameters`.
     """
 
     first_pk_shift: FloatArray
+    activity: FloatArray
     saturation: FloatArray
 
 
@@ -141,11 +142,24 @@ def _solved(mixture: Mixture) -> Equilibrium:
 
 def _released(mixture: Mixture, solution: Equilibrium) -> Released:
     return Released(
-        gas=solution.released * mixture.water,
+        gas=(solution.released - _more_kept(mixture, solution)) * mixture.water,
         ph=solution.ph,
         ionic_strength=solution.ionic_strength,
         extrapolated=solution.extrapolated,
     )
+
+
+def _more_kept(mixture: Mixture, solution: Equilibrium) -> FloatArray:
+    """Return what a liquid keeps more than the activity model says, [mol/kg].
+
+    No more than what left, so that nothing enters; no less either, so that a liquid which is just
+    about to let go its first gas does so little by little.
+    """
+    activity = mixture.doubt.activity
+    if not np.any(activity):
+        return np.zeros_like(solution.released)
+    more = solution.dissolved * np.expm1(activity * solution.u_dissolved)
+    return np.asarray(np.clip(more, -solution.released, solution.released))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -140,7 +140,7 @@ def largest(series: FullSeries) -> str:
     return effect_label(max(steps, key=lambda step: abs(step.change)).label)
 
 
-PURE = ("first_pk_shift", "waiting", "saturation")
+PURE = ("first_pk_shift", "waiting", "saturation", "activity")
 """Parameters without unit that are no share of anything."""
 
 _OUTWARD = {"Pa": ("kPa", 0.001), "g/min": ("mg/min", 1000.0)}
@@ -166,6 +166,7 @@ def parameter_name(name: str, experiment: Experiment) -> str:
         "heat_kept": "heat of reaction kept by the liquid",
         "waiting": "waiting time where not read, times planned",
         "first_pk_shift": "shift of carbonic acid's first pK",
+        "activity": "gas kept for the activities, in u of the model",
         "saturation": "ln of the saturation with the solid left over",
     }.get(name, name.replace("_", " "))
 

@@ -340,6 +340,7 @@ def _sample(table: schema.SampleTable, nominal: float) -> Sample:
         own_acid=read_own_acid(table),
         acids=read_acids(table),
         acid_is_unknown=table.own_acid == "unknown",
+        acid_is_none=table.own_acid == "none",
         piece=read_piece(table),
     )
 

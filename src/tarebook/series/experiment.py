@@ -112,6 +112,8 @@ class Sample:
         Acids that the solid carries, by name.
     acid_is_unknown : bool
         Whether it carries acid of which the definition says neither which nor how much.
+    acid_is_none : bool
+        Whether the definition says that it carries neither acid nor base.
     piece : Piece or None
         None for a powder.
     """
@@ -122,6 +124,7 @@ class Sample:
     own_acid: Measured | None = None
     acids: tuple[SampleAcid, ...] = ()
     acid_is_unknown: bool = False
+    acid_is_none: bool = False
     piece: Piece | None = None
 
     @property

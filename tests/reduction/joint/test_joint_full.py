@@ -509,3 +509,40 @@ def test_a_metal_that_loses_more_water_than_hydrogen_gets_no_content(
     found = reduce_full(metal, exact(metal, 0.97), NONE, None)
     assert found.series is None
     assert "as much water left" in found.no_series_because
+
+
+UNSAID = "own_acid_mmol_per_g = 0.0\nown_acid_u_mmol_per_g = 0.03\n"
+
+
+def lime(build: Build, said: str) -> Experiment:
+    """Return a row of lime, in which the definition says something of its acid or nothing."""
+    return build(
+        {"NaHCO3 + HCl -> NaCl + H2O + CO2": "CaCO3 + 2 HCl -> CaCl2 + H2O + CO2"}
+        | {'"NaHCO3"': '"CaCO3"', "nominal_g = 1.5": "nominal_g = 0.90", UNSAID: said}
+    )
+
+
+@pytest.mark.parametrize("slaked", [0.0, 0.02, 0.05, 0.10])
+def test_slaked_lime_in_chalk_of_which_nothing_is_said(
+    build: Build, exact: Exact, slaked: float
+) -> None:
+    """It eats acid and gives no gas, which looks like gas that stayed in all cups."""
+    chalk = lime(build, "")
+    table = exact(chalk, 0.85, own_acid=-2.0 * slaked / 74.093)
+    series = reduce_full(chalk, table, NONE, None, pictures=False).series
+    assert series is not None
+    found = series.sample_mass_fraction
+    assert found.low < 0.85 < found.high
+    assert any('own_acid = "none"' in one for one in series.assumptions)
+
+
+def test_a_word_that_there_is_no_base_makes_the_content_surer(build: Build, exact: Exact) -> None:
+    unsaid, said = lime(build, ""), lime(build, 'own_acid = "none"\n')
+    table = exact(said, 0.85)
+    wide, narrow = (
+        reduce_full(one, table, NONE, None, pictures=False).series for one in (unsaid, said)
+    )
+    assert wide is not None
+    assert narrow is not None
+    assert wide.sample_mass_fraction.u > 1.6 * narrow.sample_mass_fraction.u
+    assert not any("own_acid" in one for one in narrow.assumptions)

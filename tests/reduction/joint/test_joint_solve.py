@@ -7,12 +7,16 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from scripts import study_joint_fit as study
 
 from tarebook.core.arrays import FloatArray
 from tarebook.model.effects import ALL_EFFECTS, NO_EFFECTS, CupEffect
-from tarebook.model.parameters import NAMES
+from tarebook.model.parameters import NAMES, Parameters
+from tarebook.model.priors import drawn_parameters
+from tarebook.model.simulate import simulate
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.records.sheet import parse_sheet
+from tarebook.reduction.joint import solve as solving
 from tarebook.reduction.joint.problem import (
     LATENT,
     LINEARITIES,
@@ -220,3 +224,28 @@ def test_a_cup_that_has_just_begun_to_fizz_does_not_hold_the_fit_beside_the_mini
     found = solve(problem_of(experiment, table))
     assert found.predicted.state.gas_released[0, 1] > 0.0
     assert found.chi2 < 20.0
+
+
+def test_activities_do_not_hold_what_a_long_step_let_go(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A draught, and nothing fanned out: the first step takes all gas out of all liquids.
+
+    Activities that join from the start then hold it there, eight u away, at a sum of squares of
+    151 in place of 31. Looking around a doubtful minimum would hide that, so it is left out.
+    """
+    monkeypatch.setattr(solving, "_lowest_around", lambda _problem, best, _with: best)
+    kind = study.KINDS[0]
+    experiment = kind.experiment()
+    stream = np.random.SeedSequence(4, spawn_key=(0, 15))
+    rng = np.random.Generator(np.random.SFC64(stream))
+    names = {name: drawn[0, 0] for name, drawn in _drawn(experiment, rng).items()}
+    truth = Parameters(**names | {"content": np.array(rng.uniform(*kind.contents))})
+    found = solve(problem_of(experiment, simulate(experiment, truth, rng).table))
+    assert found.chi2 < 40.0
+    assert abs(found.unknowns[NAMES.index("activity")]) < 2.0
+
+
+def _drawn(experiment: Experiment, rng: np.random.Generator) -> dict[str, FloatArray]:
+    drawn = drawn_parameters(experiment, rng, 1)
+    return {name: getattr(drawn, name) for name in NAMES}

@@ -104,7 +104,9 @@ def with_unknown_acid(experiment: Experiment) -> Experiment:
     """Return the definition as if it said that the acid of the sample is unknown."""
     sample = experiment.sample
     acids = tuple(replace(acid, amount=None) for acid in sample.acids)
-    unknown = replace(sample, own_acid=None, acids=acids, acid_is_unknown=not acids)
+    unknown = replace(
+        sample, own_acid=None, acids=acids, acid_is_unknown=not acids, acid_is_none=False
+    )
     return replace(experiment, sample=unknown)
 
 
