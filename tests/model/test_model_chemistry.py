@@ -108,8 +108,9 @@ def test_protons_and_what_is_known(
 
 def test_what_is_taken_for_granted_of_chalk(build: Build) -> None:
     chalk = build({EQUATION: "CaCO3 + 2 HCl -> CaCl2 + H2O + CO2", '"NaHCO3"': '"CaCO3"'})
-    (said,) = assumptions(chalk)
-    assert "solubility product" in said
+    dissolves, base = assumptions(chalk)
+    assert "solubility product" in dissolves
+    assert 'own_acid = "none"' in base
 
 
 def test_spelling_does_not_matter(build: Build) -> None:
