@@ -174,7 +174,8 @@ def one_series(kind: Kind, chemistry: str, seed: int, number: int) -> One | str:
     truth = truth.with_values(content=np.array(rng.uniform(*kind.contents)))
     if chemistry != "own":
         # the other chemistry is the shift
-        truth = truth.with_values(first_pk_shift=np.array(0.0))
+        none = np.array(0.0)
+        truth = truth.with_values(first_pk_shift=none, activity=none)
     made = simulate(experiment, truth, rng, release=CHEMISTRIES[chemistry])
     usual = reduce_usual(experiment, made.table, CLEAN, seed=seed, draws=USUAL_DRAWS).series
     full = reduce_full(experiment, made.table, CLEAN, None, pictures=False)

@@ -1,4 +1,4 @@
-"""A sample that takes up acid in a way nobody declared: it is found, and no content is said."""
+"""A sample that takes up acid in a way nobody declared: allowed for, or found and nothing said."""
 
 from __future__ import annotations
 
@@ -30,9 +30,17 @@ def reduced(experiment: Experiment) -> Outcome:
     return reduce_table(experiment, TABLE, seed=1, draws=2_000, made_on="", pictures=False)
 
 
-def test_lime_with_slaked_lime_gets_no_content_and_its_cause() -> None:
+def test_lime_of_which_nothing_is_said_gets_an_interval_that_holds_the_truth() -> None:
     """It printed 95.8 ± 0.7 %, and that nothing odd was noticed."""
-    outcome = reduced(lime())
+    full = reduced(lime()).full
+    assert full.series is not None
+    content = full.series.sample_mass_fraction
+    assert content.low < CONTENT < content.high
+    assert content.u < 0.03
+
+
+def test_lime_said_to_hold_no_base_gets_no_content_and_its_cause() -> None:
+    outcome = reduced(lime('own_acid = "none"'))
     assert must_stop(outcome.findings)
     first = outcome.findings[0]
     assert (first.code, first.severity) == ("base-in-sample", Severity.STOP)
