@@ -12,7 +12,7 @@ from scripts.torture.table import Row, table
 
 SEED = 20
 SIZE = Size(
-    kills=4, kills_in_database=2, fills=1, deeds=7, flips=150, cuts=60, flood_seconds=3, devices=120
+    kills=4, kills_in_database=2, fills=1, deeds=7, flips=150, cuts=60, flood_seconds=3, devices=60
 )
 
 
