@@ -9,6 +9,7 @@ import pytest
 from scripts.torture.__main__ import PARTS
 from scripts.torture.size import Size
 from scripts.torture.table import Row, table
+from tests.own_thread import in_own_thread
 
 SEED = 20
 SIZE = Size(
@@ -18,7 +19,7 @@ SIZE = Size(
 
 @pytest.mark.parametrize("part", PARTS)
 def test_nothing_is_lost_doubled_or_damaged_without_a_word(part: str, tmp_path: Path) -> None:
-    rows = list(PARTS[part](tmp_path / part, SEED, SIZE))
+    rows = in_own_thread(lambda: list(PARTS[part](tmp_path / part, SEED, SIZE)))
     assert all(row.is_kept for row in rows), f"\n{table(rows)}"
     assert all(row.acknowledged for row in rows)
     for row in rows:

@@ -114,7 +114,12 @@ IN_CUPS: list[tuple[SlipKind, Callable[[Row], RunTable], tuple[str, ...], tuple[
     (SlipKind.LINE_MISREAD, lambda r: r.off("3", DILUENT, 10.0), ("3",), (DILUENT,)),
     (SlipKind.MENISCUS_EDGE, lambda r: r.off("2", REAGENT, 0.9), ("2",), (REAGENT,)),
     (SlipKind.TARGET_WRITTEN, target_written, ("4",), (REAGENT,)),
-    (SlipKind.COPIED, lambda r: r.written("5", FINAL, "56.267"), ("5",), (FINAL,)),
+    (
+        SlipKind.COPIED,
+        lambda r: r.written("5", FINAL, typed(r.table, "4", FINAL)),
+        ("5",),
+        (FINAL,),
+    ),
     (SlipKind.NOT_ZEROED, lambda r: r.off("3", TARE, 4.36), ("3",), (TARE,)),
     (SlipKind.TARE_SUBTRACTED, net, ("5",), (FINAL,)),
     (

@@ -6,6 +6,7 @@ import asyncio
 from typing import Any
 
 import pytest
+from tests.own_thread import in_own_thread
 
 from tarebook.api import bench
 from tarebook.api.bench import receive
@@ -62,7 +63,7 @@ def test_a_group_that_floods_keeps_nobody_waiting() -> None:
         assert len(slow.there) == most * (1 + WAITING) + 3
         assert not app._of
 
-    asyncio.run(flood())
+    in_own_thread(lambda: asyncio.run(flood()))
 
 
 def notes(new_event: Any, room: Any, count: int, length: int) -> list[dict[str, Any]]:

@@ -177,6 +177,8 @@ def run_app(folder: Path, *options: str, port: int = 0) -> Iterator[Site]:
     port = port or _free_port()
     program = str(Path(sys.executable).with_name("tarebook"))
     command = [program, "bench", str(folder), "--no-browser"]
+    is_shared = "--share" in options
+    command += ["--name", ROOM_NAME] if is_shared else []
     process = subprocess.Popen(
         [*command, "--port", str(port), "--groups", str(N_GROUPS), *options],
         stdout=subprocess.PIPE,
@@ -193,7 +195,7 @@ def run_app(folder: Path, *options: str, port: int = 0) -> Iterator[Site]:
                 break
         assert process.poll() is None, "\n".join(lines)
         scheme = "https" if "--https" in options else "http"
-        host = ROOM_NAME if "--share" in options else "localhost"
+        host = ROOM_NAME if is_shared else "localhost"
         _answers(port)
         yield Site(f"{scheme}://{host}:{port}", folder, port, lines, process)
     finally:
