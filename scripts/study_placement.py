@@ -31,6 +31,7 @@ from tarebook.planning.contents import content_range
 from tarebook.planning.plan import Plan, make_plan
 from tarebook.planning.rows import Best, best_row, described
 from tarebook.planning.wishes import Wishes
+from tarebook.reduction.joint.determined import OpenContentError, require_content
 from tarebook.reduction.joint.problem import joint_problem, parameters_of
 from tarebook.reduction.joint.solve import CONTENT, NoFitError, solve
 from tarebook.report.plan_words import row_words
@@ -44,6 +45,12 @@ EXAMPLES = ("clean-pool-granules", "messy-pool-granules", "weak-acid-foot-bath")
 SEED, SERIES = 20, 2000
 AGREES = 3.0
 """A realised ratio within three of its standard errors of the stated one counts as agreement."""
+
+MOST_U = 8.0
+"""A fit that is off by more of the stated u has found something else than the truth."""
+
+MOST_WITHOUT = 0.005
+"""Part of the fits that may state no content."""
 
 DRAWS = 40
 """Truths drawn to find one that is possible: three of four are."""
@@ -62,7 +69,7 @@ class Outcome:
     stated : tuple of float
         u of content and equivalence that the plan states, [g/g] and [L].
     errors : ndarray, shape (n, 2)
-        Of the blind fits, nan where a fit did not settle.
+        Of the blind fits, nan where a fit did not settle or the readings left the content open.
     inside : bool
         Whether the equivalence point lies inside the row.
     """
@@ -72,6 +79,16 @@ class Outcome:
     stated: tuple[float, float]
     errors: FloatArray
     inside: bool
+
+    @property
+    def is_far_off(self) -> bool:
+        """Whether a fit that states a content is off by more than any uncertainty would have it."""
+        return bool(np.nanmax(np.abs(self.errors) / np.array(self.stated)) > MOST_U)
+
+    @property
+    def is_mute(self) -> bool:
+        """Whether more fits state no content than chance explains."""
+        return bool(np.isnan(self.errors[:, 0]).mean() > MOST_WITHOUT)
 
 
 def definition(example: str) -> Experiment:
@@ -131,8 +148,9 @@ def errors(
         table = simulate(experiment, true, rng).table
         try:
             problem = joint_problem(experiment, table, table.runs, ALL_EFFECTS)
-            fitted = solve(problem, with_covariance=False)
-        except NoFitError:
+            fitted = solve(problem)
+            require_content(fitted)
+        except (NoFitError, OpenContentError):
             found.append((np.nan, np.nan))
             continue
         at = equivalence_reading(experiment, parameters_of(fitted.unknowns[None, :]))
@@ -230,7 +248,9 @@ nothing else.
 *u* is what the plan states (root mean square over the contents planned for), *RMS* the root mean
 square of the errors that the fits really made: of the content in per cent (g in 100 g), of the
 equivalence point (eq.) in mL. *inside* says whether the equivalence point lies inside the row,
-*fits* how many of the fits settled; a fit that does not is left out. A vessel filled from one
+*fits* how many of the fits state a content. One that does not settle is left out, and so is a series
+whose readings leave the content open, as where far more liquid stays behind than usual and the
+reagent limits in every cup: there nobody is told a content either. A vessel filled from one
 measuring vessel alone makes no trouble: of nothing poured nothing stays behind, and nobody
 misreads it.
 
@@ -266,6 +286,8 @@ def main() -> int:
         wrong += [
             f"{example}: {o.name} misses the equivalence point" for o in outcomes if not o.inside
         ]
+        wrong += [f"{example}: {o.name} is far off" for o in outcomes if o.is_far_off]
+        wrong += [f"{example}: {o.name} often says nothing" for o in outcomes if o.is_mute]
         for outcome, which in ((outcomes[1], 0), (outcomes[2], 1)):
             stated, realised, error = ratio(outcome, outcomes[0], which)
             if abs(realised - stated) > AGREES * error:
