@@ -248,9 +248,9 @@ nothing else.
 *u* is what the plan states (root mean square over the contents planned for), *RMS* the root mean
 square of the errors that the fits really made: of the content in per cent (g in 100 g), of the
 equivalence point (eq.) in mL. *inside* says whether the equivalence point lies inside the row,
-*fits* how many of the fits state a content. One that does not settle is left out, and so is a series
-whose readings leave the content open, as where far more liquid stays behind than usual and the
-reagent limits in every cup: there nobody is told a content either. A vessel filled from one
+*fits* how many of the fits state a content. One that does not settle is left out, and so is a
+series whose readings leave the content open, as where far more liquid stays behind than usual and
+the reagent limits in every cup: there nobody is told a content either. A vessel filled from one
 measuring vessel alone makes no trouble: of nothing poured nothing stays behind, and nobody
 misreads it.
 
