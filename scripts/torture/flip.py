@@ -159,6 +159,7 @@ def outcome(store: Store, name: str, bit: int, copy: Path) -> str:
     except TarebookError:
         return "noticed"
     except Exception:
+        # Whatever the program did not foresee is what is looked for: counted, and a goal missed.
         return "errors"
     return "no_effect" if found == store.whole else "unnoticed"
 

@@ -28,7 +28,7 @@ from tarebook.records.store.schema import (
     VERSION_TABLE,
 )
 from tarebook.records.store.sql_log import SqlLog
-from tarebook.records.store.tables import upgrade
+from tarebook.records.store.tables import VERSION_QUERY, upgrade
 from tarebook.records.store.watch import make_for_owner
 
 _KEEP = "Keep the file as it is, and go on from the last backup."
@@ -186,8 +186,7 @@ def _version(connection: Connection, name: str, *, may_be_new: bool) -> str:
     """Return the version of the tables, empty if there are none; refuse what is not a record."""
     tables = set(inspect(connection).get_table_names())
     if VERSION_TABLE in tables:
-        query = text(f"SELECT version_num FROM {VERSION_TABLE}")  # noqa: S608 - a constant of ours
-        version = str(connection.execute(query).scalar_one_or_none() or "")
+        version = str(connection.execute(VERSION_QUERY).scalar_one_or_none() or "")
         if not version.isdigit():
             raise DamagedRecordError(name, "it does not say its version", _KEEP)
         if int(version) > int(VERSION):

@@ -11,7 +11,7 @@ from tarebook.records.store.schema import VERSION_TABLE
 MIGRATIONS = "tarebook.records.store:migrations"
 
 _PARTS = text("SELECT type, name, tbl_name, sql FROM sqlite_master ORDER BY type, name")
-_VERSION = text(f"SELECT version_num FROM {VERSION_TABLE}")  # noqa: S608 - a constant of ours
+VERSION_QUERY = text(f"SELECT version_num FROM {VERSION_TABLE}")  # noqa: S608 - a constant of ours
 
 Part = tuple[str, str, str, str | None]
 """Type, name, table and text of a table, an index or a trigger."""
@@ -35,7 +35,7 @@ def altered_part(connection: Connection) -> str:
     A trigger of which one letter changed may guard nothing any more, and SQLite finds no fault.
     """
     found = _parts(connection)
-    made = _made(str(connection.execute(_VERSION).scalar_one()))
+    made = _made(str(connection.execute(VERSION_QUERY).scalar_one()))
     other = sorted(found ^ made, key=str)
     return f"{other[0][0]} {other[0][1][:60]} is not as it was made" if other else ""
 
