@@ -19,9 +19,10 @@ from scripts.study_laboratories.words import broken, codes, percent, table
 
 TEXT = """# Right in every laboratory?
 
-Made by `make study` (scripts/study_laboratories), seed {seed}, {n} clean series of each laboratory
-and physics; the same seed gives the same page. All readings are simulated and every laboratory is
-invented: its definition and what is really so stand in `tests/laboratories/`.
+Made by `python -m scripts.study_laboratories --page --series {n}`, seed {seed}: so many clean
+series of each laboratory and physics (`make study` makes it with 200). The same seed gives the same
+page. All readings are simulated and every laboratory is invented: its definition and what is really
+so stand in `tests/laboratories/`.
 
 A clean series is one in which nobody made a slip. For each a truth is drawn: the content as
 `truth.toml` says, everything else from what is known beforehand; every error of every instrument is
