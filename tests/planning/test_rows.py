@@ -15,11 +15,11 @@ from tarebook.planning.rows import (
     best_row,
     described,
     equal_steps,
-    equivalence_range,
     even_row,
     grid,
     pourable,
 )
+from tarebook.planning.span import equivalence_range
 from tarebook.series.experiment import Experiment
 
 

@@ -13,7 +13,7 @@ from tarebook.model.priors import central_parameters
 from tarebook.planning.changes import places_of, row_of
 from tarebook.planning.contents import ContentRange
 from tarebook.planning.expected import lost_as_planned
-from tarebook.planning.rows import equivalence_range
+from tarebook.planning.span import equivalence_range
 from tarebook.series.experiment import Experiment
 
 

@@ -25,9 +25,10 @@ from tarebook.planning.changes import (
 from tarebook.planning.contents import content_range
 from tarebook.planning.judge import faults
 from tarebook.planning.remedies import PLACEMENT
-from tarebook.planning.rows import equivalence_range, even_row, grid
+from tarebook.planning.rows import even_row, grid
 from tarebook.planning.rules_bench import head_share
 from tarebook.planning.rules_row import FEWEST_RUNS
+from tarebook.planning.span import equivalence_range
 from tarebook.planning.wishes import ImpossibleWishError, Wishes
 from tarebook.series.experiment import Experiment
 

@@ -15,7 +15,7 @@ from tarebook.planning.advice import Advice, most_severe_first
 from tarebook.planning.changes import places_of
 from tarebook.planning.contents import ContentRange
 from tarebook.planning.facts import Facts, facts
-from tarebook.planning.rows import ON_EACH_SIDE, equivalence_range
+from tarebook.planning.span import ON_EACH_SIDE, equivalence_range
 from tarebook.series.experiment import Experiment
 
 

@@ -14,17 +14,13 @@ from tarebook.core.tables import reference_table
 from tarebook.core.units import litres, millilitres
 from tarebook.measurement.instruments import is_readable
 from tarebook.measurement.volumes import SINGLE_MARK, VolumeInstrument
-from tarebook.model.equivalence import equivalence_reading
-from tarebook.model.priors import central_parameters
 from tarebook.planning.contents import ContentRange
 from tarebook.planning.exchange import IntArray, criterion, exchange, ridged
 from tarebook.planning.information import Candidates, candidates, expected_u, within_model
+from tarebook.planning.span import ON_EACH_SIDE, Span, equivalence_range, spans
 from tarebook.series.experiment import Experiment
 
 MOST_CANDIDATES = 120
-ON_EACH_SIDE = 2
-"""Runs that must lie on either side of the equivalence point, whatever the content in its range."""
-
 NEARLY = 0.01
 """Even rows within 1 % of the best even one are as good; of these the most pleasing is taken."""
 
@@ -84,14 +80,6 @@ class Grid:
     reagent: FloatArray
     on_line: BoolArray
     spacing: float
-
-
-def equivalence_range(experiment: Experiment, contents: ContentRange) -> tuple[float, float]:
-    """Return the equivalence readings of the lowest and the highest content, [L]."""
-    ends = np.array([contents.low, contents.high])
-    middle = central_parameters(experiment).with_values(content=ends)
-    low, high = equivalence_reading(experiment, middle)
-    return float(low), float(high)
 
 
 def readable(instrument: VolumeInstrument, volume: FloatArray) -> BoolArray:
@@ -245,8 +233,9 @@ def best_row(
     every = grid(experiment)
     volumes = every.reagent[every.on_line]
     volumes = volumes[: within_model(experiment, volumes, contents.scenarios)]
-    allowed = _slots(experiment, volumes, n_runs, contents)
-    if not volumes.size or not allowed.any(axis=1).all():
+    slots = (_slots(volumes, n_runs, span) for span in spans(experiment, contents))
+    allowed = next((one for one in slots if one.any(axis=1).all()), None)
+    if not volumes.size or allowed is None:
         return None
     field = candidates(experiment, volumes, contents.scenarios)
     starts = rng.integers(0, len(volumes), (n_starts, n_runs))
@@ -256,15 +245,12 @@ def best_row(
     return volumes[list(found.chosen)]
 
 
-def _slots(
-    experiment: Experiment, volumes: FloatArray, n_runs: int, contents: ContentRange
-) -> BoolArray:
+def _slots(volumes: FloatArray, n_runs: int, span: Span) -> BoolArray:
     """Return what may stand in each slot: some runs on either side of the equivalence point."""
-    low, high = equivalence_range(experiment, contents)
     allowed = np.ones((n_runs, len(volumes)), dtype=np.bool_)
     sides = min(ON_EACH_SIDE, n_runs // 2)
-    allowed[:sides] &= volumes < low
-    allowed[n_runs - sides :] &= volumes > high
+    allowed[:sides] &= volumes < span.low
+    allowed[n_runs - sides :] &= volumes > span.high
     return allowed
 
 
@@ -289,21 +275,20 @@ def even_row(
     ndarray, shape (n_runs,), [L], ascending; or None
     """
     every = grid(experiment)
-    low, high = equivalence_range(experiment, contents)
     step = every.spacing
     volumes = every.reagent[is_readable(every.reagent, step)]
-    if not volumes.size or volumes[0] >= low or volumes[-1] <= high:
-        return None
     volumes = volumes[: within_model(experiment, volumes, contents.scenarios)]
     # Lines are poured to more surely than halves between them, which serve where lines do not.
     lines = volumes[np.isin(volumes, every.reagent[every.on_line])]
-    chosen = _even_choices(lines, step, n_runs, (low, high))
-    if chosen.size:
-        volumes = lines
-    else:
-        chosen = _even_choices(volumes, step, n_runs, (low, high))
-    if not chosen.size:
+    choices = (
+        (some, _even_choices(some, step, n_runs, span))
+        for some in (lines, volumes)
+        for span in spans(experiment, contents)
+    )
+    found = next(((some, chosen) for some, chosen in choices if chosen.size), None)
+    if found is None:
         return None
+    volumes, chosen = found
     field = candidates(experiment, volumes, contents.scenarios)
     own = np.einsum("scki,sckj->scij", field.factors, field.factors)
     total = np.zeros((len(own), len(chosen), *own.shape[2:])) + ridged(field.base, field.factors)
@@ -315,9 +300,7 @@ def even_row(
     return min(shown, key=lambda row: (_plainness(row), float(row[0])))
 
 
-def _even_choices(
-    volumes: FloatArray, step: float, n_runs: int, span: tuple[float, float]
-) -> IntArray:
+def _even_choices(volumes: FloatArray, step: float, n_runs: int, span: Span) -> IntArray:
     """Return every choice of volumes with a constant step that spans the equivalence point.
 
     Returns
@@ -337,8 +320,8 @@ def _even_choices(
     rows = where[wanted[wanted[:, -1] <= most]]
     rows = rows[(rows >= 0).all(axis=1)]
     sides = min(ON_EACH_SIDE, n_runs // 2)
-    spans = (volumes[rows[:, sides - 1]] < span[0]) & (volumes[rows[:, -sides]] > span[1])
-    spanning: IntArray = rows[spans]
+    reach = (volumes[rows[:, sides - 1]] < span.low) & (volumes[rows[:, -sides]] > span.high)
+    spanning: IntArray = rows[reach]
     return spanning
 
 

@@ -12,7 +12,8 @@ from tarebook.model.cup_chemistry import gas_kept_is_unknown, protons_of_extent
 from tarebook.model.own_acid import own_acid
 from tarebook.planning.advice import Advice
 from tarebook.planning.facts import Facts, shown
-from tarebook.planning.rows import ON_EACH_SIDE, readable
+from tarebook.planning.rows import readable
+from tarebook.planning.span import ON_EACH_SIDE
 from tarebook.records.pours import fillings_of
 
 FEWEST_RUNS = 4
