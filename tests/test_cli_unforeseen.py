@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import logging
 import shutil
+import stat
 import threading
 from pathlib import Path
 
@@ -34,6 +35,7 @@ def test_a_mistake_of_ours_is_a_sentence_with_a_code_and_a_report(
     assert result.exit_code == 70
     assert result.stdout == ""
     (report,) = fault_reports.iterdir()
+    assert stat.S_IMODE(report.stat().st_mode) == 0o600
     code = report.stem.removeprefix("tarebook-fault-")
     assert result.stderr.startswith(f"Tarebook made a mistake of its own (code {code}).")
     assert str(report) in result.stderr

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import datetime as dt
 import json
+import os
 import shutil
 import sqlite3
+import stat
 from contextlib import closing
 from pathlib import Path
 
@@ -152,6 +154,19 @@ def test_a_cut_tail_is_found_without_asking_for_it(
     assert verify(folder).verdict.fault == f"event 21 is missing: there were {n} events"
     with bench.open_workspace(folder, workers=False) as workspace:
         assert workspace.n_lost == n - 20
+
+
+def test_anchors_are_their_owners_alone(folder: Path, tmp_path: Path) -> None:
+    before = os.umask(0o022)
+    try:
+        backup(folder, tmp_path / "copy.db")
+        assert stat.S_IMODE((folder / ANCHORS).stat().st_mode) == 0o600
+        # Those of an older version are closed when the bench opens.
+        (folder / ANCHORS).chmod(0o644)
+        with bench.open_workspace(folder, workers=False):
+            assert stat.S_IMODE((folder / ANCHORS).stat().st_mode) == 0o600
+    finally:
+        os.umask(before)
 
 
 def test_a_record_that_was_written_anew_is_found(folder: Path, tmp_path: Path) -> None:

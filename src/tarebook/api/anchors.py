@@ -11,7 +11,7 @@ from tarebook.api.folder import STORE, read_text
 from tarebook.records.anchor import Anchor, Occasion, anchor_line, anchors_of, heads_of
 from tarebook.records.chain import Head
 from tarebook.records.log import EventLog
-from tarebook.records.store import noted_head
+from tarebook.records.store import make_for_owner, noted_head
 
 ANCHORS = "anchors.jsonl"
 
@@ -39,6 +39,8 @@ def keep_head(folder: Path, experiment: str, head: Head, occasion: Occasion) -> 
     if head.count == 0:
         return
     now = dt.datetime.now(dt.UTC)
+    # Names of people and readings do not stand there, but who worked when does.
+    make_for_owner(str(folder / ANCHORS))
     anchor = Anchor(experiment=experiment, head=head, made=now, occasion=occasion)
     with contextlib.suppress(OSError), (folder / ANCHORS).open("a+b") as file:
         end = file.seek(0, os.SEEK_END)
@@ -66,9 +68,20 @@ def anchored_heads(folder: Path, experiment: str, *, noted: bool = True) -> tupl
     InputError
         If the file was altered.
     """
-    heads: set[Head] = set()
-    if (folder / ANCHORS).exists():
-        heads.update(heads_of(anchors_of(read_text(folder, ANCHORS), ANCHORS), experiment))
+    heads = set(heads_of(kept_anchors(folder), experiment))
     if noted and (head := noted_head(str(folder / STORE), experiment)):
         heads.add(head)
     return tuple(sorted(heads, key=lambda head: head.count))
+
+
+def kept_anchors(folder: Path) -> tuple[Anchor, ...]:
+    """Return the anchors that lie in a folder.
+
+    Raises
+    ------
+    InputError
+        If the file was altered.
+    """
+    if not (folder / ANCHORS).exists():
+        return ()
+    return anchors_of(read_text(folder, ANCHORS), ANCHORS)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import contextlib
 from pathlib import Path
 
-from tarebook.api.anchors import keep_head
+from tarebook.api.anchors import anchored_heads, keep_head
 from tarebook.api.exchange import export_archive, refuse_to_replace
 from tarebook.api.folder import KEY_FILE, STORE, cannot_write, sync_folder
 from tarebook.api.open_record import nothing_recorded, open_log, read_file
@@ -55,7 +55,9 @@ def _copy(folder: Path, file: Path) -> Verified:
         copy_sqlite(log, str(part))
         copy = read_file(part)
         try:
-            verified = verified_log(copy, str(file))
+            # A backup of a record that lost something must not pass for a good one.
+            known = anchored_heads(folder, log.experiment)
+            verified = verified_log(copy, str(file), anchors=known)
         finally:
             copy.close()
         part.rename(file)

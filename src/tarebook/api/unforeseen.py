@@ -6,6 +6,7 @@ type, never its message, and of the program only where it was.
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 import os
 import platform
@@ -162,8 +163,10 @@ def _written(text: str, name: str, places: list[Path]) -> Path | None:
         path = place / name
         try:
             # The same fault needs no second report, and a page that is tried again no second file.
-            if not path.exists():
-                path.write_text(text, encoding="utf-8")
+            with contextlib.suppress(FileExistsError):
+                handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+                with os.fdopen(handle, "w", encoding="utf-8") as file:
+                    file.write(text)
         except OSError:
             continue
         return path

@@ -7,12 +7,13 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from tarebook.api.anchors import anchored_heads
+from tarebook.api.anchors import anchored_heads, kept_anchors
 from tarebook.api.folder import DEFINITION
 from tarebook.api.open_archive import archive_files, is_archive, is_there, no_such
 from tarebook.api.open_record import open_log, read_file
 from tarebook.core.errors import InputError
 from tarebook.records import archive as archives
+from tarebook.records.anchor import FOUND_MISSING, of_other_records
 from tarebook.records.chain import Head, Link, Verdict, received_of, verify_links
 from tarebook.records.definition import TakenBy
 from tarebook.records.events import DEFINITION as COLUMN
@@ -90,6 +91,8 @@ def verify(path: Path, *, expected: str = "", number: int = 0) -> Verified:
     try:
         anchors = anchored_heads(path, log.experiment) if path.is_dir() else ()
         found = verified_log(log, str(path), expected, (*anchors, *printed))
+        if path.is_dir() and found.verdict.whole:
+            found = replace(found, verdict=replace(found.verdict, fault=_other_record(path, log)))
         file = path / DEFINITION
         beside = file.read_bytes() if path.is_dir() and file.is_file() else None
         return replace(found, definition_now=_digest(beside))
@@ -128,6 +131,19 @@ def _last_of(links: Iterable[Link]) -> TakenBy | None:
             if one.event.column == COLUMN:
                 found = TakenBy(event=one.sequence, digest=one.event.number)
     return found
+
+
+def _other_record(folder: Path, log: SqlLog) -> str:
+    """Return which other record was missed in a folder; empty if none was."""
+    others = of_other_records(kept_anchors(folder), log.experiment)
+    missed = [anchor for anchor in others if anchor.occasion in FOUND_MISSING]
+    if not missed:
+        return ""
+    longest = max(missed, key=lambda anchor: anchor.head.count)
+    return (
+        f"it is another record than was in this folder before: that one had {longest.head.count} "
+        f"events ({longest.occasion.value})"
+    )
 
 
 def _digest(file: bytes | None) -> str:

@@ -26,6 +26,11 @@ class Occasion(StrEnum):
     BACKUP = "backup"
     ARCHIVE = "archive"
     MISSED = "missed at opening"
+    DEVICE = "shown by a device"
+
+
+FOUND_MISSING = (Occasion.MISSED, Occasion.DEVICE)
+"""Occasions on which the record was not what it had been."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,6 +100,16 @@ def _anchor(values: Any) -> Anchor:
         made=time_of(values["made"]),
         occasion=Occasion(values["occasion"]),
     )
+
+
+def times_missed(anchors: Iterable[Anchor]) -> int:
+    """Return how often something was found to be missing, in this record or one before it."""
+    return sum(anchor.occasion in FOUND_MISSING for anchor in anchors)
+
+
+def of_other_records(anchors: Iterable[Anchor], experiment: str) -> tuple[Anchor, ...]:
+    """Return where the records of other experiments ended that were once in the same place."""
+    return tuple(anchor for anchor in anchors if anchor.experiment != experiment)
 
 
 def heads_of(anchors: Iterable[Anchor], experiment: str) -> tuple[Head, ...]:

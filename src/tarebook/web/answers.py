@@ -53,6 +53,7 @@ def rendered(request: Request, name: str, **context: Any) -> str:
         "title": experiment.title if experiment else "",
         "invented": experiment.invented if experiment else "",
         "n_lost": workspace.n_lost if workspace is not None else 0,
+        "is_other": workspace.is_other if workspace is not None else False,
         "role": session.role.value if session else "guest",
         "own_group": session.group if session else "",
         "csrf": sessions.csrf(request) if session and state is not None else "",

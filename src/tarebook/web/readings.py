@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from typing import Any
+from typing import Any, TypeAlias
 
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
@@ -14,6 +14,11 @@ from tarebook.api import bench
 from tarebook.web.answers import json_answer, page
 from tarebook.web.refusals import Refusal, not_understood
 from tarebook.web.sessions import HEADER, Role, csrf, may_see, refuse_forged, require
+
+Json: TypeAlias = dict[str, Any]
+
+RECEIPTS = "x-receipts"
+"""Header in which a device shows what it was told of the record's end."""
 
 
 def workspace_of(request: Request) -> bench.Workspace:
@@ -42,8 +47,15 @@ async def get_bench(request: Request) -> Response:
 async def get_series(request: Request) -> Response:
     """Give the bench page all that it needs."""
     group = await run_in_threadpool(may_see, request, request.query_params.get("group", ""))
-    view = await run_in_threadpool(bench.series_view, workspace_of(request), group)
+    view = await run_in_threadpool(_series, request, group)
     return json_answer({**view, "csrf": csrf(request)})
+
+
+def _series(request: Request, group: str) -> Json:
+    workspace = workspace_of(request)
+    bench.refuse_if_lost(workspace, request.headers.get(RECEIPTS, ""))
+    view = bench.series_view(workspace, group)
+    return {**view, "receipt": bench.new_receipt(workspace)}
 
 
 async def post_events(request: Request) -> Response:
@@ -55,10 +67,14 @@ async def post_events(request: Request) -> Response:
     if not isinstance(asked, str):
         raise not_understood("The group must be a text.")
     group = may_see(request, asked)
-    done = await run_in_threadpool(
-        bench.record_events, workspace_of(request), group, body.get("events")
-    )
-    return json_answer(done)
+    return json_answer(await run_in_threadpool(_record, request, group, body.get("events")))
+
+
+def _record(request: Request, group: str, events: object) -> Json:
+    workspace = workspace_of(request)
+    bench.refuse_if_lost(workspace, request.headers.get(RECEIPTS, ""))
+    done = bench.record_events(workspace, group, events)
+    return {**done, "receipt": bench.new_receipt(workspace)}
 
 
 async def get_results(request: Request) -> Response:

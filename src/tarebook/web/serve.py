@@ -298,6 +298,11 @@ def _tell(
             f"ATTENTION: the record once had {workspace.n_lost} events more. Was a backup put in "
             f"its place? See: tarebook verify {workspace.folder}"
         )
+    if workspace.is_other:
+        say(
+            "ATTENTION: this is not the record that was in this folder before, or it goes on "
+            f"otherwise. Was another file put in its place? See: tarebook verify {workspace.folder}"
+        )
     if workspace.unused:
         say(
             f"readings.csv holds {len(workspace.unused)} entries that were never recorded and are "

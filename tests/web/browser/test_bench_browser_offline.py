@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 import signal
 from collections.abc import Callable
 from pathlib import Path
@@ -279,3 +280,40 @@ def test_the_server_is_killed_and_comes_back_first_as_itself_then_as_another(
         trouble = phone.page.locator("#trouble")
         expect(trouble).to_contain_text("1 reading of another experiment")
         assert all(run["readings"] == [] for run in phone.runs().values())
+
+
+def test_a_phone_knows_that_the_folder_was_restored_over(
+    own_app: Callable[..., Any], device: Device, tmp_path: Path
+) -> None:
+    folder, older = tmp_path / "pool", tmp_path / "older"
+    folder.mkdir()
+    shutil.copy(EXAMPLES / "clean-pool-granules" / "experiment.toml", folder)
+    with own_app(folder) as site:
+        phone = device(site)
+        phone.open()
+        phone.type("15.790")
+        phone.settled()
+        site.process.send_signal(signal.SIGKILL)
+        site.process.wait()
+        shutil.copytree(folder, older)
+    with own_app(folder, port=site.port) as again:
+        phone.type("34.5")
+        phone.settled()
+        again.process.send_signal(signal.SIGKILL)
+        again.process.wait()
+        shutil.rmtree(folder)
+        shutil.copytree(older, folder)
+    with own_app(folder, port=site.port):
+        phone.type("5.1")
+        phone.says(
+            "The record is not the one that took the readings: tell the instructor, and go on "
+            "recording. 1 reading waits on this phone."
+        )
+        # A page that is opened anew says it as well.
+        phone.page.goto(f"{site.address}/groups")
+        expect(phone.page.get_by_role("alert")).to_contain_text("missing from the record")
+    with own_app(folder, port=site.port):
+        # Begun again by whoever is in charge: what waited is recorded.
+        phone.open()
+        phone.settled()
+        assert phone.counting("1") == [("tare_g", "15.790"), ("reagent_mL", "5.1")]

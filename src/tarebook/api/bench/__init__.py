@@ -30,6 +30,7 @@ from tarebook.api.bench.planned import (
     sliders,
     wishes_of,
 )
+from tarebook.api.bench.receipts import new_receipt, refuse_if_lost
 from tarebook.api.bench.receive import MOST_EVENTS, record_events
 from tarebook.api.bench.reports import HANDOVER_FILES, REPORT_FILES, report_file
 from tarebook.api.bench.results import GroupResult, group_result, progress, results_view, weighed
@@ -67,12 +68,14 @@ __all__ = [
     "group_result",
     "hold",
     "in_words_of_the_page",
+    "new_receipt",
     "open_workspace",
     "plain_code",
     "plan_curve",
     "plan_for_page",
     "progress",
     "record_events",
+    "refuse_if_lost",
     "refuse_second",
     "report_file",
     "results_view",

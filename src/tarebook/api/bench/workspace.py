@@ -10,7 +10,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from tarebook.api.anchors import anchored_heads, keep_anchor
+from tarebook.api.anchors import ANCHORS, keep_anchor
 from tarebook.api.bench import reductions, slips_so_far
 from tarebook.api.bench.access import Access
 from tarebook.api.bench.background import Background
@@ -21,6 +21,7 @@ from tarebook.api.bench.say import Before, known_before
 from tarebook.api.bench.slips_so_far import SlipsSoFar
 from tarebook.api.exchange import import_readings
 from tarebook.api.folder import READINGS, STORE
+from tarebook.api.missed import missed
 from tarebook.api.placing import copied_from
 from tarebook.api.readings_source import beside_record
 from tarebook.api.record import LONE_GROUP, OpenRecord, clock, new_id, open_record
@@ -106,6 +107,10 @@ class Workspace:
         The folder of which this one is a copy with a record in a file of its own; said once.
     n_lost : int
         Events that the record once had, by an anchor that was kept, and has no longer.
+    is_other : bool
+        Whether it is another record than the folder held before.
+    n_missed : int
+        How often something was known to be missing when the folder was opened.
     expected_curve : tuple of dict or None
         What the model expects of the class before any reading; None until it is asked for.
     """
@@ -124,6 +129,8 @@ class Workspace:
     unused: tuple[Unrecorded, ...] = ()
     copied_from: Place | None = None
     n_lost: int = 0
+    is_other: bool = False
+    n_missed: int = 0
     expected_curve: tuple[Json, ...] | None = None
     _folds: dict[str, GroupRecord] = field(default_factory=dict)
     _lock: threading.Lock = field(default_factory=threading.Lock)
@@ -205,7 +212,7 @@ def open_workspace(folder: Path, *, workers: bool = True) -> Iterator[Workspace]
     _for_owner_alone(folder)
     with open_record(folder) as opened:
         taken_over = 0
-        n_lost = _lost(opened)
+        known = missed(folder, opened.log)
         note_definition(opened)
         nothing = not by_group(one.event for one in opened.log.events())
         if nothing and (folder / READINGS).exists():
@@ -230,7 +237,9 @@ def open_workspace(folder: Path, *, workers: bool = True) -> Iterator[Workspace]
                 taken_over=taken_over,
                 unused=_unused(opened),
                 copied_from=_copied_from(opened),
-                n_lost=n_lost,
+                n_lost=known.n_lost,
+                is_other=known.is_other,
+                n_missed=known.times,
             )
         finally:
             with contextlib.suppress(RecordError):
@@ -257,18 +266,12 @@ def _copied_from(opened: OpenRecord) -> Place | None:
 
 def _for_owner_alone(folder: Path) -> None:
     """Let nobody else on the machine read record and sheet, where the disk keeps rights."""
-    for name in (STORE, f"{STORE}-wal", f"{STORE}-shm", f"{STORE}-last", READINGS):
+    for name in (STORE, f"{STORE}-wal", f"{STORE}-shm", f"{STORE}-last", READINGS, ANCHORS):
         with contextlib.suppress(OSError):
             path = folder / name
             rights = stat.S_IMODE(path.stat().st_mode)
             if rights & 0o077:
                 path.chmod(rights & 0o700)
-
-
-def _lost(opened: OpenRecord) -> int:
-    """Return how many events the record had once, by its anchors, and has no longer."""
-    heads = anchored_heads(opened.folder, opened.log.experiment)
-    return max(heads[-1].count - opened.log.head().count, 0) if heads else 0
 
 
 def _unused(opened: OpenRecord) -> tuple[Unrecorded, ...]:

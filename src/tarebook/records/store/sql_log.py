@@ -117,6 +117,7 @@ class SqlLog:
         self._queue = threading.Lock()
         self._waiting: list[_Delivery] = []
         self._writing = False
+        self._refused = ""
 
     @property
     def experiment(self) -> str:
@@ -200,8 +201,24 @@ class SqlLog:
             with plainly(self._name):
                 self._keeper.written(self._key, self._known.head)
 
+    def refuse_from_now_on(self, reason: str) -> None:
+        """Refuse all that is asked of the log until it is opened again.
+
+        Parameters
+        ----------
+        reason : str
+            Why it is not the record that it should be, by what is known outside it.
+        """
+        self._refused = reason
+
+    def known_head(self) -> Head:
+        """Return the end of the chain as far as it was read or written here: nothing is asked."""
+        return self._known.head
+
     def _settle(self) -> None:
         """Refuse a file that is not the one that was opened, or lost what was acknowledged."""
+        if self._refused:
+            raise RecordReplacedError(self._name, self._refused)
         if self._keeper is not None:
             self._keeper.settle(partial(self._refuse_other, self._known.head.count))
 

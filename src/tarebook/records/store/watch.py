@@ -150,11 +150,17 @@ def note_head(path: str, experiment: str, head: Head) -> None:
 
 def noted_head(path: str, experiment: str) -> Head | None:
     """Return where the chain of a store is known to have ended; None if nothing is known."""
+    noted = noted_end(path)
+    return noted[1] if noted and noted[0] == experiment else None
+
+
+def noted_end(path: str) -> tuple[str, Head] | None:
+    """Return which experiment's chain was noted last beside a store, and where it ended."""
     with contextlib.suppress(OSError, ValueError):
         note, _, check = Path(f"{path}{NOTE}").read_text(encoding="ascii").strip().rpartition(" ")
         key, count, last = note.split(" ")
-        if (key, check) == (experiment, _check(note)):
-            return Head(count=int(count), hash=last)
+        if check == _check(note):
+            return key, Head(count=int(count), hash=last)
     return None
 
 

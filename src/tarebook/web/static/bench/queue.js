@@ -23,6 +23,10 @@
 /** @typedef {import("./store.js").Store} Store */
 
 const SERIES = "series";
+const RECEIPTS = "receipts";
+
+/** Experiments whose receipts are kept: those that were open last at this address. */
+const MOST_RECEIPTS = 5;
 
 /**
  * Whether an entry belongs where the page works. A definition that was corrected (another hash, the
@@ -49,7 +53,8 @@ export function nextBatch(entries, place, most) {
 /**
  * What stands on the device at one moment, read in one transaction: a value that was acknowledged is
  * in the view, one that was not is in the queue, and never is it in neither.
- * @typedef {{entries: Entry[], series: any}} Snapshot
+ * `receipts`: what the server signed of where its record ends, the newest of each experiment.
+ * @typedef {{entries: Entry[], series: any, receipts: string[]}} Snapshot
  */
 
 /** The queue of a device, seen from the page of one group. */
@@ -71,7 +76,11 @@ export class Queue {
   #change(work) {
     return this.store.change(async (at) => {
       await work(at);
-      return { entries: await at.all(), series: (await at.get(`${SERIES}:${this.group}`)) ?? null };
+      return {
+        entries: await at.all(),
+        series: (await at.get(`${SERIES}:${this.group}`)) ?? null,
+        receipts: (await at.get(RECEIPTS)) ?? [],
+      };
     });
   }
 
@@ -100,7 +109,7 @@ export class Queue {
    * Take in what the server said of a delivery, as one whole.
    * @param {string} group
    * @param {{acknowledged: string[], refused: {id: string | null, message: string, do: string}[],
-   *   runs: any[]}} answer
+   *   runs: any[], receipt?: string}} answer
    * @returns {Promise<Snapshot>}
    */
   settle(group, answer) {
@@ -114,6 +123,7 @@ export class Queue {
       }
       const series = await at.get(`${SERIES}:${group}`);
       if (series) await at.keep(`${SERIES}:${group}`, withRuns(series, answer.runs));
+      await keepReceipt(at, answer.receipt);
     });
   }
 
@@ -156,8 +166,30 @@ export class Queue {
    * @returns {Promise<Snapshot>}
    */
   keepSeries(series) {
-    return this.#change((at) => at.keep(`${SERIES}:${series.group}`, series));
+    return this.#change(async (at) => {
+      await at.keep(`${SERIES}:${series.group}`, series);
+      await keepReceipt(at, series.receipt);
+    });
   }
+}
+
+/**
+ * Return the receipts with a new one, which takes the place of the last of its experiment.
+ * @param {readonly string[]} receipts
+ * @param {string} receipt Begins with the experiment's key and a colon.
+ * @returns {string[]}
+ */
+export function withReceipt(receipts, receipt) {
+  const key = receipt.slice(0, receipt.indexOf(":") + 1);
+  return [receipt, ...receipts.filter((other) => !other.startsWith(key))].slice(0, MOST_RECEIPTS);
+}
+
+/**
+ * @param {import("./store.js").Work} at
+ * @param {string | undefined} receipt
+ */
+async function keepReceipt(at, receipt) {
+  if (receipt) await at.keep(RECEIPTS, withReceipt((await at.get(RECEIPTS)) ?? [], receipt));
 }
 
 /**

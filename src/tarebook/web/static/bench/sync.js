@@ -14,8 +14,9 @@ const LONGEST_WAIT_MS = 30_000;
 /**
  * How it stands with the server. "sent": all is there; "sending"; "offline": no answer; "busy": it
  * asked to wait; "join": the session has ended; "elsewhere": this device joined another group;
- * "old": the page must be loaded again; "start": nothing is known yet.
- * @typedef {"start" | "sent" | "sending" | "offline" | "busy" | "join" | "elsewhere" | "old"} Phase
+ * "old": the page must be loaded again; "lost": its record is not the one that took the readings;
+ * "start": nothing is known yet.
+ * @typedef {"start" | "sent" | "sending" | "offline" | "busy" | "join" | "elsewhere" | "old" | "lost"} Phase
  */
 
 /**
@@ -102,13 +103,13 @@ export class Sync {
     let spoke = false;
     let renewed = false;
     for (;;) {
-      const { entries } = await this.parts.queue.snapshot();
+      const { entries, receipts } = await this.parts.queue.snapshot();
       const place = this.#places(entries).find((one) => nextBatch(entries, one, 1).length > 0);
       if (place === undefined && spoke) break;
       const batch = place ? nextBatch(entries, place, this.most) : [];
       if (place) this.#say("sending");
       const group = place ? place.group : this.parts.group;
-      const answer = await this.parts.talk.postEvents(group, batch.map((one) => one.event), this.token);
+      const answer = await this.parts.talk.postEvents(group, batch.map((one) => one.event), this.token, receipts);
       if (answer.kind === "refused" && answer.code === "old-page" && !renewed) {
         // The session was renewed since the page was loaded: its token comes with the series.
         renewed = true;
@@ -141,10 +142,10 @@ export class Sync {
 
   /** Show something although another page has the word; nothing is kept of it. */
   async #look() {
-    const answer = await this.parts.talk.getSeries(this.parts.group);
+    const { receipts } = await this.parts.queue.snapshot();
+    const answer = await this.parts.talk.getSeries(this.parts.group, receipts);
     if (answer.kind !== "ok" || this.parts.shows()) return;
-    const { entries } = await this.parts.queue.snapshot();
-    this.parts.changed({ entries, series: answer.body });
+    this.parts.changed({ ...(await this.parts.queue.snapshot()), series: answer.body });
   }
 
   /**
@@ -152,7 +153,8 @@ export class Sync {
    * @returns {Promise<number>}
    */
   async #refresh() {
-    const answer = await this.parts.talk.getSeries(this.parts.group);
+    const { receipts } = await this.parts.queue.snapshot();
+    const answer = await this.parts.talk.getSeries(this.parts.group, receipts);
     if (answer.kind !== "ok") return this.#failed(answer, []);
     this.series = answer.body;
     this.token = answer.body.csrf;
@@ -195,7 +197,7 @@ export class Sync {
       this.parts.changed(await this.parts.queue.refuse(batch[0].event.id, why));
       return 0;
     }
-    return this.#wait("busy", answer.wait * 1000);
+    return this.#wait(answer.code === "record-replaced" ? "lost" : "busy", answer.wait * 1000);
   }
 
   /**

@@ -13,22 +13,24 @@ export const ANSWER_MS = 700;
 
 /**
  * @param {string} group
+ * @param {readonly string[]} receipts
  * @returns {Promise<Answer>}
  */
-export function getSeries(group) {
-  return ask(`/api/series?group=${encodeURIComponent(group)}`, {});
+export function getSeries(group, receipts) {
+  return ask(`/api/series?group=${encodeURIComponent(group)}`, { headers: { "x-receipts": receipts.join(",") } });
 }
 
 /**
  * @param {string} group
  * @param {readonly import("./queue.js").BenchEvent[]} events
  * @param {string} token
+ * @param {readonly string[]} receipts
  * @returns {Promise<Answer>}
  */
-export function postEvents(group, events, token) {
+export function postEvents(group, events, token, receipts) {
   return ask("/api/events", {
     method: "POST",
-    headers: { "content-type": "application/json", "x-csrf-token": token },
+    headers: { "content-type": "application/json", "x-csrf-token": token, "x-receipts": receipts.join(",") },
     body: JSON.stringify({ group, events }),
   });
 }

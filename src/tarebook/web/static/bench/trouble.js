@@ -26,6 +26,8 @@ export function standing(phase, waiting, durable, device = deviceWord()) {
       return { text: `This ${device} has joined another group.${tail}`, state: "bad", join: true };
     case "old":
       return { text: `This page is too old: load it again.${tail}`, state: "bad", join: false };
+    case "lost":
+      return { text: `The record is not the one that took the readings: tell the instructor, and go on recording.${tail}`, state: "bad", join: false };
     case "offline":
       return { text: `No connection. Go on recording.${tail}`, state: "waits", join: false };
     case "busy":
