@@ -10,12 +10,18 @@ from CoolProp.CoolProp import PropsSI
 
 from tarebook.chemistry.density import (
     concentration,
+    estimated_density,
     mass_fraction_of,
     mixture_density,
     solution_density,
     solution_density_uncertainty,
 )
-from tarebook.chemistry.solution_table import SOLUTES, density_source, largest_mass_fraction
+from tarebook.chemistry.solution_table import (
+    SOLUTES,
+    UNLISTED,
+    density_source,
+    largest_mass_fraction,
+)
 from tarebook.core.arrays import FloatArray
 from tarebook.core.errors import OutOfRangeError
 
@@ -203,3 +209,22 @@ def test_out_of_the_table() -> None:
         mass_fraction_of("HCl", np.array([0.1, -0.1]), **at)
     with pytest.raises(OutOfRangeError, match="sum of the mass fractions"):
         mixture_density({"H2SO4": 0.7, "HCl": 0.4}, **at)
+
+
+ACIDS = ("HCl", "H2SO4", "CH3COOH", "C6H8O7", "HNO3", "H3PO4", "HCOOH", "C3H6O3", "NaHSO4")
+
+
+def test_estimate_for_other_acids_is_the_mean_of_those_listed() -> None:
+    water = water_density(20.0)
+    volumes = [(1.0 / float(density_at(acid, 0.05, 20.0)) - 0.95 / water) / 0.05 for acid in ACIDS]
+    assert UNLISTED.value == pytest.approx(np.mean(volumes), abs=0.005e-3)
+    assert UNLISTED.u == pytest.approx(np.std(volumes, ddof=1), abs=0.005e-3)
+
+
+@pytest.mark.parametrize("acid", ACIDS)
+def test_estimate_holds_for_the_acids_that_are_listed(acid: str) -> None:
+    strength = np.array([0.1, 0.5, 1.0])
+    water = water_density(20.0)
+    fraction = mass_fraction_of(acid, strength, temperature=293.15, water_density=water)
+    density, u = estimated_density(acid, strength, water_density=water)
+    assert np.all(np.abs(density - density_at(acid, fraction, 20.0)) < 2.0 * u)

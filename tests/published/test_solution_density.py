@@ -26,6 +26,7 @@ HANDBOOK_20C = [
     ("H2SO4", [(1, 1.0049), (5, 1.0318), (10, 1.0661), (20, 1.1398), (30, 1.2191), (40, 1.3028),
                (50, 1.3952), (70, 1.6105)]),
     ("CuSO4", [(1, 1.0085), (5, 1.0511), (10, 1.1070)]),
+    ("HNO3", [(1, 1.0037), (5, 1.0257), (10, 1.0543)]),
     ("C6H8O7", [(1, 1.0022), (5, 1.0189), (10, 1.0402), (20, 1.0858), (30, 1.1346)]),
 ]  # fmt: skip
 
@@ -60,6 +61,22 @@ def test_handbook_within_the_stated_uncertainty(solute: str, percent: int, densi
         ("CH3COOH", 30, 1.0369),
         ("CH3COOH", 40, 1.0474),
         ("CH3COOH", 50, 1.0562),
+        ("HNO3", 20, 1.1150),
+        ("HNO3", 30, 1.1801),
+        ("H3PO4", 1, 1.0038),
+        ("H3PO4", 5, 1.0254),
+        ("H3PO4", 10, 1.0531),
+        ("H3PO4", 20, 1.1135),
+        ("H3PO4", 30, 1.1804),
+        ("HCOOH", 1, 1.0006),
+        ("HCOOH", 5, 1.0102),
+        ("HCOOH", 10, 1.0224),
+        ("HCOOH", 20, 1.0467),
+        ("C3H6O3", 1, 1.0002),
+        ("C3H6O3", 5, 1.0086),
+        ("C3H6O3", 10, 1.0199),
+        ("C3H6O3", 20, 1.0439),
+        ("C3H6O3", 40, 1.0915),
     ],
 )
 def test_rows_that_stand_on_the_handbook(solute: str, percent: int, density: float) -> None:
@@ -108,3 +125,25 @@ def test_acetic_acid_of_another_handbook(percent: int, density: float) -> None:
     ours = solution_density("CH3COOH", w, temperature=298.15, water_density=WATER[25.0])
     u = float(solution_density_uncertainty("CH3COOH", w, temperature=298.15))
     assert ours == pytest.approx(1000 * density, rel=0, abs=2 * u + 0.05)
+
+
+@pytest.mark.published(
+    "Density of nitric acid at 25 degC, advancedthermo.com, consistent with IAPWS-95; secondary"
+)
+@pytest.mark.parametrize(
+    ("molality", "density"),
+    [(0.5, 1.01336), (1.0, 1.02912), (2.0, 1.05915), (4.0, 1.11316), (6.0, 1.15873)],
+)
+def test_nitric_acid_of_another_table(molality: float, density: float) -> None:
+    w = molality * 63.013 / (1000.0 + molality * 63.013)
+    ours = solution_density("HNO3", w, temperature=298.15, water_density=WATER[25.0])
+    u = float(solution_density_uncertainty("HNO3", w, temperature=298.15))
+    assert ours == pytest.approx(1000 * density, rel=0, abs=2 * u + 0.05)
+
+
+@pytest.mark.published(
+    "Registration dossier of phosphoric acid, European Chemicals Agency: 10 % at 25 degC; read"
+)
+def test_phosphoric_acid_at_25_degrees() -> None:
+    ours = solution_density("H3PO4", 0.10, temperature=298.15, water_density=WATER[25.0])
+    assert ours == pytest.approx(1051.7, rel=0, abs=0.05)

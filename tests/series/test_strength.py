@@ -19,7 +19,8 @@ from tarebook.series.experiment import Experiment, Reagent
 POOL = Path(__file__).parents[1] / "snapshots" / "pool"
 CLEAN = (POOL / "experiment.toml").read_text(encoding="utf-8")
 HCL, ACETIC_ACID = 36.458, 60.052
-SALTS = {"HCl": "NaCl", "HBr": "NaBr", "CH3COOH": "NaCH3COO"}
+SALTS = {"HCl": "NaCl", "HBr": "NaBr", "CH3COOH": "NaCH3COO", "HCOOH": "NaHCOO",
+         "NaHSO4": "Na2SO4"}  # fmt: skip
 ROOT3, ROOT6 = math.sqrt(3.0), math.sqrt(6.0)
 
 
@@ -156,11 +157,31 @@ def test_a_density_of_ones_own_wins() -> None:
     assert stock(strength, density="density_g_per_mL = 1.02").density.value == 1020.0
 
 
-def test_a_solution_that_no_table_holds_is_taken_as_water_within_two_percent() -> None:
-    """Water at 21 degC: 997.99 g/L (CRC handbook, from memory)."""
+def test_unlisted_solution_is_heavier_than_water_by_what_is_dissolved() -> None:
+    """Hydrobromic acid, 0.5 mol/L at 20 degC: 1026.0 g/L by Laliberte (2009), 1.3 u away."""
     density = stock('given_as = "mol per L"\nmol_per_L = 0.5\nrelative_u = 0.01', "HBr").density
-    assert density.value == pytest.approx(997.99, abs=0.02)
-    assert density.u == pytest.approx(0.02 * density.value)
+    dissolved = 0.5 * 80.912
+    assert density.u == pytest.approx(0.20 * dissolved, rel=0.01)
+    assert density.value == pytest.approx(997.99 + (1 - 0.57) * dissolved, abs=0.2)
+    assert abs(density.value - 1026.0) < 2.0 * density.u
+    assert "estimated" in density.source.work
+
+
+def test_stock_beyond_the_end_of_its_table_is_estimated_too() -> None:
+    """Formic acid of 30 %, 7 mol/L: its table ends at 20 %."""
+    density = stock('given_as = "mol per L"\nmol_per_L = 7.0\nrelative_u = 0.01', "HCOOH").density
+    assert "estimated" in density.source.work
+    assert density.value == pytest.approx(1070.0, abs=2.0 * density.u)
+
+
+def test_hydrogen_sulfate_weighed_as_its_hydrate_has_the_density_of_the_table() -> None:
+    """51.8 g of NaHSO4.H2O in 500 mL: 8.5 %; water's density would be 6 % too low."""
+    density = stock(
+        'given_as = "weighed solid"\nsolid = "NaHSO4.H2O"\nmass_g = 51.80\n'
+        "made_up_to = { mL = 500 }\n",
+        "NaHSO4",
+    ).density
+    assert density.value == pytest.approx(1061.0, abs=1.5)
 
 
 def test_what_the_definition_says_arrives_in_memory_units() -> None:

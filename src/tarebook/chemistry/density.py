@@ -14,10 +14,12 @@ from typing import TypeAlias
 
 import numpy as np
 
+from tarebook.chemistry.molar_mass import molar_mass
 from tarebook.chemistry.solution_table import (
     T20,
     T25,
     TEMPERATURE_BEND_U,
+    UNLISTED,
     Number,
     apparent_volume,
     check_in_table,
@@ -124,6 +126,44 @@ def solution_density_uncertainty(
     bend = np.abs((kelvins - T20) * (kelvins - T25)) * np.asarray(mass_fraction)
     u: FloatArray = np.hypot(own, TEMPERATURE_BEND_U * bend)
     return u
+
+
+def estimated_density(
+    solute: str, amount_concentration: Real, *, water_density: Real
+) -> tuple[FloatArray, FloatArray]:
+    """Return the density of a solution that the table does not hold, with its uncertainty.
+
+    Its solute takes the apparent specific volume that acids have; they differ by what the
+    uncertainty says.
+
+    Parameters
+    ----------
+    solute : str
+        Formula without water of crystallisation.
+    amount_concentration : ndarray, [mol/L]
+    water_density : ndarray, [g/L]
+        At the temperature of the solution; broadcasts with the concentration.
+
+    Returns
+    -------
+    density, u : ndarray, broadcast shape, [g/L]
+
+    Raises
+    ------
+    FormulaError
+        If the text is no formula.
+
+    Examples
+    --------
+    >>> density, u = estimated_density("C4H6O6", 0.5, water_density=998.2067)  # tartaric acid
+    >>> density.round(), u.round()
+    (np.float64(1031.0), np.float64(15.0))
+    """
+    dissolved = np.asarray(amount_concentration) * molar_mass(solute).value
+    water = np.asarray(water_density)
+    density: FloatArray = water + dissolved * (1.0 - UNLISTED.value * water)
+    u: FloatArray = dissolved * water * UNLISTED.u
+    return density, u
 
 
 def mixture_density(

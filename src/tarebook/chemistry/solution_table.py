@@ -17,7 +17,7 @@ from tarebook.chemistry.formula import Formula, parse_formula
 from tarebook.chemistry.molar_mass import molar_mass
 from tarebook.core.arrays import FloatArray, NumberArray
 from tarebook.core.errors import OutOfRangeError, TarebookError
-from tarebook.core.quantity import Source
+from tarebook.core.quantity import Measured, Source
 from tarebook.core.tables import reference_table
 from tarebook.core.units import kelvin
 
@@ -28,6 +28,14 @@ T20, T25 = kelvin(20.0), kelvin(25.0)
 
 TEMPERATURE_BEND_U: Final = float(_TABLE["temperature"]["u_kg_m3_K2"])
 """u of the density for each K from 20 and each K from 25 degC and each g/g, g/(L K2)."""
+
+UNLISTED: Final = Measured(
+    value=_TABLE["unlisted"]["volume_L_kg"] / 1000.0,
+    u=_TABLE["unlisted"]["u_L_kg"] / 1000.0,
+    unit="L/g",
+    source=Source(_TABLE["unlisted"]["source"], _TABLE["unlisted"]["basis"]),
+)
+"""Apparent specific volume of an acid that the table does not hold."""
 
 Number: TypeAlias = NumberArray | complex
 """An array or one number, real or complex."""

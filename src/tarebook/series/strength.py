@@ -7,11 +7,11 @@ import math
 import numpy as np
 
 from tarebook.chemistry.density import (
+    estimated_density,
     mass_fraction_of,
     solution_density,
     solution_density_uncertainty,
 )
-from tarebook.chemistry.formula import FormulaError
 from tarebook.chemistry.solution_table import SOLUTES, UnknownSoluteError, density_source
 from tarebook.chemistry.stock import (
     from_dilution,
@@ -33,10 +33,7 @@ from tarebook.series.possible_strength import impossible_density, impossible_str
 
 DECLARED = Source("the definition", "declared")
 
-WATERS = Source("density of water: the table does not hold this solution", "computed")
-
-UNKNOWN_DENSITY_RELATIVE_U = 0.02
-"""For a solute that is not in the table the density of water is taken, and 2 % for not knowing."""
+ESTIMATED = Source("estimated: the table of densities does not hold this solution", "computed")
 
 
 def read_reagent(table: schema.ReagentTable, solute: str, temperature: float) -> Reagent:
@@ -68,8 +65,8 @@ def read_reagent(table: schema.ReagentTable, solute: str, temperature: float) ->
     if impossible is not None:
         raise InputError([impossible])
     density = _density(table, solute, concentration, temperature)
-    usual = _density_of_table(solute, concentration, temperature)
-    if density.source == DECLARED and usual.source != WATERS:
+    usual = _usual_density(solute, concentration, temperature)
+    if density.source == DECLARED and usual.source != ESTIMATED:
         odd = impossible_density(strength, density.value, usual.value)
         if odd is not None:
             raise InputError([odd])
@@ -178,7 +175,7 @@ def _pour(pour: schema.Pour) -> Measured:
 def _density(
     table: schema.ReagentTable, solute: str, concentration: Measured, temperature: float
 ) -> Measured:
-    """Return the density of the stock: the one given, that of the table, or that of water."""
+    """Return the density of the stock: the one given, that of the table, or an estimate."""
     if table.density_g_per_mL is not None:
         value = 1000.0 * table.density_g_per_mL
         return Measured(value=value, u=0.0005 * value, unit="g/L", source=DECLARED)
@@ -186,21 +183,20 @@ def _density(
     if isinstance(strength, schema.MassFractionAndDensity):
         value = 1000.0 * strength.density_g_per_mL
         return Measured(value=value, u=0.0005 * value, unit="g/L", source=DECLARED)
-    return _density_of_table(solute, concentration, temperature)
+    return _usual_density(solute, concentration, temperature)
 
 
-def _density_of_table(solute: str, concentration: Measured, temperature: float) -> Measured:
-    """Return the density of a stock from the table, or that of water where there is none."""
+def _usual_density(solute: str, concentration: Measured, temperature: float) -> Measured:
+    """Return the density of a stock from the table, or estimated where there is none."""
     water = float(water_density(temperature))
     try:
         fraction = mass_fraction_of(
             solute, np.float64(concentration.value), temperature=temperature, water_density=water
         )
         density = solution_density(solute, fraction, temperature=temperature, water_density=water)
-        own = solution_density_uncertainty(solute, fraction, temperature=temperature)
+        u = solution_density_uncertainty(solute, fraction, temperature=temperature)
         source = density_source(solute)
-        return Measured(value=float(density), u=float(own), unit="g/L", source=source)
-    except (UnknownSoluteError, FormulaError, OutOfRangeError):
-        return Measured(
-            value=water, u=UNKNOWN_DENSITY_RELATIVE_U * water, unit="g/L", source=WATERS
-        )
+    except (UnknownSoluteError, OutOfRangeError):
+        density, u = estimated_density(solute, concentration.value, water_density=water)
+        source = ESTIMATED
+    return Measured(value=float(np.real(density)), u=float(u), unit="g/L", source=source)
