@@ -16,7 +16,7 @@ from click.testing import CliRunner, Result
 from tarebook import api, cli
 from tarebook.api import bench, exchange
 from tarebook.api.folder import STORE
-from tarebook.api.record import SETTING, open_record
+from tarebook.api.record import SETTING, event_of, open_record, record
 from tarebook.api.reduce import load_source
 from tarebook.api.verify import verify
 from tarebook.diagnosis.findings import Finding, Severity
@@ -142,7 +142,13 @@ def test_a_record_from_before_says_that_it_holds_none(
 ) -> None:
     monkeypatch.delenv(SETTING, raising=False)
     folder = Path(shutil.copytree(POOL, tmp_path / "pool"))
-    exchange.import_readings(folder, folder / "readings.csv")
+    with open_record(folder) as opened:
+        given = {
+            "id": str(uuid.uuid4()), "kind": "reading", "group": "1", "run": "1",
+            "column": "tare_g", "typed": "15.790", "device": "phone",
+            "taken": "2026-10-05T12:00:00Z",
+        }  # fmt: skip
+        record(opened, [event_of(given)])
     assert "It holds no definition" in _run("verify", folder).stdout
     assert _finding(folder) is None
     refused = _run("export", folder, "--definition", tmp_path / "then.toml")
@@ -150,7 +156,7 @@ def test_a_record_from_before_says_that_it_holds_none(
     # Opened at the bench it gets one, and the readings before stay without.
     _open(folder)
     _, _, source = load_source(folder)
-    assert [(one.event, one.n_events > 0) for one in source.taken_by] == [(0, True), (65, False)]
+    assert [(one.event, one.n_events > 0) for one in source.taken_by] == [(0, True), (2, False)]
 
 
 def test_a_definition_altered_in_the_record_is_found(tmp_path: Path) -> None:
@@ -174,3 +180,39 @@ def test_no_device_can_put_a_definition_in(tmp_path: Path) -> None:
         done = bench.record_events(workspace, "1", [sent])
         assert "definition" in done["refused"][0]["message"]
         assert workspace.head() == head
+
+
+def test_a_sheet_brought_into_a_folder_that_was_never_opened_records_the_definition(
+    tmp_path: Path,
+) -> None:
+    folder = Path(shutil.copytree(POOL, tmp_path / "new"))
+    exchange.import_readings(folder, folder / "readings.csv")
+    with open_record(folder, mode="read") as opened:
+        events = opened.log.events()
+    assert (events[0].event.column, events[0].event.number) == ("definition", _digest(folder))
+    assert len(events) > 1
+    # The same sheet again records nothing, nor does it with another definition.
+    _change(folder)
+    exchange.import_readings(folder, folder / "readings.csv")
+    assert verify(folder).verdict.head.count == len(events)
+    before = hashlib.sha256(events[0].event.typed.encode()).hexdigest()
+    finding = _finding(folder)
+    assert finding is not None
+    assert before[:12] in finding.message
+
+
+def test_a_report_of_the_app_names_the_definition_as_one_of_the_command_line_does(
+    folder: Path,
+) -> None:
+    before = _change(folder)
+    with bench.open_workspace(folder, workers=False) as workspace:
+        table = bench.table_of_group(workspace, "1")
+        source = bench.source_of_group(workspace, "1")
+        job = workspace.reports.start(
+            workspace.experiment, table, "1", "report.html", "2026-10-05", "", source
+        )
+        page = job.result().decode()
+    assert f"Taken by the definition in event 1, SHA-256 {before}." in page
+    _, _, at_the_command_line = load_source(folder)
+    assert source.taken_by == at_the_command_line.taken_by
+    assert source.definition_now == at_the_command_line.definition_now == _digest(folder)

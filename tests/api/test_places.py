@@ -77,9 +77,11 @@ def test_a_copy_begins_a_record_of_its_own(shared: Path) -> None:
     assert done.exit_code == 0
     assert "record-set-aside-1.toml" in done.stdout
     assert _run("import", copy, _edit(copy)).exit_code == 0
-    assert (_count(shared), _count(copy)) == (before, 1)
+    # A reading, and before it the definition.
+    assert (_count(shared), _count(copy)) == (before, 2)
     with bench.open_workspace(copy, workers=False) as workspace:
         assert workspace.access.groups != codes
+        assert (workspace.n_lost, workspace.is_other) == (0, False)
 
 
 def test_a_folder_that_was_moved_keeps_its_record(shared: Path) -> None:
@@ -128,6 +130,10 @@ def test_a_copy_with_a_file_of_its_own_says_so_once(folder: Path) -> None:
             assert (found.path if found else None) == expected
     settle(copy, "copied")
     assert not (copy / STORE).exists()
+    with bench.open_workspace(copy, workers=False) as workspace:
+        # It begins a record of its own: the one of the first folder is not missed.
+        assert (workspace.n_lost, workspace.is_other, workspace.n_missed) == (0, False, 0)
+    assert verify(copy).verdict.whole
     assert verify(copy / "tarebook-set-aside-1.db").verdict == verify(folder).verdict
 
 

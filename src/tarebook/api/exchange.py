@@ -21,6 +21,7 @@ from tarebook.api.folder import (
 from tarebook.api.incoming import Changes, changes
 from tarebook.api.open_archive import is_there, no_such
 from tarebook.api.open_record import clock, new_id, open_log, open_record
+from tarebook.api.record import note_definition
 from tarebook.core.errors import CannotWriteError, Fault, InputError
 from tarebook.core.version import VERSION
 from tarebook.records import archive as archives
@@ -103,6 +104,8 @@ def import_readings(
         found(fold(()))
     with open_record(folder) as opened:
         made = found(opened.of_group(group))
+        if made.events:
+            note_definition(opened, now=now)
         opened.log.append(made.events, now=now)
     return made
 

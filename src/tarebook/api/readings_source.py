@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 from tarebook.api.folder import READINGS, read_text
 from tarebook.api.open_record import OpenRecord
 from tarebook.core.errors import Fault, InputError
-from tarebook.records.chain import set_back
+from tarebook.records.chain import Head, set_back
 from tarebook.records.definition import taken_by
 from tarebook.records.events import digest_of
 from tarebook.records.fold import Folded
@@ -42,16 +43,29 @@ def recorded_readings(opened: OpenRecord, group: str) -> tuple[RunTable, Reading
         raise InputError([fault])
     # A sheet is one group's: where several recorded it is nobody's in particular.
     beside = beside_record(opened.folder, groups[group]) if len(groups) == 1 else ()
-    source = ReadingsSource(
-        head=opened.log.head(),
+    source = source_in_record(opened, group, opened.log.head())
+    return groups[group].table, replace(source, unrecorded=beside)
+
+
+def source_in_record(opened: OpenRecord, group: str, head: Head | None) -> ReadingsSource:
+    """Return what results of a group rest on.
+
+    Parameters
+    ----------
+    opened : OpenRecord
+    group : str
+    head : Head or None
+        Up to where its readings are used; None where it has none.
+    """
+    events = opened.log.events()
+    return ReadingsSource(
+        head=head,
         experiment=opened.log.experiment,
         group=group,
-        unrecorded=beside,
-        taken_by=taken_by(opened.log.events(), group),
+        taken_by=taken_by(events, group),
         definition_now=digest_of(opened.definition),
-        set_back=set_back([one.received for one in opened.log.events()]),
+        set_back=set_back([one.received for one in events]),
     )
-    return groups[group].table, source
 
 
 def beside_record(folder: Path, folded: Folded) -> tuple[Unrecorded, ...]:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from tarebook.api.open_record import OpenRecord, clock, new_id, open_record
 from tarebook.api.placing import SETTING
 from tarebook.core.errors import Fault, InputError
+from tarebook.records.definition import definition_event, last_definition
 from tarebook.records.errors import IdTakenError, RecordError
 from tarebook.records.events import (
     LONE_GROUP,
@@ -49,6 +50,7 @@ __all__ = [
     "event_of",
     "fold",
     "new_id",
+    "note_definition",
     "object_of",
     "open_record",
     "read_number",
@@ -220,3 +222,12 @@ def _event_of_group(opened: OpenRecord, group: str, id_: str) -> Event:
             return one.event
     allowed = f"the id of an event of group {group}"
     raise InputError([Fault(where="supersedes", found=repr(id_[:60]), allowed=allowed)])
+
+
+def note_definition(opened: OpenRecord, *, now: dt.datetime | None = None) -> None:
+    """Put the definition into the record if it is another one than the last there."""
+    last = last_definition(opened.log.events())
+    if last is None or last.event.typed != opened.definition:
+        now = now or clock()
+        event = definition_event(opened.definition, last, id_=new_id(), now=now)
+        opened.log.append([event], now=now)

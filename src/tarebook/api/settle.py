@@ -5,11 +5,13 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Literal
 
+from tarebook.api.anchors import ANCHORS
 from tarebook.api.bench.access import FILE as ACCESS
 from tarebook.api.bench.access import PLACE
 from tarebook.api.bench.only_one import refuse_second
 from tarebook.api.folder import KEY_FILE, STORE, has_record, remove_all, set_aside
 from tarebook.api.open_record import nothing_recorded, open_log
+from tarebook.records.store import NOTE
 
 
 def settle(folder: Path, how: Literal["moved", "copied"]) -> tuple[Path, ...]:
@@ -44,7 +46,9 @@ def settle(folder: Path, how: Literal["moved", "copied"]) -> tuple[Path, ...]:
     if (folder / STORE).exists():
         # Closed, the record is one file.
         open_log(folder, mode="write").close()
-    names = [name for name in (STORE, KEY_FILE) if (folder / name).exists()]
+    # Where the other record ended is no concern of the one that begins.
+    names = [name for name in (STORE, KEY_FILE, ANCHORS) if (folder / name).exists()]
     aside = tuple(set_aside(folder, name) for name in names)
+    remove_all(folder, (f"{STORE}{NOTE}",))
     remove_all(folder / PLACE, (ACCESS,))
     return aside

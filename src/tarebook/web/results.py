@@ -70,10 +70,10 @@ async def get_file(request: Request) -> Response:
         raise no_such("file")
     workspace = workspace_of(request)
     table = await run_in_threadpool(bench.table_of_group, workspace, group)
-    end = await run_in_threadpool(bench.end_of_group, workspace, group)
+    source = await run_in_threadpool(bench.source_of_group, workspace, group)
     today = dt.datetime.now(dt.UTC).astimezone().date().isoformat()
     address = request.app.state.settings.address
-    job = workspace.reports.start(workspace.experiment, table, group, name, today, address, end)
+    job = workspace.reports.start(workspace.experiment, table, group, name, today, address, source)
     # Others may wait for the same file: whoever goes away must not take it from them.
     data = await asyncio.shield(asyncio.wrap_future(job))
     note(request, Happened.TAKEN_OUT, group=group, file=name)

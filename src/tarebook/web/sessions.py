@@ -20,7 +20,7 @@ from tarebook.web.marks import Mark, Marks
 from tarebook.web.refusals import Refusal, for_instructor, no_such, not_joined, of_other_group
 from tarebook.web.security import Happened, SecurityLog
 from tarebook.web.settings import Settings
-from tarebook.web.steady import CLOCK, SteadySigner
+from tarebook.web.steady import SteadyClock, SteadySigner
 
 MOST_SECONDS = 16 * 3600
 """A session lasts a day of work, however the clock of the computer is set meanwhile."""
@@ -78,12 +78,15 @@ class Sessions:
     def __init__(self, access: bench.Access, settings: Settings) -> None:
         self._access, self._settings = access, settings
         key = access.signing_key.encode()
-        self._serializer = URLSafeTimedSerializer(key, salt="session", signer=SteadySigner)
+        self._clock = SteadyClock(access.place)
+        self._serializer = URLSafeTimedSerializer(
+            key, salt="session", signer=SteadySigner, signer_kwargs={"clock": self._clock}
+        )
         self._token_key = hashlib.sha256(b"token" + key).digest()
         # Cookies do not know ports: two apps on one machine need names of their own.
         self.cookie = f"bench_{hashlib.sha256(b'name' + key).hexdigest()[:10]}"
         self.marks = Marks(key, self.cookie, secure=settings.https)
-        self._ended = bench.EndedSessions(access.place, MOST_SECONDS, clock=CLOCK.now)
+        self._ended = bench.EndedSessions(access.place, MOST_SECONDS, clock=self._clock.now)
 
     def instructor(self) -> Session:
         """Return a new session of the instructor."""
@@ -112,7 +115,7 @@ class Sessions:
         try:
             given, signed = self._signed(value)
             # Signed by us in time to come: the clock was set back before the app began again.
-            if CLOCK.now() - signed > MOST_SECONDS:
+            if self._clock.now() - signed > MOST_SECONDS:
                 return None
             session = Session(
                 role=Role(given["r"]), group=given["g"], turn=given["t"], key=given["k"]

@@ -14,9 +14,9 @@ from tarebook.api.bench.balance import BalancePort, LineFormatError, NoPortError
 from tarebook.api.bench.cautions import ALWAYS, cautions
 from tarebook.api.bench.documents import (
     MEDIA,
-    end_of_group,
     sheet_made,
     sheets_made,
+    source_of_group,
     table_of_group,
 )
 from tarebook.api.bench.ended import EndedSessions
@@ -63,7 +63,6 @@ __all__ = [
     "UnknownGroupError",
     "Workspace",
     "cautions",
-    "end_of_group",
     "experiment_view",
     "group_result",
     "hold",
@@ -83,6 +82,7 @@ __all__ = [
     "sheet_made",
     "sheets_made",
     "sliders",
+    "source_of_group",
     "table_of_group",
     "take_sheet",
     "weighed",

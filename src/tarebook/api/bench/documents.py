@@ -10,8 +10,10 @@ from typing import Final
 
 from tarebook.api.bench.workspace import Workspace
 from tarebook.api.folder import OUT
+from tarebook.api.readings_source import source_in_record
 from tarebook.records.chain import Head
 from tarebook.records.readings import RunTable
+from tarebook.records.source import ReadingsSource
 
 MEDIA: Final[Mapping[str, str]] = {
     "pdf": "application/pdf",
@@ -35,10 +37,11 @@ def table_of_group(workspace: Workspace, group: str) -> RunTable:
     return workspace.of_group(group).table
 
 
-def end_of_group(workspace: Workspace, group: str) -> Head | None:
-    """Return where the record ended with the last event of a group; None before the first."""
+def source_of_group(workspace: Workspace, group: str) -> ReadingsSource:
+    """Return what a report of a group rests on: the record up to its last event."""
     received = workspace.of_group(group).received
-    return Head(count=received[-1].sequence, hash=received[-1].hash) if received else None
+    end = Head(count=received[-1].sequence, hash=received[-1].hash) if received else None
+    return source_in_record(workspace.opened, group, end)
 
 
 def sheets_made(folder: Path) -> tuple[Sheet, ...]:

@@ -14,7 +14,6 @@ from tarebook.api.bench.fair import Turn
 from tarebook.api.folder import CUP_LABELS
 from tarebook.api.reduce import DEFAULT_SEED, reduce_table
 from tarebook.diagnosis.slips.odds import SlipOdds
-from tarebook.records.chain import Head
 from tarebook.records.complete import columns_of
 from tarebook.records.readings import RunTable
 from tarebook.records.sheet import write_sheet
@@ -71,7 +70,7 @@ class Reports:
         name: str,
         made_on: str,
         address: str = "",
-        end: Head | None = None,
+        source: ReadingsSource | None = None,
     ) -> Future[bytes]:
         """Begin a file, or return the one that is there or under way.
 
@@ -87,8 +86,8 @@ class Reports:
             Date, ISO 8601.
         address : str
             Of the app in the room, for the codes on labels; empty where nobody else comes in.
-        end : Head, optional
-            Where the record ended with the group's last event.
+        source : ReadingsSource, optional
+            What it rests on: record, group, definition.
 
         Returns
         -------
@@ -109,7 +108,7 @@ class Reports:
                     self.odds,
                     name,
                     made_on,
-                    ReadingsSource(head=end, group=group),
+                    source or ReadingsSource(group=group),
                     address,
                 )
             self._kept[group, name] = asked, future

@@ -24,14 +24,13 @@ from tarebook.api.folder import READINGS, STORE
 from tarebook.api.missed import missed
 from tarebook.api.placing import copied_from
 from tarebook.api.readings_source import beside_record
-from tarebook.api.record import LONE_GROUP, OpenRecord, clock, new_id, open_record
+from tarebook.api.record import LONE_GROUP, OpenRecord, clock, note_definition, open_record
 from tarebook.api.reduce import slip_odds
 from tarebook.diagnosis.slips.odds import SlipOdds
 from tarebook.planning.contents import ContentRange, content_range
 from tarebook.records.anchor import Occasion
 from tarebook.records.chain import Head
 from tarebook.records.complete import completed
-from tarebook.records.definition import definition_event, last_definition
 from tarebook.records.errors import RecordError
 from tarebook.records.events import Event, Received
 from tarebook.records.fold import Folded, by_group, fold, natural
@@ -246,15 +245,6 @@ def open_workspace(folder: Path, *, workers: bool = True) -> Iterator[Workspace]
                 keep_anchor(folder, opened.log, Occasion.CLOSED)
             background.close()
             quick.close()
-
-
-def note_definition(opened: OpenRecord) -> None:
-    """Put the definition into the record if it is another one than the last there."""
-    last = last_definition(opened.log.events())
-    if last is None or last.event.typed != opened.definition:
-        now = clock()
-        event = definition_event(opened.definition, last, id_=new_id(), now=now)
-        opened.log.append([event], now=now)
 
 
 def _copied_from(opened: OpenRecord) -> Place | None:

@@ -6,9 +6,10 @@ from tarebook.records.store.connect import name_of
 from tarebook.records.store.opening import copy_sqlite, open_postgresql, open_sqlite
 from tarebook.records.store.places import last_place, note_place
 from tarebook.records.store.sql_log import SqlLog
-from tarebook.records.store.watch import make_for_owner, noted_end, noted_head
+from tarebook.records.store.watch import NOTE, make_for_owner, noted_end, noted_head
 
 __all__ = [
+    "NOTE",
     "SqlLog",
     "copy_sqlite",
     "last_place",
