@@ -9,10 +9,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from tarebook.core.quantity import COVERAGE_95
+from tarebook.diagnosis.left_behind import grams_per_litre, left_behind
 from tarebook.diagnosis.liquid import MEDIAN_OVER_MEAN, LiquidCheck
 from tarebook.diagnosis.to_come import Belief, Range, expected_final, targets
 from tarebook.measurement.volumes import VolumeInstrument
-from tarebook.model.delivery import liquid_mass, liquid_reading, reagent_density
+from tarebook.model.delivery import liquid_reading
 from tarebook.model.parameters import Parameters
 from tarebook.model.priors import Prior
 from tarebook.model.simulate import POURING_STEPS, spread_of_portions
@@ -121,15 +122,9 @@ def liquid_in_cup(
     reagent, diluent = (table.mean_of(run, q) for q in (Quantity.REAGENT, Quantity.DILUENT))
     if reagent is None or diluent is None or min(reagent, diluent) < 0 or reagent + diluent <= 0:
         return None
-    equipment, room = experiment.equipment, experiment.room
-    at_room = np.array(room.temperature)
+    equipment = experiment.equipment
     volumes = np.array([reagent, diluent])
-    per_litre = np.array(
-        [
-            float(reagent_density(experiment, at_room)),
-            float(liquid_mass(experiment, *_ONE, at_room)),
-        ]
-    )
+    per_litre = grams_per_litre(experiment)
     mass = float(per_litre @ volumes)
     by_volume = float(
         liquid_reading(np.array(mass), np.array(mass / volumes.sum()), experiment.room)
@@ -141,12 +136,10 @@ def liquid_in_cup(
     poured = np.array([each.fillings[place] for each in found])
     known = {prior.name: prior for prior in before}
     scale = np.array([known["scale_reagent"].u, known["scale_diluent"].u])
-    held = np.array([known["hold_up_reagent"].centre, known["hold_up_diluent"].centre])
-    held_u = np.array([known["hold_up_reagent"].u, known["hold_up_diluent"].u])
+    lacks, lacks_u = left_behind(experiment, known.values()).of(poured[:, np.newaxis])
     single = float(np.sum((per_litre * own) ** 2)) + 2.0 * equipment.balance.weighing_u**2
     of_scale = float(np.sum((per_litre * scale * volumes) ** 2))
-    shift = -float(np.sum(per_litre * held * poured))
-    shift_u2 = float(np.sum((per_litre * held_u * poured) ** 2))
+    shift, shift_u2 = -float(lacks[0]), float(lacks_u[0]) ** 2
     # Only cups that both vessels poured into tell what one pour of each leaves behind.
     others = check.both & np.array([other != run for other in check.runs], dtype=bool)
     if others.any() and bool((poured == check.pours).all()):
@@ -158,10 +151,6 @@ def liquid_in_cup(
         )
         shift_u2 = float(1.0 / weights.sum())
     return LiquidInCup(by_volume=by_volume, shift=shift, u=math.sqrt(single + of_scale + shift_u2))
-
-
-_ONE = (np.array(0.0), np.array(1.0))
-"""No reagent and one litre of diluent, to ask for the density of the diluent alone."""
 
 
 def pour(instrument: VolumeInstrument, target: float) -> Range:

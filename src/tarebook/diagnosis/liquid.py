@@ -10,8 +10,8 @@ import numpy as np
 
 from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.diagnosis.left_behind import left_behind
 from tarebook.diagnosis.tares import (
-    HELD,
     by_volumes,
     liquid_temperature,
     without_zeros,
@@ -19,7 +19,6 @@ from tarebook.diagnosis.tares import (
 )
 from tarebook.measurement.volumes import shared_u
 from tarebook.model.delivery import reagent_density
-from tarebook.model.priors import priors
 from tarebook.records.pours import pours
 from tarebook.records.readings import VOLUMES, Quantity, RunTable
 from tarebook.series.experiment import Experiment
@@ -28,9 +27,6 @@ LOOK_AT = 3.5
 STOP_AT = 6.0
 """Multiples of the standard uncertainty. At 3.5 one run in 2000 is odd by chance, one row in 250;
 at 3 it would be one row in 50. At 6 none is."""
-
-GRAMS_PER_LITRE = 1000.0
-"""Of what stays behind at a pour: a few per cent more for a solution do not show in a drop."""
 
 MEDIAN_OVER_MEAN = math.sqrt(math.pi / 2.0)
 """Standard error of a median over that of a mean, for normal values."""
@@ -148,18 +144,16 @@ def _left_behind(
     own : ndarray, shape (n,), [g2]
         Variance of each difference.
     """
-    held = [prior for prior in priors(experiment) if prior.name in HELD]
-    centre, u = (np.array(column) for column in zip(*((h.centre, h.u) for h in held), strict=True))
-    together = sum(prior.correlation for prior in held)
-    covariance = np.outer(u, u) * np.array([[1.0, together], [together, 1.0]])
-    slopes = -GRAMS_PER_LITRE * poured
+    before = left_behind(experiment)
+    centre, covariance = before.centre, before.covariance
+    slopes = -poured
     kinds, of_kind, counts = np.unique(poured, axis=1, return_inverse=True, return_counts=True)
     of_kind = of_kind.reshape(-1)
     known = np.flatnonzero(counts >= FEWEST_FOR_A_MEDIAN)
     medians = np.array([np.median(difference[of_kind == kind]) for kind in known])
     if known.size:
         variance = np.array([own[of_kind == kind].mean() / counts[kind] for kind in known])
-        seen = -GRAMS_PER_LITRE * kinds[:, known]
+        seen = -kinds[:, known]
         spread = seen.T @ covariance @ seen + np.diag(MEDIAN_OVER_MEAN**2 * variance)
         gain = np.linalg.solve(spread, seen.T @ covariance).T
         centre = centre + gain @ (medians - seen.T @ centre)

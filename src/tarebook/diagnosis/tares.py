@@ -15,14 +15,12 @@ import numpy as np
 
 from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.diagnosis.left_behind import left_behind
 from tarebook.measurement.volumes import shared_u
 from tarebook.model.delivery import liquid_mass, liquid_reading, reagent_density
-from tarebook.model.priors import priors
 from tarebook.records.pours import pours
 from tarebook.records.readings import VOLUMES, Quantity, RunTable
 from tarebook.series.experiment import Experiment
-
-HELD: Final = ("hold_up_reagent", "hold_up_diluent")
 
 SURELY: Final = 6.0
 """Standard uncertainties of the liquid's mass from which a vessel beside it shows."""
@@ -115,18 +113,15 @@ def _liquid_left(
     experiment: Experiment, table: RunTable, keep: BoolArray
 ) -> tuple[FloatArray, FloatArray]:
     """Return what the pours of some runs leave behind and how sure their liquid's mass is, [g]."""
-    known = {prior.name: prior for prior in priors(experiment)}
     per_litre = reagent_density(experiment, liquid_temperature(experiment, table)[keep])
     equipment = experiment.equipment
-    held, square = np.zeros((2, np.count_nonzero(keep)))
-    for quantity, name in zip(VOLUMES, HELD, strict=True):
-        found = pours(experiment, table, quantity)
-        ware = equipment.reagent if quantity is Quantity.REAGENT else equipment.diluent
-        filled = per_litre * found.fillings[keep]
-        held += filled * known[name].centre
-        square += (filled * known[name].u) ** 2
-        square += (per_litre * found.own_u[keep]) ** 2
-        square += (per_litre * shared_u(ware, np.maximum(found.volume[keep], 0.0))) ** 2
+    found = [pours(experiment, table, quantity) for quantity in VOLUMES]
+    fillings = np.array([each.fillings[keep] for each in found])
+    held, u = left_behind(experiment).of(fillings)
+    square = u**2
+    for each, ware in zip(found, (equipment.reagent, equipment.diluent), strict=True):
+        square = square + (per_litre * each.own_u[keep]) ** 2
+        square = square + (per_litre * shared_u(ware, np.maximum(each.volume[keep], 0.0))) ** 2
     return held, np.sqrt(square + 2.0 * equipment.balance.weighing_u**2)
 
 

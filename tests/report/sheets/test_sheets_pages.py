@@ -16,6 +16,7 @@ import pytest
 import typst
 from pypdf import PdfReader
 
+from tarebook.diagnosis.liquid_planned import liquid_to_come
 from tarebook.planning.prepare.hazards import PICTOGRAM_ORDER
 from tarebook.records.complete import asked_of
 from tarebook.records.readings import Quantity
@@ -498,3 +499,24 @@ def test_the_key_counts_the_runs_before_and_beyond_where_the_sample_grows(
     """Four cups hold less sample than the acid takes, three more; the empty one is on no side."""
     page = squeezed(" ".join(texts(key(setting_of("soda-grows-in-acid")))))
     assert squeezed("4 below, 3 above") in page
+
+
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_the_key_takes_from_the_model_what_the_liquid_of_a_good_group_lacks(
+    setting_of: SettingOf, language: str
+) -> None:
+    """One number for every ware would accuse whoever pours from a cylinder, and no burette."""
+    burette = (LABORATORIES / "burette-and-pipettes" / "experiment.toml").read_text("utf-8")
+    for setting in (
+        setting_of(language=language, groups=2),
+        setting_of(language=language, groups=6),
+        setting_of(text=burette, language=language, groups=6),
+    ):
+        page = squeezed(" ".join(texts(key(setting))))
+        ahead = liquid_to_come(setting.prepared.experiment, setting.prepared.groups)
+        of_group = ahead.of_group if ahead.beside_others else ahead.most + ahead.of_group
+        for mass in (ahead.least, ahead.usual, ahead.of_vessel, of_group):
+            assert squeezed(setting.writing.mass(mass, 2)) in page
+        assert squeezed("0.5 g less" if language == "en" else "0,5 g weniger") not in page
+        alone = {"en": "lack more than", "de": "Fehlen in allen"}[language]
+        assert (squeezed(alone) in page) == (setting.prepared.groups == 2)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from tarebook.core.units import litres
+from tarebook.diagnosis.liquid_planned import liquid_to_come
 from tarebook.model.limiting import lag_of
 from tarebook.planning.prepare.amounts import (
     RunSums,
@@ -14,6 +15,8 @@ from tarebook.planning.prepare.amounts import (
     own_protons,
     run_sums,
 )
+from tarebook.records.complete import asked_of, quantity_of
+from tarebook.records.readings import Quantity
 from tarebook.report import typeset
 from tarebook.report.sheets.bench import sample_target
 from tarebook.report.sheets.own_acid import own_acid_names
@@ -154,9 +157,31 @@ def _look(setting: Setting, sums: tuple[RunSums, ...]) -> list[str]:
     below = sum(one.reagent_limits != grows for one in with_sample)
     return [
         *lines,
-        words("key.look_2"),
+        *_of_liquid(setting),
         words("key.look_3", below=below, above=len(with_sample) - below),
     ]
+
+
+def _of_liquid(setting: Setting) -> list[str]:
+    """Return what the liquid of a vessel may lack of what its volumes say, and whom to look at."""
+    prepared, writing = setting.prepared, setting.writing
+    experiment, words = prepared.experiment, writing.words
+    asked = asked_of(experiment)
+    if not {Quantity.LIQUID, *_LIQUIDS_READ} <= {quantity_of(one) for one in asked}:
+        return []
+    ahead = liquid_to_come(experiment, prepared.groups)
+    least, most = (writing.mass(mass, 2) for mass in (ahead.least, ahead.most))
+    lacks = least if least == most else words("key.look_2_between", least=least, most=most)
+    said = [words("key.look_2", lacks=lacks, usual=writing.mass(ahead.usual, 2))]
+    if ahead.of_vessel < np.inf:
+        said.append(words("key.look_2_vessel", limit=writing.mass(ahead.of_vessel, 2)))
+    of_group = "room" if ahead.beside_others else "alone"
+    limit = ahead.of_group if ahead.beside_others else ahead.most + ahead.of_group
+    said.append(words(f"key.look_2_{of_group}", limit=writing.mass(limit, 2)))
+    return [" ".join(said)]
+
+
+_LIQUIDS_READ = (Quantity.REAGENT, Quantity.DILUENT)
 
 
 def _of_own_acid(setting: Setting, sums: tuple[RunSums, ...]) -> list[str]:
