@@ -69,9 +69,9 @@ async def _flood(
     seconds: float,
     chance: random.Random,
 ) -> tuple[list[float], float]:
-    # One more than devices of the class: the last one is of a group of its own.
-    devices = devices_of(server, class_, count)
+    # The flooding device is of a group of its own.
     group = list(server.codes)[-1]
+    devices = devices_of(server, class_, count, but=group)
     flooding = Device(count, server.port, group, server.codes[group], other)
     for device in (*devices, flooding):
         await device.join()

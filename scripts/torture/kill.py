@@ -55,11 +55,8 @@ async def _record(server: Server, ledger: Ledger, chance: random.Random, times: 
     server.stop()
 
 
-def devices_of(server: Server, ledger: Ledger, count: int) -> list[Device]:
-    """Return so many devices, spread over the groups."""
-    groups = list(server.codes)
-    return [
-        Device(n, server.port, groups[n % len(groups)], server.codes[groups[n % len(groups)]],
-               ledger)
-        for n in range(count)
-    ]  # fmt: skip
+def devices_of(server: Server, ledger: Ledger, count: int, but: str = "") -> list[Device]:
+    """Return so many devices, spread over the groups but one."""
+    groups = [group for group in server.codes if group != but]
+    of = [groups[number % len(groups)] for number in range(count)]
+    return [Device(n, server.port, of[n], server.codes[of[n]], ledger) for n in range(count)]

@@ -13,6 +13,7 @@ import pytest
 from tarebook.records.errors import DamagedRecordError, RecordError, RecordReplacedError
 from tarebook.records.events import Event
 from tarebook.records.store import SqlLog, copy_sqlite, open_sqlite
+from tarebook.records.store.watch import FileWatch
 
 from .conftest import NOW
 
@@ -169,3 +170,18 @@ def test_two_programs_at_one_record_do_not_suspect_each_other(
     other.close()
     log.append([event()], now=NOW)
     assert log.head().count == 61
+
+
+def test_the_log_is_written_into_the_file_when_it_has_grown_not_with_each_delivery(
+    log: SqlLog, event: Callable[..., Event], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It kept its size once it had grown: from then on each delivery waited for three writes."""
+    monkeypatch.setattr("tarebook.records.store.keeper.LOG_BYTES", 200_000)
+    written: list[FileWatch] = []
+    mark = FileWatch.mark
+    monkeypatch.setattr(FileWatch, "mark", lambda watch: (written.append(watch), mark(watch))[1])
+    while not written:
+        log.append([event() for _ in range(50)], now=NOW)
+    for _ in range(10):
+        log.append([event()], now=NOW)
+    assert len(written) == 1

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import asyncio
+import contextlib
 import logging
 import os
 import re
@@ -16,8 +18,9 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from tests.own_thread import in_own_thread
 
-from tarebook.web.connections import Connections, State
+from tarebook.web.connections import IN_A_ROW, LET_IN_A_SECOND, Connections, Door, State
 from tarebook.web.limits import Limits, limits_for, raise_open_files
 from tarebook.web.log import OwnersFile, Seldom
 
@@ -329,6 +332,37 @@ def test_answers_that_nobody_takes_are_given_up(pairs: Pairs) -> None:
     pairs.now = 61.0
     pairs.connections.sweep()
     assert [pairs.is_open(far) for _, far in ends] == [False, False, False]
+
+
+def test_where_few_are_left_they_come_in_slowly(pairs: Pairs) -> None:
+    """Somebody whose connections give way opened others at once, and all time went into that."""
+    for _ in range(4):
+        assert not pairs.connections.is_too_soon()
+        assert pairs.come("192.0.2.1")[0]
+    n_let_in = 0
+    for tick in range(10_000):
+        pairs.now = 1.0 + tick / 10_000
+        if not pairs.connections.is_too_soon():
+            n_let_in += pairs.come("192.0.2.1")[0]
+    assert n_let_in == pytest.approx(LET_IN_A_SECOND, rel=0.05)
+
+
+def test_those_that_are_there_have_their_turn_between_those_that_come() -> None:
+    async def lesson() -> None:
+        with Door(Connections(limits_for(4096))) as door, contextlib.ExitStack() as stack:
+            door.setblocking(False)
+            door.bind(("127.0.0.1", 0))
+            door.listen(64)
+            for _ in range(3 * IN_A_ROW):
+                stack.enter_context(socket.create_connection(door.getsockname()))
+            for _ in range(3):
+                for _ in range(IN_A_ROW):
+                    stack.enter_context(door.accept()[0])
+                with pytest.raises(BlockingIOError):
+                    door.accept()
+                await asyncio.sleep(0)
+
+    in_own_thread(lambda: asyncio.run(lesson()))
 
 
 def line(words: str) -> logging.LogRecord:

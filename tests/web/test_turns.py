@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import asyncio
+import threading
+import time
+from collections.abc import Callable
 from typing import Any
 
 import pytest
@@ -10,20 +13,27 @@ from tests.own_thread import in_own_thread
 
 from tarebook.api import bench
 from tarebook.api.bench import receive
+from tarebook.api.bench.group_record import MOST_LOOKED_AT
+from tarebook.api.bench.views import MUCH
 from tarebook.web.sessions import Role, Session
-from tarebook.web.turns import AT_ONCE, WAITING, TurnsMiddleware
+from tarebook.web.shares import IN_HAND, LEAST, LONGEST, Shares
+from tarebook.web.turns import MOST_THERE, TurnsMiddleware
+from tarebook.web.work import in_thread
 
 
 class Slow:
-    """An app that answers when it is told to."""
+    """An app whose work ends when it is told to."""
 
     def __init__(self) -> None:
-        self.there: list[str] = []
-        self.may_end = asyncio.Event()
+        self.begun: list[str] = []
+        self.may_end = threading.Event()
 
     async def __call__(self, scope: Any, receive: Any, send: Any) -> None:
-        self.there.append(scope["state"]["session"].group)
-        await self.may_end.wait()
+        await in_thread(self.work, scope["state"]["session"].group)
+
+    def work(self, group: str) -> None:
+        self.begun.append(group)
+        assert self.may_end.wait(30)
 
 
 async def ask(app: TurnsMiddleware, group: str, path: str, answers: list[int]) -> None:
@@ -43,27 +53,114 @@ async def ask(app: TurnsMiddleware, group: str, path: str, answers: list[int]) -
     await app(scope, nothing, send)
 
 
+async def until(holds: Callable[[], bool]) -> None:
+    async with asyncio.timeout(30):
+        while not holds():
+            await asyncio.sleep(0.001)
+
+
 def test_a_group_that_floods_keeps_nobody_waiting() -> None:
     async def flood() -> None:
         slow = Slow()
         app = TurnsMiddleware(slow)
         answers: list[int] = []
-        most = AT_ONCE[Role.GROUP]
+        most = MOST_THERE[Role.GROUP]
         tasks = [asyncio.create_task(ask(app, "1", "/api/series", answers)) for _ in range(500)]
+        tasks += [asyncio.create_task(ask(app, "1", "/api/events", answers)) for _ in range(20)]
+        await until(lambda: len(slow.begun) >= 2)
         tasks.append(asyncio.create_task(ask(app, "2", "/api/series", answers)))
-        tasks.append(asyncio.create_task(ask(app, "1", "/api/events", answers)))
         tasks.append(asyncio.create_task(ask(app, "1", "/results/file/report.pdf", answers)))
-        while len(slow.there) < most + 3:
-            await asyncio.sleep(0)
-        # Four of the flood at once; the other group, and readings of its own, beside them.
-        assert slow.there == ["1"] * most + ["2", "1", "1"]
-        assert answers == [429] * (500 - most * (1 + WAITING))
+        await until(lambda: len(slow.begun) >= 4)
+        # One question and one delivery of the flood at once, its report and others beside them.
+        assert sorted(slow.begun) == ["1", "1", "1", "2"]
+        assert answers == [429] * (500 - most)
         slow.may_end.set()
         await asyncio.gather(*tasks)
-        assert len(slow.there) == most * (1 + WAITING) + 3
+        assert len(slow.begun) == most + 20 + 2
         assert not app._of
 
     in_own_thread(lambda: asyncio.run(flood()))
+
+
+def test_who_sends_slowly_keeps_nobody_waiting_in_the_own_group_either() -> None:
+    """A phone that lost its network in mid request would else hold up all phones of its group."""
+
+    async def lesson() -> None:
+        there: list[str] = []
+        lost = asyncio.Event()
+
+        async def app(scope: Any, receive: Any, send: Any) -> None:
+            if not there:
+                there.append("slow")
+                await lost.wait()
+            await in_thread(there.append, "recorded")
+
+        turns = TurnsMiddleware(app)
+        slow = asyncio.create_task(ask(turns, "1", "/api/events", []))
+        await until(lambda: there == ["slow"])
+        await ask(turns, "1", "/api/events", [])
+        assert there == ["slow", "recorded"]
+        lost.set()
+        await slow
+
+    in_own_thread(lambda: asyncio.run(lesson()))
+
+
+def test_a_group_that_used_up_its_share_rests_and_no_other_does() -> None:
+    async def lesson() -> None:
+        now = [0.0]
+        shares = Shares(clock=lambda: now[0])
+        done: list[str] = []
+
+        async def app(scope: Any, receive: Any, send: Any) -> None:
+            await in_thread(done.append, scope["state"]["session"].group)
+
+        turns = TurnsMiddleware(app, shares)
+        await ask(turns, "2", "/api/events", [])
+        await ask(turns, "1", "/api/events", [])
+        shares.use("1", 10.0)
+        waits = asyncio.create_task(ask(turns, "1", "/api/events", []))
+        for _ in range(20):
+            await ask(turns, "2", "/api/events", [])
+        assert done == ["2", "1"] + ["2"] * 20
+        now[0] = 60.0
+        await waits
+        assert done[-1] == "1"
+
+    in_own_thread(lambda: asyncio.run(lesson()))
+
+
+def test_what_waits_for_the_disk_is_no_work() -> None:
+    async def lesson() -> None:
+        shares = Shares(clock=lambda: 0.0)
+
+        async def app(scope: Any, receive: Any, send: Any) -> None:
+            await in_thread(time.sleep, 0.3)
+
+        turns = TurnsMiddleware(app, shares)
+        for _ in range(3):
+            await ask(turns, "1", "/api/events", [])
+        assert shares.rest("1") == 0.0
+
+    in_own_thread(lambda: asyncio.run(lesson()))
+
+
+def test_each_group_has_the_same_share_and_a_lone_one_all() -> None:
+    now = [0.0]
+    shares = Shares(clock=lambda: now[0])
+    shares.ask("1")
+    shares.use("1", IN_HAND + 0.25)
+    assert shares.rest("1") == pytest.approx(0.25)
+    shares.ask("2")
+    assert shares.rest("1") == pytest.approx(0.5)
+    for group in range(100):
+        shares.ask(str(group))
+    # Never less than a few devices need, and who waits looks again soon.
+    assert shares.rest("1") == LONGEST
+    now[0] += 0.25 / LEAST + 0.001
+    shares.ask("2")
+    assert shares.rest("1") == 0.0
+    assert shares.rest("2") == 0.0
 
 
 def notes(new_event: Any, room: Any, count: int, length: int) -> list[dict[str, Any]]:
@@ -113,3 +210,50 @@ def test_an_answer_never_holds_more_than_the_bounds_allow(alone: Any, new_event:
     assert workspace.of_group("1").n_of_notes == receive.MOST_OF_NOTES
     answer = alone.get("/api/series")
     assert receive.MOST_OF_NOTES < len(answer.content) < 4 * receive.MOST_OF_NOTES
+
+
+def test_a_long_series_comes_in_pages_that_hold_all_of_it(alone: Any, new_event: Any) -> None:
+    workspace: bench.Workspace = alone.client.app.app.state.workspace
+    for run in range(1, 14):
+        sent = [new_event(str(run), "minutes", "9", repeat=n % 90 + 1) for n in range(150)]
+        assert not bench.record_events(workspace, "1", sent)["refused"]
+    pages = [alone.get("/api/series").json()]
+    while (begin := pages[-1]["next"]) is not None:
+        pages.append(alone.get("/api/series", params={"begin": begin}).json())
+    assert len(pages) == 3
+    assert all(sum(len(run["readings"]) for run in page["runs"]) <= MUCH for page in pages)
+    runs = [run["run"] for page in pages for run in page["runs"]]
+    assert runs == [str(run) for run in range(1, 14)]
+    assert sum(len(run["readings"]) for page in pages for run in page["runs"]) == 13 * 150
+
+
+def test_an_answer_to_a_delivery_has_room_for_some_runs_and_says_of_others(
+    alone: Any, new_event: Any
+) -> None:
+    workspace: bench.Workspace = alone.client.app.app.state.workspace
+    for run in range(1, 11):
+        sent = [new_event(str(run), "minutes", "9", repeat=n % 90 + 1) for n in range(150)]
+        assert not bench.record_events(workspace, "1", sent)["more"]
+    done = bench.record_events(
+        workspace, "1", [new_event(str(run), "tare_g", "15.79") for run in range(1, 11)]
+    )
+    assert len(done["acknowledged"]) == 10
+    assert done["more"]
+    assert 1 <= len(done["runs"]) < 10
+
+
+def test_a_run_with_too_many_entries_is_said_to_be_so_and_loses_nothing(
+    alone: Any, new_event: Any
+) -> None:
+    workspace: bench.Workspace = alone.client.app.app.state.workspace
+    sent = [new_event("1", "tare_g", "15.79", repeat=n % 90 + 1) for n in range(MOST_LOOKED_AT)]
+    (run,) = bench.record_events(workspace, "1", sent)["runs"]
+    assert run["next"] is not None
+    assert "too-many-entries" not in {one["code"] for one in run["said"]}
+    last = new_event("1", "diluent_mL", "34.5")
+    (run,) = bench.record_events(workspace, "1", [last])["runs"]
+    assert [one["code"] for one in run["said"]] == ["too-many-entries"]
+    assert "201 entries" in run["said"][0]["message"]
+    assert len(run["readings"]) == MOST_LOOKED_AT
+    assert last["id"] in {one["id"] for one in run["readings"]}
+    assert len(workspace.of_group("1").table.readings) == MOST_LOOKED_AT + 1

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import functools
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from tarebook.records.errors import IdTakenError
@@ -81,6 +81,29 @@ class Folded:
         return tuple(e for e in self.entries if (e.event.run, e.event.column) == (run, column))
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FoldedRun:
+    """All that a group recorded of one run.
+
+    Attributes
+    ----------
+    run : str
+    entries : tuple of Entry
+        In the order in which they were taken.
+    readings : tuple of Reading
+        What counts, in the order of the sheet.
+    note : str
+    conflicts : tuple of Conflict
+        In the order of the sheet.
+    """
+
+    run: str
+    entries: tuple[Entry, ...]
+    readings: tuple[Reading, ...]
+    note: str
+    conflicts: tuple[Conflict, ...]
+
+
 def fold(events: Iterable[Event], planned: Sequence[str] = ()) -> Folded:
     """Return what a group recorded.
 
@@ -100,24 +123,106 @@ def fold(events: Iterable[Event], planned: Sequence[str] = ()) -> Folded:
     ValueError
         If the events are of more than one group.
     """
-    ordered = sorted(_once(events), key=_when)
+    ordered = sorted(_once(events), key=when)
     if len({event.group for event in ordered}) > 1:
         raise ValueError("the events of one group are folded at a time")
-    ids = {event.id for event in ordered}
-    by: dict[str, list[Event]] = defaultdict(list)
+    naming = named_by(ordered)
+    of_run: dict[str, list[Event]] = defaultdict(list)
     for event in ordered:
-        if event.supersedes in ids:
-            by[event.supersedes].append(event)
-    entries = tuple(
-        Entry(event=event, superseded_by=tuple(by.get(event.id, ()))) for event in ordered
+        of_run[event.run].append(event)
+    ids = {event.id for event in ordered}
+    runs = [fold_run(run, own, naming, ids) for run, own in of_run.items()]
+    order = runs_in_order(
+        {one.run: when(one.entries[0].event) for one in runs},
+        {one.run: place for one in runs if (place := _place(one.entries)) is not None},
+        planned,
     )
+    return joined(runs, order, planned)
+
+
+def named_by(events: Iterable[Event]) -> dict[str, tuple[Event, ...]]:
+    """Return the corrections and withdrawals by the id that they name, each in its order."""
+    naming: dict[str, tuple[Event, ...]] = {}
+    for event in events:
+        if event.supersedes:
+            others = naming.get(event.supersedes, ())
+            naming[event.supersedes] = tuple(sorted((*others, event), key=when))
+    return naming
+
+
+def fold_run(
+    run: str, events: Iterable[Event], naming: Mapping[str, Sequence[Event]], ids: Container[str]
+) -> FoldedRun:
+    """Return what was recorded of one run of a group.
+
+    Parameters
+    ----------
+    run : str
+    events : iterable of Event
+        Of the run.
+    naming : mapping of id to sequence of Event
+        The corrections and withdrawals of the group by the id that they name.
+    ids : container of str
+        Of all events of the group.
+    """
+    entries = tuple(
+        Entry(event=event, superseded_by=tuple(naming.get(event.id, ())))
+        for event in sorted(events, key=when)
+    )
+    torn = frozenset(
+        entry.event.id
+        for entry in entries
+        if entry.event.supersedes in ids and len(naming[entry.event.supersedes]) > 1
+    )
+    cells: dict[str, list[Event]] = defaultdict(list)
     counting = [entry.event for entry in entries if entry.counts]
-    runs = _runs(ordered, counting, planned)
-    return Folded(
-        table=_table(counting, runs),
+    for event in sorted(counting, key=lambda event: event.repeat):
+        cells[event.column].append(event)
+    return FoldedRun(
+        run=run,
         entries=entries,
-        conflicts=_conflicts(entries, runs),
+        readings=tuple(_readings(run, cells)),
+        note="; ".join(event.typed for event in cells.get(NOTE, ())),
+        conflicts=tuple(_conflicts(run, entries, torn)),
+    )
+
+
+def joined(runs: Iterable[FoldedRun], order: Sequence[str], planned: Sequence[str] = ()) -> Folded:
+    """Return runs that were folded each by itself as one.
+
+    Parameters
+    ----------
+    runs : iterable of FoldedRun
+    order : sequence of str
+        All of them in the order of the sheet.
+    planned : sequence of str
+        The runs of the plan.
+    """
+    by = {one.run: one for one in runs}
+    in_order = [by[run] for run in order if run in by]
+    entries = [entry for one in in_order for entry in one.entries]
+    return Folded(
+        table=table_of_runs(in_order, order),
+        entries=tuple(sorted(entries, key=lambda entry: when(entry.event))),
+        conflicts=tuple(conflict for one in in_order for conflict in one.conflicts),
         planned=tuple(planned),
+    )
+
+
+def table_of_runs(runs: Iterable[FoldedRun], order: Sequence[str]) -> RunTable:
+    """Return what counts of some runs, which come in the order of the sheet.
+
+    Parameters
+    ----------
+    runs : iterable of FoldedRun
+    order : sequence of str
+        The runs of the table.
+    """
+    folded = list(runs)
+    return RunTable(
+        runs=tuple(order),
+        readings=tuple(reading for one in folded for reading in one.readings),
+        notes={one.run: one.note for one in folded if one.note},
     )
 
 
@@ -161,81 +266,71 @@ def _once(events: Iterable[Event]) -> Iterable[Event]:
     return seen.values()
 
 
-def _when(event: Event) -> tuple[object, ...]:
-    """Return a key for an order of events that depends on nothing but what they say."""
+def when(event: Event) -> tuple[object, ...]:
+    """Return a key for an order of events that depends on nothing but what they say.
+
+    Parameters
+    ----------
+    event : Event
+    """
     place = HEADER.index(event.column)
     return event.taken, natural(event.run), place, event.repeat, event.id
 
 
-def _runs(
-    ordered: Sequence[Event], counting: Sequence[Event], planned: Sequence[str]
+def runs_in_order(
+    first: Mapping[str, tuple[object, ...]], places: Mapping[str, int], planned: Sequence[str]
 ) -> tuple[str, ...]:
-    """Return the runs in the order of the sheet: by recorded place, then plan, then first event."""
-    if not ordered:
+    """Return the runs in the order of the sheet: by recorded place, then plan, then first event.
+
+    Parameters
+    ----------
+    first : mapping of run to key
+        When its first event was taken, by `when`.
+    places : mapping of run to int
+        Its place, where one is recorded.
+    planned : sequence of str
+        The runs of the plan; where nothing was recorded they are the runs.
+    """
+    if not first:
         return tuple(planned)
-    places: dict[str, int] = {}
-    for event in counting:
-        if event.column == RUN:
-            place = int(event.number)
-            places[event.run] = min(place, places.get(event.run, place))
-    first = {event.run: order for order, event in reversed(list(enumerate(ordered)))}
+    began = {run: order for order, run in enumerate(sorted(first, key=first.__getitem__))}
     plan = {run: order for order, run in reversed(list(enumerate(planned)))}
 
     def order(run: str) -> tuple[int, int, int]:
         if run in places:
-            return 0, places[run], first[run]
-        return (1, plan[run], 0) if run in plan else (2, first[run], 0)
+            return 0, places[run], began[run]
+        return (1, plan[run], 0) if run in plan else (2, began[run], 0)
 
     return tuple(sorted(first, key=order))
 
 
-def _table(counting: Sequence[Event], runs: Sequence[str]) -> RunTable:
-    cells: dict[tuple[str, str], list[Event]] = defaultdict(list)
-    for event in sorted(counting, key=lambda event: event.repeat):
-        cells[event.run, event.column].append(event)
-    readings = [
-        Reading(
-            run=run,
-            quantity=quantity,
-            value=memory_value(quantity, number_value(event.number)),
-            typed=event.number,
-            place=f"run {run}, {quantity.value}" + (f" ({position})" if position > 1 else ""),
-            who=event.who,
-            taken=event.taken,
-        )
-        for run in runs
-        for quantity in Quantity
-        for position, event in enumerate(cells.get((run, quantity.value), ()), start=1)
-    ]
-    notes = {
-        run: "; ".join(event.typed for event in cells[run, NOTE])
-        for run in runs
-        if (run, NOTE) in cells
-    }
-    return RunTable(runs=tuple(runs), readings=tuple(readings), notes=notes)
+def _place(entries: Iterable[Entry]) -> int | None:
+    """Return the place of a run in the sheet, where one is recorded."""
+    of_run = [one.event.number for one in entries if one.event.column == RUN and one.counts]
+    return min(map(int, of_run), default=None)
 
 
-def _conflicts(entries: Sequence[Entry], runs: Sequence[str]) -> tuple[Conflict, ...]:
-    torn = {
-        id(event)
-        for entry in entries
-        for event in entry.superseded_by
-        if len(entry.superseded_by) > 1
-    }
-    cells: dict[tuple[str, str, int], list[Entry]] = defaultdict(list)
+def _readings(run: str, cells: Mapping[str, Sequence[Event]]) -> Iterator[Reading]:
+    for quantity in Quantity:
+        for position, event in enumerate(cells.get(quantity.value, ()), start=1):
+            yield Reading(
+                run=run,
+                quantity=quantity,
+                value=memory_value(quantity, number_value(event.number)),
+                typed=event.number,
+                place=f"run {run}, {quantity.value}" + (f" ({position})" if position > 1 else ""),
+                who=event.who,
+                taken=event.taken,
+            )
+
+
+def _conflicts(run: str, entries: Iterable[Entry], torn: Container[str]) -> Iterator[Conflict]:
+    cells: dict[tuple[str, int], list[Entry]] = defaultdict(list)
     for entry in entries:
-        if not entry.superseded_by and (entry.counts or id(entry.event) in torn):
-            cells[entry.event.slot].append(entry)
-    place = {run: order for order, run in enumerate(runs)}
-    slots = sorted(cells, key=lambda slot: (place[slot[0]], HEADER.index(slot[1]), slot[2]))
-    return tuple(
-        Conflict(
-            run=run,
-            column=column,
-            repeat=repeat,
-            events=tuple(entry.event for entry in cells[run, column, repeat]),
-        )
-        for run, column, repeat in slots
-        if len(cells[run, column, repeat]) > 1
-        and any(entry.counts for entry in cells[run, column, repeat])
-    )
+        if not entry.superseded_by and (entry.counts or entry.event.id in torn):
+            cells[entry.event.column, entry.event.repeat].append(entry)
+    for column, repeat in sorted(cells, key=lambda cell: (HEADER.index(cell[0]), cell[1])):
+        there = cells[column, repeat]
+        if len(there) > 1 and any(entry.counts for entry in there):
+            events = tuple(entry.event for entry in there)
+            yield Conflict(run=run, column=column, repeat=repeat, events=events)

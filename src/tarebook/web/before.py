@@ -7,7 +7,6 @@ import datetime as dt
 from dataclasses import asdict
 from typing import Any
 
-from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
@@ -21,6 +20,7 @@ from tarebook.web.refusals import Refusal, no_such
 from tarebook.web.results import download
 from tarebook.web.security import Happened
 from tarebook.web.sessions import Role, note, require
+from tarebook.web.work import in_thread
 
 PAPERS: dict[str, api.Paper] = {"a4": "a4", "letter": "letter"}
 LANGUAGES: dict[str, api.Language] = {"en": "en", "de": "de"}
@@ -68,7 +68,7 @@ async def get_plan_curve(request: Request) -> Response:
     workspace = workspace_of(request)
     wish = bench.wishes_of(request.query_params)
     try:
-        curve = await run_in_threadpool(bench.plan_curve, workspace.experiment, wish)
+        curve = await in_thread(bench.plan_curve, workspace.experiment, wish)
     except api.ImpossibleWishError as error:
         said = bench.in_words_of_the_page(workspace, str(error))
         raise Refusal(400, error.code, said) from error
@@ -91,7 +91,7 @@ def _usual(request: Request) -> dict[str, str]:
 async def _prepare_page(
     request: Request, wish: dict[str, str], said: str = "", status: int = 200
 ) -> Response:
-    made = await run_in_threadpool(bench.sheets_made, workspace_of(request).folder)
+    made = await in_thread(bench.sheets_made, workspace_of(request).folder)
     files = [(one.name, one.what, f"{one.made:%Y-%m-%d %H:%M}") for one in made]
     state = request.app.state
     return page(
@@ -142,7 +142,7 @@ async def get_sheet(request: Request) -> Response:
     """Give a file that is printed before the lesson."""
     require(request, Role.INSTRUCTOR)
     name = request.path_params["name"]
-    data = await run_in_threadpool(bench.sheet_made, workspace_of(request).folder, name)
+    data = await in_thread(bench.sheet_made, workspace_of(request).folder, name)
     if data is None:
         raise no_such("file")
     note(request, Happened.TAKEN_OUT, file=name)

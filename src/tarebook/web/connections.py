@@ -7,14 +7,14 @@ longest. Somebody who opens many and sends nothing so drives out only their own.
 
 from __future__ import annotations
 
+import asyncio
 import contextlib
 import errno
 import logging
 import os
 import socket
 import time
-from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from enum import Enum
 from typing import Any
@@ -26,6 +26,17 @@ LOG = logging.getLogger("tarebook.web")
 
 SLACK = 32
 """Connections that were told to give way and are not closed yet, beyond the limit."""
+
+IN_A_ROW = 4
+"""Connections that are let in before those that are there have their turn again."""
+
+LET_IN_A_SECOND = 150
+"""Connections that are let in where hardly any are left: somebody whose connections give way may
+open others at once, and to let all of them in would leave time for nothing else."""
+
+MOMENT = 0.001
+"""Seconds for which the loop rests where somebody waits whom it cannot let in yet: it is told of
+that again and again, and would do nothing else."""
 
 _OUT_OF_FILES = (errno.EMFILE, errno.ENFILE, errno.ENOBUFS, errno.ENOMEM)
 
@@ -93,6 +104,11 @@ class Connections:
     limits: Limits
     clock: Callable[[], float] = time.monotonic
     _open: dict[int, Connection] = field(default_factory=dict)
+    # Those that stay, the longest in its state first: in a flood, to go through all of them for
+    # each that comes would cost more than to answer.
+    _staying: dict[str, dict[State, dict[Connection, None]]] = field(default_factory=dict)
+    _n_staying: int = 0
+    _let_in: float = -1.0
 
     def __len__(self) -> int:
         return len(self._open)
@@ -105,31 +121,41 @@ class Connections:
         """Return whether so many are leaving that nobody can come in before they are gone."""
         return len(self._open) >= self.limits.connections + SLACK
 
+    def is_too_soon(self) -> bool:
+        """Return whether the next one has to wait, since few are left and one has just come."""
+        if self._n_staying < self.limits.of_address:
+            return False
+        return self.clock() - self._let_in < 1.0 / LET_IN_A_SECOND
+
     def take(self, accepted: socket.socket, address: str) -> bool:
         """Take a connection, or return that there is no room for it."""
         place = place_of(address)
-        staying = [one for one in self._open.values() if not one.leaves]
-        own = [one for one in staying if one.place == place]
-        if len(own) >= self.limits.of_address:
-            there_is_room = self._one_gives_way(own)
-        elif len(staying) >= self.limits.connections:
-            there_is_room = self._one_gives_way(staying)
+        n_own = sum(len(those) for those in self._staying.get(place, {}).values())
+        if n_own >= self.limits.of_address:
+            there_is_room = self._one_gives_way([place])
+        elif self._n_staying >= self.limits.connections:
+            there_is_room = self._one_gives_way(self._staying)
         else:
             there_is_room = True
         if there_is_room:
-            now = self.clock()
-            self._open[accepted.fileno()] = Connection(
-                accepted, place, State.OPENING, now, moved=now
-            )
+            now = self._let_in = self.clock()
+            new = Connection(accepted, place, State.OPENING, now, moved=now)
+            self._open[accepted.fileno()] = new
+            self._stays(new)
         return there_is_room
 
     def closed(self, handle: int) -> None:
         """Forget a connection that was closed."""
-        self._open.pop(handle, None)
+        known = self._open.pop(handle, None)
+        if known is not None:
+            self._stays_no_longer(known)
 
     def enter(self, connection: Connection, state: State) -> None:
         """Note what a connection does now."""
+        stays = self._stays_no_longer(connection)
         connection.state, connection.since = state, self.clock()
+        if stays:
+            self._stays(connection)
 
     def sweep(self) -> None:
         """End those that took too long."""
@@ -147,7 +173,7 @@ class Connections:
             late = most is not None and now - one.since > most
             stalls = now - one.moved > self.limits.stall_seconds
             if not one.leaves and (late or stalls):
-                one.end()
+                self._end(one)
                 # Browsers open connections in advance, and leave some unused: nothing to tell of.
                 if stalls or one.state is State.SENDING:
                     LOG.warning("A device took too long over a request; its connection was closed.")
@@ -160,19 +186,39 @@ class Connections:
         while waiting and total > self.limits.unsent_bytes:
             largest = waiting.pop()
             total -= largest.unsent()
-            largest.end()
+            self._end(largest)
             LOG.warning("A device did not take its answers; its connection was closed.")
 
-    def _one_gives_way(self, among: list[Connection]) -> bool:
+    def _one_gives_way(self, places: Iterable[str]) -> bool:
         for state in (State.OPENING, State.IDLE):
-            those = [one for one in among if one.state is state]
+            those = [self._staying[place][state] for place in places if self._staying[place][state]]
             if those:
-                n_of = Counter(one.place for one in those)
-                chosen = max(those, key=lambda one: (n_of[one.place], -one.since))
-                chosen.end()
+                most = max(len(of_place) for of_place in those)
+                oldest = [next(iter(of_place)) for of_place in those if len(of_place) == most]
+                self._end(min(oldest, key=lambda one: one.since))
                 LOG.warning("There were too many connections; the oldest idle one was closed.")
                 return True
         return False
+
+    def _end(self, connection: Connection) -> None:
+        self._stays_no_longer(connection)
+        connection.end()
+
+    def _stays(self, connection: Connection) -> None:
+        of_place = self._staying.setdefault(connection.place, {state: {} for state in State})
+        of_place[connection.state][connection] = None
+        self._n_staying += 1
+
+    def _stays_no_longer(self, connection: Connection) -> bool:
+        """Note that a connection leaves; return whether it stayed until now."""
+        of_place = self._staying.get(connection.place)
+        if of_place is None or connection not in of_place[connection.state]:
+            return False
+        del of_place[connection.state][connection]
+        self._n_staying -= 1
+        if not any(of_place.values()):
+            del self._staying[connection.place]
+        return True
 
 
 class _Accepted(socket.socket):
@@ -202,6 +248,7 @@ class Door(socket.socket):
         self._connections, self._refusal = connections, refusal
         # Where the system has no file left, it is let go for the moment of a refusal.
         self._spare: int | None = os.open(os.devnull, os.O_RDONLY)
+        self._in_a_row = 0
 
     def accept(self) -> tuple[socket.socket, Any]:
         """Return the next connection.
@@ -209,10 +256,14 @@ class Door(socket.socket):
         Raises
         ------
         BlockingIOError
-            If nobody waits, or nobody can come in at the moment.
+            If nobody waits, or nobody can come in at the moment: the loop asks again in its next
+            round.
         """
         while True:
-            if self._connections.is_crowded():
+            if self._connections.is_crowded() or self._connections.is_too_soon():
+                time.sleep(MOMENT)
+                raise BlockingIOError
+            if not self._is_in_turn():
                 raise BlockingIOError
             try:
                 accepted, address = self._next()
@@ -233,6 +284,16 @@ class Door(socket.socket):
             os.close(self._spare)
             self._spare = None
         super().close()
+
+    def _is_in_turn(self) -> bool:
+        """Return whether one more may come in this round of the loop."""
+        if self._in_a_row == 0:
+            asyncio.get_running_loop().call_soon(self._begin_round)
+        self._in_a_row += 1
+        return self._in_a_row <= IN_A_ROW
+
+    def _begin_round(self) -> None:
+        self._in_a_row = 0
 
     def _next(self) -> tuple[_Accepted, Any]:
         handle, address = self._accept()  # type: ignore[attr-defined]  # as socket.accept does

@@ -10,7 +10,6 @@ from typing import Any
 from urllib.parse import quote
 
 import segno
-from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData, UploadFile
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
@@ -36,6 +35,7 @@ from tarebook.web.sessions import (
     sessions_of,
 )
 from tarebook.web.tries import SECRET, Tries
+from tarebook.web.work import in_thread
 
 MOST_FIELDS = 20
 
@@ -73,7 +73,7 @@ async def get_start(request: Request) -> Response:
         return join_page(request, "/")
     if session.role is Role.GROUP:
         return RedirectResponse("/bench", 303)
-    return page(request, "start.html", **await run_in_threadpool(_overview, request))
+    return page(request, "start.html", **await in_thread(_overview, request))
 
 
 def _overview(request: Request) -> dict[str, Any]:
@@ -175,7 +175,7 @@ async def post_leave(request: Request) -> Response:
     """End the session, on this device and wherever else its cookie may be."""
     await fields_of(request)
     session = session_of(request)
-    await run_in_threadpool(sessions_of(request).end, session)
+    await in_thread(sessions_of(request).end, session)
     note(request, Happened.LEFT, group=session.group)
     request.state.session = sessions_of(request).guest()
     return RedirectResponse("/", 303)
@@ -187,7 +187,7 @@ async def get_run(request: Request) -> Response:
     target = f"/bench/{quote(run, safe='')}"
     if session_of(request).role is Role.GUEST:
         return join_page(request, target)
-    await run_in_threadpool(may_see, request, group)
+    await in_thread(may_see, request, group)
     query = f"?group={quote(group)}" if session_of(request).is_instructor else ""
     return RedirectResponse(f"{target}{query}", 303)
 
@@ -200,7 +200,7 @@ async def get_groups(request: Request) -> Response:
 
 async def _groups_page(request: Request, said: str = "", status: int = 200) -> Response:
     workspace = workspace_of(request)
-    progress = await run_in_threadpool(bench.progress, workspace)
+    progress = await in_thread(bench.progress, workspace)
     groups = workspace.access.groups
     return page(
         request,
@@ -224,7 +224,7 @@ async def post_groups(request: Request) -> Response:
         said = f"How many groups there are is a whole number from 1 to {bench.MOST_GROUPS}."
         return await _groups_page(request, said, 400)
     names = tuple(str(number) for number in range(1, int(count) + 1))
-    await run_in_threadpool(workspace_of(request).access.add, names)
+    await in_thread(workspace_of(request).access.add, names)
     note(request, Happened.NEW_GROUPS)
     return RedirectResponse("/groups", 303)
 
@@ -233,7 +233,7 @@ async def post_code(request: Request) -> Response:
     """Give a group a new code."""
     require(request, Role.INSTRUCTOR)
     (name,) = await fields_of(request, "group")
-    await run_in_threadpool(workspace_of(request).access.new_code, name)
+    await in_thread(workspace_of(request).access.new_code, name)
     note(request, Happened.NEW_CODE, group=name)
     return RedirectResponse("/groups", 303)
 
@@ -242,7 +242,7 @@ async def post_share(request: Request) -> Response:
     """Share the results of the class with every group, or no longer."""
     require(request, Role.INSTRUCTOR)
     (shares,) = await fields_of(request, "shares")
-    await run_in_threadpool(workspace_of(request).access.share, shares == "yes")
+    await in_thread(workspace_of(request).access.share, shares == "yes")
     note(request, Happened.SHARED if shares == "yes" else Happened.NOT_SHARED)
     return RedirectResponse("/groups", 303)
 
@@ -256,9 +256,9 @@ async def post_sheet(request: Request) -> Response:
             raise not_understood("There is no file.")
         data, name = await file.read(), file.filename or ""
         asked = text_of(form, "group")
-    group = await run_in_threadpool(may_see, request, asked)
+    group = await in_thread(may_see, request, asked)
     try:
-        await run_in_threadpool(bench.take_sheet, workspace_of(request), group, data, name)
+        await in_thread(bench.take_sheet, workspace_of(request), group, data, name)
     except api.InputError as error:
         return await _groups_page(request, str(error), 400)
     note(request, Happened.BROUGHT_IN, group=group)
@@ -286,7 +286,7 @@ async def get_projector(request: Request) -> Response:
         raise Refusal(
             403, "not-yours", "The results of the class are not shared.", "Go to your own results."
         )
-    await run_in_threadpool(visible_groups, request)
+    await in_thread(visible_groups, request)
     return page(request, "projector.html")
 
 

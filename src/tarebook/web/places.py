@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import functools
 import ipaddress
 
 
+@functools.lru_cache(maxsize=4096)
 def place_of(address: str) -> str:
     """Return what is counted by: an address, or the network of one in IPv6.
 

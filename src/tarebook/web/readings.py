@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import json
-from typing import Any, TypeAlias
+from typing import Any
 
-from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
@@ -14,8 +13,7 @@ from tarebook.api import bench
 from tarebook.web.answers import json_answer, page
 from tarebook.web.refusals import Refusal, not_understood
 from tarebook.web.sessions import HEADER, Role, csrf, may_see, refuse_forged, require
-
-Json: TypeAlias = dict[str, Any]
+from tarebook.web.work import in_thread
 
 RECEIPTS = "x-receipts"
 """Header in which a device shows what it was told of the record's end."""
@@ -29,7 +27,7 @@ def workspace_of(request: Request) -> bench.Workspace:
 
 async def get_bench(request: Request) -> Response:
     """Show the bench page."""
-    group = await run_in_threadpool(may_see, request, request.query_params.get("group", ""))
+    group = await in_thread(may_see, request, request.query_params.get("group", ""))
     run = request.path_params.get("run", "")
     workspace = workspace_of(request)
     groups = [one.name for one in workspace.access.groups]
@@ -46,16 +44,15 @@ async def get_bench(request: Request) -> Response:
 
 async def get_series(request: Request) -> Response:
     """Give the bench page all that it needs."""
-    group = await run_in_threadpool(may_see, request, request.query_params.get("group", ""))
-    view = await run_in_threadpool(_series, request, group)
-    return json_answer({**view, "csrf": csrf(request)})
+    return await in_thread(_series, request)
 
 
-def _series(request: Request, group: str) -> Json:
+def _series(request: Request) -> Response:
+    group = may_see(request, request.query_params.get("group", ""))
     workspace = workspace_of(request)
     bench.refuse_if_lost(workspace, request.headers.get(RECEIPTS, ""))
-    view = bench.series_view(workspace, group)
-    return {**view, "receipt": bench.new_receipt(workspace)}
+    view = bench.series_view(workspace, group, begin=number_of(request, "begin", 0))
+    return json_answer({**view, "receipt": bench.new_receipt(workspace), "csrf": csrf(request)})
 
 
 async def post_events(request: Request) -> Response:
@@ -66,27 +63,28 @@ async def post_events(request: Request) -> Response:
     asked = body.get("group") or ""
     if not isinstance(asked, str):
         raise not_understood("The group must be a text.")
+    return await in_thread(_record, request, asked, body.get("events"))
+
+
+def _record(request: Request, asked: str, events: object) -> Response:
     group = may_see(request, asked)
-    return json_answer(await run_in_threadpool(_record, request, group, body.get("events")))
-
-
-def _record(request: Request, group: str, events: object) -> Json:
     workspace = workspace_of(request)
     bench.refuse_if_lost(workspace, request.headers.get(RECEIPTS, ""))
     done = bench.record_events(workspace, group, events)
-    return {**done, "receipt": bench.new_receipt(workspace)}
+    return json_answer({**done, "receipt": bench.new_receipt(workspace)})
 
 
 async def get_results(request: Request) -> Response:
     """Give points and results of the groups that may be seen."""
+    return await in_thread(_results, request)
+
+
+def _results(request: Request) -> Response:
     session = require(request, Role.GROUP, Role.INSTRUCTOR)
-    groups = await run_in_threadpool(visible_groups, request)
-    after = request.query_params.get("after", "-1")
-    view = await run_in_threadpool(
-        bench.results_view,
+    view = bench.results_view(
         workspace_of(request),
-        groups,
-        after=int(after) if after.isascii() and after.isdigit() and len(after) < 16 else -1,
+        visible_groups(request),
+        after=number_of(request, "after", -1),
         expected=session.is_instructor,
     )
     return json_answer(view)
@@ -98,11 +96,9 @@ async def get_balance(request: Request) -> Response:
     if request.client is not None and request.client.host not in ("127.0.0.1", "::1"):
         raise Refusal(403, "not-yours", "The balance stands at another place.")
     port = request.app.state.balance
-    after = request.query_params.get("after", "0")
-    seen = int(after) if after.isascii() and after.isdigit() and len(after) < 16 else 0
     if port is None:
         return json_answer({"connected": False, "name": "", "readings": [], "last": 0})
-    return json_answer(port.since(seen))
+    return json_answer(port.since(number_of(request, "after", 0)))
 
 
 def visible_groups(request: Request) -> list[str]:
@@ -112,6 +108,12 @@ def visible_groups(request: Request) -> list[str]:
     if session.is_instructor or workspace.access.shares:
         return list(workspace.groups())
     return [session.group]
+
+
+def number_of(request: Request, name: str, otherwise: int) -> int:
+    """Return a whole number of a request's address; another one where there is none."""
+    given = request.query_params.get(name, "")
+    return int(given) if given.isascii() and given.isdigit() and len(given) < 16 else otherwise
 
 
 def json_body(body: bytes) -> dict[str, Any]:

@@ -6,7 +6,6 @@ import asyncio
 import datetime as dt
 from typing import Any
 
-from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
@@ -17,24 +16,25 @@ from tarebook.web.readings import visible_groups, workspace_of
 from tarebook.web.refusals import no_such, of_other_group
 from tarebook.web.security import Happened
 from tarebook.web.sessions import note
+from tarebook.web.work import in_thread
 
 
 async def get_results(request: Request) -> Response:
     """Show the results of a group."""
-    groups = await run_in_threadpool(visible_groups, request)
+    groups = await in_thread(visible_groups, request)
     context = await _result(request, groups)
     return page(request, "results.html", groups=groups, **context)
 
 
 async def get_part(request: Request) -> Response:
     """Give the part of the page that changes."""
-    groups = await run_in_threadpool(visible_groups, request)
+    groups = await in_thread(visible_groups, request)
     return page(request, "results_part.html", **await _result(request, groups))
 
 
 async def _result(request: Request, groups: list[str]) -> dict[str, Any]:
     group = _picked(request, groups)
-    result = await run_in_threadpool(bench.group_result, workspace_of(request), group)
+    result = await in_thread(bench.group_result, workspace_of(request), group)
     handover = result.reduced.handover if result.reduced else None
     files = bench.REPORT_FILES if handover is None else bench.HANDOVER_FILES
     if handover is not None and not handover.cups:
@@ -64,13 +64,13 @@ def _picked(request: Request, groups: list[str]) -> str:
 
 async def get_file(request: Request) -> Response:
     """Give a file of a group's report."""
-    groups = await run_in_threadpool(visible_groups, request)
+    groups = await in_thread(visible_groups, request)
     group, name = _picked(request, groups), request.path_params["name"]
     if name not in bench.REPORT_FILES and name not in bench.HANDOVER_FILES:
         raise no_such("file")
     workspace = workspace_of(request)
-    table = await run_in_threadpool(bench.table_of_group, workspace, group)
-    source = await run_in_threadpool(bench.source_of_group, workspace, group)
+    table = await in_thread(bench.table_of_group, workspace, group)
+    source = await in_thread(bench.source_of_group, workspace, group)
     today = dt.datetime.now(dt.UTC).astimezone().date().isoformat()
     address = request.app.state.settings.address
     job = workspace.reports.start(workspace.experiment, table, group, name, today, address, source)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import datetime as dt
+import gc
 import io
 import os
 import signal
@@ -33,6 +34,12 @@ from tarebook.web.settings import Settings
 
 BACKLOG = 512
 """Connections that the system keeps until the app takes them."""
+
+SWITCH_SECONDS = 0.001
+"""After so long a thread that computes lets another one go on."""
+
+GARBAGE = 20_000
+"""New objects after which garbage is searched for: those of some hundred requests."""
 
 TICKS_OF_SECOND = 10
 """How often in a second the server looks whether it is to end."""
@@ -117,6 +124,7 @@ def serve(folder: Path, options: Options, say: Callable[[str], None]) -> None:
         had.
     """
     _refuse(options)
+    sys.setswitchinterval(SWITCH_SECONDS)
     # Whatever is made from here on, its owner alone may read it.
     os.umask(0o077)
     bench.refuse_second(folder)
@@ -153,9 +161,17 @@ def serve(folder: Path, options: Options, say: Callable[[str], None]) -> None:
         # The server hands a signal on when it has ended: let the folder be closed then.
         signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))
         stack.callback(_tell_end, workspace, say)
+        _settle_memory()
         # Ctrl-C is how it ends in the usual way.
         with contextlib.suppress(KeyboardInterrupt):
             server.run(sockets=[listening])
+
+
+def _settle_memory() -> None:
+    """Leave what is there for good out of all searches for garbage: each would stop everybody."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(GARBAGE)
 
 
 def _refuse(options: Options) -> None:

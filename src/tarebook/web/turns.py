@@ -1,40 +1,107 @@
-"""So many requests of one group at once, and no more: what one sends keeps no other waiting."""
+"""Turns by group: what one group sends keeps no other waiting.
+
+The turn is that of the work, not of the request: a phone that sends slowly, or takes its answer
+slowly, keeps nobody waiting, its own group neither.
+"""
 
 from __future__ import annotations
 
 import asyncio
+import time
+from collections.abc import Callable
 from dataclasses import dataclass, field
+from typing import TypeVar
 
+from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 from tarebook.web.errors import refusal
 from tarebook.web.places import place_of
 from tarebook.web.sessions import Role, Session
+from tarebook.web.shares import Shares
+from tarebook.web.work import TURN
 
-AT_ONCE = {Role.GUEST: 32, Role.GROUP: 4, Role.INSTRUCTOR: 16}
-"""Requests that are answered at once: of an address, a group, the instructor."""
+Made = TypeVar("Made")
 
-WAITING = 8
-"""So many times as many wait for their turn; those beyond are sent away for a moment."""
+AT_ONCE = {Role.GUEST: 32, Role.GROUP: 1, Role.INSTRUCTOR: 16}
+"""Requests of a kind that are worked on at once: of an address, a group, the instructor. Those of
+one group read and change the same series."""
+
+MOST_THERE = {Role.GUEST: 288, Role.GROUP: 36, Role.INSTRUCTOR: 144}
+"""Requests of a kind that are there at once; those beyond are sent away for a moment."""
 
 LONG_WORK = ("/results/file/", "/plan", "/prepare")
 """What may take long has turns of its own, or a report would keep the readings waiting."""
 
 
 @dataclass(slots=True)
-class _Turns:
+class Turns:
+    """The requests of one kind of one group, address or instructor.
+
+    Attributes
+    ----------
+    free : Semaphore
+        Belongs to the loop that waits for it.
+    group : str
+    shares : Shares or None
+        Of the groups; None for others than groups.
+    n_there : int
+        Requests that are there.
+    """
+
     free: asyncio.Semaphore
+    group: str
+    shares: Shares | None
     n_there: int = field(default=0)
+
+    async def do(self, work: Callable[[], Made]) -> Made:
+        """Do some work in a thread when its turn comes and its group has something in hand.
+
+        Parameters
+        ----------
+        work : callable
+        """
+        async with self.free:
+            if self.shares is None:
+                return await run_in_threadpool(work)
+            self.shares.ask(self.group)
+            while seconds := self.shares.rest(self.group):
+                await asyncio.sleep(seconds)
+            cost = _Cost()
+            try:
+                return await run_in_threadpool(cost.of, work)
+            finally:
+                self.shares.use(self.group, cost.seconds)
+
+
+@dataclass(slots=True)
+class _Cost:
+    """What some work cost of a processor: waiting for the disk, or for others, is none."""
+
+    seconds: float = 0.0
+
+    def of(self, work: Callable[[], Made]) -> Made:
+        begun = time.thread_time()
+        try:
+            return work()
+        finally:
+            self.seconds = time.thread_time() - begun
 
 
 class TurnsMiddleware:
-    """Lets requests of one group take turns."""
+    """Gives every request its turn.
 
-    def __init__(self, app: ASGIApp) -> None:
+    Parameters
+    ----------
+    app : ASGIApp
+    shares : Shares, optional
+    """
+
+    def __init__(self, app: ASGIApp, shares: Shares | None = None) -> None:
         self.app = app
-        # A semaphore belongs to the loop that waits for it.
-        self._of: dict[tuple[asyncio.AbstractEventLoop, str, str, str], _Turns] = {}
+        self.shares = shares or Shares()
+        self._of: dict[tuple[asyncio.AbstractEventLoop, Role, str, str], Turns] = {}
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Handle one request."""
@@ -43,10 +110,9 @@ class TurnsMiddleware:
             await self.app(scope, receive, send)
             return
         session: Session = scope["state"]["session"]
-        at_once = AT_ONCE[session.role]
-        key = (asyncio.get_running_loop(), session.role.value, _whose(scope, session), _kind(path))
-        turns = self._of.setdefault(key, _Turns(asyncio.Semaphore(at_once)))
-        if turns.n_there >= at_once * (1 + WAITING):
+        key = (asyncio.get_running_loop(), session.role, _whose(scope, session), _kind(path))
+        turns = self._of.get(key) or self._of.setdefault(key, self._turns(session))
+        if turns.n_there >= MOST_THERE[session.role]:
             answer = refusal(
                 Request(scope), 429, "wait", "Too many requests came at once.",
                 "Wait 2 seconds, then try again.", {"retry-after": "2"},
@@ -54,13 +120,18 @@ class TurnsMiddleware:
             await answer(scope, receive, send)
             return
         turns.n_there += 1
+        before = TURN.set(turns)
         try:
-            async with turns.free:
-                await self.app(scope, receive, send)
+            await self.app(scope, receive, send)
         finally:
+            TURN.reset(before)
             turns.n_there -= 1
             if not turns.n_there:
                 self._of.pop(key, None)
+
+    def _turns(self, session: Session) -> Turns:
+        shares = self.shares if session.role is Role.GROUP else None
+        return Turns(asyncio.Semaphore(AT_ONCE[session.role]), session.group, shares)
 
 
 def _whose(scope: Scope, session: Session) -> str:

@@ -6,9 +6,10 @@ import datetime as dt
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from tarebook.api.bench.group_record import characters_of
 from tarebook.api.bench.steps import instrument_of
-from tarebook.api.bench.views import runs_view
-from tarebook.api.bench.workspace import Workspace, characters_of
+from tarebook.api.bench.views import n_of_page, runs_view
+from tarebook.api.bench.workspace import Workspace
 from tarebook.api.open_record import clock
 from tarebook.api.record import record
 from tarebook.core.errors import Fault, InputError
@@ -60,7 +61,8 @@ def record_events(
     -------
     dict
         ``acknowledged``: ids of what is on the disk now. ``refused``: what is not and will not be,
-        each with the reason. ``runs``: the runs it is about, as they now stand.
+        each with the reason. ``runs``: the runs it is about, as they now stand; ``more``: whether
+        there are others for which one answer has no room.
 
     Raises
     ------
@@ -74,11 +76,11 @@ def record_events(
     events: list[Event] = []
     # As far as it is known here: what another program recorded meanwhile, the record knows.
     known_so_far = workspace.last_of_group(group)
-    there = known_so_far.by_id
+    there = known_so_far.known.by_id
     n_characters, n_of_notes = known_so_far.n_characters, known_so_far.n_of_notes
     acknowledged: list[str] = []
-    runs = dict.fromkeys(event.run for event in there.values())
-    room = MOST_OF_GROUP - len(there)
+    runs = dict.fromkeys(known_so_far.runs)
+    room = MOST_OF_GROUP - len(known_so_far.received)
     most_runs = max(MOST_RUNS, len(workspace.opened.planned))
     for one in objects:
         try:
@@ -89,7 +91,7 @@ def record_events(
         known = there.get(event.id)
         if known is not None:
             # The instrument may have another name since the definition was corrected.
-            if _said(known) == _said(event):
+            if _said(known.event) == _said(event):
                 acknowledged.append(event.id)
             else:
                 refused.append(_refused(event.id, [_taken(event.id)]))
@@ -111,14 +113,16 @@ def record_events(
     refused += [_refused(id_, [_taken(id_)]) for id_ in delivered.refused]
     about = dict.fromkeys(
         [one.event.run for one in delivered.received]
-        + [there[id_].run for id_ in acknowledged if id_ in there]
+        + [there[id_].event.run for id_ in acknowledged if id_ in there]
     )
     record_now = workspace.of_group(group)
-    workspace.beliefs.look_at(workspace.experiment, record_now.table, group)
+    workspace.beliefs.look_at(workspace.experiment, record_now.looked_at, group)
+    shown = tuple(about)[: n_of_page(record_now, tuple(about))]
     return {
         "acknowledged": acknowledged,
         "refused": refused,
-        "runs": runs_view(workspace, group, record_now, about),
+        "runs": runs_view(workspace, group, record_now, shown),
+        "more": len(shown) < len(about),
         "head": record_now.head,
     }
 

@@ -8,10 +8,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from tarebook.api.bench.belief import finished
+from tarebook.api.bench.group_record import GroupRecord
 from tarebook.api.bench.planned import axis_payload, curve_points
 from tarebook.api.bench.reductions import Reduced
 from tarebook.api.bench.views import experiment_view
-from tarebook.api.bench.workspace import GroupRecord, Workspace
+from tarebook.api.bench.workspace import Workspace
 from tarebook.api.handover import SEED
 from tarebook.core.errors import OutOfRangeError, TarebookError
 from tarebook.planning.expected import expect

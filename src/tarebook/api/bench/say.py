@@ -322,6 +322,28 @@ def _conflict(conflict: Conflict) -> Finding:
     )
 
 
+def too_many(run: str, n_entries: int, most: int) -> Finding:
+    """Return what is said of a run instead of looking at it.
+
+    Parameters
+    ----------
+    run : str
+    n_entries : int
+    most : int
+        Entries of a run that is looked at.
+    """
+    return Finding(
+        code="too-many-entries",
+        severity=Severity.LOOK,
+        run=run,
+        reading="",
+        message=f"Run {run} has {n_entries} entries. One with more than {most} is not looked at "
+        f"at the bench, and only the last {most} are shown; all of them are kept and count.",
+        do="Is something sending by itself? Take another run for another cup.",
+        evidence={"n_entries": n_entries},
+    )
+
+
 def _outward(quantity: Quantity, value: float) -> float:
     """Return a value of the memory in the unit of its column."""
     if quantity.is_volume:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 
-from tarebook.api.bench.say import Look, look_at_group, look_at_run, outward
+from tarebook.api.bench.group_record import MOST_LOOKED_AT, GroupRecord, RunRecord
+from tarebook.api.bench.say import Look, look_at_group, look_at_run, outward, too_many
 from tarebook.api.bench.steps import hints_of, steps
-from tarebook.api.bench.workspace import GroupRecord, Workspace
+from tarebook.api.bench.workspace import Workspace
 from tarebook.core.units import millilitres
 from tarebook.diagnosis.to_come import Range
 from tarebook.records.complete import asked_of, is_needed, last_part, not_asked, quantity_of
@@ -18,20 +19,31 @@ from tarebook.report import typeset
 from tarebook.report.payload import Json, findings_payload
 from tarebook.series.experiment import Experiment
 
+MUCH = 1000
+"""Entries of one answer, from which on it ends with a whole run."""
+
+AN_EMPTY_RUN = 10
+"""So many entries is what is said of a run worth, beside its own."""
+
 _MODEL = threading.Semaphore(2)
 """So many runs are looked at by the model at once; more would only take turns."""
 
 
-def series_view(workspace: Workspace, group: str) -> Json:
-    """Return everything that the bench page of a group needs, also without a network.
+def series_view(workspace: Workspace, group: str, *, begin: int = 0) -> Json:
+    """Return what the bench page of a group needs, also without a network.
 
     Parameters
     ----------
     workspace : Workspace
     group : str
+    begin : int
+        How many runs were given already: a long series is given in pages. The `next` of an answer
+        is the `begin` of the next one; None where nothing is left.
     """
     experiment = workspace.experiment
     record = workspace.of_group(group)
+    rest = _runs(workspace, record)[begin:]
+    n_given = n_of_page(record, rest)
     return {
         "experiment": experiment_view(workspace),
         "group": group,
@@ -40,9 +52,27 @@ def series_view(workspace: Workspace, group: str) -> Json:
         "sample": experiment.sample.name,
         "vessel": experiment.vessel.name,
         "steps": [step.as_json() for step in steps(experiment)],
-        "runs": runs_view(workspace, group, record, _runs(workspace, record)),
+        "runs": runs_view(workspace, group, record, rest[:n_given]),
+        "next": begin + n_given if n_given < len(rest) else None,
         "head": record.head,
     }
+
+
+def n_of_page(record: GroupRecord, runs: Sequence[str]) -> int:
+    """Return how many of some runs, from the first on, one answer holds.
+
+    Parameters
+    ----------
+    record : GroupRecord
+    runs : sequence of str
+    """
+    much = 0
+    for n_given, run in enumerate(runs):
+        of_run = record.runs.get(run)
+        much += AN_EMPTY_RUN + (min(len(of_run.received), MOST_LOOKED_AT) if of_run else 0)
+        if much > MUCH and n_given:
+            return n_given
+    return len(runs)
 
 
 def experiment_view(workspace: Workspace) -> Json:
@@ -61,51 +91,60 @@ def runs_view(
     workspace: Workspace, group: str, record: GroupRecord, runs: Iterable[str]
 ) -> list[Json]:
     """Return some runs of a group as they stand in its record."""
-    received = {one.event.id: one for one in record.received}
-    experiment, table = workspace.experiment, record.table
+    experiment, table = workspace.experiment, record.looked_at
     slips = workspace.slips.of_group(experiment, table, group, record.head)
     with _MODEL:
         look = look_at_group(experiment, table, workspace.before, slips)
-    return [_run(workspace, group, record, received, look, run) for run in runs]
+    return [_run(workspace, group, record, look, run) for run in runs]
 
 
 def _runs(workspace: Workspace, record: GroupRecord) -> tuple[str, ...]:
     """Return the runs in the order of the sheet, those planned and not begun in their place."""
     planned = workspace.opened.planned
-    begun = [run for run in record.table.runs if run not in planned]
-    return (*planned, *begun)
+    return (*planned, *(run for run in record.order if run not in planned))
 
 
-def _run(
-    workspace: Workspace,
-    group: str,
-    record: GroupRecord,
-    received: dict[str, Received],
-    look: Look,
-    run: str,
-) -> Json:
-    experiment, folded = workspace.experiment, record.folded
-    table = _with_run(record.table, run)
-    with _MODEL:
-        belief = workspace.beliefs.of_run(group, run, workspace.contents)
-        ranges, said = look_at_run(experiment, table, run, belief, folded.conflicts, look)
-    conflicts = [conflict for conflict in folded.conflicts if conflict.run == run]
-    torn = {event.id for conflict in conflicts for event in conflict.events}
+def _run(workspace: Workspace, group: str, record: GroupRecord, look: Look, run: str) -> Json:
+    experiment = workspace.experiment
+    of_run = record.runs.get(run) or RunRecord(run=run, known=record.known)
+    torn = {event.id for conflict in of_run.conflicts for event in conflict.events}
     return {
         "run": run,
         "targets": _targets(workspace, run),
         "hints": hints_of(experiment, run),
         "not_asked": [quantity.value for quantity in not_asked(experiment, run)],
         "readings": [
-            _reading(entry, received[entry.event.id], torn)
-            for entry in folded.entries
-            if entry.event.run == run
+            _reading(entry, record.known.by_id[entry.event.id], torn) for entry in of_run.entries
         ],
+        **(
+            _crowded(of_run)
+            if of_run.is_crowded
+            else _looked_at(workspace, group, record, look, of_run)
+        ),
+        "conflicts": [_conflict(conflict) for conflict in of_run.conflicts],
+    }
+
+
+def _looked_at(
+    workspace: Workspace, group: str, record: GroupRecord, look: Look, of_run: RunRecord
+) -> Json:
+    """Return what is said of a run, what is to be expected in it and what comes next."""
+    experiment, run = workspace.experiment, of_run.run
+    table = _with_run(record.looked_at, run)
+    with _MODEL:
+        belief = workspace.beliefs.of_run(group, run, workspace.contents)
+        ranges, said = look_at_run(experiment, table, run, belief, of_run.conflicts, look)
+    return {
         "expected": _expected(experiment, table, run, ranges),
         "said": [_where_read(experiment, finding) for finding in findings_payload(said)],
         "next": _next(experiment, table, run),
-        "conflicts": [_conflict(conflict) for conflict in conflicts],
     }
+
+
+def _crowded(of_run: RunRecord) -> Json:
+    """Return what is said of a run with more entries than anybody reads at one cup."""
+    found = too_many(of_run.run, len(of_run.received), MOST_LOOKED_AT)
+    return {"expected": {}, "said": findings_payload([found]), "next": None}
 
 
 def _next(experiment: Experiment, table: RunTable, run: str) -> str | None:

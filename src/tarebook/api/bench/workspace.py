@@ -5,7 +5,7 @@ from __future__ import annotations
 import contextlib
 import stat
 import threading
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -15,6 +15,7 @@ from tarebook.api.bench import reductions, slips_so_far
 from tarebook.api.bench.access import Access
 from tarebook.api.bench.background import Background
 from tarebook.api.bench.belief import Beliefs
+from tarebook.api.bench.group_record import GroupRecord
 from tarebook.api.bench.reductions import Reductions
 from tarebook.api.bench.reports import Reports
 from tarebook.api.bench.say import Before, known_before
@@ -30,52 +31,21 @@ from tarebook.diagnosis.slips.odds import SlipOdds
 from tarebook.planning.contents import ContentRange, content_range
 from tarebook.records.anchor import Occasion
 from tarebook.records.chain import Head
-from tarebook.records.complete import completed
 from tarebook.records.errors import RecordError
-from tarebook.records.events import Event, Received
-from tarebook.records.fold import Folded, by_group, fold, natural
+from tarebook.records.fold import by_group, natural
 from tarebook.records.place import Place
-from tarebook.records.readings import RunTable
-from tarebook.records.sheet import NOTE
 from tarebook.records.source import Unrecorded
 from tarebook.records.store import SqlLog
 from tarebook.report.payload import Json
 from tarebook.series.experiment import Experiment
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GroupRecord:
-    """What a group recorded, folded.
+@dataclass(slots=True, kw_only=True)
+class _OfGroup:
+    """What is known of one group's record; who adds to it holds the lock."""
 
-    Attributes
-    ----------
-    folded : Folded
-    received : tuple of Received
-        The events, in the order in which they were received.
-    by_id : mapping of id to Event
-    table : RunTable
-        What counts, with what follows from it and from the plan.
-    n_characters, n_of_notes : int
-        Characters of all that was sent, and of the notes alone.
-    """
-
-    folded: Folded
-    table: RunTable
-    received: tuple[Received, ...]
-    by_id: Mapping[str, Event]
-    n_characters: int
-    n_of_notes: int
-
-    @property
-    def head(self) -> int:
-        """Number of the group's last event in the record; 0 before the first."""
-        return self.received[-1].sequence if self.received else 0
-
-
-def characters_of(event: Event) -> int:
-    """Return how many characters of an event a person or a device chose."""
-    texts = (event.run, event.typed, event.who, event.device, event.instrument, event.reason)
-    return sum(len(text) for text in texts)
+    record: GroupRecord
+    lock: threading.Lock = field(default_factory=threading.Lock)
 
 
 @dataclass(slots=True, kw_only=True)
@@ -131,7 +101,9 @@ class Workspace:
     is_other: bool = False
     n_missed: int = 0
     expected_curve: tuple[Json, ...] | None = None
-    _folds: dict[str, GroupRecord] = field(default_factory=dict)
+    _groups: dict[str, _OfGroup] = field(default_factory=dict)
+    _recording: set[str] = field(default_factory=set)
+    _n_seen: int = 0
     _lock: threading.Lock = field(default_factory=threading.Lock)
 
     @property
@@ -145,30 +117,26 @@ class Workspace:
         return self.opened.experiment
 
     def of_group(self, group: str) -> GroupRecord:
-        """Return what a group recorded; folded anew only if something came."""
-        received = self.opened.log.events(group=group)
+        """Return what a group recorded; only what came since it was looked at last is looked at."""
+        of_group = self._of_group(group)
+        with of_group.lock:
+            new = self.opened.log.events(group=group, after=of_group.record.head)
+            if new:
+                of_group.record = of_group.record.grown(new)
+            return of_group.record
+
+    def _of_group(self, group: str) -> _OfGroup:
         with self._lock:
-            known = self._folds.get(group)
-        if known is not None and len(known.received) == len(received):
+            known = self._groups.get(group)
+            if known is None:
+                empty = GroupRecord(experiment=self.experiment, planned=self.opened.planned)
+                known = self._groups[group] = _OfGroup(record=empty)
             return known
-        folded = fold((one.event for one in received), self.opened.planned)
-        found = GroupRecord(
-            folded=folded,
-            table=completed(self.experiment, folded.table),
-            received=received,
-            by_id={one.event.id: one.event for one in received},
-            n_characters=sum(characters_of(one.event) for one in received),
-            n_of_notes=sum(len(one.event.typed) for one in received if one.event.column == NOTE),
-        )
-        with self._lock:
-            self._folds[group] = found
-        return found
 
     def last_of_group(self, group: str) -> GroupRecord:
         """Return what a group had recorded when it was looked at last; that may have grown."""
-        with self._lock:
-            known = self._folds.get(group)
-        return known or self.of_group(group)
+        known = self._of_group(group).record
+        return known if known.received else self.of_group(group)
 
     def head(self) -> int:
         """Return the number of the last event of the record."""
@@ -180,8 +148,11 @@ class Workspace:
 
     def groups(self) -> tuple[str, ...]:
         """Return the groups that have a code or have recorded something."""
-        names = {group.name for group in self.access.groups}
-        names |= set(by_group(one.event for one in self.opened.log.events()))
+        with self._lock:
+            new = self.opened.log.events(after=self._n_seen)
+            self._n_seen += len(new)
+            self._recording |= set(by_group(one.event for one in new))
+            names = {group.name for group in self.access.groups} | self._recording
         return tuple(sorted(names, key=natural))
 
 

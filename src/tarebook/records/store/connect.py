@@ -57,6 +57,9 @@ def sqlite_engine(path: str, *, mode: str) -> Engine:
             connection.execute("PRAGMA synchronous = FULL")
             # `SqlLog` does it itself, so that it knows of everything written into the file.
             connection.execute("PRAGMA wal_autocheckpoint = 0")
+            # Once its content is in the file the log begins anew: without this it would keep its
+            # size, by which the program sees when it is time to write it into the file.
+            connection.execute("PRAGMA journal_size_limit = 0")
             # Only macOS makes a difference here: without it the disk may keep a commit to itself.
             connection.execute("PRAGMA fullfsync = ON")
             connection.execute("PRAGMA checkpoint_fullfsync = ON")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import threading
+from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import partial
@@ -358,7 +359,9 @@ class SqlLog:
         with self._know:
             if not group:
                 return tuple(known.received[after:])
-            return tuple(one for one in known.by_group.get(group, ()) if one.sequence > after)
+            of_group = known.by_group.get(group, [])
+            begin = bisect_right(of_group, after, key=lambda one: one.sequence)
+            return tuple(of_group[begin:])
 
     def head(self) -> Head:
         """Return the end of the chain."""

@@ -125,6 +125,11 @@ export class Sync {
       spoke = true;
       this.failures = 0;
       this.most = MOST;
+      if (answer.body.more) {
+        // Not all runs had room in the answer: nothing leaves the queue before it is in the view.
+        const wait = await this.#refresh();
+        if (wait) return wait;
+      }
       const dealt = answer.body.acknowledged.length + answer.body.refused.length;
       const settled = await this.parts.queue.settle(group, answer.body);
       this.parts.changed(settled);

@@ -12,12 +12,34 @@ export const ANSWER_MS = 700;
  */
 
 /**
+ * Get the series of a group; a long one comes in pages. The head is that of the first page: what
+ * was recorded meanwhile is asked for again.
  * @param {string} group
  * @param {readonly string[]} receipts
  * @returns {Promise<Answer>}
  */
-export function getSeries(group, receipts) {
-  return ask(`/api/series?group=${encodeURIComponent(group)}`, { headers: { "x-receipts": receipts.join(",") } });
+export async function getSeries(group, receipts) {
+  const first = await page(group, 0, receipts);
+  if (first.kind !== "ok") return first;
+  const runs = [...first.body.runs];
+  for (let next = first.body.next; next; ) {
+    const answer = await page(group, next, receipts);
+    if (answer.kind !== "ok") return answer;
+    runs.push(...answer.body.runs);
+    next = answer.body.next;
+  }
+  return { kind: "ok", body: { ...first.body, runs } };
+}
+
+/**
+ * @param {string} group
+ * @param {number} begin How many runs are there already.
+ * @param {readonly string[]} receipts
+ * @returns {Promise<Answer>}
+ */
+function page(group, begin, receipts) {
+  const from = begin ? `&begin=${begin}` : "";
+  return ask(`/api/series?group=${encodeURIComponent(group)}${from}`, { headers: { "x-receipts": receipts.join(",") } });
 }
 
 /**
