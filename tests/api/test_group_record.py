@@ -13,7 +13,7 @@ from tests.records.test_fold import event_lists, id_of, made
 from tarebook.api.bench import group_record
 from tarebook.api.bench.group_record import MOST_LOOKED_AT, GroupRecord
 from tarebook.records.events import Event, Received
-from tarebook.records.fold import FoldedRun, fold
+from tarebook.records.fold import FoldedRun, fold, fold_run
 from tarebook.series.definition import parse_definition
 
 POOL = Path(__file__).parents[2] / "examples" / "clean-pool-granules"
@@ -61,7 +61,6 @@ def folded(monkeypatch: pytest.MonkeyPatch) -> list[tuple[str, int]]:
         seen.append((run, len(events)))
         return fold_run(run, events, *rest)  # type: ignore[arg-type]  # as they come
 
-    fold_run = group_record.fold_run
     monkeypatch.setattr(group_record, "fold_run", counting)
     return seen
 

@@ -179,7 +179,12 @@ def test_the_log_is_written_into_the_file_when_it_has_grown_not_with_each_delive
     monkeypatch.setattr("tarebook.records.store.keeper.LOG_BYTES", 200_000)
     written: list[FileWatch] = []
     mark = FileWatch.mark
-    monkeypatch.setattr(FileWatch, "mark", lambda watch: (written.append(watch), mark(watch))[1])
+
+    def marked(watch: FileWatch) -> None:
+        written.append(watch)
+        mark(watch)
+
+    monkeypatch.setattr(FileWatch, "mark", marked)
     while not written:
         log.append([event() for _ in range(50)], now=NOW)
     for _ in range(10):

@@ -335,7 +335,7 @@ def test_what_is_printed_is_made_and_given(alone: Any, folder: Path) -> None:
 def test_a_fault_of_ours_is_a_page_without_a_trace(
     workspace: bench.Workspace, monkeypatch: pytest.MonkeyPatch, fault_reports: Path
 ) -> None:
-    def broken(*_: object) -> None:
+    def broken(*_: object, **__: object) -> None:
         raise ZeroDivisionError("a secret number")
 
     monkeypatch.setattr("tarebook.web.readings.bench.series_view", broken)
