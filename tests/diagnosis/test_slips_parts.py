@@ -201,7 +201,7 @@ def test_the_quick_fit_is_the_joint_fit(name: str) -> None:
     solution = solve(problem)
     content, u = fit.content(*fit.without([]))
     assert fit.kept.all()
-    u_joint = float(np.sqrt(solution.covariance[CONTENT, CONTENT]))
+    u_joint = float(np.sqrt(solution.covariance.shared[CONTENT, CONTENT]))
     assert content == pytest.approx(float(solution.unknowns[CONTENT]), abs=0.1 * u_joint)
     assert u == pytest.approx(u_joint, rel=0.05)
 

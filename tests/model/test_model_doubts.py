@@ -138,7 +138,7 @@ def u_content(experiment: Experiment, truth: Parameters, *without: str) -> float
     problem = joint_problem(experiment, made.table, tuple(made.table.runs), ALL_EFFECTS)
     known = tuple(replace(one, u=1e-6) if one.name in without else one for one in problem.priors)
     solution = solve(replace(problem, priors=known))
-    return float(np.sqrt(solution.covariance[CONTENT, CONTENT]))
+    return float(np.sqrt(solution.covariance.shared[CONTENT, CONTENT]))
 
 
 @pytest.mark.parametrize(

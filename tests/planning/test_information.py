@@ -24,7 +24,7 @@ from tarebook.planning.information import (
     within_model,
 )
 from tarebook.reduction.joint.full import reduce_full
-from tarebook.reduction.joint.problem import N_SHARED, joint_problem
+from tarebook.reduction.joint.problem import joint_problem
 from tarebook.reduction.joint.solve import CONTENT, solve
 from tarebook.reduction.results import SetAside
 from tarebook.series.experiment import Experiment
@@ -74,7 +74,7 @@ def test_marginal_information_is_the_whole_fit_s(pool: Experiment, ends: bool) -
     )
     fitted = solve(same, start=planned.unknowns)
     assert fitted.unknowns[CONTENT] == pytest.approx(content, abs=1e-6)
-    whole = fitted.covariance[:N_SHARED, :N_SHARED]
+    whole = fitted.covariance.shared
     u = np.sqrt(np.diag(whole))
     np.testing.assert_allclose(np.sqrt(np.diag(mine)), u, rtol=1e-3)
     np.testing.assert_allclose(mine / np.outer(u, u), whole / np.outer(u, u), rtol=0, atol=3e-3)

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from tests import dense_fit
 
 from tarebook.api.reduce import load, reduce
 from tarebook.diagnosis.checks import check_table, runs_to_set_aside
@@ -34,12 +35,13 @@ def test_u_of_the_yield_is_that_of_the_whole_covariance(name: str) -> None:
     sets = perturbed(problem, solution.unknowns, central=True)
     slopes = derivatives(problem, predict(problem, sets).state.gas_made, central=True)
     results = {result.run: result for result in run_results(reduce(folder, draws=2_000))}
-    n = problem.n_runs
+    n, jacobian = problem.n_runs, dense_fit.jacobian(solution.slopes)
+    whole = dense_fit.covariance(solution)
     for index, run in enumerate(runs):
         gradient = np.zeros(problem.n_unknowns)
         own = [N_SHARED + i * n + index for i in range(N_CURVED)]
         gradient[[*range(len(NAMES)), *own]] = slopes[:, index]
-        of_expected = gradient @ solution.covariance @ solution.jacobian.T
+        of_expected = gradient @ whole @ jacobian.T
         of_lost = np.zeros_like(of_expected)
         for quantity, sign in ((Quantity.LIQUID, 1), (Quantity.SAMPLE, 1), (Quantity.FINAL, -1)):
             row = READ.index(quantity)

@@ -25,7 +25,7 @@ def test_a_row_with_a_blank_cup_settles_on_the_truth(seed: int) -> None:
     problem = joint_problem(experiment, table, table.runs, ALL_EFFECTS)
     assert problem.portioned.tolist() == [False] + [True] * 7
     solution = solve(problem)
-    found, u = solution.unknowns[CONTENT], np.sqrt(solution.covariance[CONTENT, CONTENT])
+    found, u = solution.unknowns[CONTENT], np.sqrt(solution.covariance.shared[CONTENT, CONTENT])
     assert abs(found - 0.91) < 4.0 * u
     assert u < 0.007
     # the unknown mass of the blank cup's sample: nothing, to a hundredth of a milligram

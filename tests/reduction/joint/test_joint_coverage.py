@@ -83,7 +83,7 @@ def errors(granules: Experiment, drawn: Drawn) -> tuple[FloatArray, FloatArray]:
         found = solve(joint_problem(granules, table, table.runs, ALL_EFFECTS))
         true = [float(to_fit_scale(name, getattr(truth, name))) for name in NAMES]
         wrong.append(found.unknowns[: len(NAMES)] - true)
-        claimed += found.covariance[: len(NAMES), : len(NAMES)] / REFITS
+        claimed += found.covariance.shared[: len(NAMES), : len(NAMES)] / REFITS
     return np.array(wrong), claimed
 
 

@@ -63,7 +63,7 @@ def test_scatter_of_the_last_run_is_no_change_over(build: Build, row: str) -> No
         truth = central_parameters(short).with_values(content=np.array(0.94))
         table = simulate(short, truth, rng).table
         fit = solve(joint_problem(short, table, table.runs, ALL_EFFECTS))
-        narrow += 0.0 < fit.covariance[CONTENT, CONTENT] < 0.01**2
+        narrow += 0.0 < fit.covariance.shared[CONTENT, CONTENT] < 0.01**2
         with pytest.raises(OpenContentError, match=r"used up in every run.* add runs with more"):
             require_content(fit)
     assert narrow >= 2

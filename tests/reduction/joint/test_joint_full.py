@@ -10,6 +10,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from tests import dense_fit
 
 from tarebook.model.cup import Contents, cup_state
 from tarebook.model.effects import ALL_EFFECTS, NO_EFFECTS
@@ -108,9 +109,10 @@ def test_residuals_and_leverages(found: FullReduction, solution: Solution) -> No
     residuals = [r for run in found.runs for r in run.residuals]
     problem = solution.problem
     assert len(residuals) == 6 * problem.n_runs
-    of_priors = solution.jacobian[6 * problem.n_runs :]
+    of_priors = dense_fit.jacobian(solution.slopes)[6 * problem.n_runs :]
+    covariance = dense_fit.covariance(solution)
     leverage = sum(r.leverage for r in residuals)
-    leverage += float(np.einsum("ij,jk,ik->", of_priors, solution.covariance, of_priors))
+    leverage += float(np.einsum("ij,jk,ik->", of_priors, covariance, of_priors))
     assert leverage == pytest.approx(len(solution.unknowns), rel=1e-6)
     squares = sum(((r.observed - r.expected) / r.u) ** 2 for r in residuals)
     squares += float(np.sum(solution.rows[6 * problem.n_runs :] ** 2))

@@ -75,7 +75,7 @@ def test_the_ends_are_where_a_general_optimiser_finds_them(nasty: Solution) -> N
 
 def test_the_straight_interval_would_have_been_poor(nasty: Solution) -> None:
     low, high, _ = content_interval(nasty)
-    value, u = nasty.unknowns[CONTENT], math.sqrt(nasty.covariance[CONTENT, CONTENT])
+    value, u = nasty.unknowns[CONTENT], math.sqrt(nasty.covariance.shared[CONTENT, CONTENT])
     ends = np.array([value - low, high - value]) / (NORMAL_95 * u)
     assert np.max(np.abs(ends - 1)) > 0.02
 
@@ -87,7 +87,7 @@ def test_a_clean_series_needs_no_profile(granules: Experiment, drawn: Drawn) -> 
         low, high, method = content_interval(found)
         if method == "linear":
             straight += 1
-            u = math.sqrt(found.covariance[CONTENT, CONTENT])
+            u = math.sqrt(found.covariance.shared[CONTENT, CONTENT])
             assert high - low == pytest.approx(2 * NORMAL_95 * u, rel=1e-12)
             for end in (low, high):
                 growth = brute_force(found.problem, end, found.unknowns) - found.chi2

@@ -8,6 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from scripts import study_joint_fit as study
+from tests import dense_fit
 
 from tarebook.core.arrays import FloatArray
 from tarebook.model.effects import ALL_EFFECTS, NO_EFFECTS, CupEffect
@@ -69,7 +70,7 @@ def test_every_column_of_the_jacobian(
     The heat has a kink at the change-over; near it a difference quotient is good to 1e-4.
     """
     problem, unknowns = typical.problem, typical.unknowns
-    jacobian = linearise(problem, unknowns, central=True).jacobian
+    jacobian = dense_fit.jacobian(linearise(problem, unknowns, central=True).slopes)
     scales = problem.scales()
 
     def slope(index: int, width: float) -> FloatArray:
@@ -91,7 +92,8 @@ def test_every_column_of_the_jacobian(
 
 def test_columns_that_are_straight_lines(typical: Solution) -> None:
     """Tare and linearity only add to what is shown: their slopes are known."""
-    problem, jacobian, n = typical.problem, typical.jacobian, typical.problem.n_runs
+    problem, n = typical.problem, typical.problem.n_runs
+    jacobian = dense_fit.jacobian(typical.slopes)
     tare = N_SHARED + LATENT.index(Quantity.TARE) * n
     for run in range(n):
         column = jacobian[: len(READ) * n, tare + run].reshape(len(READ), n)
@@ -107,7 +109,8 @@ def test_columns_that_are_straight_lines(typical: Solution) -> None:
 
 
 def test_leverages_add_up_to_the_number_of_unknowns(typical: Solution) -> None:
-    hat = typical.jacobian @ typical.covariance @ typical.jacobian.T
+    jacobian = dense_fit.jacobian(typical.slopes)
+    hat = jacobian @ dense_fit.covariance(typical) @ jacobian.T
     assert np.trace(hat) == pytest.approx(len(typical.unknowns), rel=1e-9)
     leverage = np.diag(hat)
     assert np.all(leverage > -1e-9)
@@ -115,9 +118,9 @@ def test_leverages_add_up_to_the_number_of_unknowns(typical: Solution) -> None:
 
 
 def test_the_gradient_vanishes_at_the_minimum(typical: Solution) -> None:
-    gradient = typical.jacobian.T @ typical.rows
+    gradient = dense_fit.jacobian(typical.slopes).T @ typical.rows
     # the length of the step still to take, in units of the standard uncertainties that are left
-    assert gradient @ typical.covariance @ gradient < 1e-5
+    assert gradient @ dense_fit.covariance(typical) @ gradient < 1e-5
 
 
 def test_degrees_of_freedom(typical: Solution) -> None:
@@ -133,7 +136,7 @@ def test_the_same_minimum_from_anywhere(granules: Experiment, drawn: Drawn) -> N
     for table, _ in drawn(granules, 12, seed=6):
         problem = problem_of(granules, table)
         best = solve(problem)
-        u = np.sqrt(best.covariance[CONTENT, CONTENT])
+        u = np.sqrt(best.covariance.shared[CONTENT, CONTENT])
         for _ in range(5):
             start = problem.start()
             widths = [min(prior.u, 1.0) for prior in problem.priors]
@@ -162,7 +165,8 @@ def test_hard_series_all_settle(build: Build, drawn: Drawn) -> None:
     for table, _ in drawn(hard, 40, seed=7, low=0.6):
         found = solve(problem_of(hard, table))
         steps.append(found.steps)
-        assert np.all(np.isfinite(found.covariance))
+        assert np.all(np.isfinite(found.covariance.shared))
+        assert np.all(np.isfinite(found.covariance.own))
     assert np.median(steps) <= 8
 
 
@@ -184,7 +188,7 @@ def test_without_equilibrium_the_kink_does_not_trap_it(
     for table, _ in drawn(granules, 10, seed=9):
         problem = joint_problem(granules, table, table.runs, effects)
         found = solve(problem)
-        u = np.sqrt(found.covariance[CONTENT, CONTENT])
+        u = np.sqrt(found.covariance.shared[CONTENT, CONTENT])
         for shift in (-2.0, 2.0):
             start = found.unknowns.copy()
             start[CONTENT] += shift * u
@@ -200,7 +204,8 @@ def test_fixed_unknowns_stay(granules: Experiment, typical: Solution) -> None:
     start[CONTENT] = 0.9
     found = solve(problem, start=start, fixed=fixed)
     np.testing.assert_array_equal(found.unknowns[fixed], start[fixed])
-    assert not found.covariance[fixed].any()
+    assert not found.covariance.shared[[CONTENT, 3]].any()
+    assert not found.covariance.across[:, [CONTENT, 3]].any()
     assert found.chi2 > typical.chi2
 
 

@@ -193,7 +193,7 @@ def _pull(solution: Solution, name: str = "own_acid") -> float:
 
 
 def _own_acid(solution: Solution) -> Estimate:
-    variance = float(solution.covariance[OWN_ACID, OWN_ACID])
+    variance = float(solution.covariance.shared[OWN_ACID, OWN_ACID])
     return normal_estimate(float(solution.unknowns[OWN_ACID]), math.sqrt(variance), "mol/g")
 
 
@@ -203,6 +203,6 @@ def _content(solution: Solution) -> Estimate | None:
     except OpenContentError:
         return None
     low, high, _ = content_interval(solution)
-    u = math.sqrt(solution.covariance[CONTENT, CONTENT])
+    u = math.sqrt(solution.covariance.shared[CONTENT, CONTENT])
     value = float(solution.unknowns[CONTENT])
     return Estimate(value=value, u=u, low=low, high=high, unit="g/g")

@@ -70,7 +70,7 @@ def _band(solution: Solution, along: FloatArray) -> tuple[BandPoint, ...]:
     lost = shown.liquid + shown.sample - shown.final
     steps = STEP * problem.scales()[:n_names]
     slopes = (lost[forward] - lost[forward + n_names]) / (2.0 * steps[:, None])
-    inner = solution.covariance[:n_names, :n_names]
+    inner = solution.covariance.shared[:n_names, :n_names]
     u = np.sqrt(np.maximum(np.einsum("ip,ij,jp->p", slopes, inner, slopes), 0.0))
     is_solved = solves_equilibrium(experiment.reaction, effects)
     return tuple(

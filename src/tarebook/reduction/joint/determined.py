@@ -87,7 +87,7 @@ def require_content(solution: Solution) -> None:
 def _why_open(solution: Solution) -> str:
     """Return what leaves the content open, and what to do; empty if it is determined."""
     content = float(solution.unknowns[CONTENT])
-    variance = float(solution.covariance[CONTENT, CONTENT])
+    variance = float(solution.covariance.shared[CONTENT, CONTENT])
     # Of an open content the inverse of a nearly singular matrix may say anything, minus included.
     is_open = not 0.0 < variance < OPEN_U**2
     low, high = CONTENT_RANGE
@@ -170,7 +170,7 @@ def _reagent_may_limit_throughout(solution: Solution) -> bool:
     least = JUST_BEYOND * max(most, 1.0) * content
     for trial in np.geomspace(min(least, CONTENT_RANGE[1]), CONTENT_RANGE[1], TRIALS):
         # A wide interval that holds the trial already says so: only a narrow one would lie.
-        promised = (trial - content) ** 2 / float(solution.covariance[CONTENT, CONTENT])
+        promised = (trial - content) ** 2 / float(solution.covariance.shared[CONTENT, CONTENT])
         rise = _chi2_at(solution, float(trial)) - solution.chi2
         if rise < min(CLEARLY_WORSE, MISLEADS * promised):
             return True

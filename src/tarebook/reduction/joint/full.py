@@ -129,7 +129,7 @@ def _series(solution: Solution, usual_content: float | None, pictures: bool) -> 
     low, high, method = content_interval(solution)
     content = Estimate(
         value=float(solution.unknowns[CONTENT]),
-        u=math.sqrt(solution.covariance[CONTENT, CONTENT]),
+        u=math.sqrt(solution.covariance.shared[CONTENT, CONTENT]),
         low=low,
         high=high,
         unit="g/g",
@@ -169,7 +169,7 @@ def _budget(solution: Solution) -> tuple[BudgetShare, ...]:
     of its coefficients add up to its variance.
     """
     problem, n = solution.problem, solution.problem.n_runs
-    coefficients = solution.covariance[CONTENT] @ solution.jacobian.T
+    coefficients = solution.slopes.along(solution.covariance.column(CONTENT))
     totals: dict[str, float] = defaultdict(float)
     labels = [label for quantity in READ for label in [_instrument_of(problem, quantity)] * n]
     labels += [prior.label for prior in problem.priors]
@@ -205,5 +205,5 @@ def _equivalence(
     half = len(NAMES) + N_CURVED
     steps = STEP * problem.scales()[: len(NAMES)]
     slopes = (found[1 : 1 + len(NAMES)] - found[1 + half : 1 + half + len(NAMES)]) / (2 * steps)
-    inner = solution.covariance[: len(NAMES), : len(NAMES)]
+    inner = solution.covariance.shared[: len(NAMES), : len(NAMES)]
     return normal_estimate(float(found[0]), math.sqrt(float(slopes @ inner @ slopes)), unit)

@@ -12,7 +12,6 @@ from tarebook.core.quantity import Estimate
 from tarebook.model.parameters import NAMES, SCALES, from_fit_scale
 from tarebook.model.priors import whitening
 from tarebook.reduction.joint.distributions import NORMAL_95
-from tarebook.reduction.joint.problem import READ
 from tarebook.reduction.joint.results import Confounded, ParameterEstimate
 from tarebook.reduction.joint.solve import CONTENT, Solution
 
@@ -46,10 +45,10 @@ def parameter_estimates(solution: Solution, content: Estimate) -> tuple[Paramete
         With the interval that was found for it.
     """
     found = []
-    of_readings = solution.jacobian[: len(READ) * solution.problem.n_runs]
+    of_readings = solution.slopes.shared
     for index, prior in enumerate(solution.problem.priors):
         centre = float(solution.unknowns[index])
-        u = math.sqrt(solution.covariance[index, index])
+        u = math.sqrt(solution.covariance.shared[index, index])
         learned = 1.0 if math.isinf(prior.u) else max(1.0 - (u / prior.u) ** 2, 0.0)
         value = content if index == CONTENT else on_own_scale(prior.name, centre, u)
         found.append(
@@ -60,7 +59,7 @@ def parameter_estimates(solution: Solution, content: Estimate) -> tuple[Paramete
                 prior_u=prior.u,
                 learned=learned,
                 source=prior.source,
-                acts=bool(np.any(of_readings[:, index] != 0.0)),
+                acts=bool(np.any(of_readings[:, :, index] != 0.0)),
                 pull=0.0 if math.isinf(prior.u) else (centre - prior.fit_centre) / prior.u,
             )
         )
@@ -103,7 +102,7 @@ def confounded(solution: Solution) -> tuple[Confounded, ...]:
     ----------
     solution : Solution
     """
-    inner = solution.covariance[: len(NAMES), : len(NAMES)]
+    inner = solution.covariance.shared[: len(NAMES), : len(NAMES)]
     rows = whitening(solution.problem.priors)
     known = rows.T @ rows
     found = []

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import replace
 
 import numpy as np
 
-from tarebook.core.arrays import FloatArray
 from tarebook.reduction.joint.problem import READ, readings_u
 from tarebook.reduction.joint.results import MissingReading
 from tarebook.reduction.joint.slopes import linearise
@@ -29,25 +27,26 @@ def missing_readings(solution: Solution) -> tuple[MissingReading, ...]:
     if len(gaps) == 0:
         return ()
     as_taken = np.where(problem.taken, problem.u, readings_u(problem.experiment, problem.observed))
-    there = linearise(replace(problem, u=as_taken), solution.unknowns, central=False).jacobian
-    precision = solution.jacobian.T @ solution.jacobian
+    there = linearise(replace(problem, u=as_taken), solution.unknowns, central=False)
     scales = problem.scales()
-    found = []
-    for reading, run in gaps:
-        row = int(reading) * problem.n_runs + int(run)
-        with_it = precision - np.outer(solution.jacobian[row], solution.jacobian[row])
-        with_it = with_it + np.outer(there[row], there[row])
-        found.append(
-            MissingReading(
-                run=problem.runs[int(run)],
-                reading=READ[int(reading)].value,
-                u_if_taken=_content_u(with_it, scales),
-            )
+    without, taken = solution.slopes.scaled(scales), there.slopes.scaled(scales)
+    readings, runs = gaps.T
+    each = np.arange(len(gaps))
+    shared, own = without.shared[runs], without.own[runs]
+    shared[each, readings], own[each, readings] = (
+        taken.shared[runs, readings],
+        taken.own[runs, readings],
+    )
+    said = without.condensed()
+    gained = replace(without, shared=shared, own=own).condensed() - said[runs]
+    precision = without.known.T @ without.known + said.sum(axis=0) + gained
+    u = np.sqrt(np.linalg.inv(precision)[:, CONTENT, CONTENT]) * scales[CONTENT]
+    found = [
+        MissingReading(
+            run=problem.runs[int(run)],
+            reading=READ[int(reading)].value,
+            u_if_taken=float(u_if_taken),
         )
+        for (reading, run), u_if_taken in zip(gaps, u, strict=True)
+    ]
     return tuple(sorted(found, key=lambda missing: missing.u_if_taken))
-
-
-def _content_u(precision: FloatArray, scales: FloatArray) -> float:
-    # In natural steps, so that litres and grams do not spoil the inverse.
-    scaled = precision * np.outer(scales, scales)
-    return math.sqrt(float(np.linalg.inv(scaled)[CONTENT, CONTENT])) * float(scales[CONTENT])

@@ -21,6 +21,7 @@ from tarebook.reduction.joint.solve import (
     CONTENT_RANGE,
     NoFitError,
     Solution,
+    left_by_others,
     solve,
 )
 
@@ -38,7 +39,7 @@ def content_interval(solution: Solution) -> tuple[float, float, IntervalMethod]:
     solution : Solution
     """
     best = float(solution.unknowns[CONTENT])
-    u = math.sqrt(solution.covariance[CONTENT, CONTENT])
+    u = math.sqrt(solution.covariance.shared[CONTENT, CONTENT])
     if _linear_is_good(solution, u):
         return best - NORMAL_95 * u, best + NORMAL_95 * u, "linear"
     try:
@@ -54,15 +55,13 @@ def _linear_is_good(solution: Solution, u: float) -> bool:
     The other unknowns first move along their straight path; what that path misses for being
     straight is then taken up by one linear step of theirs, with the slopes of the minimum.
     """
-    path = solution.covariance[:, CONTENT] / u**2
+    path = solution.covariance.column(CONTENT) / u**2
     ends = np.array([-NORMAL_95 * u, NORMAL_95 * u])
     sets: FloatArray = solution.unknowns + ends[:, None] * path
     problem = solution.problem
     rows = rows_of(problem, sets, predict(problem, sets).readings)
-    others = np.delete(solution.jacobian, CONTENT, axis=1)
-    step, *_ = np.linalg.lstsq(others, rows.T, rcond=None)
-    left = rows.T - others @ step
-    growth = np.sum(left**2, axis=0) - solution.chi2
+    left = left_by_others(problem, solution.slopes, rows)
+    growth = np.sum(left**2, axis=-1) - solution.chi2
     return bool(np.all(np.abs(growth / NORMAL_95**2 - 1.0) < POOR))
 
 

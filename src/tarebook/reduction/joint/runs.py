@@ -15,7 +15,7 @@ from tarebook.model.parameters import NAMES
 from tarebook.model.release import with_uncertainty
 from tarebook.records.readings import Quantity
 from tarebook.reduction.joint.distributions import chance_below_zero, normal_estimate
-from tarebook.reduction.joint.problem import N_SHARED, READ, JointProblem, predict
+from tarebook.reduction.joint.problem import LATENT, N_SHARED, READ, JointProblem, predict
 from tarebook.reduction.joint.results import FullRun, ReadingResidual
 from tarebook.reduction.joint.slopes import N_CURVED, derivatives, perturbed
 from tarebook.reduction.joint.solve import Solution
@@ -42,13 +42,10 @@ def derived(solution: Solution, values: FloatArray) -> OfRuns:
     """
     problem, n = solution.problem, solution.problem.n_runs
     slopes = derivatives(problem, values, central=True)
-    u = np.empty(n)
-    for run in range(n):
-        own = [N_SHARED + i * n + run for i in range(N_CURVED)]
-        where = [*range(len(NAMES)), *own]
-        inner = solution.covariance[np.ix_(where, where)]
-        u[run] = math.sqrt(max(float(slopes[:, run] @ inner @ slopes[:, run]), 0.0))
-    return OfRuns(value=values[0], u=u)
+    shared, own = np.zeros((n, N_SHARED)), np.zeros((n, len(LATENT)))
+    shared[:, : len(NAMES)], own[:, :N_CURVED] = slopes[: len(NAMES)].T, slopes[len(NAMES) :].T
+    u2 = solution.covariance.spread(shared, own)
+    return OfRuns(value=values[0], u=np.sqrt(np.maximum(u2, 0.0)))
 
 
 def fitted_runs(solution: Solution) -> tuple[FullRun, ...]:
@@ -125,8 +122,7 @@ def _gas_full(problem: JointProblem, run: int, correction: OfRuns) -> Estimate |
 def _residuals(solution: Solution) -> tuple[tuple[ReadingResidual, ...], ...]:
     problem, n = solution.problem, solution.problem.n_runs
     n_readings = len(READ) * n
-    part = solution.jacobian[:n_readings]
-    leverage = np.einsum("ij,jk,ik->i", part, solution.covariance, part).reshape(len(READ), n)
+    leverage = solution.covariance.spread(solution.slopes.shared, solution.slopes.own).T
     rows = solution.rows[:n_readings].reshape(len(READ), n)
     expected = solution.predicted.readings[0]
     standardised = rows / np.sqrt(np.maximum(1.0 - leverage, 1e-6))

@@ -15,6 +15,7 @@ from tarebook.core.arrays import FloatArray
 from tarebook.model.parameters import NAMES
 from tarebook.model.priors import whitening
 from tarebook.records.readings import Quantity
+from tarebook.reduction.joint.arrow import Slopes
 from tarebook.reduction.joint.problem import (
     LATENT,
     N_SHARED,
@@ -41,15 +42,15 @@ class Point:
     unknowns : ndarray, shape (m,)
     rows : ndarray, shape (r,)
         Residuals over u.
-    jacobian : ndarray, shape (r, m)
-        Of the predictions over u; that of the rows is minus it.
+    slopes : Slopes
+        Of the predictions over u; those of the rows are minus them.
     predicted : Predicted
         At the unknowns and at all sets of `perturbed`.
     """
 
     unknowns: FloatArray
     rows: FloatArray
-    jacobian: FloatArray
+    slopes: Slopes
     predicted: Predicted
 
     @property
@@ -118,32 +119,27 @@ def linearise(problem: JointProblem, unknowns: FloatArray, central: bool) -> Poi
     return Point(
         unknowns=unknowns,
         rows=rows_of(problem, unknowns[None, :], predicted.readings[:1])[0],
-        jacobian=_jacobian(problem, derivatives(problem, predicted.readings, central)),
+        slopes=_slopes(problem, derivatives(problem, predicted.readings, central)),
         predicted=predicted,
     )
 
 
-def _jacobian(problem: JointProblem, slopes: FloatArray) -> FloatArray:
-    n, n_names = problem.n_runs, len(NAMES)
-    n_readings = len(READ) * n
-    jacobian = np.zeros((n_readings + N_SHARED, problem.n_unknowns))
-    inverse = 1.0 / problem.u
-    whitened = slopes * inverse
-    jacobian[:n_readings, :n_names] = whitened[:n_names].reshape(n_names, -1).T
-    runs = np.arange(n)
-    for latent in range(N_CURVED):
-        for reading in range(len(READ)):
-            values = whitened[n_names + latent, reading]
-            jacobian[reading * n + runs, N_SHARED + latent * n + runs] = values
-    for quantity in (Quantity.TARE, Quantity.LIQUID, Quantity.FINAL):
-        reading = READ.index(quantity)
-        jacobian[reading * n + runs, N_SHARED + N_CURVED * n + runs] = inverse[reading]
+def _slopes(problem: JointProblem, derived: FloatArray) -> Slopes:
+    """Return the slopes of all rows, given those of the readings with all curved unknowns."""
+    n, n_names, inverse = problem.n_runs, len(NAMES), 1.0 / problem.u
+    whitened = derived * inverse
+    shared = np.zeros((n, len(READ), N_SHARED))
+    shared[:, :, :n_names] = np.moveaxis(whitened[:n_names], -1, 0).swapaxes(1, 2)
     for index, quantity in enumerate((Quantity.TARE, Quantity.FINAL, Quantity.SAMPLE)):
         reading = READ.index(quantity)
         weighed = problem.portioned if quantity is Quantity.SAMPLE else True
-        jacobian[reading * n + runs, n_names + index] = inverse[reading] * weighed
-    jacobian[n_readings : n_readings + n_names, :n_names] = whitening(problem.priors)
+        shared[:, reading, n_names + index] = inverse[reading] * weighed
+    own = np.zeros((n, len(READ), len(LATENT)))
+    own[:, :, :N_CURVED] = np.moveaxis(whitened[n_names:], -1, 0).swapaxes(1, 2)
+    for quantity in (Quantity.TARE, Quantity.LIQUID, Quantity.FINAL):
+        own[:, READ.index(quantity), N_CURVED] = inverse[READ.index(quantity)]
+    known = np.zeros((N_SHARED, N_SHARED))
+    known[:n_names, :n_names] = whitening(problem.priors)
     linear = np.arange(n_names, N_SHARED)
-    small = np.where(problem.linearity_u > 0, problem.linearity_u, 1e-9)
-    jacobian[n_readings + linear, linear] = 1.0 / small
-    return jacobian
+    known[linear, linear] = 1.0 / np.where(problem.linearity_u > 0, problem.linearity_u, 1e-9)
+    return Slopes(shared=shared, own=own, known=known)

@@ -11,6 +11,7 @@ from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.core.errors import OutOfRangeError, TarebookError
 from tarebook.model.parameters import NAMES
 from tarebook.records.readings import Quantity
+from tarebook.reduction.joint.arrow import Covariance, Normal, Slopes, held
 from tarebook.reduction.joint.distributions import chi2_tail
 from tarebook.reduction.joint.problem import (
     LATENT,
@@ -82,10 +83,6 @@ ABSURD = 50.0
 MOST_U = 12.0
 """Trial steps stay within this many prior standard uncertainties: a logarithm must not run away."""
 
-RIDGE = 1e-12
-"""Added to the normal matrix in natural steps, so that a content of which the readings say nothing
-gets an enormous u and not a division by zero."""
-
 LEAST_PORTION = 1e-3
 """g; a trial step must not leave the sample."""
 
@@ -117,9 +114,10 @@ class Solution:
         At the minimum, k = 1.
     rows : ndarray, shape (r,)
         Residuals over u; those of readings not taken are 0.
-    jacobian : ndarray, shape (r, m)
-        Of the predicted values over u; the rows' own is minus it.
-    covariance : ndarray, shape (m, m)
+    slopes : Slopes
+        Of the predicted values over u; the rows' own are minus them.
+    covariance : Covariance
+        Of the unknowns; 0 for those that were left where they were.
     steps : int
     """
 
@@ -127,8 +125,8 @@ class Solution:
     unknowns: FloatArray
     predicted: Predicted
     rows: FloatArray
-    jacobian: FloatArray
-    covariance: FloatArray
+    slopes: Slopes
+    covariance: Covariance
     steps: int
 
     @property
@@ -142,10 +140,9 @@ class Solution:
 
         What stands in for a tare that was not read is no knowledge and does not count.
         """
-        says = int(np.count_nonzero(np.any(self.jacobian != 0.0, axis=1)))
         tare = READ.index(Quantity.TARE)
         stand_ins = int(np.count_nonzero(~self.problem.taken[tare]))
-        return max(says - stand_ins - len(self.unknowns), 0)
+        return max(self.slopes.n_telling() - stand_ins - len(self.unknowns), 0)
 
 
 def solve(
@@ -290,18 +287,32 @@ def _descend(
         here = there
     if with_covariance and not central:
         here = linearise(problem, here.unknowns, central=True)
-    covariance = np.zeros((len(unknowns), len(unknowns)))
-    if with_covariance:
-        covariance[np.ix_(free, free)] = _Local(problem, here, free).covariance()
     return Solution(
         problem=problem,
         unknowns=here.unknowns,
         predicted=_first(here.predicted),
         rows=here.rows,
-        jacobian=here.jacobian,
-        covariance=covariance,
+        slopes=here.slopes,
+        covariance=_covariance(problem, here, free if with_covariance else np.zeros_like(free)),
         steps=steps,
     )
+
+
+def left_by_others(problem: JointProblem, slopes: Slopes, rows: FloatArray) -> FloatArray:
+    """Return what is left of rows when all but the content have taken up what they can.
+
+    Parameters
+    ----------
+    problem : JointProblem
+    slopes : Slopes
+        By which they do, in one straight step.
+    rows : ndarray, shape (..., r)
+        With nan where the model does not reach; so they remain.
+    """
+    others = np.arange(problem.n_unknowns) != CONTENT
+    straight = slopes.scaled(held(problem.scales(), others))
+    step = Normal(straight, others).solved(straight.against(np.nan_to_num(rows)))
+    return rows - straight.along(step)
 
 
 def scanned_starts(problem: JointProblem) -> tuple[FloatArray, FloatArray]:
@@ -330,9 +341,7 @@ def scanned_starts(problem: JointProblem) -> tuple[FloatArray, FloatArray]:
     sets = _scanned(problem, begin)
     rows = _rows_where_possible(problem, sets)
     if local is not None:
-        others = np.delete(local.jacobian, CONTENT, axis=1)
-        basis, _ = np.linalg.qr(others * np.delete(problem.scales(), CONTENT))
-        rows = rows - (np.nan_to_num(rows) @ basis) @ basis.T
+        rows = left_by_others(problem, local.slopes, rows)
     chi2 = _squares(rows)
     chosen: list[int] = []
     for index in np.argsort(chi2, kind="stable").tolist():
@@ -363,23 +372,22 @@ class _Local:
 
     def __init__(self, problem: JointProblem, point: Point, free: BoolArray) -> None:
         self.point, self.free = point, free
-        self.scales = problem.scales()[free]
-        self.slopes = point.jacobian[:, free] * self.scales
-        self.normal = self.slopes.T @ self.slopes + RIDGE * np.eye(len(self.scales))
-        self.gradient = self.slopes.T @ point.rows
-        self.step = np.asarray(np.linalg.solve(self.normal, self.gradient), dtype=np.float64)
+        self.scales = held(problem.scales(), free)
+        self.slopes = point.slopes.scaled(self.scales)
+        self.gradient = self.slopes.against(point.rows)
+        self.step = Normal(self.slopes, free).solved(self.gradient)
         # What a full step takes off the sum of squares if the rows are straight.
         self.promised = float(self.gradient @ self.step)
 
     def moved(self, problem: JointProblem, step: FloatArray) -> FloatArray:
-        """Return the unknowns after steps, shape (..., number of free unknowns)."""
-        unknowns = np.broadcast_to(self.point.unknowns, (*step.shape[:-1], self.free.size)).copy()
-        unknowns[..., self.free] += step * self.scales
-        return _kept_in_range(problem, unknowns)
+        """Return the unknowns after steps, shape (..., m)."""
+        return _kept_in_range(problem, self.point.unknowns + step * self.scales)
 
-    def covariance(self) -> FloatArray:
-        """Return the covariance of the free unknowns."""
-        return np.asarray(np.linalg.inv(self.normal) * np.outer(self.scales, self.scales))
+
+def _covariance(problem: JointProblem, point: Point, free: BoolArray) -> Covariance:
+    """Return the covariance that the slopes at a point give the free unknowns."""
+    scales = held(problem.scales(), free)
+    return Normal(point.slopes.scaled(scales), free).covariance().scaled(scales)
 
 
 def _local(problem: JointProblem, point: Point, free: BoolArray) -> _Local:
@@ -388,7 +396,7 @@ def _local(problem: JointProblem, point: Point, free: BoolArray) -> _Local:
     content = float(point.unknowns[CONTENT])
     if free[CONTENT]:
         low, high = CONTENT_RANGE
-        push = float(local.step[np.count_nonzero(free[:CONTENT])])
+        push = float(local.step[CONTENT])
         if (content >= high and push > 0) or (content <= low and push < 0):
             held = free.copy()
             held[CONTENT] = False
@@ -408,20 +416,13 @@ def _best_damped(
     problem: JointProblem, local: _Local, full: Point | None
 ) -> FloatArray | Point | None:
     """Return the best of damped steps, straight or bent, and the full step; None if none gains."""
-    diagonal = np.sqrt(np.diag(local.normal))
-    values, vectors = np.linalg.eigh(local.normal / np.outer(diagonal, diagonal))
-    inverse = 1.0 / (np.maximum(values, 0.0) + DAMPINGS[:, None])
-
-    def solved(right: FloatArray) -> FloatArray:
-        # (normal + damping * diagonal) step = right, for each damping
-        return np.asarray((((right / diagonal) @ vectors) * inverse) @ vectors.T / diagonal)
-
-    straight = solved(local.gradient)
+    damped = Normal(local.slopes, local.free, DAMPINGS)
+    straight = damped.solved(np.tile(local.gradient, (len(DAMPINGS), 1)))
     probes = local.moved(problem, PROBE * straight)
     rows = _rows_where_possible(problem, probes)
     # Second derivative of the predictions along each step; minus it that of the rows.
-    bend = 2.0 / PROBE * ((local.point.rows - rows) / PROBE - straight @ local.slopes.T)
-    bent = straight - 0.5 * solved(np.nan_to_num(bend) @ local.slopes)
+    bend = 2.0 / PROBE * ((local.point.rows - rows) / PROBE - local.slopes.along(straight))
+    bent = straight - 0.5 * damped.solved(local.slopes.against(np.nan_to_num(bend)))
     candidates = local.moved(problem, np.concatenate([straight, bent]))
     chi2 = _squares(_rows_where_possible(problem, candidates))
     best = int(np.argmin(chi2))

@@ -171,7 +171,7 @@ def _shared(solution: Solution, weights: Mapping[str, float], unit: str) -> Esti
     """Return a sum of shared parameters that are fitted on their own scale."""
     where = [NAMES.index(name) for name in weights]
     factors = np.array(list(weights.values()))
-    u2 = float(factors @ solution.covariance[np.ix_(where, where)] @ factors)
+    u2 = float(factors @ solution.covariance.shared[np.ix_(where, where)] @ factors)
     value = float(factors @ solution.unknowns[where])
     return normal_estimate(value, math.sqrt(max(u2, 0.0)), unit)
 
@@ -237,8 +237,9 @@ def _difference(first: Estimate | None, second: Estimate | None) -> Estimate | N
 
 def _reading(solution: Solution, quantity: Quantity, at: int) -> Estimate:
     """Return what an instrument should have shown in a run, [L]."""
-    place = _latent(solution.problem, LATENT.index(quantity)).start + at
-    u = math.sqrt(max(float(solution.covariance[place, place]), 0.0))
+    latent = LATENT.index(quantity)
+    place = _latent(solution.problem, latent).start + at
+    u = math.sqrt(max(float(solution.covariance.own[at, latent, latent]), 0.0))
     return normal_estimate(float(solution.unknowns[place]), u, "L")
 
 
