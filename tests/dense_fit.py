@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from tarebook.core.arrays import FloatArray
+from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.reduction.joint.arrow import Slopes
 from tarebook.reduction.joint.solve import Solution
 
@@ -23,10 +23,10 @@ def jacobian(slopes: Slopes) -> FloatArray:
     return whole
 
 
-def covariance(solution: Solution, fixed: FloatArray | None = None) -> FloatArray:
+def covariance(solution: Solution, fixed: BoolArray | None = None) -> FloatArray:
     """Return the covariance of all unknowns by one plain inverse; 0 for those that are fixed."""
     scales = solution.problem.scales()
-    free = np.ones(len(scales), dtype=np.bool_) if fixed is None else ~fixed
+    free: BoolArray = np.ones(len(scales), dtype=np.bool_) if fixed is None else ~fixed
     straight = jacobian(solution.slopes)[:, free] * scales[free]
     whole = np.zeros((len(scales), len(scales)))
     inner = np.linalg.inv(straight.T @ straight) * np.outer(scales[free], scales[free])

@@ -11,5 +11,8 @@ FloatArray: TypeAlias = NDArray[np.float64]
 BoolArray: TypeAlias = NDArray[np.bool_]
 """Truth values, any shape."""
 
+IntArray: TypeAlias = NDArray[np.intp]
+"""Places in other arrays."""
+
 NumberArray: TypeAlias = NDArray[Any]
 """Real or complex numbers: a function that takes these can be differentiated by a complex step."""

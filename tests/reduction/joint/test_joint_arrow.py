@@ -9,10 +9,10 @@ import numpy as np
 import pytest
 from tests import dense_fit
 
-from tarebook.core.arrays import FloatArray
+from tarebook.core.arrays import FloatArray, IntArray
 from tarebook.model.effects import ALL_EFFECTS
 from tarebook.records.readings import Quantity, RunTable
-from tarebook.reduction.joint import arrow, solve
+from tarebook.reduction.joint import solve
 from tarebook.reduction.joint.arrow import Normal, held
 from tarebook.reduction.joint.missing import missing_readings
 from tarebook.reduction.joint.problem import READ, JointProblem, joint_problem, readings_u
@@ -71,7 +71,7 @@ def test_the_covariance_is_that_of_the_plain_matrix(fitted: Solution) -> None:
     n, s, p = covariance.across.shape
     u = np.sqrt(np.diag(whole))
 
-    def same(found: FloatArray, rows: FloatArray, columns: FloatArray) -> None:
+    def same(found: FloatArray, rows: IntArray, columns: IntArray) -> None:
         scale = np.outer(u[rows], u[columns])
         exact = whole[np.ix_(rows, columns)]
         np.testing.assert_allclose(found / scale, exact / scale, rtol=1e-6, atol=1e-8)
@@ -139,7 +139,7 @@ def test_no_array_is_larger_than_runs_ask_for(
         return count
 
     for name in plain:
-        monkeypatch.setattr(arrow.np.linalg, name, counted(name))
+        monkeypatch.setattr(np.linalg, name, counted(name))
 
     def numbers(table: RunTable) -> tuple[int, int]:
         solved.clear()

@@ -91,8 +91,14 @@ def case_of(
 
 
 def _typed(table: RunTable, run: str) -> dict[Quantity, str]:
-    found = {quantity: table.written(run, quantity) for quantity in Quantity}
-    return {q: readings[0].typed.strip() for q, readings in found.items() if len(readings) == 1}
+    found = {quantity: typed_once(table, run, quantity) for quantity in Quantity}
+    return {quantity: typed for quantity, typed in found.items() if typed is not None}
+
+
+def typed_once(table: RunTable, run: str, quantity: Quantity) -> str | None:
+    """Return what was written down of a quantity that was read once; None of any other."""
+    readings = table.written(run, quantity)
+    return readings[0].typed.strip() if len(readings) == 1 else None
 
 
 def is_far_from_plan(case: Case) -> bool:
@@ -159,7 +165,7 @@ def same_as(case: Case, quantity: Quantity) -> str:
     written = case.typed.get(quantity, "")
     others = case.table.runs if quantity.is_mass else (case.run_before,)
     for run in (case.run_before, *others):
-        if written and run and run != case.run and _typed(case.table, run).get(quantity) == written:
+        if written and run and run != case.run and typed_once(case.table, run, quantity) == written:
             return run
     return ""
 

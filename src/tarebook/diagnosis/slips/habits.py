@@ -11,7 +11,7 @@ from typing import Final
 
 import numpy as np
 
-from tarebook.core.arrays import FloatArray
+from tarebook.core.arrays import FloatArray, IntArray
 from tarebook.diagnosis.slips.cups import DILUENT, REAGENT, SAMPLE, TARE, Cups, largest_sample
 from tarebook.diagnosis.slips.odds import slip_table
 from tarebook.series.experiment import Experiment
@@ -51,7 +51,7 @@ class Habits:
     free_share: float
     rough_pour: float
 
-    def log_density(self, row: int, run: int | FloatArray, value: FloatArray) -> FloatArray:
+    def log_density(self, row: int, run: int | IntArray, value: FloatArray) -> FloatArray:
         """Return the logarithm of the density of a reading.
 
         Parameters

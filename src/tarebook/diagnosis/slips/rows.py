@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from itertools import islice
 from typing import Final
 
 import numpy as np
@@ -149,27 +150,43 @@ def weigh_rows(
         Whether each is fitted whatever it promises: where `fit` is at odds with many runs, a short
         walk from there promises nothing.
     """
-    clearly = fit.cost - CLEARLY
-    found = []
-    for candidate in _candidates(fit):
-        if not thoroughly and not _promises(experiment, fit, candidate):
+    # A long row would say no more than some of its runs, and would take long to say it.
+    few = fit.few()
+    clearly = few.cost - CLEARLY
+    found: list[tuple[int, RowSlip]] = []
+    for place, untried in enumerate(_candidates(few)):
+        if not thoroughly and not _promises(experiment, few, untried):
             continue
-        moved = fit_shared(experiment, candidate.prior, candidate.cups)
-        if candidate.place == BOAT:
-            candidate, moved = _without_boat(experiment, candidate, moved)
+        candidate, moved = _fitted(experiment, untried)
         # What leaves the row at odds with itself, or hardly better, is never proposed.
         if moved.agrees and moved.cost <= clearly:
-            found.append(_slip(candidate, fit, moved, odds))
-    logs = np.array([_log_series(fit), *(slip.log_evidence for slip in found)])
+            found.append((place, _slip(candidate, few, moved, odds)))
+    logs = np.array([_log_series(few), *(slip.log_evidence for _, slip in found)])
     parts = np.exp(logs - logs.max())
     parts /= parts.sum()
-    of_kind: dict[SlipKind, RowSlip] = {}
-    for slip, part in zip(found, parts[1:], strict=True):
+    of_kind: dict[SlipKind, tuple[int, RowSlip]] = {}
+    for (place, slip), part in zip(found, parts[1:], strict=True):
         before = of_kind.get(slip.kind)
-        best = slip if before is None or slip.log_evidence > before.log_evidence else before
-        sum_of = float(part) + (before.probability if before else 0.0)
-        of_kind[slip.kind] = replace(best, probability=sum_of)
-    return tuple(sorted(of_kind.values(), key=lambda slip: -slip.probability))
+        sum_of = float(part) + (before[1].probability if before else 0.0)
+        if before is not None and slip.log_evidence <= before[1].log_evidence:
+            place, slip = before
+        of_kind[slip.kind] = place, replace(slip, probability=sum_of)
+    ordered = sorted(of_kind.values(), key=lambda each: -each[1].probability)
+    slips = [slip for _, slip in ordered]
+    if slips and few is not fit:
+        untried = next(islice(_candidates(fit), ordered[0][0], None))
+        candidate, moved = _fitted(experiment, untried)
+        whole = _slip(candidate, fit, moved, odds)
+        slips[0] = replace(whole, probability=slips[0].probability)
+    return tuple(slips)
+
+
+def _fitted(experiment: Experiment, candidate: _Candidate) -> tuple[_Candidate, SharedFit]:
+    """Return the fit of a candidate, with its size if the fit finds it."""
+    moved = fit_shared(experiment, candidate.prior, candidate.cups)
+    if candidate.place == BOAT:
+        return _without_boat(experiment, candidate, moved)
+    return candidate, moved
 
 
 def _without_boat(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -31,7 +32,7 @@ from tarebook.diagnosis.slips.kinds import LOOK_FROM, SlipKind
 from tarebook.diagnosis.slips.likelihood import misfits, rest_without
 from tarebook.diagnosis.slips.odds import SlipOdds
 from tarebook.diagnosis.slips.rows import RowSlip, weigh_rows
-from tarebook.diagnosis.slips.shared import SharedFit, fit_shared
+from tarebook.diagnosis.slips.shared import MOST_TOGETHER, SharedFit, fit_shared, spread_over
 from tarebook.diagnosis.slips.weigh import FAR_FROM_USUAL, RunWeights, weigh_run
 from tarebook.model.effects import ALL_EFFECTS
 from tarebook.records.readings import RunTable
@@ -42,7 +43,19 @@ WORTH_WEIGHING: Final = 9.0
 """Sum of squares of a run's two differences from which it is weighed: 1 % of good runs."""
 
 MANY_DOUBTFUL: Final = 3
+MANY_PART: Final = 0.05
+"""Of a long row so many runs in doubt are many: 1 % are by chance."""
+
 SHIFTS_TRIED: Final = 6
+
+MOST_WEIGHED: Final = MOST_TOGETHER
+MOST_PAIRED: Final = 20
+"""Runs in doubt that are held against all slips, and against one another: those that differ most.
+Of the others it is said that they were not."""
+
+SAMPLED: Final = 10
+"""Runs not in doubt that stand for all such runs of a long row."""
+
 PULLED: Final = 2.0
 """Standard uncertainties by which the fit moves the stock, from which another one is tried."""
 
@@ -69,6 +82,8 @@ class SeriesWeights:
         The column that is one row off, if one probably is.
     rows : tuple of RowSlip
         What is probably wrong with all runs alike, the most probable first: `fit` is with that.
+    not_weighed : tuple of str
+        Runs in doubt that were not held against slips: so many are, and others more so.
     """
 
     experiment: Experiment
@@ -81,6 +96,12 @@ class SeriesWeights:
     exchanged: tuple[Exchange, ...]
     shifted: Exchange | None
     rows: tuple[RowSlip, ...]
+    not_weighed: tuple[str, ...] = ()
+
+    @property
+    def not_paired(self) -> bool:
+        """Whether not all pairs of runs in doubt were held against each other's readings."""
+        return len(self.runs) > MOST_PAIRED
 
 
 def weigh_series(
@@ -112,7 +133,7 @@ def weigh_series(
     cases = tuple(case_of(experiment, table, odds, habits, runs, i) for i in range(len(runs)))
     misfit = _misfits(fit)
     doubtful = _doubtful(cases, fit, misfit)
-    weights = {i: weigh_run(cases[i], fit) for i in doubtful}
+    weights = {i: weigh_run(cases[i], fit) for i in _worst(doubtful, misfit)}
     rows: tuple[RowSlip, ...] = ()
     of_row = 0.0
     many = _row_may_be_off(fit, doubtful)
@@ -135,7 +156,7 @@ def weigh_series(
         # The cups of a row that is off in another way are judged once that is settled.
         alone = rows[0].kind is SlipKind.OTHER_STOCK_THROUGHOUT
         doubtful = _doubtful(cases, fit, misfit) if alone else []
-        weights = {i: weigh_run(cases[i], fit) for i in doubtful}
+        weights = {i: weigh_run(cases[i], fit) for i in _worst(doubtful, misfit)}
     else:
         weights = {i: weighed.unless(of_row) for i, weighed in weights.items()}
     return SeriesWeights(
@@ -146,10 +167,17 @@ def weigh_series(
         cases=cases,
         misfit=misfit,
         runs=tuple(weights.values()),
-        exchanged=_exchanged(cases, fit, weights),
+        exchanged=_exchanged(cases, fit, weights, misfit),
         shifted=None,
         rows=rows,
+        not_weighed=tuple(runs[i] for i in doubtful if i not in weights),
     )
+
+
+def _worst(doubtful: Iterable[int], misfit: FloatArray, most: int = MOST_WEIGHED) -> list[int]:
+    """Return at most so many runs in doubt, those that differ most, in the order of the sheet."""
+    by_misfit = sorted(doubtful, key=lambda i: -np.nan_to_num(misfit[i], nan=-1.0))
+    return sorted(by_misfit[:most])
 
 
 def _misfits(fit: SharedFit) -> FloatArray:
@@ -181,7 +209,8 @@ def _doubtful(cases: tuple[Case, ...], fit: SharedFit, misfit: FloatArray) -> li
 def _row_may_be_off(fit: SharedFit, doubtful: list[int]) -> bool:
     """Return whether something may be wrong with all runs alike."""
     pulled = abs(float(fit.shared[CONCENTRATION])) > PULLED
-    return pulled or len(doubtful) >= MANY_DOUBTFUL or not fit.agrees
+    many = max(MANY_DOUBTFUL, MANY_PART * fit.cups.n)
+    return pulled or len(doubtful) >= many or not fit.agrees
 
 
 def _column_may_be_off(fit: SharedFit, misfit: FloatArray, doubtful: list[int]) -> bool:
@@ -202,15 +231,32 @@ def _shifted(
     The shared unknowns of a row with a shifted column are off too: the best few are fitted anew.
     """
     found = sorted(columns_shifted(cases, fit), key=lambda exchange: -exchange.log_evidence)
-    single = sum(
-        (weights.get(i) or weigh_run(case, fit)).log_evidence for i, case in enumerate(cases)
-    )
+    single = _single(cases, fit, weights)
+    if len(cases) > MOST_TOGETHER:
+        # Each takes its time to be fitted anew: the best one, and only if it promises something.
+        found = [exchange for exchange in found[:1] if exchange.log_evidence > single]
     tried = [_fitted_anew(cases, exchange) for exchange in found[:SHIFTS_TRIED]]
     if not tried:
         return None
     best = max(tried, key=lambda exchange: exchange.log_evidence)
     probability = 1.0 / (1.0 + math.exp(min(single - best.log_evidence, 700.0)))
     return replace(best, probability=probability) if probability > 0.5 else None
+
+
+def _single(cases: tuple[Case, ...], fit: SharedFit, weights: dict[int, RunWeights]) -> float:
+    """Return the logarithm of the evidence that only slips in single runs were made, or none.
+
+    What slips add to the evidence of a run that is not in doubt is little and much the same for
+    all: of a long row some stand for all of them.
+    """
+    others = [i for i in range(len(cases)) if i not in weights]
+    known = sum(weighed.log_evidence for weighed in weights.values())
+    if len(cases) <= MOST_TOGETHER:
+        return known + sum(weigh_run(cases[i], fit).log_evidence for i in others)
+    plain = log_row(cases, fit)
+    some = [others[place] for place in spread_over(len(others), SAMPLED)]
+    added = [weigh_run(cases[i], fit).log_evidence - float(plain[i]) for i in some]
+    return known + float(plain[others].sum()) + len(others) * float(np.mean(added))
 
 
 def _fitted_anew(cases: tuple[Case, ...], exchange: Exchange) -> Exchange:
@@ -221,15 +267,18 @@ def _fitted_anew(cases: tuple[Case, ...], exchange: Exchange) -> Exchange:
     fit = fit_shared(experiment, shared_prior(problem), cups_of(problem))
     habits = habits_of(experiment, runs, fit.cups)
     moved = tuple(case_of(experiment, table, odds, habits, runs, i) for i in range(len(runs)))
-    return replace(exchange, log_evidence=exchange.log_rate + log_row(moved, fit))
+    return replace(exchange, log_evidence=exchange.log_rate + float(log_row(moved, fit).sum()))
 
 
 def _exchanged(
-    cases: tuple[Case, ...], fit: SharedFit, weights: dict[int, RunWeights]
+    cases: tuple[Case, ...],
+    fit: SharedFit,
+    weights: dict[int, RunWeights],
+    misfit: FloatArray,
 ) -> tuple[Exchange, ...]:
     """Return the exchanges of two doubtful runs with their probabilities."""
     index = {case.run: i for i, case in enumerate(cases)}
-    found = list(pairs_exchanged(cases, fit, list(weights)))
+    found = list(pairs_exchanged(cases, fit, _worst(weights, misfit, MOST_PAIRED)))
     logs = [
         e.log_evidence - sum(weights[index[run]].log_evidence for run in e.source) for e in found
     ]

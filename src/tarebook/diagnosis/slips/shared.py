@@ -11,7 +11,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -40,6 +40,14 @@ PRICE = 16.0
 """Growth of the sum of squares that a run must cause to be left out: 0.03 % of good runs do."""
 
 MOST_SETS = 800
+MOST_ROUNDS = 20
+AS_BAD = 0.5
+"""Of a long row single runs are tried, several going at once: those whose going gains at least this
+part of what the worst one's does."""
+
+MOST_TOGETHER = 60
+"""Runs that are looked at where all of a long row would say no more: spread evenly over it."""
+
 MOST_STEPS = 12
 GLANCE_STEPS = 3
 SETTLED = 0.02
@@ -97,6 +105,46 @@ class SharedFit:
     says: FloatArray
     pulls: FloatArray
     kept: BoolArray
+    _squares: FloatArray = field(init=False, repr=False)
+    _said: tuple[FloatArray, FloatArray, float] = field(init=False, repr=False)
+
+    def __post_init__(self) -> None:
+        weight = np.linalg.inv(self.views.own)
+        squares = np.einsum("ka,kab,kb->k", self.views.gap, weight, self.views.gap)
+        said = (
+            self.says[self.kept].sum(axis=0),
+            self.pulls[self.kept].sum(axis=0),
+            float(squares[self.kept].sum()),
+        )
+        object.__setattr__(self, "_squares", squares)
+        object.__setattr__(self, "_said", said)
+
+    def _saying(self, gone: list[int]) -> tuple[FloatArray, FloatArray, float]:
+        """Return information, pull and sum of squares of the runs kept but some."""
+        says, pulls, square = self._said
+        out = [run for run in gone if self.kept[run]]
+        if not out:
+            return says, pulls, square
+        return (
+            says - self.says[out].sum(axis=0),
+            pulls - self.pulls[out].sum(axis=0),
+            square - float(self._squares[out].sum()),
+        )
+
+    def few(self) -> SharedFit:
+        """Return the same as seen by some of the runs of a long row, spread evenly over it."""
+        places = spread_over(self.cups.n)
+        if len(places) == self.cups.n:
+            return self
+        return SharedFit(
+            prior=self.prior,
+            shared=self.shared,
+            cups=self.cups.pick(places),
+            views=self.views.pick(places),
+            says=self.says[places],
+            pulls=self.pulls[places],
+            kept=self.kept[places],
+        )
 
     @property
     def cost(self) -> float:
@@ -115,12 +163,9 @@ class SharedFit:
 
     def misfit(self, runs: list[int]) -> float:
         """Return the sum of squares at the best shared unknowns, some runs not counted."""
-        use = self.kept.copy()
-        use[runs] = False
-        gap, weight = self.views.gap[use], np.linalg.inv(self.views.own[use])
-        square = float(np.einsum("ka,kab,kb->", gap, weight, gap))
-        right = self.pulls[use].sum(axis=0) - self.prior.precision @ self.shared
-        matrix = self.says[use].sum(axis=0) + self.prior.precision
+        says, pulls, square = self._saying(runs)
+        right = pulls - self.prior.precision @ self.shared
+        matrix = says + self.prior.precision
         square += float(self.shared @ self.prior.precision @ self.shared)
         square -= float(right @ np.linalg.solve(matrix, right))
         return square
@@ -150,17 +195,15 @@ class SharedFit:
 
     def without(self, runs: list[int]) -> tuple[FloatArray, FloatArray]:
         """Return mean (from `shared`) and covariance of the shared unknowns without some runs."""
-        use = self.kept.copy()
-        use[runs] = False
-        return self.solved(self.says[use].sum(axis=0), self.pulls[use].sum(axis=0))
+        said, pulled, _ = self._saying(runs)
+        return self.solved(said, pulled)
 
     def with_run(
         self, run: int, says: FloatArray, pulls: FloatArray
     ) -> tuple[FloatArray, FloatArray]:
         """Return mean and covariance with one run saying something else."""
-        use = self.kept.copy()
-        use[run] = False
-        return self.solved(self.says[use].sum(axis=0) + says, self.pulls[use].sum(axis=0) + pulls)
+        said, pulled, _ = self._saying([run])
+        return self.solved(said + says, pulled + pulls)
 
     def solved(self, says: FloatArray, pulls: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Return mean (from `shared`) and covariance from information and the priors."""
@@ -173,6 +216,12 @@ class SharedFit:
         step, centre = self.prior.step[CONTENT], self.prior.centre[CONTENT]
         value = centre + step * (self.shared[CONTENT] + moved[CONTENT])
         return float(value), float(step * np.sqrt(covariance[CONTENT, CONTENT]))
+
+
+def spread_over(n: int, most: int = MOST_TOGETHER) -> list[int]:
+    """Return the places of at most so many runs, spread evenly over a row of n."""
+    places = np.linspace(0, n - 1, min(n, most)).round()
+    return [int(place) for place in np.unique(places)]
 
 
 def information(views: Views, weight: FloatArray | None = None) -> tuple[FloatArray, FloatArray]:
@@ -264,6 +313,7 @@ def _starts(experiment: Experiment, prior: Shared, cups: Cups) -> Iterator[Float
     Where the sample's own acid is known badly, content and acid are looked for together: the one
     that is right with a wrong other one leaves good runs out.
     """
+    cups = cups.pick(spread_over(cups.n))
     tried = _grid(prior)
     n_starts, n = len(tried), cups.n
     shared = np.zeros((n_starts, N_SHARED))
@@ -310,6 +360,9 @@ def _choose(
     # Runs that are mostly left out say nothing of those that stay: the row scatters as a whole.
     there = int(np.count_nonzero(kept))
     least = math.ceil(LEAST_KEPT * there) if there >= A_ROW else there // 2
+    if 1 + there + math.comb(there, 2) > MOST_SETS:
+        told = _Told(squares=squares, says=says, pulls=pulls)
+        return _choose_of_many(told, kept, there - least, shared, precision)
     while True:
         sets = _sets(kept, int(np.count_nonzero(kept)) - least)
         use = np.repeat(kept[None, :], len(sets), axis=0)
@@ -322,18 +375,55 @@ def _choose(
         objective = weights @ squares - np.einsum("si,si->s", right, steps)
         price = PRICE * np.array([len(gone) for gone in sets])
         best = int(np.argmin(objective + price))
-        full = len(sets[best]) == MOST_LEFT_OUT
+        full = len(sets[best]) == max(len(sets[-1]), 1)
         kept = use[best]
         if not full or kept.sum() <= MOST_LEFT_OUT:
             return kept, steps[best]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Told:
+    """What each run says: its sum of squares, its information, where it pulls."""
+
+    squares: FloatArray
+    says: FloatArray
+    pulls: FloatArray
+
+
+def _choose_of_many(
+    told: _Told, kept: BoolArray, most: int, shared: FloatArray, precision: FloatArray
+) -> tuple[BoolArray, FloatArray]:
+    """Return which runs of a long row to keep, and the step that they ask for.
+
+    Each run is left out alone; the worst go together, and the others are looked at once more. The
+    work grows with the number of runs, as there are so many such rounds at most.
+    """
+    kept = kept.copy()
+    for _ in range(MOST_ROUNDS):
+        there = np.flatnonzero(kept)
+        matrix = told.says[there].sum(axis=0) + precision
+        right = told.pulls[there].sum(axis=0) - precision @ shared
+        less = right - told.pulls[there]
+        without = np.linalg.solve(matrix - told.says[there], less[..., None])[..., 0]
+        step = np.linalg.solve(matrix, right)
+        gain = told.squares[there] - float(right @ step) + np.einsum("ks,ks->k", less, without)
+        bad = gain > max(PRICE, AS_BAD * float(np.max(gain)))
+        if most <= 0 or not bad.any():
+            break
+        worst = there[np.argsort(-np.where(bad, gain, -np.inf), kind="stable")]
+        gone = worst[: min(int(np.count_nonzero(bad)), most)]
+        kept[gone] = False
+        most -= len(gone)
+    # In the last round some may have gone for whom the step is still the one before.
+    matrix = told.says[kept].sum(axis=0) + precision
+    return kept, np.linalg.solve(matrix, told.pulls[kept].sum(axis=0) - precision @ shared)
 
 
 def _sets(kept: BoolArray, most: int) -> list[tuple[int, ...]]:
     there = [int(i) for i in np.flatnonzero(kept)]
     sets: list[tuple[int, ...]] = []
     for size in range(min(MOST_LEFT_OUT, most) + 1):
-        more = list(itertools.combinations(there, size))
-        if sets and len(sets) + len(more) > MOST_SETS:
+        if sets and len(sets) + math.comb(len(there), size) > MOST_SETS:
             break
-        sets += more
+        sets += itertools.combinations(there, size)
     return sets
