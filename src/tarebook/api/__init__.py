@@ -109,7 +109,7 @@ def report(
     group: str = "",
     paper: Paper = "a4",
     seed: int = DEFAULT_SEED,
-    draws: int = DEFAULT_DRAWS,
+    draws: int | None = None,
     progress: Callable[[str], None] = lambda _: None,
 ) -> Written:
     """Write the report of a folder; see `tarebook.api.write_report.report`."""

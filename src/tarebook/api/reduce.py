@@ -166,7 +166,7 @@ def reduce(
     *,
     group: str = "",
     seed: int = DEFAULT_SEED,
-    draws: int = DEFAULT_DRAWS,
+    draws: int | None = None,
     today: bool = True,
 ) -> Outcome:
     """Reduce the readings of a folder.
@@ -176,8 +176,10 @@ def reduce(
     folder : Path
     group : str
         Whose readings, where several groups recorded at the bench.
-    seed, draws : int
+    seed : int
         Of the Monte Carlo; the same seed gives the same digits.
+    draws : int, optional
+        Else 100 000, and fewer of a long row.
     today : bool
         Whether to write today's date into the outcome.
 
@@ -191,7 +193,7 @@ def reduce(
         raise InputError(faults)
     experiment, table, source, odds = load_all(folder, group)
     most = MOST_NUMBERS // len(table.runs)
-    if draws > most:
+    if draws is not None and draws > most:
         found, allowed = f"{draws} for {len(table.runs)} runs", f"at most {most} for so many runs"
         raise InputError([Fault(where="--draws", found=found, allowed=allowed, do="Draw less.")])
     return reduce_table(
@@ -205,13 +207,13 @@ def reduce(
     )
 
 
-def _option_faults(seed: int, draws: int) -> Iterator[Fault]:
+def _option_faults(seed: int, draws: int | None) -> Iterator[Fault]:
     if seed < 0:
         do = "Any whole number will do; the same one gives the same digits."
         yield Fault(where="--seed", found=str(seed), allowed="0 or more", do=do)
-    if not FEWEST_DRAWS <= draws <= MOST_DRAWS:
+    if draws is not None and not FEWEST_DRAWS <= draws <= MOST_DRAWS:
         allowed = f"{FEWEST_DRAWS} to {MOST_DRAWS}"
-        do = f"Leave the option out for {DEFAULT_DRAWS}."
+        do = f"Leave the option out for {DEFAULT_DRAWS}, and fewer of a long row."
         yield Fault(where="--draws", found=str(draws), allowed=allowed, do=do)
 
 
@@ -220,7 +222,7 @@ def reduce_table(
     table: RunTable,
     *,
     seed: int,
-    draws: int,
+    draws: int | None,
     made_on: str,
     odds: SlipOdds | None = None,
     pictures: bool = True,
@@ -232,8 +234,10 @@ def reduce_table(
     ----------
     experiment : Experiment
     table : RunTable
-    seed, draws : int
+    seed : int
         Of the Monte Carlo.
+    draws : int or None
+        None for 100 000, and fewer of a long row.
     made_on : str
         Date for the outcome; may be empty.
     odds : SlipOdds, optional

@@ -13,7 +13,6 @@ from tarebook.api.reduce import DEFAULT_SEED, reduce
 from tarebook.core.errors import Fault, InputError
 from tarebook.diagnosis.findings import Finding
 from tarebook.records.anchor import Occasion
-from tarebook.reduction.usual_series import DEFAULT_DRAWS
 from tarebook.report import charts
 from tarebook.report.axis_words import axis_words
 from tarebook.report.document import document
@@ -54,7 +53,7 @@ def report(
     group: str = "",
     paper: Paper = "a4",
     seed: int = DEFAULT_SEED,
-    draws: int = DEFAULT_DRAWS,
+    draws: int | None = None,
     progress: Callable[[str], None] = lambda _: None,
 ) -> Written:
     """Reduce a folder and write its report into its folder `out`.
@@ -65,8 +64,10 @@ def report(
     group : str
         Whose readings, where several groups recorded at the bench.
     paper : {"a4", "letter"}
-    seed, draws : int
+    seed : int
         Of the Monte Carlo.
+    draws : int, optional
+        Else 100 000, and fewer of a long row.
     progress : callable of str
         Told the step that begins.
 

@@ -45,7 +45,7 @@ def start(folder: Path, like: str, examples: bool) -> None:
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of a table.")
 @DRAWS
 @SEED
-def reduce(folder: Path, group: str, as_json: bool, draws: int, seed: int) -> None:
+def reduce(folder: Path, group: str, as_json: bool, draws: int | None, seed: int) -> None:
     """Say what the readings in FOLDER come to: amounts, equivalence point, content, findings."""
     with Progress() as step:
         step("reading and reducing")
@@ -97,7 +97,7 @@ def _check_class(folder: Path, group: str, as_json: bool) -> None:
     "--browser/--no-browser", default=False, help="Open the page when done.  [default: no-browser]"
 )
 def report(
-    folder: Path, group: str, paper: api.Paper, draws: int, seed: int, browser: bool
+    folder: Path, group: str, paper: api.Paper, draws: int | None, seed: int, browser: bool
 ) -> None:
     """Write the report of FOLDER: PDF, page, workbook, CSV and charts, into FOLDER/out."""
     with Progress() as step:

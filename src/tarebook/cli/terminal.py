@@ -24,7 +24,11 @@ PAPER = click.option(
     "--paper", type=click.Choice(["a4", "letter"]), default="a4", show_default=True
 )
 DRAWS = click.option(
-    "--draws", default=api.DEFAULT_DRAWS, show_default=True, help="Monte Carlo draws."
+    "--draws",
+    type=int,
+    default=None,
+    show_default=f"{api.DEFAULT_DRAWS}, of long rows fewer",
+    help="Monte Carlo draws.",
 )
 SEED = click.option("--seed", default=api.DEFAULT_SEED, show_default=True, help="Monte Carlo seed.")
 SLOW = 2.0

@@ -35,6 +35,9 @@ from tarebook.series.experiment import Experiment
 BLOCK = 8192
 """Draws at a time: the arrays of a block then stay in the processor's cache."""
 
+FEW_RUNS = 32
+"""Of longer rows fewer draws are made at a time, so that a block is no larger."""
+
 THREADS = 2
 
 PILOT = 8192
@@ -145,8 +148,9 @@ def drawn_series(model: SeriesModel, seed: int, draws: int) -> SeriesDraws:
             row[1, at], row[2, at] = part.lines.content, part.lines.meets_at
             row[3, at], found[at] = part.lines.content_from_equivalence, part.lines.found
 
-    starts = range(0, draws, BLOCK)
-    numbered = zip(starts, blocks(seed, draws, BLOCK), strict=True)
+    at_a_time = max(BLOCK * FEW_RUNS // max(n_runs, FEW_RUNS), 1)
+    starts = range(0, draws, at_a_time)
+    numbered = zip(starts, blocks(seed, draws, at_a_time), strict=True)
     in_threads(fill, [(start, rng, size) for start, (rng, size) in numbered])
     lines = UsualLine(content=row[1], meets_at=row[2], content_from_equivalence=row[3], found=found)
     return SeriesDraws(

@@ -8,6 +8,7 @@ from typing import Final
 
 import numpy as np
 
+from tarebook.core.arrays import FloatArray
 from tarebook.core.errors import OutOfRangeError
 from tarebook.records.readings import Origin, Quantity, RunTable
 from tarebook.reduction.changeover import fit_changeover
@@ -15,6 +16,7 @@ from tarebook.reduction.changeover_results import ChangeoverFit, ChangeoverNotFo
 from tarebook.reduction.claim import compare_with_claim
 from tarebook.reduction.reading_errors import (
     ErrorSource,
+    Shifts,
     Target,
     error_sources,
     single_labels,
@@ -32,6 +34,7 @@ from tarebook.reduction.row_axis import RowAxis, row_axis
 from tarebook.reduction.shapes import ShapeFit, compare_shapes
 from tarebook.reduction.usual import UsualReadings, usual_amounts, usual_lines
 from tarebook.reduction.usual_draws import (
+    FEW_RUNS,
     SeriesDraws,
     SeriesModel,
     best_series,
@@ -51,7 +54,11 @@ from tarebook.reduction.usual_fit import (
 )
 from tarebook.series.experiment import Experiment
 
-DEFAULT_DRAWS = 100_000
+DEFAULT_DRAWS, FEWEST_BY_DEFAULT = 100_000, 10_000
+MOST_DRAWN = 5_000_000
+"""Runs times draws of a long row: each draw then costs more, and 10,000 give a standard uncertainty
+to 1 %."""
+
 MOST_DRAWS_WITHOUT_CHANGEOVER = 0.05
 """Above this fraction of draws that show no equivalence point the series is said to show none."""
 
@@ -67,13 +74,24 @@ NEEDED = {
 SEALED: Final = "Weighed in a closed vessel: its gas is weighed with it, so it lies on no line."
 
 
+def draws_of(n_runs: int) -> int:
+    """Return how many draws are made of a row if nobody says.
+
+    Examples
+    --------
+    >>> draws_of(8), draws_of(100), draws_of(500)
+    (100000, 50000, 10000)
+    """
+    return min(DEFAULT_DRAWS, max(MOST_DRAWN // max(n_runs, 1), FEWEST_BY_DEFAULT))
+
+
 def reduce_usual(
     experiment: Experiment,
     table: RunTable,
     set_aside: SetAside,
     *,
     seed: int,
-    draws: int = DEFAULT_DRAWS,
+    draws: int | None = None,
 ) -> UsualReduction:
     """Return the textbook calculation of a series.
 
@@ -85,12 +103,14 @@ def reduce_usual(
         Runs whose readings must not shape the two lines.
     seed : int
         Of the Monte Carlo.
-    draws : int
+    draws : int, optional
+        Else as `draws_of` says.
 
     Returns
     -------
     UsualReduction
     """
+    draws = draws_of(len(table.runs)) if draws is None else draws
     closed = {run: SEALED for run in table.runs if experiment.is_sealed(run)}
     set_aside = replace(set_aside, unusable={**set_aside.unusable, **closed})
     readings, left_out = usual_readings(table, set_aside, row_axis(experiment))
@@ -239,10 +259,10 @@ def _budget(
     """Return what each source adds to the variance of the content, one source at a time."""
     sources = line_sources(experiment, readings)
     n_runs = len(readings.runs)
-    shifts = single_shifts(sources, n_runs)
-    amounts = usual_amounts(experiment, readings, shifts)
-    content = usual_lines(experiment, amounts, 1.0 / fitted.variance).content
-    effect = (content[0::2] - content[1::2]) / 2.0
+    parts = (sources,) if n_runs <= FEW_RUNS else tuple((source,) for source in sources)
+    effect = np.concatenate(
+        [_effects(experiment, readings, fitted, single_shifts(part, n_runs)) for part in parts]
+    )
     own = np.array(_own(sources, n_runs))
     variance = effect**2 * np.where(own, fitted.own_scale**2, 1.0)
     totals: dict[str, float] = defaultdict(float)
@@ -253,6 +273,15 @@ def _budget(
         BudgetShare(source=label, share=part / whole) for label, part in totals.items() if part > 0
     ]
     return tuple(sorted(shares, key=lambda share: -share.share))
+
+
+def _effects(
+    experiment: Experiment, readings: UsualReadings, fitted: FittedLines, shifts: Shifts
+) -> FloatArray:
+    """Return what one standard uncertainty of each error does to the content."""
+    amounts = usual_amounts(experiment, readings, shifts)
+    content = usual_lines(experiment, amounts, 1.0 / fitted.variance).content
+    return (content[0::2] - content[1::2]) / 2.0
 
 
 def _own(sources: tuple[ErrorSource, ...], n_runs: int) -> list[bool]:

@@ -18,7 +18,6 @@ from tarebook.records.complete import columns_of
 from tarebook.records.readings import RunTable
 from tarebook.records.sheet import write_sheet
 from tarebook.records.source import ReadingsSource
-from tarebook.reduction.usual_series import DEFAULT_DRAWS
 from tarebook.series.experiment import Experiment
 
 REPORT_FILES: Final[Mapping[str, str]] = {
@@ -159,7 +158,7 @@ def report_file(
         experiment,
         table,
         seed=DEFAULT_SEED,
-        draws=DEFAULT_DRAWS,
+        draws=None,
         made_on=made_on,
         odds=odds,
         source=source,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Any
 
@@ -218,11 +219,12 @@ def _lowest_around(problem: JointProblem, best: Solution, with_covariance: bool)
         begin = problem.start()
         begin[CONTENT] = factor * centre
         try:
-            found = _descend(problem, _kept_in_range(problem, begin), None, with_covariance)
+            begin = _kept_in_range(problem, begin)
+            found = _descend(problem, begin, None, False, below=best.chi2 - LITTLE)
+            if found.chi2 < best.chi2 - LITTLE:
+                best = _descend(problem, found.unknowns, None, with_covariance)
         except (NoFitError, OutOfRangeError):
             continue
-        if found.chi2 < best.chi2:
-            best = found
     return best
 
 
@@ -246,9 +248,21 @@ def _plausible(solution: Solution) -> bool:
 
 
 def _descend(
-    problem: JointProblem, unknowns: FloatArray, fixed: BoolArray | None, with_covariance: bool
+    problem: JointProblem,
+    unknowns: FloatArray,
+    fixed: BoolArray | None,
+    with_covariance: bool,
+    below: float = math.inf,
 ) -> Solution:
-    """Return the minimum that lies downhill."""
+    """Return the minimum that lies downhill; where it will not lie below, it is not walked to.
+
+    Raises
+    ------
+    NoFitError
+        If it does not settle, or not below.
+    OutOfRangeError
+        If the start is outside the range of the model.
+    """
     every = np.ones(len(unknowns), dtype=np.bool_) if fixed is None else ~fixed
     free = every.copy()
     free[LATE] = False
@@ -259,6 +273,8 @@ def _descend(
         if local.promised < CLOSE and not np.array_equal(free, every):
             free = every
             continue
+        if local.promised < CLOSE and here.chi2 - local.promised > below:
+            raise NoFitError
         if local.promised < SETTLED:
             if central or not with_covariance:
                 break
