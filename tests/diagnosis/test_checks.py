@@ -496,3 +496,28 @@ def test_cups_that_were_filled_more_or_less_often_are_no_odd_cups(
     )
     check = compare_liquid(experiment, bad)
     assert abs(check.odd[check.runs.index("2")]) > STOP_AT
+
+
+@pytest.mark.parametrize(
+    ("nominal", "meant"),
+    [
+        (15.0, "Was it 1.5 g, with the decimal point elsewhere?"),
+        (0.15, "Was it 1.5 g"),
+        (0.015, "1.5 g"),
+    ],
+)
+def test_portions_that_all_miss_what_is_asked_for_by_a_power_of_ten(
+    nominal: float, meant: str
+) -> None:
+    asked = "nominal_g = 1.5"
+    assert asked in DEFINITION
+    other = parse_definition(DEFINITION.replace(asked, f"nominal_g = {nominal}"))
+    finding = only(check_table(other, TABLE), "asked-off-by-ten")
+    assert finding.severity is Severity.STOP
+    assert meant in finding.do
+    assert f"nominal_g under [sample]: {nominal:g} g" in finding.message
+
+
+def test_one_portion_that_is_off_by_ten_is_no_fault_of_the_definition() -> None:
+    codes = {code for code, _, _ in found(written("3", Quantity.SAMPLE, "15.02"))}
+    assert "asked-off-by-ten" not in codes

@@ -12,7 +12,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from tarebook.core.quantity import COVERAGE_95
+from tarebook.core.quantity import COVERAGE_95, Estimate
 from tarebook.report import charts, drawing, numbers
 from tarebook.report.drawing import PALETTE, Spec
 from tarebook.report.outcome import Outcome
@@ -158,6 +158,24 @@ def test_a_run_that_the_lines_do_not_use_is_hollow_and_within_the_picture(
     used = [row["y_high"] for row in rows_with(spec, "label", "y_high") if row is not hollow]
     assert hollow["y"] < 1.5 * max(used)
     assert "hollow" in charts.curve_key(odd_outcome)
+
+
+def test_an_equivalence_point_far_beyond_the_row_does_not_widen_the_picture(
+    outcome: Outcome,
+) -> None:
+    assert outcome.full.series is not None
+    assert outcome.usual.series is not None
+    far = Estimate(value=1e3, u=1.0, low=998.0, high=1002.0, unit="L")
+    full = replace(outcome.full.series, equivalence=far)
+    usual = replace(outcome.usual.series, equivalence=far)
+    other = replace(
+        outcome,
+        full=replace(outcome.full, series=full),
+        usual=replace(outcome.usual, series=usual),
+    )
+    for one in (other, replace(other, full=replace(outcome.full, series=None))):
+        tree = ElementTree.fromstring(drawing.svg(made(charts.curve(one))))
+        assert float(tree.attrib["width"]) < 1000
 
 
 def test_without_changeover_the_points_are_drawn_without_lines(open_outcome: Outcome) -> None:

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from tarebook.diagnosis.findings import Finding, Severity
 from tarebook.diagnosis.liquid import check_liquid
+from tarebook.diagnosis.portions import check_portions
 from tarebook.diagnosis.readings import check_readings
 from tarebook.diagnosis.sealed import check_sealed
 from tarebook.diagnosis.series import check_definition
@@ -29,6 +30,7 @@ def check_table(experiment: Experiment, table: RunTable) -> tuple[Finding, ...]:
     """
     return (
         *check_definition(experiment),
+        *check_portions(experiment, table),
         *check_readings(experiment, table),
         *check_liquid(experiment, table),
         *check_sealed(experiment, table),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 from tarebook.records.readings import Quantity
@@ -151,14 +152,18 @@ def _line_layers(
     x_most = x["scale"]["domain"][1]
     words, place = axis_words(outcome.experiment), series.meets_at
     at, low, high = (words.place(end) for end in (place.value, place.low, place.high))
+    if not 0.0 <= at <= x_most:
+        # Far beyond the row: neither it nor what stands beside it has a place in the picture.
+        return ([] if full is None else curve_layers(full, words, x, y, COLOUR)), []
     behind: list[Spec] = [
-        layer([{"low": low, "high": min(high, x_most)}], {"type": "rect", "color": PALETTE["band"]},
+        layer([{"low": max(low, 0.0), "high": min(high, x_most)}],
+              {"type": "rect", "color": PALETTE["band"]},
               x=renamed(x, "low"), x2={"field": "high"}),
         layer([{"x": at}], rule("soft", dash=(2, 3)), x=x),
     ]  # fmt: skip
     if full is not None:
         behind += curve_layers(full, words, x, y, COLOUR)
-    if usual is not None:
+    if usual is not None and 0.0 <= words.place(usual.meets_at.value) <= x_most:
         behind += _usual_lines(usual, words, x, y, thin=full is not None)
     labels = _equivalence_labels(outcome, x, y, width, style)
     below = full is not None
@@ -256,8 +261,8 @@ def _equivalence_labels(
               text("ink", weight="600", dy=9, lineBreak="\n", **placing),
               x=x, y=y, text={"field": "said"}),
     ]  # fmt: skip
-    if full is not None and usual is not None:
-        there = words.place(usual.meets_at.value)
+    there = math.inf if usual is None else words.place(usual.meets_at.value)
+    if full is not None and usual is not None and 0.0 <= there <= x_most:
         found = words.at(usual.meets_at, style)
         meet = f"textbook calculation:{wrap}lines meet at{wrap}{found}"
         bottom = y["scale"]["domain"][0]

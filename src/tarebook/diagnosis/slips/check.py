@@ -21,7 +21,12 @@ from tarebook.diagnosis.slips.row_findings import (
     unexplained_finding,
 )
 from tarebook.diagnosis.slips.sentences import say_slip, shown, written
-from tarebook.diagnosis.slips.series import SeriesWeights, seen_from_others, weigh_series
+from tarebook.diagnosis.slips.series import (
+    MOST_PAIRED,
+    SeriesWeights,
+    seen_from_others,
+    weigh_series,
+)
 from tarebook.diagnosis.slips.weigh import RunWeights, Weighed
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.reduction.joint.problem import READ
@@ -96,6 +101,8 @@ def findings_of(weights: SeriesWeights) -> Iterator[Finding]:
             explained |= set(exchange.source)
             stop = exchange.probability >= STOP_FROM
             yield exchange_finding(exchange, Severity.STOP if stop else Severity.LOOK)
+    if weights.not_weighed or weights.not_paired:
+        yield _cut_off(weights)
     index = {case.run: i for i, case in enumerate(weights.cases)}
     for run_weights in weights.runs:
         if run_weights.run in explained:
@@ -109,6 +116,22 @@ def findings_of(weights: SeriesWeights) -> Iterator[Finding]:
             yield _run_finding(weights, index[run_weights.run], acceptable)
         else:
             yield from _real_pours(weights, index[run_weights.run])
+
+
+def _cut_off(weights: SeriesWeights) -> Finding:
+    """Return what was not looked for, since it would take too long."""
+    left = ", ".join(weights.not_weighed)
+    others = f" Not looked at, for or against: {left}." if left else ""
+    return Finding(
+        code="slips-cut-off",
+        severity=Severity.NOTE,
+        message=f"{len(weights.runs) + len(weights.not_weighed)} runs are in doubt. Slips were "
+        f"looked for in the {len(weights.runs)} that differ most, and two runs exchanged among "
+        f"the {min(len(weights.runs), MOST_PAIRED)} that do.{others}",
+        do="Settle what was found in these, then check again. Where so many differ, what all "
+        "runs share may be wrong: the stock, the balance, the sample.",
+        evidence={"weighed": len(weights.runs), "not_weighed": len(weights.not_weighed)},
+    )
 
 
 def _not_weighed(error: OutOfRangeError) -> Finding:

@@ -1,0 +1,67 @@
+"""Portions that all miss what the definition asks for by the same power of ten: its decimal point.
+
+A thousandfold is another unit, and each reading says so itself.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from statistics import median
+from typing import Final
+
+from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.records.readings import Quantity, RunTable
+from tarebook.series.experiment import Experiment
+from tarebook.series.other_units import was_it
+
+POWERS: Final = (0.01, 0.1, 10.0, 100.0)
+
+NEAR: Final = 1.6
+"""Factor by which each portion may miss a power of ten of what was asked for."""
+
+FEWEST: Final = 3
+"""Runs that must agree; fewer may be slips."""
+
+
+def check_portions(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
+    """Yield a finding if all portions are ten or a hundred times what is asked for, or less.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    table : RunTable
+    """
+    asked = {run: experiment.sample_asked(run) for run in table.runs}
+    weighed = {run: table.mean_of(run, Quantity.SAMPLE) for run in table.runs}
+    ratios = [
+        mass / asked[run]
+        for run, mass in weighed.items()
+        if mass is not None and mass > 0.0 and asked[run] > 0.0
+    ]
+    if len(ratios) < FEWEST:
+        return
+    for power in POWERS:
+        if all(power / NEAR < ratio < power * NEAR for ratio in ratios):
+            yield _finding(experiment, power, median(ratios))
+
+
+def _finding(experiment: Experiment, power: float, ratio: float) -> Finding:
+    in_row = experiment.grows == "sample"
+    key, place = ("sample_g", "series") if in_row else ("nominal_g", "sample")
+    largest = max([experiment.sample.nominal_mass, *(run.sample for run in experiment.planned)])
+    asked = largest if in_row else experiment.sample.nominal_mass
+    times = f"{power:g} times" if power > 1 else f"a {'tenth' if power == 0.1 else 'hundredth'} of"
+    meant = was_it(key, asked, lambda mass: math.isclose(mass, power * asked, rel_tol=1e-6))
+    each = " for the largest portion, and the others likewise" if in_row else ""
+    return Finding(
+        code="asked-off-by-ten",
+        severity=Severity.STOP,
+        reading=Quantity.SAMPLE.value,
+        message=f"All portions of sample weigh about {times} what the definition asks for "
+        f"({key} under [{place}]: {asked:g} g{each}). The equivalence point is stated for the "
+        "mass asked for, so it would be as wrong.",
+        do=f"{meant} Correct {key} in the definition; if the portions are what is wrong, correct "
+        "their column.",
+        evidence={"asked_g": asked, "weighed_over_asked": ratio},
+    )
