@@ -81,8 +81,11 @@ def weigh_with_acid(experiment: Experiment, table: RunTable, odds: SlipOdds | No
 
 
 def _weighed(experiment: Experiment, table: RunTable, odds: SlipOdds | None) -> Weighed:
+    possible = _possible(experiment, table)
+    if possible is None:
+        return Weighed(slips=_slips(experiment, table, odds), acid=None)
     unknown = with_unknown_acid(experiment)
-    acid = acid_in_sample(experiment, _possible(experiment, table))
+    acid = acid_in_sample(experiment, possible)
     if acid is not None and acid.explains and acid.gain >= CLEARLY_BETTER:
         return Weighed(slips=_slips(unknown, table, odds), acid=acid)
     slips = _slips(experiment, table, odds)
@@ -136,13 +139,15 @@ def _within_model(experiment: Experiment, table: RunTable) -> RunTable:
     )
 
 
-def _possible(experiment: Experiment, table: RunTable) -> RunTable:
-    """Return the runs within the model in which no number is plainly wrong.
+def _possible(experiment: Experiment, table: RunTable) -> RunTable | None:
+    """Return the runs within the model in which no number is plainly wrong; None if most cannot be.
 
     No acid explains a mass of 300 g: a fit that has to tries all that it can, and finds none.
     """
     table = _within_model(experiment, table)
     aside = runs_to_set_aside(check_table(experiment, table))
+    if len(aside.unusable) > MOST_WRONG * len(table.runs):
+        return None
     wrong = {*aside.unusable, *aside.doubtful}
     if not wrong or len(wrong) > MOST_WRONG * len(table.runs):
         return table

@@ -27,10 +27,10 @@ RIDGE = 1e-12
 gets an enormous u and not a division by zero."""
 
 
-def own_of(values: FloatArray, n_shared: int, n_runs: int) -> FloatArray:
+def own_of(values: FloatArray, n_shared: int, n_own: int) -> FloatArray:
     """Return the own part of unknowns, run by run: shape (..., m) to (..., n, p)."""
     part = values[..., n_shared:]
-    return np.swapaxes(part.reshape(*part.shape[:-1], -1, n_runs), -1, -2)
+    return np.swapaxes(part.reshape(*part.shape[:-1], n_own, -1), -1, -2)
 
 
 def joined(shared: FloatArray, own: FloatArray) -> FloatArray:
@@ -59,8 +59,8 @@ class Slopes:
 
     def scaled(self, steps: FloatArray) -> Slopes:
         """Return the slopes in units of steps of the unknowns, shape (m,); 0 holds one in place."""
-        n, _, s = self.shared.shape
-        own = own_of(steps, s, n)
+        s, p = self.shared.shape[-1], self.own.shape[-1]
+        own = own_of(steps, s, p)
         return Slopes(
             shared=self.shared * steps[:s],
             own=self.own * own[:, None, :],
@@ -69,8 +69,8 @@ class Slopes:
 
     def along(self, step: FloatArray) -> FloatArray:
         """Return what steps of the unknowns do to the rows: shape (..., m) to (..., r)."""
-        n, _, s = self.shared.shape
-        shared, own = step[..., :s], own_of(step, s, n)
+        s, p = self.shared.shape[-1], self.own.shape[-1]
+        shared, own = step[..., :s], own_of(step, s, p)
         of_readings = np.einsum("nqs,...s->...qn", self.shared, shared)
         of_readings += np.einsum("nqp,...np->...qn", self.own, own)
         of_known = shared @ self.known.T
@@ -146,8 +146,8 @@ class Covariance:
 
     def scaled(self, steps: FloatArray) -> Covariance:
         """Return the covariance of unknowns that were counted in steps, shape (m,)."""
-        n, s, _ = self.across.shape
-        shared, own = steps[:s], own_of(steps, s, n)
+        _, s, p = self.across.shape
+        shared, own = steps[:s], own_of(steps, s, p)
         return Covariance(
             shared=self.shared * np.outer(shared, shared),
             across=self.across * shared[:, None] * own[:, None, :],
@@ -173,12 +173,12 @@ class Normal:
         self.across = side @ slopes.own
         shared = slopes.known.T @ slopes.known + (side @ slopes.shared).sum(axis=0)
         own = np.swapaxes(slopes.own, 1, 2) @ slopes.own
-        n, s, p = self.across.shape
+        _, s, p = self.across.shape
         # What is held has no slope: with 1 in its place it takes no step.
         self.free = free.astype(np.float64)
         place = np.where(free, RIDGE, 1.0)
         shared = shared + np.diag(place[:s])
-        own = own + own_of(place, s, n)[:, :, None] * np.eye(p)
+        own = own + own_of(place, s, p)[:, :, None] * np.eye(p)
         if damping is not None:
             grown = 1.0 + damping
             shared = np.where(np.eye(s), shared * grown[:, None, None], shared)
@@ -189,8 +189,8 @@ class Normal:
 
     def solved(self, right: FloatArray) -> FloatArray:
         """Return the steps that balance pulls, shape (..., m)."""
-        n, s, _ = self.across.shape
-        of_own = own_of(right, s, n)
+        _, s, p = self.across.shape
+        of_own = own_of(right, s, p)
         alone = np.linalg.solve(self.own, of_own[..., None])[..., 0]
         left = right[..., :s] - np.einsum("nsp,...np->...s", self.across, alone)
         shared = np.linalg.solve(self.condensed, left[..., None])[..., 0]

@@ -91,6 +91,14 @@ LEAST_CONCENTRATION = 1e-6
 """mol/L; a trial step must not leave the acid."""
 
 
+GOES_NOWHERE, NOWHERE_STEPS = 0.1, 3
+"""A fit far from all readings is given up when so many steps in a row each took off less than this
+part of its sum of squares: no setting of the model makes readings such as these."""
+
+HOPELESS = 20.0 * ABSURD
+"""Mean square of the rows from which that holds."""
+
+
 class NoFitError(TarebookError, ArithmeticError):
     """The joint fit did not settle."""
 
@@ -101,6 +109,10 @@ class NoFitError(TarebookError, ArithmeticError):
             "The readings fit no setting of the model well enough to choose one. Settle what was "
             "found odd about the readings and the definition first."
         )
+
+
+class NowhereError(NoFitError):
+    """The joint fit is far from all readings and does not come nearer."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -190,14 +202,18 @@ def solve(
     why: NoFitError | OutOfRangeError = NoFitError()
     starts, chi2 = scanned_starts(problem)
     # The likeliest start is enough nearly always; then the others, and then all with care.
+    nowhere = 0
     for attempt in range(2 * len(starts)):
         index, careful = attempt % len(starts), attempt >= len(starts)
+        if nowhere == len(starts):
+            break
         if best is not None and _plausible(best) and chi2[index] >= best.chi2:
             break
         try:
             begin = _relaxed(problem, starts[index]) if careful else starts[index]
             found = _descend(problem, begin, fixed, with_covariance)
-        except NoFitError:
+        except NoFitError as error:
+            nowhere += isinstance(error, NowhereError)
             continue
         except OutOfRangeError as error:
             # The others would lead there as well, and slowly.
@@ -267,7 +283,7 @@ def _descend(
     free = every.copy()
     free[LATE] = False
     here = linearise(problem, unknowns, central=False)
-    steps, central = 0, False
+    steps, slow, central = 0, 0, False
     while True:
         local = _local(problem, here, free)
         if local.promised < CLOSE and not np.array_equal(free, every):
@@ -296,6 +312,10 @@ def _descend(
                 # kink has no vanishing gradient: no step, however short, gains anything there.
                 break
             there = best if isinstance(best, Point) else linearise(problem, best, central)
+            nowhere = here.chi2 - there.chi2 < GOES_NOWHERE * here.chi2
+            slow = slow + 1 if nowhere and here.chi2 > HOPELESS * len(here.rows) else 0
+            if slow == NOWHERE_STEPS:
+                raise NowhereError
             creeps = local.promised < NEAR and here.chi2 - there.chi2 < LITTLE
             if creeps:
                 here = there
