@@ -92,8 +92,8 @@ LEAST_CONCENTRATION = 1e-6
 
 
 GOES_NOWHERE, NOWHERE_STEPS = 0.1, 3
-"""A fit far from all readings is given up when so many steps in a row each took off less than this
-part of its sum of squares: no setting of the model makes readings such as these."""
+"""A fit far from all readings ends where it is when so many steps in a row each took off less than
+this part of its sum of squares: no setting of the model makes readings such as these."""
 
 HOPELESS = 20.0 * ABSURD
 """Mean square of the rows from which that holds."""
@@ -109,10 +109,6 @@ class NoFitError(TarebookError, ArithmeticError):
             "The readings fit no setting of the model well enough to choose one. Settle what was "
             "found odd about the readings and the definition first."
         )
-
-
-class NowhereError(NoFitError):
-    """The joint fit is far from all readings and does not come nearer."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -202,28 +198,30 @@ def solve(
     why: NoFitError | OutOfRangeError = NoFitError()
     starts, chi2 = scanned_starts(problem)
     # The likeliest start is enough nearly always; then the others, and then all with care.
-    nowhere = 0
+    hopeless = 0
     for attempt in range(2 * len(starts)):
         index, careful = attempt % len(starts), attempt >= len(starts)
-        if nowhere == len(starts):
+        if hopeless == len(starts):
             break
         if best is not None and _plausible(best) and chi2[index] >= best.chi2:
             break
         try:
             begin = _relaxed(problem, starts[index]) if careful else starts[index]
             found = _descend(problem, begin, fixed, with_covariance)
-        except NoFitError as error:
-            nowhere += isinstance(error, NowhereError)
+        except NoFitError:
             continue
         except OutOfRangeError as error:
             # The others would lead there as well, and slowly.
             why = error
             break
+        hopeless += _is_hopeless(found)
         if best is None or found.chi2 < best.chi2:
             best = found
     if best is None:
         raise why
-    return best if fixed is not None else _lowest_around(problem, best, with_covariance)
+    if fixed is not None or _is_hopeless(best):
+        return best
+    return _lowest_around(problem, best, with_covariance)
 
 
 def _lowest_around(problem: JointProblem, best: Solution, with_covariance: bool) -> Solution:
@@ -252,6 +250,11 @@ def _relaxed(problem: JointProblem, start: FloatArray) -> FloatArray:
     held = np.zeros(len(start), dtype=np.bool_)
     held[CONTENT] = True
     return _descend(problem, start, held, with_covariance=False).unknowns
+
+
+def _is_hopeless(there: Solution | Point) -> bool:
+    """Return whether a fit is so far from all readings that it will never be near."""
+    return there.chi2 > HOPELESS * len(there.rows)
 
 
 def _plausible(solution: Solution) -> bool:
@@ -313,11 +316,9 @@ def _descend(
                 break
             there = best if isinstance(best, Point) else linearise(problem, best, central)
             nowhere = here.chi2 - there.chi2 < GOES_NOWHERE * here.chi2
-            slow = slow + 1 if nowhere and here.chi2 > HOPELESS * len(here.rows) else 0
-            if slow == NOWHERE_STEPS:
-                raise NowhereError
+            slow = slow + 1 if nowhere and _is_hopeless(here) else 0
             creeps = local.promised < NEAR and here.chi2 - there.chi2 < LITTLE
-            if creeps:
+            if creeps or slow == NOWHERE_STEPS:
                 here = there
                 break
         here = there
