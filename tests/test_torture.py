@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from scripts.torture.__main__ import PARTS
+from scripts.torture.__main__ import ENDS, PARTS
+from scripts.torture.clock import Clock
 from scripts.torture.size import Size
 from scripts.torture.table import Row, table
 from tests.own_thread import in_own_thread
@@ -19,7 +20,7 @@ SIZE = Size(
 
 @pytest.mark.parametrize("part", PARTS)
 def test_nothing_is_lost_doubled_or_damaged_without_a_word(part: str, tmp_path: Path) -> None:
-    rows = in_own_thread(lambda: list(PARTS[part](tmp_path / part, SEED, SIZE)))
+    rows = in_own_thread(lambda: list(PARTS[part](tmp_path / part, SEED, SIZE, Clock())))
     assert all(row.is_kept for row in rows), f"\n{table(rows)}"
     assert all(row.acknowledged for row in rows)
     for row in rows:
@@ -47,3 +48,13 @@ def test_a_goal_that_is_missed_is_one() -> None:
     assert not any(row.is_kept for row in _bad_rows())
     assert Row(what="", times=1, noticed=9, no_effect=9, acknowledged=9).is_kept
     assert not Row(what="", times=1, p99_ms=150.0).is_quick
+    assert not Row(what="", times=1, megabytes=600.0).is_kept
+
+
+def test_a_part_ends_in_its_time_and_says_what_was_left_out() -> None:
+    assert list(Clock(0.0).turns(5)) == [0]
+    assert list(Clock().turns(5)) == [0, 1, 2, 3, 4]
+    assert Row(what="", times=5, asked=5).is_whole
+    assert not Row(what="", times=1, asked=5).is_whole
+    assert list(ENDS) == list(PARTS)
+    assert list(ENDS.values()) == sorted(ENDS.values())

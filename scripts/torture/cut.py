@@ -5,9 +5,11 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import random
+from collections.abc import Iterator
 from pathlib import Path
 
-from scripts.torture.device import CutError, Device
+from scripts.torture.clock import Clock
+from scripts.torture.device import PATIENCE, CutError, Device
 from scripts.torture.kill import devices_of
 from scripts.torture.ledger import Ledger, doubled, kept_in
 from scripts.torture.server import Server, new_folder
@@ -16,18 +18,19 @@ from scripts.torture.table import Row
 DEVICES = 10
 
 
-def cut(place: Path, *, seed: int, times: int) -> Row:
+def cut(place: Path, *, seed: int, times: int, clock: Clock) -> Row:
     """Drop so many connections, and return what came of it."""
     server, ledger = Server(folder=new_folder(place)), Ledger()
     server.start()
     try:
-        asyncio.run(_record(server, ledger, seed, -(-times // DEVICES)))
+        done = asyncio.run(_record(server, ledger, seed, -(-times // DEVICES), clock))
     finally:
         server.stop()
     kept = kept_in(server.folder)
     return Row(
         what="connection dropped in mid request or before the answer, and sent again",
-        times=-(-times // DEVICES) * DEVICES,
+        times=done,
+        asked=times,
         acknowledged=len(ledger.acknowledged),
         lost=ledger.lost(kept),
         # What was sent and never acknowledged would be there too often as well.
@@ -36,16 +39,19 @@ def cut(place: Path, *, seed: int, times: int) -> Row:
     )
 
 
-async def _record(server: Server, ledger: Ledger, seed: int, each: int) -> None:
+async def _record(server: Server, ledger: Ledger, seed: int, each: int, clock: Clock) -> int:
     devices = devices_of(server, ledger, DEVICES)
     for device in devices:
         await device.join()
-    await asyncio.gather(*(_drop(one, random.Random(seed + one.number), each) for one in devices))
+    drops = (_drop(one, random.Random(seed + one.number), clock.turns(each)) for one in devices)
+    return sum(await asyncio.gather(*drops))
 
 
-async def _drop(device: Device, chance: random.Random, times: int) -> None:
+async def _drop(device: Device, chance: random.Random, turns: Iterator[int]) -> int:
     """Drop the connection, then send the same again until it is acknowledged."""
-    for _ in range(times):
+    done = 0
+    for _ in turns:
+        done += 1
         events = [device.event() for _ in range(chance.randint(1, 5))]
         request = device.delivery(events)
         whole = chance.random() < 0.6
@@ -57,8 +63,15 @@ async def _drop(device: Device, chance: random.Random, times: int) -> None:
         device.cut()
         if chance.random() < 0.3:
             await _twice_at_once(device, events)
-        await device.insist(events, asyncio.Event())
+        late = asyncio.Event()
+        timer = asyncio.get_running_loop().call_later(4 * PATIENCE, late.set)
+        await device.insist(events, late)
+        timer.cancel()
+        if late.is_set():
+            device.ledger.errors += 1
+            break
     await device.close()
+    return done
 
 
 async def _twice_at_once(device: Device, events: list[dict[str, object]]) -> None:

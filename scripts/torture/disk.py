@@ -7,6 +7,7 @@ import random
 from collections.abc import Callable
 from pathlib import Path
 
+from scripts.torture.clock import Clock
 from scripts.torture.kill import devices_of
 from scripts.torture.ledger import Ledger, doubled, kept_in
 from scripts.torture.server import Server, new_folder
@@ -17,14 +18,15 @@ REFUSALS = 10
 PATIENCE = 60.0
 
 
-def disk(place: Path, *, seed: int, times: int) -> Row:
+def disk(place: Path, *, seed: int, times: int, clock: Clock) -> Row:
     """Fill the disk so many times, each in a folder of its own, and return what came of it.
 
     The system refuses the server every file larger than a bound, as it would on a full disk.
     """
     chance, total = random.Random(seed), {"acknowledged": 0, "lost": 0, "doubled": 0}
-    errors = noticed = unnoticed = 0
-    for number in range(times):
+    errors = noticed = unnoticed = done = 0
+    for number in clock.turns(times):
+        done += 1
         bound = chance.randrange(200_000, 900_000)
         server = Server(folder=new_folder(place / f"{number}"), file_bytes=bound)
         ledger = Ledger()
@@ -38,7 +40,13 @@ def disk(place: Path, *, seed: int, times: int) -> Row:
         total["doubled"] += doubled(kept)
         errors += ledger.errors + server.faults()
     return Row(
-        what="disk full", times=times, noticed=noticed, unnoticed=unnoticed, errors=errors, **total
+        what="disk full",
+        times=done,
+        asked=times,
+        noticed=noticed,
+        unnoticed=unnoticed,
+        errors=errors,
+        **total,
     )
 
 

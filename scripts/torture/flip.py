@@ -15,6 +15,7 @@ from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
 
+from scripts.torture.clock import Clock
 from scripts.torture.kill import devices_of
 from scripts.torture.ledger import Ledger
 from scripts.torture.server import Server, new_folder
@@ -59,17 +60,18 @@ class Store:
         return (LOG, at - 8 * sizes[STORE]) if in_log else (STORE, at)
 
 
-def flip(place: Path, *, seed: int, times: int) -> Row:
+def flip(place: Path, *, seed: int, times: int, clock: Clock) -> Row:
     """Flip so many bits, one in a copy at a time, and return what came of it."""
     chance, ledger = random.Random(seed), Ledger()
     stores = asyncio.run(stored(place, ledger))
     counts = dict.fromkeys(("noticed", "unnoticed", "no_effect", "errors"), 0)
-    for number in range(times):
+    for number in clock.turns(times):
         store = stores[number % len(stores)]
         counts[outcome(store, *store.spot(chance), place / "copy")] += 1
     return Row(
         what="a bit of the store flipped",
-        times=times,
+        times=sum(counts.values()),
+        asked=times,
         acknowledged=len(ledger.acknowledged),
         lost=ledger.lost([one.event for one in stores[0].whole.events]),
         **counts,

@@ -25,6 +25,8 @@ FILES = 256
 IN_DELIVERY, MOST_OF_DEVICE = 200, 1000
 HALF_OPEN, AT_ONCE = 200, 8
 """Requests that the flooding device leaves unfinished, and connections on which it sends."""
+LATEST = 1.5
+"""So many times the time, and a moment, after which the class no longer tries."""
 
 
 def flood(place: Path, *, seed: int, seconds: float, devices: int = 120) -> tuple[Row, Row]:
@@ -32,10 +34,12 @@ def flood(place: Path, *, seed: int, seconds: float, devices: int = 120) -> tupl
     server = Server(folder=new_folder(place), groups=devices // 3 + 1, files=FILES)
     class_, other = Ledger(), Ledger()
     server.start()
+    megabytes: float | None = None
     try:
         times, per_second = asyncio.run(
             _flood(server, class_, other, devices, seconds, random.Random(seed))
         )
+        megabytes = server.megabytes()
     finally:
         server.stop()
     kept = kept_in(server.folder)
@@ -52,11 +56,12 @@ def flood(place: Path, *, seed: int, seconds: float, devices: int = 120) -> tupl
         ),
         Row(
             what=f"the flood, then all {devices} send at once: {per_second:.0f} readings/s "
-            f"(bare durable inserts {bare:.0f}/s)",
+            f"(bare durable inserts {bare:.0f}/s); memory {megabytes or 0.0:.0f} MB at most",
             times=1,
             acknowledged=len(other.acknowledged),
             lost=other.lost(kept),
             ratio=per_second / bare,
+            megabytes=megabytes,
         ),
     )
 
@@ -80,7 +85,7 @@ async def _flood(
     tasks += [asyncio.create_task(_send(_like(flooding), until)) for _ in range(AT_ONCE)]
     start = time.perf_counter() + 1
     late = asyncio.Event()
-    asyncio.get_running_loop().call_later(PATIENCE + 3 * seconds, late.set)
+    asyncio.get_running_loop().call_later(PATIENCE + LATEST * seconds, late.set)
     await asyncio.gather(
         *(_each_second(one, start, seconds, chance.random(), late) for one in devices)
     )
@@ -119,7 +124,7 @@ async def _each_second(
         event = device.event()
         await device.insist([event], late)
         device.times.append(time.perf_counter() - begun)
-        # What cannot be recorded in three times the time is an error.
+        # What cannot be recorded in half as long again is an error.
         device.ledger.errors += event["id"] not in device.ledger.acknowledged
 
 

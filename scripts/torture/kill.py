@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import asyncio
 import random
+from collections.abc import Iterator
 from pathlib import Path
 
+from scripts.torture.clock import Clock
 from scripts.torture.device import Device
 from scripts.torture.ledger import Ledger, doubled, kept_in
 from scripts.torture.server import Server, new_folder
@@ -14,17 +16,18 @@ from scripts.torture.table import Row
 DEVICES = 6
 
 
-def kill(place: Path, *, seed: int, times: int, database: str = "") -> Row:
+def kill(place: Path, *, seed: int, times: int, clock: Clock, database: str = "") -> Row:
     """Kill the server so many times and return what came of it."""
     chance = random.Random(seed)
     server = Server(folder=new_folder(place), database=database)
     ledger = Ledger()
     server.start()
-    asyncio.run(_record(server, ledger, chance, times))
+    done = asyncio.run(_record(server, ledger, chance, clock.turns(times)))
     kept = kept_in(server.folder, database)
     return Row(
         what=f"server killed (SIGKILL), {'PostgreSQL' if database else 'SQLite'}",
-        times=times,
+        times=done,
+        asked=times,
         acknowledged=len(ledger.acknowledged),
         lost=ledger.lost(kept),
         doubled=doubled(kept),
@@ -32,14 +35,17 @@ def kill(place: Path, *, seed: int, times: int, database: str = "") -> Row:
     )
 
 
-async def _record(server: Server, ledger: Ledger, chance: random.Random, times: int) -> None:
+async def _record(
+    server: Server, ledger: Ledger, chance: random.Random, turns: Iterator[int]
+) -> int:
+    done = 0
     until = asyncio.Event()
     devices = devices_of(server, ledger, DEVICES)
     tasks = [
         asyncio.create_task(device.record(until, random.Random(chance.random())))
         for device in devices
     ]
-    for number in range(times):
+    for number in turns:
         # Every fourth time it is killed before it listens.
         if number % 4 == 3:
             server.kill()
@@ -49,10 +55,12 @@ async def _record(server: Server, ledger: Ledger, chance: random.Random, times: 
             await asyncio.sleep(chance.uniform(0.2, 1.5))
         server.kill()
         await asyncio.to_thread(server.start)
+        done += 1
     await asyncio.sleep(1)
     until.set()
     await asyncio.gather(*tasks)
     server.stop()
+    return done
 
 
 def devices_of(server: Server, ledger: Ledger, count: int, but: str = "") -> list[Device]:

@@ -9,6 +9,8 @@ import shutil
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
+from scripts.torture.clock import Clock
+from scripts.torture.device import PATIENCE
 from scripts.torture.flip import LOG, STORE
 from scripts.torture.kill import devices_of
 from scripts.torture.ledger import Ledger, doubled, kept_in, now
@@ -66,16 +68,17 @@ DEEDS: tuple[tuple[str, Callable[[Path], None]], ...] = (
 )
 
 
-def replace(place: Path, *, seed: int, times: int) -> Row:
+def replace(place: Path, *, seed: int, times: int, clock: Clock) -> Row:
     """Do so many of the deeds, each in a folder of its own, and return what came of it."""
     chance = random.Random(seed)
     rows = [
         _one(place / f"{number}", DEEDS[number % len(DEEDS)][1], random.Random(chance.random()))
-        for number in range(times)
+        for number in clock.turns(times)
     ]
     return Row(
         what=f"store {', '.join(what for what, _ in DEEDS)}",
-        times=times,
+        times=len(rows),
+        asked=times,
         **{
             name: sum(getattr(row, name) for row in rows)
             for name in ("acknowledged", "lost", "doubled", "noticed", "no_effect", "errors")
@@ -125,8 +128,9 @@ async def _record(
 
 
 async def _come_to(ledger: Ledger, count: int) -> None:
-    while len(ledger.acknowledged) < count:
-        await asyncio.sleep(0.02)
+    async with asyncio.timeout(4 * PATIENCE):
+        while len(ledger.acknowledged) < count:
+            await asyncio.sleep(0.02)
 
 
 def _kept(folder: Path) -> Sequence[Event]:

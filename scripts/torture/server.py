@@ -9,6 +9,7 @@ import shutil
 import signal
 import subprocess
 import sys
+import threading
 from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -17,6 +18,9 @@ from tarebook.api.placing import SETTING
 from tarebook.api.unforeseen import REPORTS_GO_TO
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "clean-pool-granules"
+PATIENCE = 120.0
+"""Seconds for a server to begin."""
+
 TAREBOOK = str(Path(sys.executable).with_name("tarebook"))
 
 
@@ -102,6 +106,9 @@ class Server:
         """Read what the terminal shows until the app listens."""
         assert self.process.stdout is not None
         said = []
+        # One that hangs is ended, and then its output ends.
+        watch = threading.Timer(PATIENCE, self.process.kill)
+        watch.start()
         for line in self.process.stdout:
             said.append(line)
             if found := re.search(r"http://[0-9.]+:([0-9]+)", line):
@@ -110,7 +117,9 @@ class Server:
                 self.codes[found[1]] = found[2]
             if line.startswith("Stop with"):
                 self.said = "".join(said)
+                watch.cancel()
                 return
+        watch.cancel()
         raise RuntimeError("".join(said) + self._errors.read_text())
 
     def kill(self) -> None:
@@ -137,6 +146,17 @@ class Server:
         """Let it write files of any size again."""
         _, most = resource.prlimit(self.process.pid, resource.RLIMIT_FSIZE)
         resource.prlimit(self.process.pid, resource.RLIMIT_FSIZE, (most, most))
+
+    def megabytes(self) -> float | None:
+        """Return the most memory that it and its helpers ever had; None if the system tells not."""
+        sizes = []
+        for status in Path("/proc").glob("[0-9]*/status"):
+            with suppress(OSError):
+                told = status.read_text()
+                own = int(status.parent.name) == self.process.pid
+                if own or re.search(rf"^PPid:\s+{self.process.pid}$", told, re.MULTILINE):
+                    sizes += re.findall(r"^VmHWM:\s+(\d+) kB$", told, re.MULTILINE)
+        return sum(map(int, sizes)) / 1024 if sizes else None
 
     def faults(self) -> int:
         """Return how many unforeseen mistakes of its own it has met so far."""

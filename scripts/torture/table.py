@@ -8,6 +8,9 @@ from dataclasses import dataclass
 MOST_P99_MS = 150.0
 """At 120 devices while one floods, on a quiet machine."""
 
+MOST_MEGABYTES = 600.0
+"""Of the server with its helpers, whatever one group sends."""
+
 LEAST_RATIO = 0.5
 """Readings a second when all send at once, beside bare durable inserts on the same disk."""
 
@@ -19,8 +22,8 @@ class Row:
     Attributes
     ----------
     what : str
-    times : int
-        How often it was done.
+    times, asked : int
+        How often it was done, and should have been: where all is slow the time ends first.
     acknowledged : int
         Readings that devices were told are on the disk.
     lost, doubled : int
@@ -35,6 +38,8 @@ class Row:
         From sending to the acknowledgement, 99 of 100; where it is measured.
     ratio : float or None
         Readings a second beside bare durable inserts; where it is measured.
+    megabytes : float or None
+        The most memory that the server with its helpers had; where it is measured.
     """
 
     what: str
@@ -48,11 +53,19 @@ class Row:
     errors: int = 0
     p99_ms: float | None = None
     ratio: float | None = None
+    asked: int = 0
+    megabytes: float | None = None
+
+    @property
+    def is_whole(self) -> bool:
+        """Whether it was done as often as it should be."""
+        return self.times >= self.asked
 
     @property
     def is_kept(self) -> bool:
-        """Whether nothing was lost, doubled, unnoticed or wrong; times are another matter."""
-        return not (self.lost or self.doubled or self.unnoticed or self.errors)
+        """Whether nothing was lost, doubled, unnoticed, wrong or too large; times are another."""
+        large = self.megabytes is not None and self.megabytes >= MOST_MEGABYTES
+        return not (self.lost or self.doubled or self.unnoticed or self.errors or large)
 
     @property
     def is_quick(self) -> bool:

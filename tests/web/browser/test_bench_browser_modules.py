@@ -230,6 +230,62 @@ def test_a_browser_that_keeps_nothing_still_records(page: Page) -> None:
     assert "leave the page open" in found[2]
 
 
+SYNC = """
+const { Queue } = await import('/static/bench/queue.js');
+const { openStore } = await import('/static/bench/store.js');
+const real = indexedDB.open;
+IDBFactory.prototype.open = () => { throw new Error('in memory'); };
+const store = await openStore();
+IDBFactory.prototype.open = real;
+const queue = new Queue(store, '1');
+const series = (readings) => ({ kind: 'ok', body: { group: '1', csrf: 'c', head: readings.length,
+  experiment: { title: 't', hash: 'h' }, runs: [{ run: '1', readings }] } });
+await queue.add({ group: '1', title: 't', hash: 'h' }, [{ id: 'a', run: '1', taken_at: 'x' }]);
+const answers = [series([]), ...x];
+const talk = {
+  getSeries: async () => answers.shift() ?? series([{ id: 'a' }]),
+  postEvents: async () => ({ kind: 'ok', body: { acknowledged: ['a'], refused: [], runs: [],
+    more: true, head: 1, receipt: '' } }),
+};
+const lock = { hold: async (work) => work(async () => true) };
+const sync = new m.Sync({ queue, lock, talk, group: '1', everyGroup: false, shows: () => true,
+  changed: () => undefined });
+sync.want();
+while (sync.running) await new Promise((resolve) => setTimeout(resolve, 5));
+clearTimeout(sync.timer);
+const at = await queue.snapshot();
+return [at.entries.map((one) => one.event.id), at.series.runs[0].readings.map((one) => one.id)];
+"""
+
+
+def test_what_was_acknowledged_leaves_the_queue_when_it_is_in_the_view(page: Page) -> None:
+    """Where an answer has no room for all runs, the series is asked for first."""
+    assert run(page, "sync", SYNC, []) == [[], ["a"]]
+    # Without it the reading waits on the device; to send it again does no harm.
+    assert run(page, "sync", SYNC, [{"kind": "unreachable"}]) == [["a"], []]
+
+
+def test_a_series_in_pages_is_put_together(page: Page) -> None:
+    found = run(
+        page,
+        "talk",
+        """const asked = [];
+        const real = window.fetch;
+        const pages = { '': [['1', '2'], 2], 'begin=2': [['3'], 3], 'begin=3': [['4'], null] };
+        window.fetch = async (address) => {
+          asked.push(address);
+          const [runs, next] = pages[address.split('group=1')[1].slice(1)];
+          return new Response(JSON.stringify({ head: asked.length, next,
+            runs: runs.map((run) => ({ run })) }));
+        };
+        const answer = await m.getSeries('1', []);
+        window.fetch = real;
+        return [answer.body.runs.map((one) => one.run), answer.body.head, asked.length];""",
+    )
+    # The head is that of the first page: what came meanwhile is asked for again.
+    assert found == [["1", "2", "3", "4"], 1, 3]
+
+
 def test_a_device_is_told_from_a_person(page: Page) -> None:
     found = run(
         page,
