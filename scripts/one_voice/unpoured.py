@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -14,6 +15,7 @@ from scripts.one_voice.voices import Printed, read_number
 
 from tarebook.model.cup_chemistry import protons_of_extent
 from tarebook.model.limiting import lag_of
+from tarebook.model.priors import priors
 from tarebook.planning.prepare.amounts import own_protons
 from tarebook.report.equipment import Table
 from tarebook.report.plan_document import plan_document
@@ -24,6 +26,7 @@ from tarebook.report.plan_text import plan_text
 from tarebook.report.sheets.handout import handout, plan_table
 from tarebook.report.sheets.key import key, key_data
 from tarebook.report.sheets.setting import Data, Setting
+from tarebook.series.experiment import Experiment
 
 EVERY = ("equation", "plan", "plan on the terminal", "plan on paper", "key", "handout")
 """Every output of a row that is not poured, and the equation by hand."""
@@ -133,18 +136,32 @@ def _by_hand(sheets: Sheets) -> Iterator[Printed]:
                 continue
             yield printed(f"run {run.run}: {name}, mmol", 1000.0 * amount)
         yield printed(f"run {run.run}: gas, g", gas * reaction.gas_molar_mass.value)
+    left, capacity = _left_in_ware(experiment), experiment.equipment.reagent.capacity
     if experiment.grows == "sample":
-        poured = strength * experiment.planned[0].reagent
-        yield printed("equivalence", poured / (per_gram - own))
+        poured = experiment.planned[0].reagent
+        reached = poured - left * math.ceil(poured / capacity)
+        yield printed("equivalence", strength * poured / (per_gram - own))
+        yield printed("equivalence as read", strength * reached / (per_gram - own))
     else:
-        needed = experiment.sample.nominal_mass * (per_gram - own)
-        yield printed("equivalence", 1000.0 * needed / strength)
+        needed = experiment.sample.nominal_mass * (per_gram - own) / strength
+        fillings = math.ceil((needed + left * math.ceil(needed / capacity)) / capacity)
+        yield printed("equivalence", 1000.0 * needed)
+        yield printed("equivalence as read", 1000.0 * (needed + left * fillings))
+
+
+def _left_in_ware(experiment: Experiment) -> float:
+    """Return what is known beforehand of the reagent that one pour leaves behind, [L]."""
+    (held,) = (prior for prior in priors(experiment) if prior.name == "hold_up_reagent")
+    return held.centre
 
 
 def _of_plan(plan: dict[str, Any]) -> Iterator[Printed]:
     def printed(name: str, value: float) -> Printed:
         return Printed(name=name, where="plan", value=value)
 
+    unit = "mL" if plan["equivalence_g"] is None else "g"
+    yield printed("equivalence", plan[f"equivalence_by_equation_{unit}"])
+    yield printed("equivalence as read", plan[f"equivalence_{unit}"]["value"])
     for run in plan["runs"]:
         which = f"run {run['run']}"
         for what in ("reagent_mL", "diluent_mL", "sample_g"):
@@ -163,7 +180,13 @@ def _of_plan(plan: dict[str, Any]) -> Iterator[Printed]:
 
 def _of_story(sheets: Sheets) -> Iterator[Line]:
     story = sheets.story
-    for sentence in (story.answer, story.prospect, story.takes, story.vessel):
+    if sheets.plan["works"]:
+        yield line(
+            story.answer, _of_equivalence(story.answer, ("equivalence as read", "equivalence"))
+        )
+    else:
+        yield line(story.answer)
+    for sentence in (story.prospect, story.takes, story.vessel):
         yield line(sentence)
     parts = ["reagent_mL", "diluent_mL", "sample_g", "loss, g", "low", "high", "loss, u",
              "reagent limits, %", "content without it, %", "equivalence without it, %"]  # fmt: skip
@@ -193,7 +216,14 @@ def _of_key(sheets: Sheets) -> Iterator[Line]:
     for row in data["table"]["rows"]:
         names = {place: f"run {row[0]}: {part}" for place, part in enumerate(parts)}
         yield line(" ".join(row[1:]), names, start=f"{row[0]} ", only=True)
-    yield line(data["equivalence"], {0: "equivalence"}, only=True)
+    said = data["equivalence"]
+    yield line(said, _of_equivalence(said, ("equivalence", "equivalence as read")), only=True)
+
+
+def _of_equivalence(sentence: str, names: tuple[str, str]) -> dict[int, str]:
+    """Return what the numbers of a sentence are: one alone stands for both."""
+    unit = re.compile(r"(?<=[0-9])\s?(?:mL|g)\b")
+    return dict(enumerate(names[: len(unit.findall(one_line(sentence)))]))
 
 
 def _of_handout(sheets: Sheets) -> Iterator[Line]:

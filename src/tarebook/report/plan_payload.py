@@ -9,6 +9,7 @@ from tarebook.core.units import celsius, millilitres
 from tarebook.planning.advice import Advice
 from tarebook.planning.exactness import KindCare, ReadingCare
 from tarebook.planning.plan import Lesson, Plan
+from tarebook.planning.prepare.amounts import equivalence_mass, equivalence_volume
 from tarebook.planning.rows import Best, Row
 from tarebook.planning.variants import Variant
 from tarebook.records.readings import VOLUMES
@@ -28,8 +29,9 @@ def plan_payload(outcome: PlanOutcome) -> Json:
     -------
     dict
         Keys ``experiment``, ``works``, ``wishes``, ``content_planned_for``, ``equivalence_mL``,
-        ``runs``, ``curve``, ``vessel``, ``consumption``, ``rows``, ``other_sample``, ``exactness``,
-        ``upgrades``, ``what_if``, ``findings``, ``method``.
+        ``equivalence_g`` (both as the ware is read), ``equivalence_by_equation_mL``,
+        ``equivalence_by_equation_g``, ``runs``, ``curve``, ``vessel``, ``consumption``, ``rows``,
+        ``other_sample``, ``exactness``, ``upgrades``, ``what_if``, ``findings``, ``method``.
     """
     plan = outcome.plan
     experiment, expected = plan.experiment, plan.expected
@@ -62,6 +64,10 @@ def plan_payload(outcome: PlanOutcome) -> Json:
             "between_runs": list(plan.between) or None,
         },
         "equivalence_g": _quantity(grams) if (grams := expected.equivalence_sample) else None,
+        "equivalence_by_equation_mL": millilitres(equivalence_volume(experiment)),
+        "equivalence_by_equation_g": (
+            _number(equivalence_mass(experiment)) if expected.equivalence_sample else None
+        ),
         "runs": _runs(plan),
         "curve": [
             {

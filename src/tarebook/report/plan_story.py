@@ -16,6 +16,7 @@ from tarebook.report.plan_tables import care_table, row_table, rows_note, run_ta
 from tarebook.report.plan_words import (
     ROW_NAMES,
     at_words,
+    both_at_words,
     equivalence_u,
     mL,
     row_words,
@@ -124,7 +125,7 @@ def tell_plan(outcome: PlanOutcome, style: NumberStyle = numbers.PRINT) -> PlanS
 
 
 def _answer(plan: Plan, style: NumberStyle) -> str:
-    where = f"the equivalence point falls at {at_words(plan, style)}"
+    where = f"the equivalence point falls at {both_at_words(plan, style)}"
     if plan.between:
         where += f", between runs {typeset.listed(plan.between)}"
     if plan.works:

@@ -8,6 +8,7 @@ from itertools import pairwise
 
 from tarebook.core.units import millilitres
 from tarebook.planning.plan import Plan
+from tarebook.planning.prepare.amounts import equivalence_mass, equivalence_volume
 from tarebook.planning.rows import Best
 from tarebook.report import numbers
 from tarebook.report.numbers import NumberStyle
@@ -48,6 +49,23 @@ def at_words(plan: Plan, style: NumberStyle) -> str:
         return mL(plan.expected.equivalence.value, style)
     sample = numbers.with_unit(two_or_more(at.value, style), "g", style)
     return f"{sample} of sample"
+
+
+def both_at_words(plan: Plan, style: NumberStyle) -> str:
+    """Return where the equivalence point lies as read, beside what the equation alone says.
+
+    They are two quantities, since some of each pour stays behind in the ware. Where both print the
+    same one is enough.
+    """
+    experiment, said = plan.experiment, at_words(plan, style)
+    if plan.expected.equivalence_sample is None:
+        by_equation = mL(equivalence_volume(experiment), style)
+    else:
+        mass = two_or_more(equivalence_mass(experiment), style)
+        by_equation = f"{numbers.with_unit(mass, 'g', style)} of sample"
+    if by_equation == said:
+        return said
+    return f"{said} as read ({by_equation} by the equation)"
 
 
 def equivalence_u(plan: Plan, u: float) -> tuple[float, str]:

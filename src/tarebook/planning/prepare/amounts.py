@@ -105,7 +105,8 @@ def gas_per_group(experiment: Experiment) -> tuple[float, ...]:
 def equivalence_volume(experiment: Experiment) -> float:
     """Return the reagent that uses up the nominal sample by the equation alone, [L].
 
-    Negative if the sample's own acid is more than its analyte takes up.
+    It is what students find from the numbers of the handout; on the ware a little more is read, see
+    `equivalence_as_read`. Negative if the sample's own acid is more than its analyte takes up.
     """
     parameters = _expected(experiment, content(experiment))
     return float(equivalence_reading(experiment, parameters, BY_EQUATION))
@@ -123,6 +124,18 @@ def equivalence_mass(experiment: Experiment) -> float:
     """
     parameters = _expected(experiment, content(experiment))
     return float(model_equivalence_mass(experiment, parameters, BY_EQUATION))
+
+
+def equivalence_as_read(experiment: Experiment) -> float:
+    """Return where both are used up as the ware is read: some of each pour stays behind in it.
+
+    [L] of reagent; [g] of sample where that grows: then some of the reagent is missing. It is what
+    the plan shows, what the axis of a row has, and what the readings will give.
+    """
+    parameters = _expected(experiment, content(experiment))
+    if experiment.grows == "sample":
+        return float(model_equivalence_mass(experiment, parameters))
+    return float(equivalence_reading(experiment, parameters))
 
 
 def own_protons(experiment: Experiment) -> float:

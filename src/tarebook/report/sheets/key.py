@@ -10,6 +10,7 @@ from tarebook.model.limiting import lag_of
 from tarebook.planning.prepare.amounts import (
     RunSums,
     content,
+    equivalence_as_read,
     equivalence_mass,
     equivalence_volume,
     own_protons,
@@ -82,13 +83,17 @@ def _equivalence(setting: Setting) -> str:
     analyte = typeset.formula(experiment.reaction.analyte)
     if experiment.grows == "sample":
         mass = equivalence_mass(experiment)
-        if mass < np.inf:
-            return words("key.equivalence_sample", mass=writing.mass(mass))
-        return words("key.equivalence_own_all", analyte=analyte, name=name)
+        if not mass < np.inf:
+            return words("key.equivalence_own_all", analyte=analyte, name=name)
+        said, read = writing.mass(mass), writing.mass(equivalence_as_read(experiment))
+        which = "key.equivalence_sample" if read == said else "key.equivalence_sample_both"
+        return words(which, mass=said, read=read)
     volume = equivalence_volume(experiment)
     if volume <= 0:
         return words("key.equivalence_own_all", analyte=analyte, name=name)
-    return words("key.equivalence", volume=writing.volume(volume), name=name)
+    said, read = writing.volume(volume), writing.volume(equivalence_as_read(experiment))
+    which = "key.equivalence" if read == said else "key.equivalence_both"
+    return words(which, volume=said, read=read, name=name)
 
 
 def _table(setting: Setting, sums: tuple[RunSums, ...]) -> Data:
@@ -195,15 +200,14 @@ def _of_own_acid(setting: Setting, sums: tuple[RunSums, ...]) -> list[str]:
     which = "key.look_4_open" if sample.acid_is_open else "key.look_4"
     lines = [words(which, amount=amount, acids=own_acid_names(setting))]
     bare = [one for one in sums if one.reagent == 0.0 and one.analyte > 0.0]
-    volume = equivalence_volume(experiment)
-    if bare and volume > 0:
+    if bare and equivalence_volume(experiment) > 0:
         lines.append(
             words(
                 "key.look_5",
                 name=short(experiment.reagent.name),
                 mass=writing.mass(bare[0].gas_mass),
                 gas=typeset.formula(experiment.reaction.gas),
-                volume=writing.volume(volume),
+                volume=writing.volume(equivalence_as_read(experiment)),
             )
         )
     return lines
