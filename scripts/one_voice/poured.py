@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from scripts.one_voice.lines import Found, Line, find, line
 from scripts.one_voice.outputs import one_line, words_of_page, words_of_paper
@@ -59,8 +59,9 @@ def gather_poured(outcome: Outcome, texts: dict[str, str]) -> Found:
         Found(printed=list(_of_json(outcome))),
         tuple(_lines(tell_handover(outcome, handover))),
     )
+    cautions = tuple(_cautions(tell_handover(outcome, handover)))
     for where, text in texts.items():
-        one = find(lines, text, where)
+        one = find(lines if where == "terminal" else (*lines, *cautions), text, where)
         found.printed += one.printed
         found.missing += one.missing
     return found
@@ -93,3 +94,41 @@ def _lines(story: HandoverStory) -> Iterator[Line]:
     for fact in story.facts:
         yield line(fact.value, start=f"{fact.label} ")
         yield line(fact.note)
+
+
+MOST = ("most in a cup: volume_mL", "most in a cup: concentration_mol_per_L")
+"""Bounds that the caution gives: no cup may hold more."""
+
+
+def _cautions(story: HandoverStory) -> Iterator[Line]:
+    for caution in story.cautions:
+        yield line(caution, dict(enumerate(MOST)))
+
+
+def understated(printed: Iterable[Printed]) -> tuple[str, ...]:
+    """Return the cups that hold more than a caution says, and the caution.
+
+    Parameters
+    ----------
+    printed : iterable of Printed
+        As `gather_poured` has it.
+    """
+    printed = tuple(printed)
+    held: dict[str, dict[str, float]] = {}
+    for one in printed:
+        run, _, what = one.name.partition(": ")
+        if one.where == "JSON" and run.startswith("run "):
+            held.setdefault(run, {})[what] = one.value
+    return tuple(
+        f"{run} holds {value:.5g} where {one.where} says {one.value:g}"
+        for one in printed
+        if one.name in MOST
+        for run, cup in held.items()
+        if (value := _held(cup, one.name)) > one.value
+    )
+
+
+def _held(cup: dict[str, float], bound: str) -> float:
+    if bound == MOST[0]:
+        return cup["reagent_mL"] + cup["diluent_mL"]
+    return cup["concentration_mol_per_L"]

@@ -13,7 +13,7 @@ import pytest
 import zxingcpp
 from pypdf import PdfReader
 from scripts.one_voice.gather import changed_text
-from scripts.one_voice.poured import gather_poured, handover_texts
+from scripts.one_voice.poured import MOST, gather_poured, handover_texts, understated
 from scripts.one_voice.voices import disagreements
 from tests.poured_rows import LABORATORIES, changed, poured, simulated, without
 
@@ -68,11 +68,43 @@ def test_every_number_of_the_cups_is_the_same_everywhere_and_a_changed_one_is_no
     found = gather_poured(outcome, texts)
     assert found.missing == []
     assert [str(one) for one in disagreements(found.printed)] == []
+    assert {one.where for one in found.printed if one.name in MOST} == {"page", "paper"}
+    assert understated(found.printed) == ()
     for where, text_there in texts.items():
         before = [one for one in found.printed if one.where == where]
         spoilt = {**texts, where: changed_text(text_there, before)}
         after = disagreements(gather_poured(outcome, spoilt).printed)
         assert {one.name for one in before} - {one.first.name for one in after} == set()
+
+
+def test_the_caution_speaks_of_what_was_found_not_of_the_plan() -> None:
+    """A cup that got 3 mL of acid too much is stronger than any that was planned."""
+    experiment = parse_definition(LABORATORIES["hydrochloric acid"])
+    made = poured(experiment, 31).table
+    last = made.runs[-1]
+    more = changed(changed(made, last, Quantity.REAGENT, 0.003), last, Quantity.LIQUID, 3.0)
+    outcome = reduce_table(experiment, more, seed=1, draws=1_000, made_on="2027-03-02")
+    found = gather_poured(outcome, handover_texts(outcome)).printed
+    planned = max(run.reagent / (run.reagent + run.diluent) for run in experiment.planned)
+    planned *= experiment.reagent.concentration.value
+    said = [one.value for one in found if one.name == MOST[1]]
+    assert min(said) > 1.02 * planned
+    assert understated(found) == ()
+    plan_only = [replace(one, value=planned) if one.name in MOST else one for one in found]
+    assert understated(plan_only) != ()
+
+
+def test_a_volume_that_nobody_read_is_not_called_read(outcome: Outcome) -> None:
+    """Beside the plan stands what the scale would have shown, and that nobody read it."""
+    handover = outcome.handover
+    assert handover is not None
+    story = tell_handover(outcome, handover)
+    assert story.beside_plan is not None
+    marked = {row[0]: [cell for cell in row[1:] if cell.endswith("*")]
+              for row in story.beside_plan.rows}  # fmt: skip
+    assert len(marked.pop("5")) == 1
+    assert not any(marked.values())
+    assert "* Not read: what the scale would have shown" in story.beside_plan.caption
 
 
 def test_one_value_for_one_quantity_in_every_output(outcome: Outcome) -> None:

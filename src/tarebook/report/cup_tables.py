@@ -8,6 +8,7 @@ from dataclasses import replace
 from tarebook.core.quantity import Estimate
 from tarebook.core.units import millilitres
 from tarebook.diagnosis.handover import Handover
+from tarebook.records.readings import Quantity
 from tarebook.reduction.poured.results import PouredCup
 from tarebook.report import numbers, typeset
 from tarebook.report.equipment import Table
@@ -107,20 +108,25 @@ def plan_table(outcome: Outcome, handover: Handover, how: Writing) -> Table | No
     formula = typeset.formula(experiment.reaction.reagent)
     solution = words("handover.column_solution", formula=formula).partition("\n")[0]
     asked = {run.run: run for run in experiment.planned}
+
+    def recovered(run: str, quantity: Quantity) -> str:
+        cup = handover.poured.cup(run)
+        return "*" if cup and quantity in cup.recovered else ""
+
     rows = tuple(
         (
             one.run,
             _volume(asked[one.run].diluent, style),
-            _gap(one.diluent, style),
+            _gap(one.diluent, style) + recovered(one.run, Quantity.DILUENT),
             _volume(asked[one.run].reagent, style),
-            _gap(one.reagent, style),
+            _gap(one.reagent, style) + recovered(one.run, Quantity.REAGENT),
             _matters(one.differs, one.changes_side, words),
         )
         for one in handover.differences
     )
     gap = words("handover.column_gap")
     return Table(
-        caption=words("handover.plan_note"),
+        caption=" ".join((words("handover.plan_note"), *_not_read(handover, words))),
         columns=(
             words("handover.column_run"),
             words("handover.column_asked", name=experiment.diluent),
@@ -132,6 +138,12 @@ def plan_table(outcome: Outcome, handover: Handover, how: Writing) -> Table | No
         rows=rows,
         words=(0, 5),
     )
+
+
+def _not_read(handover: Handover, words: Words) -> Iterator[str]:
+    """Yield what the mark of a volume means that nobody read."""
+    if any(cup.recovered for cup in handover.poured.cups):
+        yield words("handover.note_gap_from_mass")
 
 
 def _matters(differs: bool, changes_side: bool, words: Words) -> str:

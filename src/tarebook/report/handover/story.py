@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Final
@@ -12,6 +13,7 @@ from tarebook.planning.prepare.gas import gas_danger
 from tarebook.records.handling import Handling, handling_of
 from tarebook.records.readings import NEEDED, RunTable
 from tarebook.records.stage import RowStage, Stage
+from tarebook.reduction.poured.results import PouredRow
 from tarebook.report import numbers, typeset
 from tarebook.report.alternatives import liquid_alt
 from tarebook.report.cup_tables import (
@@ -144,7 +146,7 @@ def tell_handover(
         findings=say_all(outcome.findings, style),
         handed_on=_handed_on(stage, handling_of(outcome.table), words),
         alarm=said_of_gas(gas_danger(experiment), how),
-        cautions=(*_of_these_cups(experiment, has_cups, how), *always(words)),
+        cautions=(*_of_these_cups(experiment, handover.poured, how), *always(words)),
         instruments=instruments_table(experiment, style),
         about_u=words("handover.about_u"),
         method=f"Tarebook {outcome.version}{date}. Definition {experiment.digest[:8]}."
@@ -279,24 +281,52 @@ def _line(what: str, step: Handling | None, words: Words) -> HandedOn:
     return HandedOn(what=what, who=", ".join(step.who), when=f"{first}{until} {zone}")
 
 
-def _of_these_cups(experiment: Experiment, has_cups: bool, how: Writing) -> tuple[str, ...]:
+def _of_these_cups(experiment: Experiment, poured: PouredRow, how: Writing) -> tuple[str, ...]:
+    """Return the cautions of the gas, and of what stands in the cups if anything does."""
     flame = rule_of_flame(experiment.reaction.gas, how)
     burns = (flame,) if flame else ()
-    if not has_cups:
+    if not poured.cups:
         return burns
     words, style = how.words, how.style
-    most = max(experiment.planned, key=lambda run: run.reagent)
-    strength = experiment.reagent.concentration.value * most.reagent
-    strength /= max(most.reagent + most.diluent, 1e-9)
-    shown = numbers.plain(float(f"{strength:.2g}"), 0.0, style)
-    volume = numbers.plain(millilitres(experiment.total_volume), 0.0, style)
+    volume, strength = most_in_a_cup(experiment, poured)
+    shown_volume = numbers.plain(_not_below(millilitres(volume), 3), 0.0, style)
+    shown_strength = numbers.plain(_not_below(strength, 2), 0.0, style)
     return (
         *burns,
         words(
             "safety.cups_hold",
-            volume=f"{volume}{style.gap}mL",
+            volume=f"{shown_volume}{style.gap}mL",
             name=experiment.reagent.name,
-            strength=f"{shown}{style.gap}mol/L",
+            strength=f"{shown_strength}{style.gap}mol/L",
         ),
         words("safety.cover"),
     )
+
+
+def most_in_a_cup(experiment: Experiment, poured: PouredRow) -> tuple[float, float]:
+    """Return the most liquid and the strongest that stands in any cup, [L] and [mol/L].
+
+    As found, at the upper end of what it may be; the plan speaks of those not filled yet alone.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    poured : PouredRow
+    """
+    volumes = [cup.reagent.value + cup.diluent.value for cup in poured.cups]
+    strengths = [max(cup.concentration.value, cup.concentration.high) for cup in poured.cups]
+    stock = experiment.reagent.concentration.value
+    for run in experiment.planned:
+        total = run.reagent + run.diluent
+        if poured.cup(run.run) is None and total > 0:
+            volumes.append(total)
+            strengths.append(stock * run.reagent / total)
+    return max(volumes), max(strengths)
+
+
+def _not_below(value: float, digits: int) -> float:
+    """Return a number rounded up to some significant digits."""
+    if value <= 0:
+        return 0.0
+    step = 10.0 ** (math.floor(math.log10(value)) + 1 - digits)
+    return math.ceil(value / step * (1.0 - 1e-9)) * step
