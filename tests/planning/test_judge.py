@@ -67,6 +67,24 @@ def test_change_over_near_the_edge(pool: Experiment) -> None:
     assert "only 1 of the cups is beyond that" in advice.message
 
 
+@pytest.mark.parametrize(
+    ("row", "said"),
+    [
+        ((0.005, 0.011, 0.017, 0.023, 0.0235), "the highest contents the reagent would limit"),
+        ((0.021, 0.0225, 0.028, 0.033, 0.038), "the lowest contents the sample would limit"),
+    ],
+)
+def test_a_side_without_any_cup_is_said_in_words(
+    pool: Experiment, row: tuple[float, ...], said: str
+) -> None:
+    """Never "only 0 of the cups"."""
+    experiment = with_row(pool, np.array(row))
+    advice = found(experiment)["change-over-near-edge"]
+    assert 0.0 in (advice.evidence["runs_before"], advice.evidence["runs_after"])
+    assert said in advice.message
+    assert " 0 of the cups" not in advice.message
+
+
 def test_sample_below_what_the_balance_can_weigh(pool: Experiment) -> None:
     coarse = balance(0.1)
     advice = found(with_balances(pool, main=coarse, own=coarse))["sample-too-small-for-balance"]

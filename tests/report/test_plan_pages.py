@@ -12,7 +12,7 @@ import numpy as np
 import pypdf
 import pytest
 
-from tarebook.planning.changes import with_stock
+from tarebook.planning.changes import with_row, with_stock
 from tarebook.planning.plan import make_plan
 from tarebook.planning.wishes import Wishes
 from tarebook.report import numbers, plan_charts
@@ -65,6 +65,21 @@ def test_first_line_says_whether_it_works(pool: PlanOutcome, weak: PlanOutcome) 
     assert "±" not in told.prospect
     first = plan_text(weak).splitlines()[0]
     assert first.startswith("This plan does not work.")
+
+
+def test_a_row_that_misses_some_contents_is_not_said_to_just_work() -> None:
+    """The highest contents have their equivalence point beyond its last cup."""
+    short = with_row(
+        example("clean-pool-granules"), np.array([5, 8, 11, 14, 17, 20, 22, 24]) / 1000.0
+    )
+    outcome = outcome_of(short)
+    assert outcome.plan.works
+    assert not outcome.plan.holds_for_all
+    answer = tell_plan(outcome).answer
+    assert answer.startswith("This plan works for a part of the contents only: the equivalence")
+    text = plan_text(outcome)
+    assert " 0 of the cups" not in text
+    assert "no cup is beyond that" in " ".join(text.split())
 
 
 def test_findings_keep_severity_and_evidence(weak: PlanOutcome) -> None:

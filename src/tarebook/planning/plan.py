@@ -130,6 +130,12 @@ class Plan:
     advices: tuple[Advice, ...]
     works: bool
 
+    @property
+    def holds_for_all(self) -> bool:
+        """Whether cups lie on both sides of the equivalence point for every content planned for."""
+        near = (one.evidence for one in self.advices if one.code == "change-over-near-edge")
+        return not any(0.0 in (one["runs_before"], one["runs_after"]) for one in near)
+
     def row(self, name: str) -> Row | None:
         """Return one of the rows by its name."""
         return next((row for row in self.rows if row.name == name), None)

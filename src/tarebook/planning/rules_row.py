@@ -90,13 +90,19 @@ def changeover_near_edge(known: Facts) -> Iterator[Advice]:
     sides = min(ON_EACH_SIDE, len(row) // 2)
     if before >= sides and after >= sides:
         return
-    few, side = (before, "before") if before < sides else (after, "beyond")
+    few, at_high = (before, False) if before < sides else (after, True)
+    low, high = known.shown_place(known.at_low), known.shown_place(known.at_high)
+    if known.experiment.grows == "sample":
+        # A place farther on is a smaller portion.
+        low, high = high, low
+        side = "smaller than that" if at_high else "larger than that"
+    else:
+        side = "beyond that" if at_high else "before that"
     yield Advice(
         code="change-over-near-edge",
         severity="look",
-        message=f"The equivalence point may lie anywhere from {known.shown_place(known.at_low)} "
-        f"to {known.shown_place(known.at_high)}; only {few} of the cups "
-        f"{'is' if few == 1 else 'are'} {side} that.",
+        message=f"The equivalence point may lie anywhere from {low} to {high}; "
+        f"{_of_few(few, side, at_high)}.",
         do="",
         evidence={
             "change_over_low_mL": millilitres(known.at_low),
@@ -105,6 +111,17 @@ def changeover_near_edge(known: Facts) -> Iterator[Advice]:
             "runs_after": float(after),
         },
     )
+
+
+def _of_few(few: int, side: str, at_high: bool) -> str:
+    """Return how few cups lie on a side, and what it means if none does."""
+    if few == 0:
+        contents, limits = ("highest", "reagent") if at_high else ("lowest", "sample")
+        return (
+            f"no cup is {side}. For the {contents} contents the {limits} would limit in every cup, "
+            "and the row would show no equivalence point"
+        )
+    return f"only {few} of the cups {'is' if few == 1 else 'are'} {side}"
 
 
 def _times(number: int) -> str:

@@ -129,6 +129,8 @@ def _answer(plan: Plan, style: NumberStyle) -> str:
     if plan.between:
         where += f", between runs {typeset.listed(plan.between)}"
     if plan.works:
+        if not plan.holds_for_all:
+            return f"This plan works for a part of the contents only: {where}."
         watch = any(advice.severity == "look" for advice in plan.advices)
         return f"This plan works{', with a caution' if watch else ''}: {where}."
     stops = [advice for advice in plan.advices if advice.severity == "stop"]
