@@ -106,6 +106,23 @@ def rows(found: list[Licensed]) -> dict[str, list[str]]:
     return tables
 
 
+VENDORED = (
+    (
+        "tweetnacl", "1.0.3", "Unlicense (public domain)", "src/tarebook/web/static/bench/nacl.js",
+        "3ec535c004aeeb225785d8e93fb33bf99f52e399bd7dfc01969b5629baea5131",
+    ),
+)  # fmt: skip
+"""Parts that stand in this repository as they were released: the place and SHA-256 of each."""
+
+
+def vendored_rows() -> list[str]:
+    """Return the rows of the parts that stand in this repository; their texts are in the folder."""
+    return [
+        f"| {name} | {version} | {license_} | [{name}.txt]({name}.txt) | `{place}` |"
+        for name, version, license_, place, _ in VENDORED
+    ]
+
+
 def page() -> str:
     """Return the list; a part without a license file is an error that names all of them."""
     found = [licensed(part) for part in parts()]
@@ -114,12 +131,12 @@ def page() -> str:
     lines = [
         "# Licenses of what Tarebook is built on",
         "",
-        "Made by `python -m scripts.licenses` from the lock files. Nothing of these parts is in",
-        "this repository; they are installed beside it. *File*: the license text that the part",
-        "brings, in its `.dist-info` folder once installed, or a copy in this folder where it",
-        "brings none or is for another system. The typeface in the reports is IBM Plex, under the",
-        "SIL Open Font License (`src/tarebook/report/fonts/OFL.txt`). Tarebook itself: MIT,",
-        "`LICENSE`.",
+        "Made by `python -m scripts.licenses` from the lock files. But for the last table, nothing",
+        "of these parts is in this repository; they are installed beside it. *File*: the license",
+        "text that the part brings, in its `.dist-info` folder once installed, or a copy in this",
+        "folder where it brings none, is for another system or stands in this repository. The",
+        "typeface in the reports is IBM Plex, under the SIL Open Font License",
+        "(`src/tarebook/report/fonts/OFL.txt`). Tarebook itself: MIT, `LICENSE`.",
     ]
     for use, table in rows(found).items():
         lines += ["", f"## Parts {use}" if use.startswith("to ") else f"## Parts for {use}", ""]
@@ -128,6 +145,9 @@ def page() -> str:
             "| --- | --- | --- | --- | --- |",
         ]
         lines += table
+    lines += ["", "## Parts that stand in this repository", ""]
+    lines += ["| part | version | license | file | where |", "| --- | --- | --- | --- | --- |"]
+    lines += vendored_rows()
     return "\n".join(lines) + "\n"
 
 

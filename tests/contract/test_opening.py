@@ -17,12 +17,12 @@ import pytest
 from alembic.config import Config
 from alembic.script import ScriptDirectory
 from sqlalchemy import event as sql_event
-from sqlalchemy import text
+from sqlalchemy import insert, text
 
 from tarebook.core.errors import TarebookError
 from tarebook.records import errors
-from tarebook.records.chain import verify_links
-from tarebook.records.events import Event
+from tarebook.records.chain import chained, line_of, verify_links
+from tarebook.records.events import Event, Received, object_of, time_text
 from tarebook.records.store import (
     SqlLog,
     connect,
@@ -34,7 +34,7 @@ from tarebook.records.store import (
     tables,
 )
 from tarebook.records.store.refusals import plainly
-from tarebook.records.store.schema import APPLICATION_ID, VERSION
+from tarebook.records.store.schema import APPLICATION_ID, EVENTS, VERSION
 
 NOW = dt.datetime(2026, 10, 5, 12, 0, tzinfo=dt.UTC)
 KEY = "6d0a4a5e-9a51-4f6f-8f3f-7a100b8f3c1e"
@@ -152,14 +152,28 @@ def test_a_record_of_the_first_version_is_brought_up_to_date(
     monkeypatch.setattr(tables, "MIGRATIONS", str(first))
     monkeypatch.setattr(opening, "VERSION", "0001")
     log = database.sql()
-    log.append([event(), event()], now=NOW)
+    received = chained([event(), event()], log.head(), NOW)
+    with log.engine.connect() as connection:
+        writer = connection.execution_options(writing=True)
+        with writer.begin():
+            # As a program of that version did, which knew no signatures.
+            for one in received:
+                place = {"experiment": log.number, "sequence": one.sequence}
+                times = {"received": time_text(one.received)}
+                row = {**object_of(one.event), **place, **times}
+                writer.execute(insert(EVENTS).values(row | _hashes(one)))
     before = list(log.links())
+    assert [link.line for link in before] == [line_of(one) for one in received]
     monkeypatch.undo()
     later = database.sql()
     assert list(later.links()) == before
     later.append([event()], now=NOW)
     assert verify_links(later.experiment, later.links()).whole
     assert last_place(later) is None
+
+
+def _hashes(one: Received) -> dict[str, str]:
+    return {"previous": one.previous, "hash": one.hash}
 
 
 def test_a_newer_record_is_left_alone(file: Path) -> None:

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from tarebook.records.archive import EVENTS, MANIFEST, Archive, archive_of, files_of, pack
 from tarebook.records.chain import first_hash, received_of
-from tarebook.records.events import FIELDS, Kind, event_of, time_of
+from tarebook.records.events import FIELDS, SIGNED_BY, Kind, event_of, time_of
 from tarebook.records.log import MemoryLog
 from tarebook.records.sheet import HEADER
 
@@ -26,7 +26,7 @@ def rows_after(heading: str) -> str:
 
 def test_every_field_and_kind_is_explained() -> None:
     explained = set(re.findall(r"^\| `(\w+)`", rows_after("## Events"), re.MULTILINE))
-    assert explained == {*FIELDS, "sequence", "received", "previous", *Kind}
+    assert explained == {*FIELDS, *SIGNED_BY, "sequence", "received", "previous", *Kind}
     for column in HEADER:
         assert f"`{column}`" in rows_after("## Events")
 

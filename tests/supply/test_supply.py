@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 import re
 import threading
@@ -58,9 +59,21 @@ def test_every_part_has_a_license_file_and_stands_in_the_list(part: Part) -> Non
 
 def test_the_list_names_no_part_that_is_not_locked() -> None:
     rows = re.findall(r"^\| (\S+) \| (\S+) \|", PAGE, re.M)
-    assert {(name, at) for name, at in rows if at[0].isdigit()} == {
+    here = {(name, at) for name, at, *_ in licenses.VENDORED}
+    assert {(name, at) for name, at in rows if at[0].isdigit()} == here | {
         (part.name, part.version) for part in LOCKED
     }
+
+
+@pytest.mark.parametrize("part", licenses.VENDORED, ids=lambda part: part[0])
+def test_a_part_that_stands_here_is_as_it_was_released(
+    part: tuple[str, str, str, str, str],
+) -> None:
+    name, version, license_, place, digest = part
+    assert hashlib.sha256((TOP / place).read_bytes()).hexdigest() == digest
+    text = (licenses.FOLDER / f"{name}.txt").read_text(encoding="utf-8")
+    assert "public domain" in text
+    assert f"| {name} | {version} | {license_} | [{name}.txt]({name}.txt) | `{place}` |" in PAGE
 
 
 def test_a_part_without_a_license_stops_the_list(monkeypatch: pytest.MonkeyPatch) -> None:

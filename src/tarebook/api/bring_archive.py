@@ -23,7 +23,7 @@ from tarebook.api.open_record import open_log
 from tarebook.api.verify import Verified
 from tarebook.core.errors import TarebookError
 from tarebook.records import archive as archives
-from tarebook.records.chain import Verdict
+from tarebook.records.chain import verify_links
 from tarebook.records.errors import RecordCopiedError, RecordNotEmptyError
 from tarebook.records.store import SqlLog
 
@@ -77,10 +77,9 @@ def import_archive(folder: Path, file: Path, *, moved: bool = False) -> BroughtI
                 _refuse_other(log, archive)
             else:
                 log.restore(archive.events)
-            head = log.head()
+            verdict = verify_links(log.experiment, log.links())
         finally:
             log.close()
-    verdict = Verdict(head=head)
     return BroughtIn(
         name=str(folder), experiment=archive.experiment, verdict=verdict, was_there=was_there
     )

@@ -127,6 +127,7 @@ def verify(path: Path, last: str, number: int | None) -> None:
         sys.exit(1)
     say(f"{path} is whole: {_events(head.count)}, each following from the one before.")
     say(_definition(found))
+    say(_signed(found))
     if found.verdict.set_back:
         say(_set_back(found.verdict.set_back))
     if found.n_anchors:
@@ -168,6 +169,12 @@ def _definition(found: Verified) -> str:
         f"SHA-256 {found.definition_now}. The one in the record: tarebook export FOLDER "
         "--definition FILE."
     )
+
+
+def _signed(found: Verified) -> str:
+    others = ", ".join(f"{device} {n}" for device, n in found.verdict.unsigned)
+    signed = f"Signed by the device that recorded them: {_events(found.verdict.n_signed)}"
+    return f"{signed}. Not signed: {others}." if others else f"{signed}, all of them."
 
 
 def _set_back(numbers: tuple[int, ...]) -> str:

@@ -24,6 +24,7 @@ from typing import Any
 from tarebook.core.errors import Fault, InputError
 from tarebook.records.events import (
     FIELDS,
+    SIGNED_BY,
     Event,
     Received,
     event_of,
@@ -31,11 +32,15 @@ from tarebook.records.events import (
     time_of,
     time_text,
 )
+from tarebook.records.signature import Signers
 
 _CANONICAL = json.JSONEncoder(ensure_ascii=False, sort_keys=True, separators=(",", ":"))
 
 LINE_FIELDS = tuple(sorted((*FIELDS, "sequence", "received", "previous")))
 """The keys of a line, in their order."""
+
+SIGNED_LINE_FIELDS = tuple(sorted((*LINE_FIELDS, *SIGNED_BY)))
+"""The keys of the line of an event that a device signed."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,11 +87,17 @@ class Verdict:
         The first thing that is wrong, with the number of the event; empty if nothing is.
     set_back : tuple of int
         Events that were received, by the clock, before the one before them.
+    n_signed : int
+        Events with the signature of the device that recorded them.
+    unsigned : tuple of (str, int)
+        What else recorded, and how many events.
     """
 
     head: Head
     fault: str = ""
     set_back: tuple[int, ...] = ()
+    n_signed: int = 0
+    unsigned: tuple[tuple[str, int], ...] = ()
 
     @property
     def whole(self) -> bool:
@@ -137,7 +148,8 @@ def received_of(line: str) -> Received:
         values = json.loads(line)
     except (ValueError, RecursionError):
         raise _not_a_line(line, "a JSON object") from None
-    if not isinstance(values, dict) or tuple(sorted(values)) != LINE_FIELDS:
+    keys = tuple(sorted(values)) if isinstance(values, dict) else ()
+    if keys not in (LINE_FIELDS, SIGNED_LINE_FIELDS):
         raise _not_a_line(line, f"a JSON object with the keys {', '.join(LINE_FIELDS)}")
     sequence, time, previous = (values.pop(key) for key in ("sequence", "received", "previous"))
     # JSON's true is a whole number to Python.
@@ -264,8 +276,9 @@ def verify_links(
     count, previous = 0, first_hash(experiment)
     ids: set[str] = set()
     times: list[dt.datetime] = []
+    signers = Signers()
     for link in links:
-        fault = _fault_of(link, count + 1, previous, ids, times)
+        fault = _fault_of(link, count + 1, previous, ids, times, signers)
         if fault:
             return Verdict(head=Head(count=count, hash=previous), fault=fault)
         now = hash_of(link.line)
@@ -279,7 +292,12 @@ def verify_links(
         fault = f"event {count + 1} is missing: there were {longest} events"
         return Verdict(head=head, fault=fault)
     if expected is None or expected == head:
-        return Verdict(head=head, set_back=set_back(times))
+        return Verdict(
+            head=head,
+            set_back=set_back(times),
+            n_signed=signers.n_signed,
+            unsigned=tuple(sorted(signers.unsigned.items())),
+        )
     if expected.count > count:
         fault = f"event {count + 1} is missing: there should be {expected.count} events"
     elif expected.count < count:
@@ -290,7 +308,12 @@ def verify_links(
 
 
 def _fault_of(
-    link: Link, sequence: int, previous: str, ids: set[str], times: list[dt.datetime]
+    link: Link,
+    sequence: int,
+    previous: str,
+    ids: set[str],
+    times: list[dt.datetime],
+    signers: Signers,
 ) -> str:
     try:
         received = received_of(link.line)
@@ -311,6 +334,8 @@ def _fault_of(
         return f"event {sequence} was altered: its hash is no longer the one that was kept"
     if received.event.id in ids:
         return f"event {sequence} has the id of an earlier event"
+    if unsigned := signers.fault_of(received):
+        return f"event {sequence} was altered: {unsigned}"
     ids.add(received.event.id)
     times.append(received.received)
     return ""

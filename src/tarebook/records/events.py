@@ -24,6 +24,9 @@ from tarebook.series.faults import did_you_mean, shown
 DEFINITION = "definition"
 """Column of an event that holds the whole definition; no sheet has it."""
 
+DEVICE_KEY = "key"
+"""Column of an event that holds the public key with which a device signs; no sheet has it."""
+
 NO_GROUP = "*"
 """Group and run of an event that is about all of them."""
 
@@ -43,7 +46,9 @@ _NOT_PRINTED = re.compile(r"[\x00-\x1f\x7f-\x9f\ud800-\udfff]")
 _NOT_IN_NOTES = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff]")
 
 
-_WITHOUT_UNIT = (RUN, NOTE, DEFINITION)
+_WITHOUT_UNIT = (RUN, NOTE, DEFINITION, DEVICE_KEY)
+_KEY = re.compile(r"[0-9a-f]{64}")
+_SIGNATURE = re.compile(r"[0-9a-f]{128}")
 
 
 class Kind(StrEnum):
@@ -71,7 +76,8 @@ class Event:
     column : str
         Column of `readings.csv`: a quantity, ``"note"``, or ``"run"``, whose number is the place of
         the run in the sheet (made only when a sheet has another order than the plan), or
-        ``"definition"``, whose number is the digest of the definition in `typed`.
+        ``"definition"``, whose number is the digest of the definition in `typed`, or ``"key"``,
+        whose `typed` is the public key of the device and whose `who` is the group that let it in.
     repeat : int
         1 for the first reading of a quantity in a run, 2 for its repetition, and so on.
     typed : str
@@ -93,6 +99,9 @@ class Event:
         run than what it supersedes: the reading belonged to another vessel.
     reason : str
         Why; empty for a reading.
+    signer, signature : str
+        Public key of the device and its signature, in hexadecimal; see
+        `tarebook.records.signature`. Both empty for what no device signed.
 
     Raises
     ------
@@ -115,9 +124,12 @@ class Event:
     taken: dt.datetime
     supersedes: str
     reason: str
+    signer: str = ""
+    signature: str = ""
 
     def __post_init__(self) -> None:
         faults = [*_faults_of_texts(self), *_faults_of_kind(self), *_faults_of_number(self)]
+        faults += _faults_of_signature(self)
         if not 1 <= self.repeat <= MOST_REPEAT:
             allowed = f"a whole number from 1 to {MOST_REPEAT}"
             faults.append(Fault(where="repeat", found=shown(self.repeat), allowed=allowed))
@@ -164,11 +176,16 @@ class Received:
     hash: str
 
 
-FIELDS = tuple(field.name for field in fields(Event))
-"""The attributes of an event, which are its keys in JSON and its columns in the store too."""
+SIGNED_BY = ("signer", "signature")
+"""The attributes that only a signed event has, in JSON too."""
+
+FIELDS = tuple(field.name for field in fields(Event) if field.name not in SIGNED_BY)
+"""The other attributes of an event, which are its keys in JSON and its columns in the store too."""
 
 _MADE_HERE = ("number", "unit")
-_OPTIONAL = ("instrument", "who", "supersedes", "reason", "repeat", "typed", *_MADE_HERE)
+_OPTIONAL = (
+    "instrument", "who", "supersedes", "reason", "repeat", "typed", *_MADE_HERE, *SIGNED_BY,
+)  # fmt: skip
 
 
 def event_of(given: Mapping[str, Any]) -> Event:
@@ -198,14 +215,14 @@ def event_of(given: Mapping[str, Any]) -> Event:
         Fault(
             where=shown(key),
             found="an unknown key",
-            allowed=", ".join(FIELDS),
+            allowed=", ".join((*FIELDS, *SIGNED_BY)),
             do=did_you_mean(str(key), FIELDS, "Remove it."),
         )
         for key in given
-        if key not in FIELDS
+        if key not in (*FIELDS, *SIGNED_BY)
     ]
     values: dict[str, Any] = {}
-    for name in FIELDS:
+    for name in (*FIELDS, *SIGNED_BY):
         kind: type = int if name == "repeat" else str
         if name not in given and name not in _OPTIONAL:
             faults.append(Fault(where=name, found="nothing", allowed="a text"))
@@ -262,8 +279,12 @@ def digest_of(definition: str) -> str:
 
 
 def object_of(event: Event) -> dict[str, str | int]:
-    """Return the JSON object of an event, all keys there; `event_of` reads it back unchanged."""
-    values = {name: getattr(event, name) for name in FIELDS}
+    """Return the JSON object of an event; `event_of` reads it back unchanged.
+
+    All keys are there, those of the signature only where there is one.
+    """
+    names = (*FIELDS, *SIGNED_BY) if event.signer else FIELDS
+    values = {name: getattr(event, name) for name in names}
     return {**values, "kind": str(event.kind), "taken": time_text(event.taken)}
 
 
@@ -317,7 +338,7 @@ def _faults_of_texts(event: Event) -> list[Fault]:
 
 def _faults_of_kind(event: Event) -> list[Fault]:
     faults = []
-    if event.column not in (*HEADER, DEFINITION):
+    if event.column not in (*HEADER, DEFINITION, DEVICE_KEY):
         do = did_you_mean(event.column, HEADER, "")
         allowed = ", ".join(HEADER)
         faults.append(Fault(where="column", found=shown(event.column), allowed=allowed, do=do))
@@ -341,7 +362,7 @@ def _faults_of_number(event: Event) -> list[Fault]:
             for name in ("typed", "number", "unit")
             if getattr(event, name)
         ]
-    if event.column not in (*HEADER, DEFINITION):
+    if event.column not in (*HEADER, DEFINITION, DEVICE_KEY):
         return []
     faults = []
     unit = unit_of(event.column)
@@ -350,7 +371,7 @@ def _faults_of_number(event: Event) -> list[Fault]:
     if event.unit != unit:
         allowed = repr(unit) if unit else "nothing"
         faults.append(Fault(where="unit", found=shown(event.unit), allowed=allowed))
-    if event.column == NOTE:
+    if event.column in (NOTE, DEVICE_KEY):
         if event.number:
             faults.append(Fault(where="number", found=shown(event.number), allowed="nothing"))
     elif event.column == DEFINITION:
@@ -362,6 +383,19 @@ def _faults_of_number(event: Event) -> list[Fault]:
         faults.append(Fault(where="number", found=shown(event.number), allowed=allowed))
     elif abs(number_value(event.number)) == float("inf"):
         faults.append(Fault(where="number", found=shown(event.number), allowed="a finite number"))
+    return faults
+
+
+def _faults_of_signature(event: Event) -> list[Fault]:
+    faults = []
+    for name, form in (("signer", _KEY), ("signature", _SIGNATURE)):
+        text = getattr(event, name)
+        if (text or event.signer or event.signature) and not form.fullmatch(text):
+            allowed = f"{64 if form is _KEY else 128} digits, hexadecimal, in small letters"
+            faults.append(Fault(where=name, found=shown(text), allowed=allowed))
+    if event.column == DEVICE_KEY and (event.typed != event.signer or event.kind != Kind.READING):
+        allowed = "a reading of the key with which it is signed"
+        faults.append(Fault(where="typed", found=shown(event.typed), allowed=allowed))
     return faults
 
 

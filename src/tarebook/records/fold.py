@@ -8,7 +8,7 @@ from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from tarebook.records.errors import IdTakenError
-from tarebook.records.events import DEFINITION, Event, Kind
+from tarebook.records.events import DEFINITION, DEVICE_KEY, Event, Kind
 from tarebook.records.readings import Quantity, Reading, RunTable, memory_value, number_value
 from tarebook.records.sheet import HEADER, NOTE, RUN
 
@@ -227,10 +227,10 @@ def table_of_runs(runs: Iterable[FoldedRun], order: Sequence[str]) -> RunTable:
 
 
 def by_group(events: Iterable[Event]) -> Mapping[str, tuple[Event, ...]]:
-    """Return the events of each group; a definition is of none."""
+    """Return the events of each group; a definition or a key is of none."""
     groups: dict[str, list[Event]] = defaultdict(list)
     for event in events:
-        if event.column != DEFINITION:
+        if event.column not in (DEFINITION, DEVICE_KEY):
             groups[event.group].append(event)
     return {group: tuple(groups[group]) for group in sorted(groups, key=natural)}
 

@@ -63,14 +63,14 @@ async def post_events(request: Request) -> Response:
     asked = body.get("group") or ""
     if not isinstance(asked, str):
         raise not_understood("The group must be a text.")
-    return await in_thread(_record, request, asked, body.get("events"))
+    return await in_thread(_record, request, asked, body)
 
 
-def _record(request: Request, asked: str, events: object) -> Response:
+def _record(request: Request, asked: str, body: dict[str, Any]) -> Response:
     group = may_see(request, asked)
     workspace = workspace_of(request)
     bench.refuse_if_lost(workspace, request.headers.get(RECEIPTS, ""))
-    done = bench.record_events(workspace, group, events)
+    done = bench.record_events(workspace, group, body.get("events"), key=body.get("key"))
     return json_answer({**done, "receipt": bench.new_receipt(workspace)})
 
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+import json
 import os
-import re
 import shutil
 import socket
 import subprocess
@@ -306,4 +306,4 @@ def device(chromium: Browser) -> Iterator[Callable[..., Bench]]:
 
 
 def _ids(body: str) -> list[str]:
-    return re.findall(r'"id":"([0-9a-f-]{36})"', body)
+    return [event["id"] for event in json.loads(body)["events"]] if body else []

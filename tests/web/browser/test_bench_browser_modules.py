@@ -249,7 +249,7 @@ const talk = {
 };
 const lock = { hold: async (work) => work(async () => true) };
 const sync = new m.Sync({ queue, lock, talk, group: '1', everyGroup: false, shows: () => true,
-  changed: () => undefined });
+  signed: (event) => event, key: () => ({}), changed: () => undefined });
 sync.want();
 while (sync.running) await new Promise((resolve) => setTimeout(resolve, 5));
 clearTimeout(sync.timer);
@@ -517,5 +517,5 @@ def test_every_file_of_the_page_is_kept_for_a_reload(page: Page) -> None:
         name = (wanted - seen).pop()
         seen.add(name)
         text = page.evaluate(f"async () => (await fetch('/static/bench/{name}')).text()")
-        wanted |= set(re.findall(r'from "\./([a-z]+\.js)"', text))
+        wanted |= set(re.findall(r'(?:from|import) "\./([a-z]+\.js)"', text))
     assert modules == seen

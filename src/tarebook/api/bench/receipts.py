@@ -19,6 +19,7 @@ from tarebook.api.missed import holds
 from tarebook.records.anchor import Occasion
 from tarebook.records.chain import Head
 from tarebook.records.errors import RecordReplacedError
+from tarebook.records.log import EventLog
 from tarebook.records.store import SqlLog
 
 MOST_SHOWN: Final = 5
@@ -120,11 +121,16 @@ def refuse_if_lost(workspace: Workspace, shown: str) -> None:
             continue
         if receipt.experiment != log.experiment:
             lost = "the devices recorded in another one"
-        elif not holds(log, receipt.head):
+        elif not (_remembers(log, receipt.head) or holds(log, receipt.head)):
             lost = f"a device was told of its event {receipt.head.count}, which is not there"
         else:
             continue
         _stop(workspace, receipt, lost)
+
+
+def _remembers(log: EventLog, head: Head) -> bool:
+    # Whether memory still is what is on the disk is looked at with each delivery.
+    return isinstance(log, SqlLog) and log.remembers(head)
 
 
 def _stop(workspace: Workspace, receipt: Receipt, lost: str) -> None:

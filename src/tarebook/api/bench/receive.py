@@ -7,13 +7,14 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from tarebook.api.bench.group_record import characters_of
+from tarebook.api.bench.signing import note_key, refuse_unsigned
 from tarebook.api.bench.steps import instrument_of
 from tarebook.api.bench.views import n_of_page, runs_view
 from tarebook.api.bench.workspace import Workspace
 from tarebook.api.open_record import clock
 from tarebook.api.record import record
 from tarebook.core.errors import Fault, InputError
-from tarebook.records.events import DEFINITION, Event, Kind, event_of
+from tarebook.records.events import DEFINITION, DEVICE_KEY, Event, Kind, event_of
 from tarebook.records.readings import Quantity, parts_of
 from tarebook.records.sheet import LEAST, MOST, NOTE
 from tarebook.report.payload import Json
@@ -40,12 +41,17 @@ _NAMES = {"quantity": "column", "taken_at": "taken"}
 
 _SENT = (
     "id", "kind", "run", "quantity", "repeat", "typed", "taken_at", "who", "device", "instrument",
-    "supersedes", "reason",
+    "supersedes", "reason", "signer", "signature",
 )  # fmt: skip
 
 
 def record_events(
-    workspace: Workspace, group: str, given: object, *, now: dt.datetime | None = None
+    workspace: Workspace,
+    group: str,
+    given: object,
+    *,
+    key: object = None,
+    now: dt.datetime | None = None,
 ) -> Json:
     """Record a delivery of a bench page.
 
@@ -55,6 +61,8 @@ def record_events(
     group : str
     given : object
         What the page sent: a list of objects, each an event.
+    key : object
+        What the page sent of the device's key; None from a page that signs nothing.
     now : datetime, optional
 
     Returns
@@ -72,6 +80,7 @@ def record_events(
         If the record cannot take it now; nothing was recorded.
     """
     objects = _objects(given)
+    known_keys = note_key(workspace, group, key)
     refused: list[Json] = []
     events: list[Event] = []
     # As far as it is known here: what another program recorded meanwhile, the record knows.
@@ -85,6 +94,8 @@ def record_events(
     for one in objects:
         try:
             event = _event(workspace, group, one)
+            if event.id not in there:
+                refuse_unsigned(known_keys, event)
         except InputError as error:
             refused.append(_refused(one.get("id"), error.faults))
             continue
@@ -152,8 +163,8 @@ def _event(workspace: Workspace, group: str, given: Mapping[str, Any]) -> Event:
             named[name] = named[name].strip()
     if not named.get("instrument") and named.get("kind") != Kind.WITHDRAWAL:
         column = named.get("column")
-        if column == DEFINITION:
-            found, allowed = repr(DEFINITION), "what is read at a cup"
+        if column in (DEFINITION, DEVICE_KEY):
+            found, allowed = repr(column), "what is read at a cup"
             raise InputError([Fault(where="quantity", found=found, allowed=allowed)])
         if isinstance(column, str) and column in {quantity.value for quantity in Quantity}:
             named["instrument"] = instrument_of(workspace.experiment, Quantity(column))

@@ -26,6 +26,7 @@ from tarebook.records.store.schema import (
     EXPERIMENTS,
     VERSION,
     VERSION_TABLE,
+    WITH_SIGNATURES,
 )
 from tarebook.records.store.sql_log import SqlLog
 from tarebook.records.store.tables import VERSION_QUERY, upgrade
@@ -61,13 +62,13 @@ def open_sqlite(path: str, *, key: str = "", now: dt.datetime, mode: str = "writ
             if mode in ("create", "write"):
                 _prepare_sqlite(engine, path, key, now)
             with engine.connect() as connection:
-                _version(connection, path, may_be_new=False)
+                signed = _version(connection, path, may_be_new=False) >= WITH_SIGNATURES
                 number, known_key = _only_experiment(connection, path)
             keeper = FileKeeper(path, engine) if mode in ("create", "write") else None
     except RecordError:
         engine.dispose()
         raise
-    return SqlLog(engine, name=path, number=number, key=known_key, keeper=keeper)
+    return SqlLog(engine, name=path, number=number, key=known_key, keeper=keeper, signed=signed)
 
 
 def _only_experiment(connection: Connection, path: str) -> tuple[int, str]:
@@ -126,6 +127,7 @@ def open_postgresql(url: str, *, key: str, now: dt.datetime, mode: str = "write"
             version = _version(connection, name, may_be_new=mode == "create")
             if mode != "read" and version != VERSION:
                 upgrade(connection)
+                version = VERSION
             number = connection.execute(query).scalar_one_or_none()
             if number is None and mode == "create":
                 _begin(connection, key, now)
@@ -139,7 +141,7 @@ def open_postgresql(url: str, *, key: str, now: dt.datetime, mode: str = "write"
     except RecordError:
         engine.dispose()
         raise
-    return SqlLog(engine, name=name, number=number, key=key)
+    return SqlLog(engine, name=name, number=number, key=key, signed=version >= WITH_SIGNATURES)
 
 
 def _begin(connection: Connection, key: str, now: dt.datetime) -> None:

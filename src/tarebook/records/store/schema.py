@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from sqlalchemy import Column, ForeignKey, Integer, MetaData, Table, Text
 
-VERSION = "0002"
+VERSION = "0003"
 """The newest migration; a record with a higher number was written by a newer version."""
 
 VERSION_TABLE = "record_version"
+
+WITH_SIGNATURES = "0003"
+"""The first migration with room for the signatures of devices."""
 
 APPLICATION_ID = 0x54415245
 """Marks an SQLite file as ours, in its header; the letters TARE."""
@@ -45,6 +48,8 @@ EVENTS = Table(
     Column("taken", Text, nullable=False),
     Column("supersedes", Text, nullable=False),
     Column("reason", Text, nullable=False),
+    Column("signer", Text, nullable=False),
+    Column("signature", Text, nullable=False),
     Column("previous", Text, nullable=False),
     Column("hash", Text, nullable=False),
 )

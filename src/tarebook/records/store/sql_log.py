@@ -10,7 +10,17 @@ from dataclasses import dataclass, field
 from functools import partial
 from typing import Any
 
-from sqlalchemy import Connection, Engine, Row, bindparam, insert, select, text
+from sqlalchemy import (
+    Connection,
+    Engine,
+    Row,
+    Select,
+    bindparam,
+    insert,
+    literal,
+    select,
+    text,
+)
 
 from tarebook.core.errors import InputError
 from tarebook.records.chain import (
@@ -31,7 +41,16 @@ from tarebook.records.errors import (
     RecordError,
     RecordReplacedError,
 )
-from tarebook.records.events import FIELDS, Event, Kind, Received, object_of, time_of, time_text
+from tarebook.records.events import (
+    FIELDS,
+    SIGNED_BY,
+    Event,
+    Kind,
+    Received,
+    object_of,
+    time_of,
+    time_text,
+)
 from tarebook.records.log import new_ones, not_empty, whole_chain
 from tarebook.records.store.keeper import FileKeeper, damage_of
 from tarebook.records.store.refusals import plainly
@@ -43,12 +62,25 @@ _LAST = (
     .order_by(EVENTS.c.sequence.desc())
     .limit(1)
 )
-_NAMES = (*FIELDS, "sequence", "received", "previous", "hash")
-_AFTER = (
-    select(*(EVENTS.c[name] for name in _NAMES))
-    .where(EVENTS.c.experiment == bindparam("experiment"), EVENTS.c.sequence > bindparam("after"))
-    .order_by(EVENTS.c.sequence)
-)
+_NAMES = (*FIELDS, *SIGNED_BY, "sequence", "received", "previous", "hash")
+
+
+def _after(*, signed: bool) -> Select[Any]:
+    """Return the query for later events; a record that is only read may have no signatures yet."""
+    columns = [
+        literal("").label(name) if name in SIGNED_BY and not signed else EVENTS.c[name]
+        for name in _NAMES
+    ]
+    return (
+        select(*columns)
+        .where(
+            EVENTS.c.experiment == bindparam("experiment"),
+            EVENTS.c.sequence > bindparam("after"),
+        )
+        .order_by(EVENTS.c.sequence)
+    )
+
+
 _ADD = insert(EVENTS)
 
 _AT_ONCE = 500
@@ -106,11 +138,21 @@ class SqlLog:
         Of the experiment.
     keeper : FileKeeper, optional
         Of a file that is written to.
+    signed : bool
+        Whether its tables have room for signatures: those of older versions have not.
     """
 
     def __init__(
-        self, engine: Engine, *, name: str, number: int, key: str, keeper: FileKeeper | None = None
+        self,
+        engine: Engine,
+        *,
+        name: str,
+        number: int,
+        key: str,
+        keeper: FileKeeper | None = None,
+        signed: bool = True,
     ) -> None:
+        self._after = _after(signed=signed)
         self._engine, self._name, self._number, self._key = engine, name, number, key
         self._keeper = keeper
         self._known = _Known(head=Head(count=0, hash=first_hash(key)))
@@ -212,6 +254,11 @@ class SqlLog:
         """
         self._refused = reason
 
+    def remembers(self, head: Head) -> bool:
+        """Return whether the chain stood at a head, as far as it was read or written here."""
+        known = self._known.received
+        return 0 < head.count <= len(known) and known[head.count - 1].hash == head.hash
+
     def known_head(self) -> Head:
         """Return the end of the chain as far as it was read or written here: nothing is asked."""
         return self._known.head
@@ -228,7 +275,7 @@ class SqlLog:
         after = {"experiment": self._number, "after": 0}
         with self._know:
             known = self._known.received[:count]
-        found = [self._received(row) for row in connection.execute(_AFTER, after)]
+        found = [self._received(row) for row in connection.execute(self._after, after)]
         for one, kept in zip(known, found, strict=False):
             if one.hash != kept.hash:
                 raise RecordReplacedError(
@@ -280,6 +327,7 @@ class SqlLog:
             return
         rows = [
             {
+                **dict.fromkeys(SIGNED_BY, ""),
                 **object_of(one.event),
                 "experiment": self._number,
                 "sequence": one.sequence,
@@ -313,7 +361,7 @@ class SqlLog:
             return
         with self._know:
             after = {"experiment": self._number, "after": self._known.head.count}
-            rows = connection.execute(_AFTER, after).all()
+            rows = connection.execute(self._after, after).all()
             new = [self._received(row) for row in rows]
             gap = first_that_does_not_follow(new, self._known.head)
             if gap:
@@ -378,7 +426,7 @@ class SqlLog:
         """Return every event as it stands in the database, nothing believed."""
         after = {"experiment": self._number, "after": -1}
         with plainly(self._name), self._engine.connect() as connection:
-            for row in connection.execute(_AFTER, after):
+            for row in connection.execute(self._after, after):
                 yield Link(line=_line_of_row(row), hash=row.hash)
 
     def damage(self) -> str:
@@ -412,5 +460,9 @@ def _line_of_row(row: Row[Any]) -> str:
     values = dict(zip(_NAMES, row, strict=True))
     del values["hash"]
     # Whoever takes the guards away can put in bytes, which no line can hold: then there is none.
-    plain = {name: None if isinstance(value, bytes) else value for name, value in values.items()}
+    plain = {
+        name: None if isinstance(value, bytes) else value
+        for name, value in values.items()
+        if name not in SIGNED_BY or value != ""
+    }
     return canonical(plain)

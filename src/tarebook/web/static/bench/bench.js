@@ -11,6 +11,7 @@ import { Panel } from "./panel.js";
 import { data, instructor, runOfAddress } from "./place.js";
 import { belongs, Queue } from "./queue.js";
 import * as recording from "./recording.js";
+import { keyOf, keysOf, signed } from "./signing.js";
 import { current, merged, nextStep } from "./steps.js";
 import { Sync } from "./sync.js";
 import * as talk from "./talk.js";
@@ -38,6 +39,9 @@ export class Bench {
     this.entries = kept.entries;
     this.series = kept.series;
     this.device = kept.device;
+    this.keys = keysOf(kept.seed);
+    /** @type {Record<string, object>} */
+    this.keyOfGroup = {};
     this.lastTaken = kept.lastTaken;
     this.asked = new Set(kept.asked);
     /** @type {Record<string, string[]>} */
@@ -59,6 +63,8 @@ export class Bench {
       queue: this.queue,
       lock: this.lock,
       talk,
+      signed: (event, group) => signed(event, group, this.keys),
+      key: (group) => this.keyFor(group),
       group: data.group,
       everyGroup: instructor,
       shows: () => this.series !== null,
@@ -188,6 +194,16 @@ export class Bench {
    */
   async keep(key, value) {
     await this.store.change((at) => at.keep(key, value));
+  }
+
+  /**
+   * What says that the key is this device's; a group needs to be told once, and is told each time.
+   * @param {string} group
+   */
+  keyFor(group) {
+    const about = { id: newId(), device: this.device, group, taken_at: new Date().toISOString() };
+    this.keyOfGroup[group] ??= keyOf(about, this.keys);
+    return this.keyOfGroup[group];
   }
 
   /** @param {string} text */

@@ -5,6 +5,7 @@ import { byId } from "./dom.js";
 import { newDeviceName } from "./ids.js";
 import { start } from "./listen.js";
 import { data } from "./place.js";
+import { newSeed } from "./signing.js";
 import { openStore } from "./store.js";
 
 /** Read what the device keeps; give it a name at the first time. */
@@ -17,8 +18,14 @@ async function begin() {
       device = newDeviceName(coarse, Math.min(screen.width, screen.height));
       await at.keep("device", device);
     }
+    let seed = await at.get("seed");
+    if (!seed) {
+      seed = newSeed();
+      await at.keep("seed", seed);
+    }
     return {
       device,
+      seed,
       entries: await at.all(),
       series: (await at.get(`series:${data.group}`)) ?? null,
       lastTaken: (await at.get("last-taken")) ?? "",

@@ -7,7 +7,7 @@
  * @typedef {{
  *   id: string, kind: "reading" | "correction" | "withdrawal", run: string, quantity: string,
  *   typed?: string, taken_at: string, who: string, device: string, supersedes?: string,
- *   reason?: string, repeat?: number,
+ *   reason?: string, repeat?: number, signer?: string, signature?: string,
  * }} BenchEvent
  *
  * An event that waits.

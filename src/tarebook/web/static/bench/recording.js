@@ -4,6 +4,7 @@ import { change, pick } from "./aim.js";
 import { readRunCode } from "./codes.js";
 import { newId, timeAfter } from "./ids.js";
 import { readNumber } from "./numbers.js";
+import { signed } from "./signing.js";
 import { current, goals, shown } from "./steps.js";
 import { ANSWER_MS } from "./talk.js";
 import { go, scanned, turnTo, unfinished } from "./turning.js";
@@ -88,7 +89,8 @@ async function correct(bench, task, typed, reason) {
 async function record(bench, made) {
   const events = made.map((event) => {
     bench.lastTaken = timeAfter(bench.lastTaken, Date.now());
-    return { id: newId(), ...event, taken_at: bench.lastTaken, who: bench.who, device: bench.device };
+    const whole = { id: newId(), ...event, taken_at: bench.lastTaken, who: bench.who, device: bench.device };
+    return signed(whole, bench.place.group, bench.keys);
   });
   bench.accept(await bench.queue.add(bench.place, events));
   bench.recorded = Date.now();

@@ -37,6 +37,8 @@ export class Sync {
    *   queue: import("./queue.js").Queue,
    *   lock: import("./lock.js").Lock,
    *   talk: Pick<typeof import("./talk.js"), "getSeries" | "postEvents">,
+   *   signed: (event: import("./queue.js").BenchEvent, group: string) => import("./queue.js").BenchEvent,
+   *   key: (group: string) => object,
    *   group: string,
    *   everyGroup: boolean,
    *   shows: () => boolean,
@@ -109,7 +111,9 @@ export class Sync {
       const batch = place ? nextBatch(entries, place, this.most) : [];
       if (place) this.#say("sending");
       const group = place ? place.group : this.parts.group;
-      const answer = await this.parts.talk.postEvents(group, batch.map((one) => one.event), this.token, receipts);
+      // What an older page kept without a signature gets it now.
+      const events = batch.map((one) => this.parts.signed(one.event, group));
+      const answer = await this.parts.talk.postEvents(group, events, this.token, receipts, this.parts.key(group));
       if (answer.kind === "refused" && answer.code === "old-page" && !renewed) {
         // The session was renewed since the page was loaded: its token comes with the series.
         renewed = true;

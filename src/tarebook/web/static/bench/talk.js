@@ -47,13 +47,14 @@ function page(group, begin, receipts) {
  * @param {readonly import("./queue.js").BenchEvent[]} events
  * @param {string} token
  * @param {readonly string[]} receipts
+ * @param {object} key Of this device, signed with itself.
  * @returns {Promise<Answer>}
  */
-export function postEvents(group, events, token, receipts) {
+export function postEvents(group, events, token, receipts, key) {
   return ask("/api/events", {
     method: "POST",
     headers: { "content-type": "application/json", "x-csrf-token": token, "x-receipts": receipts.join(",") },
-    body: JSON.stringify({ group, events }),
+    body: JSON.stringify({ group, events, key }),
   });
 }
 

@@ -12,8 +12,8 @@ const FILES = [
   "/fonts/IBMPlexSans-SemiBold.ttf",
   ...[
     "bench.css", "aim.js", "balance.js", "bench.js", "codes.js", "dom.js", "draw.js", "ids.js",
-    "listen.js", "lock.js", "main.js", "numbers.js", "panel.js", "place.js", "queue.js",
-    "recording.js", "sheet.js", "steps.js", "store.js", "sync.js", "talk.js", "trouble.js",
+    "listen.js", "lock.js", "main.js", "nacl.js", "numbers.js", "panel.js", "place.js", "queue.js",
+    "recording.js", "sheet.js", "signing.js", "steps.js", "store.js", "sync.js", "talk.js", "trouble.js",
     "turning.js", "typing.js",
   ].map((name) => `/static/bench/${name}`),
 ];
