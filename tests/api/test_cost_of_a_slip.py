@@ -75,11 +75,10 @@ def test_nothing_is_said_to_follow_from_a_number_that_cannot_be() -> None:
     assert "content_as_read" not in note.evidence
 
 
-@pytest.mark.parametrize("name", ["clean-pool-granules", "egg-shells-in-acid"])
 def test_two_columns_in_each_others_place_are_bounded_in_work(
-    monkeypatch: pytest.MonkeyPatch, name: str
+    monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    """Every cup then holds what none can: no fit is walked to its end. Before: above 10 000 calls."""
+    """Every cup then holds what none can: no fit is walked to its end."""
     calls = [0]
 
     def counted(*given: object) -> object:
@@ -88,7 +87,7 @@ def test_two_columns_in_each_others_place_are_bounded_in_work(
 
     for module in (problem, cups):
         monkeypatch.setattr(module, "cup_state", counted)
-    folder = EXAMPLE.parent / name
+    folder = EXAMPLE.parent / "egg-shells-in-acid"
     rows = list(csv.DictReader(io.StringIO((folder / READINGS).read_text(encoding="utf-8"))))
     for row in rows:
         row["sample_g"], row["final_g"] = row["final_g"], row["sample_g"]
@@ -99,6 +98,6 @@ def test_two_columns_in_each_others_place_are_bounded_in_work(
     experiment = parse_definition((folder / DEFINITION).read_text(encoding="utf-8"))
     table = parse_sheet(text.getvalue())
     outcome = reduce_table(experiment, table, seed=1, draws=1000, made_on="", pictures=False)
-    assert 0 < calls[0] < MOST_CALLS
+    assert 0 < calls[0] < MOST_CALLS / 2
     assert outcome.full.series is None
     assert any(finding.severity.value == "stop" for finding in outcome.findings)

@@ -91,12 +91,12 @@ LEAST_CONCENTRATION = 1e-6
 """mol/L; a trial step must not leave the acid."""
 
 
-GOES_NOWHERE, NOWHERE_STEPS = 0.1, 3
+GOES_NOWHERE, NOWHERE_STEPS = 0.01, 4
 """A fit far from all readings ends where it is when so many steps in a row each took off less than
 this part of its sum of squares: no setting of the model makes readings such as these."""
 
 HOPELESS = 20.0 * ABSURD
-"""Mean square of the rows from which that holds."""
+"""Mean square of the rows from which no other start is any help."""
 
 
 class NoFitError(TarebookError, ArithmeticError):
@@ -316,7 +316,7 @@ def _descend(
                 break
             there = best if isinstance(best, Point) else linearise(problem, best, central)
             nowhere = here.chi2 - there.chi2 < GOES_NOWHERE * here.chi2
-            slow = slow + 1 if nowhere and _is_hopeless(here) else 0
+            slow = slow + 1 if nowhere and here.chi2 > ABSURD * len(here.rows) else 0
             creeps = local.promised < NEAR and here.chi2 - there.chi2 < LITTLE
             if creeps or slow == NOWHERE_STEPS:
                 here = there
