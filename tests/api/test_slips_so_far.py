@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
-from concurrent.futures import Future
+from concurrent.futures import Future, wait
 from pathlib import Path
 from typing import Any
 
@@ -107,6 +107,33 @@ def test_groups_do_not_wait_for_each_other(later: Later) -> None:
     slips.of_group(EXPERIMENT, TABLE, "1", 5)
     slips.of_group(EXPERIMENT, CORRECTED, "2", 6)
     assert [table for _, table in later.waiting] == [TABLE, CORRECTED]
+
+
+def test_nobody_waits_for_a_helper_that_rests(
+    later: Later, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """In a busy room every twentieth reading waited for the helper to rest and then to check."""
+    now = [100.0]
+    waits: list[object] = []
+
+    def counted(given: object, **_: object) -> object:
+        waits.append(given)
+        return wait([])
+
+    monkeypatch.setattr(slips_so_far, "wait", counted)
+    slips = SlipsSoFar(later, default_odds(), clock=lambda: now[0])
+    slips.of_group(EXPERIMENT, TABLE, "1", 5)
+    assert len(waits) == 1
+    now[0] = 100.1
+    later.end(())
+    for number, group in enumerate("234", start=6):
+        slips.of_group(EXPERIMENT, TABLE, group, number)
+        later.end(())
+    assert len(waits) == 1
+    # It took 0.1 s and has rested twice as long.
+    now[0] = 100.31
+    slips.of_group(EXPERIMENT, TABLE, "5", 9)
+    assert len(waits) == 2
 
 
 def test_a_process_that_was_ended_is_asked_again() -> None:

@@ -19,8 +19,9 @@ from tarebook.records.readings import Quantity, RunTable
 from tarebook.series.experiment import Experiment
 
 PATIENCE = 0.15
-"""Seconds that an answer waits for the check if nothing else is being checked: a person at one cup
-sees what went wrong at once. Under load nobody waits: it stands in the next answer."""
+"""Seconds that an answer waits for the check if the helper process has nothing else to do and has
+rested: a person at one cup sees what went wrong at once. Under load nobody waits: it stands in the
+next answer."""
 
 REST = 2.0
 """The helper process rests this many times as long as a check took, so that many groups with many
@@ -69,12 +70,16 @@ class SlipsSoFar:
     ----------
     background : Background
     odds : SlipOdds
+    clock : callable
+        Returns seconds.
     """
 
     background: Background
     odds: SlipOdds
+    clock: Callable[[], float] = time.monotonic
     _groups: dict[str, _OfGroup] = field(default_factory=dict)
     _n_running: int = 0
+    _rested: float = 0.0
     _lock: threading.Lock = field(default_factory=threading.Lock)
 
     def of_group(self, experiment: Experiment, table: RunTable, group: str, upto: int) -> Found:
@@ -98,7 +103,7 @@ class SlipsSoFar:
             known = self._groups.setdefault(group, _OfGroup())
             if known.upto == upto:
                 return known.found
-            alone = self._n_running == 0
+            alone = self._n_running == 0 and self.clock() >= self._rested
             if known.running:
                 known.wanted = lambda: self._begin(experiment, table, group, upto)
             busy = known.running
@@ -119,13 +124,17 @@ class SlipsSoFar:
                 return None
             known.running, known.wanted = True, None
             self._n_running += 1
+        begun = self.clock()
         checking = self.background.start_for(
             Turn(group=group), check_then_rest, experiment, table, self.odds
         )
-        checking.add_done_callback(lambda future: self._keep(group, table, upto, future))
+        checking.add_done_callback(lambda future: self._keep(group, table, upto, begun, future))
         return checking
 
-    def _keep(self, group: str, table: RunTable, upto: int, future: Future[Found]) -> None:
+    def _keep(
+        self, group: str, table: RunTable, upto: int, begun: float, future: Future[Found]
+    ) -> None:
+        now = self.clock()
         error = None if future.cancelled() else future.exception()
         ended = future.cancelled() or isinstance(error, BrokenProcessPool)
         if error is not None and not ended:
@@ -134,6 +143,7 @@ class SlipsSoFar:
             known = self._groups[group]
             known.running = False
             self._n_running -= 1
+            self._rested = max(self._rested, now + REST * (now - begun))
             if not ended:
                 known.upto, known.table = upto, table
                 known.found = () if error else future.result()
