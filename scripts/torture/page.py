@@ -27,7 +27,8 @@ own where the system has many. Readings are those of an invented example. {load}
 {table}
 
 Goals: lost 0, doubled 0, unnoticed 0, errors 0; p99 under {p99:.0f} ms while one device floods,
-on a quiet machine; memory of the server with its helpers under {megabytes:.0f} MB. {verdict}
+on a quiet machine; memory of the server, and of each of its helpers, under {megabytes:.0f} MB.
+{verdict}
 
 ## What was done
 

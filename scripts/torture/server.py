@@ -148,7 +148,7 @@ class Server:
         resource.prlimit(self.process.pid, resource.RLIMIT_FSIZE, (most, most))
 
     def megabytes(self) -> float | None:
-        """Return the most memory that it and its helpers ever had; None if the system tells not."""
+        """Return the most memory that it or a helper ever had; None if the system tells not."""
         sizes = []
         for status in Path("/proc").glob("[0-9]*/status"):
             with suppress(OSError):
@@ -156,7 +156,7 @@ class Server:
                 own = int(status.parent.name) == self.process.pid
                 if own or re.search(rf"^PPid:\s+{self.process.pid}$", told, re.MULTILINE):
                     sizes += re.findall(r"^VmHWM:\s+(\d+) kB$", told, re.MULTILINE)
-        return sum(map(int, sizes)) / 1024 if sizes else None
+        return max(map(int, sizes)) / 1024 if sizes else None
 
     def faults(self) -> int:
         """Return how many unforeseen mistakes of its own it has met so far."""

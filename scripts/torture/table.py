@@ -9,7 +9,7 @@ MOST_P99_MS = 150.0
 """At 120 devices while one floods, on a quiet machine."""
 
 MOST_MEGABYTES = 600.0
-"""Of the server with its helpers, whatever one group sends."""
+"""Of the server, and of each of its helpers, whatever one group sends."""
 
 LEAST_RATIO = 0.5
 """Readings a second when all send at once, beside bare durable inserts on the same disk."""
@@ -39,7 +39,7 @@ class Row:
     ratio : float or None
         Readings a second beside bare durable inserts; where it is measured.
     megabytes : float or None
-        The most memory that the server with its helpers had; where it is measured.
+        The most memory that the server or one of its helpers had; where it is measured.
     """
 
     what: str
