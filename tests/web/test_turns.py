@@ -12,9 +12,11 @@ import pytest
 from tests.own_thread import in_own_thread
 
 from tarebook.api import bench
-from tarebook.api.bench import receive
+from tarebook.api.bench import group_record, receive
 from tarebook.api.bench.group_record import MOST_LOOKED_AT
 from tarebook.api.bench.views import MUCH
+from tarebook.api.bench.workspace import LAG
+from tarebook.records.fold import fold_run
 from tarebook.web.sessions import Role, Session
 from tarebook.web.shares import IN_HAND, LEAST, LONGEST, Shares
 from tarebook.web.turns import MOST_THERE, TurnsMiddleware
@@ -257,3 +259,29 @@ def test_a_run_with_too_many_entries_is_said_to_be_so_and_loses_nothing(
     assert len(run["readings"]) == MOST_LOOKED_AT
     assert last["id"] in {one["id"] for one in run["readings"]}
     assert len(workspace.of_group("1").table.readings) == MOST_LOOKED_AT + 1
+
+
+def test_results_do_not_go_through_a_crowded_run_with_each_question(
+    workspace: bench.Workspace, new_event: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """All pages of the class ask every few seconds, and each waited for the flood of one group."""
+    now = [100.0]
+    workspace.clock = lambda: now[0]
+    folded: list[str] = []
+
+    def counted(run: str, *rest: Any) -> Any:
+        folded.append(run)
+        return fold_run(run, *rest)
+
+    monkeypatch.setattr(group_record, "fold_run", counted)
+    sent = [new_event("1", "tare_g", "15.79", repeat=n % 90 + 1) for n in range(MOST_LOOKED_AT)]
+    bench.record_events(workspace, "1", sent)
+    for number in range(20):
+        now[0] += 0.4
+        bench.record_events(workspace, "1", [new_event("1", "diluent_mL", f"{number}")])
+        bench.progress(workspace)
+    assert folded == ["1", "1"]
+    # Nothing is lost for that: in the end all of it counts, and the sheet has it at once.
+    assert len(workspace.of_group("1").table.readings) == MOST_LOOKED_AT + 20
+    now[0] += LAG
+    assert workspace.for_results("1") is workspace.of_group("1")

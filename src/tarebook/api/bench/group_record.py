@@ -178,6 +178,11 @@ class GroupRecord:
         return changed
 
     @property
+    def is_crowded(self) -> bool:
+        """Whether a run of it has more entries than the bench looks at."""
+        return any(one.is_crowded for one in self.runs.values())
+
+    @property
     def head(self) -> int:
         """Number of the group's last event in the record; 0 before the first."""
         return self.received[-1].sequence if self.received else 0
@@ -203,7 +208,7 @@ class GroupRecord:
     @cached_property
     def looked_at(self) -> RunTable:
         """The same without the runs that have more entries than the bench looks at."""
-        if not any(one.is_crowded for one in self.runs.values()):
+        if not self.is_crowded:
             return self.table
         order = [run for run in self.order if not self.runs[run].is_crowded]
         runs = [self.runs[run].folded for run in order]

@@ -58,7 +58,7 @@ def group_result(workspace: Workspace, group: str) -> GroupResult:
 
     Before the first reading that is what is planned: the same for every group, worked out once.
     """
-    record = workspace.of_group(group)
+    record = workspace.for_results(group)
     table = record.table
     whose, upto = (group, record.head) if table.was_read else (NOBODY, 0)
     try:
@@ -78,7 +78,9 @@ def weighed(record: GroupRecord) -> int:
 
 def progress(workspace: Workspace) -> dict[str, int]:
     """Return how many runs each group has finished."""
-    return {group: len(finished(workspace.of_group(group).table)) for group in workspace.groups()}
+    return {
+        group: len(finished(workspace.for_results(group).table)) for group in workspace.groups()
+    }
 
 
 def results_view(
@@ -96,7 +98,7 @@ def results_view(
     expected : bool
         Whether to add the curve to expect.
     """
-    records = [workspace.of_group(group) for group in groups]
+    records = [workspace.for_results(group) for group in groups]
     head = max((record.head for record in records), default=0)
     results = [
         group_result(workspace, group)

@@ -5,7 +5,8 @@ from __future__ import annotations
 import contextlib
 import stat
 import threading
-from collections.abc import Iterator
+import time
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -39,12 +40,17 @@ from tarebook.records.store import SqlLog
 from tarebook.report.payload import Json
 from tarebook.series.experiment import Experiment
 
+LAG = 10.0
+"""Seconds by which the results of a group with a crowded run may be behind."""
+
 
 @dataclass(slots=True, kw_only=True)
 class _OfGroup:
     """What is known of one group's record; who adds to it holds the lock."""
 
     record: GroupRecord
+    for_results: GroupRecord
+    looked: float = 0.0
     lock: threading.Lock = field(default_factory=threading.Lock)
 
 
@@ -82,6 +88,8 @@ class Workspace:
         How often something was known to be missing when the folder was opened.
     expected_curve : tuple of dict or None
         What the model expects of the class before any reading; None until it is asked for.
+    clock : callable
+        Returns seconds.
     """
 
     opened: OpenRecord
@@ -101,6 +109,7 @@ class Workspace:
     is_other: bool = False
     n_missed: int = 0
     expected_curve: tuple[Json, ...] | None = None
+    clock: Callable[[], float] = time.monotonic
     _groups: dict[str, _OfGroup] = field(default_factory=dict)
     _recording: set[str] = field(default_factory=set)
     _n_seen: int = 0
@@ -125,12 +134,25 @@ class Workspace:
                 of_group.record = of_group.record.grown(new)
             return of_group.record
 
+    def for_results(self, group: str) -> GroupRecord:
+        """Return what the results of a group rest on: what it recorded, up to now.
+
+        With a crowded run it may be some seconds old: results go through all there is, and they are
+        asked for every few seconds, also by others.
+        """
+        record, of_group = self.of_group(group), self._of_group(group)
+        with of_group.lock:
+            now = self.clock()
+            if not record.is_crowded or now - of_group.looked >= LAG:
+                of_group.for_results, of_group.looked = record, now
+            return of_group.for_results
+
     def _of_group(self, group: str) -> _OfGroup:
         with self._lock:
             known = self._groups.get(group)
             if known is None:
                 empty = GroupRecord(experiment=self.experiment, planned=self.opened.planned)
-                known = self._groups[group] = _OfGroup(record=empty)
+                known = self._groups[group] = _OfGroup(record=empty, for_results=empty)
             return known
 
     def last_of_group(self, group: str) -> GroupRecord:
