@@ -272,6 +272,15 @@ def reduce_table(
             *so_far(stage, check_results(usual, full, is_explained=is_explained)),
             *check_waiting(experiment, table, full),
         )
+        if full.is_withheld:
+            usual = reduce_usual(
+                experiment,
+                table,
+                handled.usual_aside,
+                seed=seed,
+                draws=draws,
+                withheld=full.no_series_because,
+            )
         findings = most_severe_first((*acid, *handled.findings, *of_row, *left_out))
     return Outcome(
         experiment=experiment,

@@ -59,17 +59,20 @@ def check_results(
     is_explained : bool
         Whether another finding names the cause of a fit that was rejected.
     """
-    if usual.series is None:
+    if full.is_open:
+        yield _content_open(full, named_by_lines=usual.series is not None)
+    elif usual.series is None:
         yield _no_change_over(usual, full)
-    else:
+    elif not full.is_withheld:
         yield from _sides(usual.series)
         yield from _scatter(usual.series, full)
         yield from _other_shape(usual.series)
     yield from check_fit(full, is_explained=is_explained)
-    yield from _above_one(usual.series, full)
+    if not full.is_withheld:
+        yield from _above_one(usual.series, full)
     if full.series is not None:
         yield from _extrapolated(full)
-    elif full.rejected is None and not is_explained:
+    elif full.rejected is None and not is_explained and not full.is_open:
         yield _no_full_result(full.no_series_because, usual_too=usual.series is None)
 
 
@@ -92,6 +95,20 @@ def _no_change_over(usual: UsualReduction, full: FullReduction) -> Finding:
         f"{because}.",
         do=f"Add runs with less and with more {usual.axis.grows}, so that at least three lie on "
         "each side.",
+    )
+
+
+def _content_open(full: FullReduction, *, named_by_lines: bool) -> Finding:
+    """Return what leaves the content open, also where the two lines would name one."""
+    lines = (
+        " Two straight lines through the masses lost would name a content all the same, so the "
+        "textbook calculation is no answer either."
+    )
+    return Finding(
+        code="content-open",
+        severity=Severity.STOP,
+        message=f"{full.no_series_because.rstrip('.')}.{lines if named_by_lines else ''}",
+        do="Do what is said above, and take the row again.",
     )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal, TypeAlias
 
 from tarebook.core.quantity import COVERAGE_95, Estimate, Measured
@@ -34,12 +34,15 @@ class RunAmounts:
     run : str
     reagent, sample : Estimate, [mol]
         Amounts of the reagent species and of the analyte in the weighed sample.
-    limiting : {"reagent", "sample"}
-        The more probable one.
-    p_reagent_limiting : float, [1]
-    gas_found, gas_expected : Estimate, [g]
-        Mass lost; mass of gas that the limiting reactant can give.
-    yield_percent : Estimate, [%]
+    limiting : {"reagent", "sample"} or None
+        The more probable one. None, as all that follows from it, where the row has been shown not
+        to be relied on, so that nobody knows how much of the analyte there is.
+    p_reagent_limiting : float or None, [1]
+    gas_found : Estimate, [g]
+        Mass lost.
+    gas_expected : Estimate or None, [g]
+        Mass of gas that the limiting reactant can give.
+    yield_percent : Estimate or None, [%]
         gas_found / gas_expected.
         None for a run that expects no gas: without any acid, or with less than a carbonate takes up
         before it gives off any.
@@ -52,13 +55,24 @@ class RunAmounts:
     run: str
     reagent: Estimate
     sample: Estimate
-    limiting: Reactant
-    p_reagent_limiting: float
+    limiting: Reactant | None
+    p_reagent_limiting: float | None
     gas_found: Estimate
-    gas_expected: Estimate
+    gas_expected: Estimate | None
     yield_percent: Estimate | None
     yield_of_claim_percent: Estimate | None
     not_in_fit: str
+
+    def without_content(self) -> RunAmounts:
+        """Return the same without what follows from how much of the analyte there is."""
+        return replace(
+            self,
+            limiting=None,
+            p_reagent_limiting=None,
+            gas_expected=None,
+            yield_percent=None,
+            yield_of_claim_percent=None,
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -207,7 +221,8 @@ class UsualReduction:
     left_out : tuple of LeftOut
     axis : RowAxis
     series : UsualSeries or None
-        None if the row shows no equivalence point; `no_series_because` says why.
+        None if the row shows no equivalence point, or has been shown not to be relied on;
+        `no_series_because` says why.
     content_basis : {"found", "claimed", "pure"}
         The content with which `RunAmounts.sample` is computed.
     seed, draws : int

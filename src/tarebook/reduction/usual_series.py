@@ -92,6 +92,7 @@ def reduce_usual(
     *,
     seed: int,
     draws: int | None = None,
+    withheld: str = "",
 ) -> UsualReduction:
     """Return the textbook calculation of a series.
 
@@ -105,6 +106,9 @@ def reduce_usual(
         Of the Monte Carlo.
     draws : int, optional
         Else as `draws_of` says.
+    withheld : str
+        Why nothing may be taken from the two lines, where the model of the cup has shown that the
+        row is not to be relied on; else empty.
 
     Returns
     -------
@@ -128,14 +132,15 @@ def reduce_usual(
         own_scale=fitted.own_scale,
     )
     best, drawn = best_series(model), drawn_series(model, seed, draws)
-    series, why_not = _series(model, fitted, best, drawn)
+    series, why_not = (None, withheld) if withheld else _series(model, fitted, best, drawn)
     if series is None:
         # A row that hardly ever changes over does not say what the sample holds.
         best, drawn = replace(best, lines=None), replace(drawn, lines=None)
 
     def amounts(index: int) -> RunAmounts:
         doubt = set_aside.doubtful.get(readings.runs[index], "")
-        return run_amounts(model, best, drawn, index, doubt or off[index])
+        found = run_amounts(model, best, drawn, index, doubt or off[index])
+        return found.without_content() if withheld else found
 
     claimed = experiment.sample.claimed_mass_fraction
     return UsualReduction(

@@ -278,7 +278,11 @@ def _equivalence_labels(
 def _used_points(outcome: Outcome) -> list[dict[str, Any]]:
     """Return the runs that the lines use; without lines, all that have amounts."""
     series, words = outcome.usual.series, axis_words(outcome.experiment)
-    chance = {r.run: r.p_reagent_limiting or 0.0 for r in run_results(outcome)}
+    chance = {
+        result.run: result.p_reagent_limiting
+        for result in run_results(outcome)
+        if result.p_reagent_limiting is not None
+    }
     if series is None:
         u_gas = {run.run: run.gas_found.u for run in outcome.usual.runs}
         return [

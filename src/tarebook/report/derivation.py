@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from tarebook.core.quantity import Estimate
 from tarebook.core.units import millilitres
 from tarebook.records.readings import Quantity
 from tarebook.reduction.joint.results import FullSeries
@@ -27,8 +28,8 @@ def derivation(outcome: Outcome, style: NumberStyle) -> tuple[Step, ...]:
         steps += [_amount(outcome, example, style), _mass_lost(outcome, example, style)]
     if outcome.usual.series is not None:
         steps += line_steps(outcome, outcome.usual.series, style)
-    if example is not None:
-        steps.append(_limiting(outcome, example, style))
+    if example is not None and example.gas_expected is not None:
+        steps.append(_limiting(outcome, example, example.gas_expected, style))
     steps.append(_uncertainty(outcome))
     return tuple(steps)
 
@@ -86,6 +87,7 @@ def _example(outcome: Outcome) -> RunAmounts | None:
     """Return the run that is worked out: used by the lines, reagent limiting, well poured."""
     whole = [run for run in outcome.usual.runs if run.yield_percent and not run.not_in_fit]
     whole = whole or [run for run in outcome.usual.runs if run.yield_percent]
+    whole = whole or [run for run in outcome.usual.runs if run.limiting is None]
     rising = [run for run in whole if run.limiting == "reagent"] or whole
     return rising[len(rising) // 2] if rising else None
 
@@ -124,7 +126,7 @@ def _mass_lost(outcome: Outcome, run: RunAmounts, style: NumberStyle) -> Step:
     )
 
 
-def _limiting(outcome: Outcome, run: RunAmounts, style: NumberStyle) -> Step:
+def _limiting(outcome: Outcome, run: RunAmounts, expected: Estimate, style: NumberStyle) -> Step:
     reaction = outcome.experiment.reaction
     reagent, analyte, gas = (
         typeset.formula(text) for text in (reaction.reagent, reaction.analyte, reaction.gas)
@@ -144,7 +146,7 @@ def _limiting(outcome: Outcome, run: RunAmounts, style: NumberStyle) -> Step:
         rule=f"divide each amount by its number in the equation; the smaller one limits and says "
         f"how much {gas} to expect; yield = found / expected",
         worked=f"run {run.run}: {' and '.join(parts)}, so {smaller} limits; expected "
-        f"{numbers.quantity(run.gas_expected, style)}, yield {found}",
+        f"{numbers.quantity(expected, style)}, yield {found}",
     )
 
 

@@ -79,7 +79,7 @@ def _row(result: RunResult) -> list[str]:
     cells = [result.run, result.limiting or "", _chance(result.p_reagent_limiting)]
     for estimate, (_, _, factor) in zip(estimates, _QUANTITIES, strict=True):
         cells += _cells(estimate, factor)
-    cells += [usual.limiting, _chance(usual.p_reagent_limiting)] if usual else ["", ""]
+    cells += [usual.limiting or "", _chance(usual.p_reagent_limiting)] if usual else ["", ""]
     why = usual.not_in_fit if usual else result.why_not_usual
     return [*cells, why, result.why_not_full]
 

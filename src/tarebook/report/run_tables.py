@@ -20,8 +20,8 @@ def runs_table(outcome: Outcome, style: NumberStyle) -> Table:
             run.run + ("*" if run.not_in_fit else ""),
             _cell(run.reagent, style),
             _cell(run.sample, style),
-            run.limiting,
-            _chance(_p_of_limiting(run), style),
+            run.limiting or "–",
+            _chance_of_limiting(run, style),
             _cell(run.gas_found, style),
             _cell(run.gas_expected, style),
             _cell(run.yield_percent, style) if run.yield_percent else "–",
@@ -139,8 +139,11 @@ def _chance(p: float, style: NumberStyle) -> str:
     return numbers.probability(p, style).replace(f"{style.gap}%", "")
 
 
-def _p_of_limiting(run: RunAmounts) -> float:
-    return run.p_reagent_limiting if run.limiting == "reagent" else 1.0 - run.p_reagent_limiting
+def _chance_of_limiting(run: RunAmounts, style: NumberStyle) -> str:
+    p = run.p_reagent_limiting
+    if p is None:
+        return "–"
+    return _chance(p if run.limiting == "reagent" else 1.0 - p, style)
 
 
 def _as_read(table: RunTable, reading: Reading, style: NumberStyle) -> str:

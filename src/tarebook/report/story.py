@@ -227,12 +227,7 @@ def _answer(outcome: Outcome, style: NumberStyle) -> str:
 def _withheld(outcome: Outcome, style: NumberStyle) -> str:
     """Return why no content is stated although one could be worked out."""
     why = in_plain_words(outcome.full.no_series_because, style)
-    said = f"No content is stated: {why.rstrip('.')}."
-    usual = outcome.usual.series
-    if usual is None:
-        return said
-    found = numbers.quantity(usual.sample_mass_fraction, style)
-    return f"{said} The textbook calculation, {found}, is not to be relied on either."
+    return f"No content is stated: {why.rstrip('.')}."
 
 
 def _claim(claim: ClaimComparison, style: NumberStyle) -> str:

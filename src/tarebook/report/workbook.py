@@ -320,9 +320,12 @@ def _write_run(book: Book, outcome: Outcome, row: int, run: RunAmounts) -> None:
         (f"=strength*{at['B']}", 3, 1000.0 * run.reagent.value),
         *_scaled_cells(outcome, at, volume, sample, gas),
         (f"=1000*{at['C']}*content_used/M_sample", 3, 1000.0 * run.sample.value),
-        (f'=IF({by_acid}<{by_sample},"reagent","sample")', -1, _limiting(outcome, run)),
-        (f"={reached}*nu_gas*M_gas/1000", 4, run.gas_expected.value),
-    ]  # fmt: skip
+    ]
+    if run.gas_expected is not None:
+        cells += [
+            (f'=IF({by_acid}<{by_sample},"reagent","sample")', -1, _limiting(outcome, run)),
+            (f"={reached}*nu_gas*M_gas/1000", 4, run.gas_expected.value),
+        ]
     if run.yield_percent:
         # A cup of which no gas is expected beyond doubt has no yield.
         cells.append((f"=100*{at['D']}/{at['J']}", 1, run.yield_percent.value))

@@ -104,8 +104,10 @@ def _reduced(
     try:
         solution = solve(joint_problem(experiment, table, runs, effects))
         require_content(solution)
-    except (NoFitError, OpenContentError) as error:
+    except NoFitError as error:
         return _nothing(str(error))
+    except OpenContentError as error:
+        return replace(_nothing(str(error)), is_withheld=True, is_open=True)
     is_possible = chi2_tail(solution.chi2, solution.dof) >= BEYOND_BELIEF
     series = _series(solution, usual_content, pictures and is_possible)
     if is_possible:

@@ -282,6 +282,8 @@ class FullReduction:
     is_withheld : bool
         Whether the row has been shown not to be relied on: the textbook calculation is then no
         answer either.
+    is_open : bool
+        Whether that is because the readings do not determine the content.
     beyond : tuple of BeyondModel
         Cups that the fit leaves out because the model does not hold for them.
     """
@@ -292,4 +294,5 @@ class FullReduction:
     rejected: FullSeries | None = None
     rejected_runs: tuple[FullRun, ...] = ()
     is_withheld: bool = False
+    is_open: bool = False
     beyond: tuple[BeyondModel, ...] = ()
