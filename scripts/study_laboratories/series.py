@@ -33,7 +33,8 @@ class One:
     content : float, [g/g]
         The truth.
     found, u, low, high : float, [g/g]
-        By the full model; nan where it states none.
+        Of what is printed as the answer, by the full model wherever that has one; nan where none
+        is.
     usual : float, [g/g]
         By the textbook calculation; nan where it states none.
     why_none : str
@@ -57,7 +58,7 @@ class One:
 
     @property
     def has_result(self) -> bool:
-        """Whether the full model states a content."""
+        """Whether a content is stated."""
         return not np.isnan(self.found)
 
     @property
@@ -101,8 +102,8 @@ def one_series(laboratory: Laboratory, physics: str, seed: int, number: int) -> 
     except TarebookError as error:
         return _nothing(number, f"reduce failed: {error}", FAILED)
     seconds = time.perf_counter() - start
-    usual, full = outcome.usual.series, outcome.full.series
-    content = full.sample_mass_fraction if full else None
+    usual = outcome.usual.series
+    content = outcome.series.sample_mass_fraction if outcome.series else None
     return One(
         number=number,
         content=float(truth.content),

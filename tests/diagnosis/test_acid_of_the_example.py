@@ -9,7 +9,11 @@ import pytest
 from tarebook.api.reduce import reduce_table
 from tarebook.diagnosis.findings import Severity
 from tarebook.records.sheet import parse_sheet
+from tarebook.report import numbers
+from tarebook.report.derivation import derivation
+from tarebook.report.facts import facts
 from tarebook.report.outcome import Outcome
+from tarebook.report.run_results import run_results
 from tarebook.series.definition import parse_definition
 
 FOLDER = Path(__file__).parents[2] / "examples" / "fizzing-tablet-hand-soak"
@@ -38,3 +42,13 @@ def test_the_acid_is_named_and_no_cup_is_accused(outcome: Outcome) -> None:
 
 def test_no_content_is_stated(outcome: Outcome) -> None:
     assert outcome.full.series is None
+
+
+def test_nothing_that_rests_on_a_content_is_said_beside_the_stop(outcome: Outcome) -> None:
+    """The equivalence point of the two lines would make 32 % of 57, and 448 % the yield."""
+    assert outcome.usual.series is None
+    assert facts(outcome, numbers.PRINT) == ()
+    for result in run_results(outcome):
+        assert (result.limiting, result.yield_percent, result.gas_expected) == (None, None, None)
+    names = {step.name for step in derivation(outcome, numbers.PRINT)}
+    assert names == {"Amount of reagent", "Gas found", "Uncertainty"}

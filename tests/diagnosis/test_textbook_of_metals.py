@@ -8,11 +8,17 @@ import numpy as np
 import pytest
 
 from tarebook.api.reduce import FEWEST_DRAWS, reduce_table
+from tarebook.diagnosis.findings import Severity
 from tarebook.model.priors import central_parameters
 from tarebook.model.simulate import simulate
 from tarebook.report import numbers
+from tarebook.report.derivation import derivation
 from tarebook.report.facts import facts
 from tarebook.report.outcome import Outcome
+from tarebook.report.payload import main_result
+from tarebook.report.run_results import run_results
+from tarebook.report.text import summary
+from tarebook.report.workbook import workbook
 from tarebook.series.definition import parse_definition
 
 LABORATORY = Path(__file__).parents[1] / "laboratories" / "magnesium-turnings-in-acid"
@@ -43,3 +49,37 @@ def test_no_cup_that_makes_gas_is_to_be_covered(magnesium: Outcome) -> None:
 def test_gas_lighter_than_air_is_not_said_to_be_held_back(magnesium: Outcome) -> None:
     held = next(one for one in facts(magnesium, numbers.PRINT) if "held back" in one.label)
     assert "lighter than the air it displaced" in held.note
+
+
+@pytest.fixture(scope="module", params=[20, 21, 22, 23])
+def open_cup(request: pytest.FixtureRequest) -> Outcome:
+    """Magnesium in open cups, in which about as much water leaves as hydrogen."""
+    experiment = parse_definition((LABORATORY / "experiment.toml").read_text(encoding="utf-8"))
+    truth = central_parameters(experiment).with_values(content=np.array(0.95))
+    made = simulate(experiment, truth, np.random.Generator(np.random.SFC64(request.param)))
+    return reduce_table(
+        experiment, made.table, seed=20, draws=FEWEST_DRAWS, made_on="", pictures=False
+    )
+
+
+def test_open_cups_of_a_metal_state_no_content_by_any_calculation(open_cup: Outcome) -> None:
+    """Two lines through these masses name 230 to 270 % of magnesium."""
+    assert open_cup.series is None
+    assert main_result(open_cup) is None
+    assert "We found" not in summary(open_cup)
+    (stop,) = [found for found in open_cup.findings if found.severity is Severity.STOP]
+    assert stop.code == "content-open"
+    assert "as much water left" in stop.message
+
+
+def test_what_rests_on_the_content_is_not_said_of_any_run(open_cup: Outcome) -> None:
+    for result in run_results(open_cup):
+        assert result.reagent is not None
+        assert result.lost is not None
+        assert result.limiting is None
+        assert result.p_reagent_limiting is None
+        assert result.yield_percent is None
+    names = [step.name for step in derivation(open_cup, numbers.PRINT)]
+    assert "Gas found" in names
+    assert "Limiting reactant and yield" not in names
+    assert workbook(open_cup)

@@ -125,7 +125,9 @@ def still_to_come(stage: RowStage, finding: Finding) -> bool:
     return not finding.reading or reached.place < READ_BY[Quantity(finding.reading)].place
 
 
-OF_A_WHOLE_ROW = frozenset({"no-change-over", "few-runs-on-a-side", "no-full-result"})
+NO_RESULT = frozenset({"no-change-over", "content-open"})
+
+OF_A_WHOLE_ROW = NO_RESULT | {"few-runs-on-a-side", "no-full-result"}
 """Findings that mean nothing while cups are still to be weighed."""
 
 
@@ -139,7 +141,7 @@ def so_far(stage: RowStage, findings: Iterable[Finding]) -> Iterator[Finding]:
         Of `check_results`.
     """
     for finding in findings:
-        blocks = finding.code == "no-change-over" and finding.severity is Severity.STOP
+        blocks = finding.code in NO_RESULT and finding.severity is Severity.STOP
         if not stage.in_work or finding.code not in OF_A_WHOLE_ROW:
             yield finding
         elif blocks:

@@ -90,6 +90,10 @@ def uninformed(parameters: tuple[ParameterEstimate, ...]) -> tuple[str, ...]:
     return tuple(parameter.name for parameter in parameters if parameter.learned < INFORMED)
 
 
+SAME: Final = 1.0 - 1e-12
+"""Correlation after the fit from which on there is no inverse to go by."""
+
+
 def confounded(solution: Solution) -> tuple[Confounded, ...]:
     """Return the pairs of parameters that the readings cannot tell apart.
 
@@ -118,6 +122,8 @@ def confounded(solution: Solution) -> tuple[Confounded, ...]:
 
 def _by_readings_alone(pair: FloatArray, known: FloatArray) -> float:
     """Return the correlation of a pair by the readings; 0 if they say nothing of one of the two."""
+    if abs(pair[0, 1]) >= SAME * math.sqrt(pair[0, 0] * pair[1, 1]):
+        return math.copysign(1.0, pair[0, 1])
     after = np.linalg.inv(pair)
     alone = after - known
     if not np.all(np.diag(alone) > INFORMED * np.diag(after)):
