@@ -120,13 +120,6 @@ def open_outcome() -> Outcome:
 
 
 @pytest.fixture(scope="session")
-def fine_outcome() -> Outcome:
-    """The same readings on a balance so fine that the numbers are long."""
-    fine = DEFINITION.replace("readability_g = 0.01", "readability_g = 0.001")
-    return outcome_of(READINGS, fine)
-
-
-@pytest.fixture(scope="session")
 def meeting_outcome() -> Outcome:
     """Readings whose best two lines meet at a run itself, run 5."""
     finals = ("53.63", "53.63", "51.94", "53.25", "52.95", "53.94", "53.13", "53.94")

@@ -55,7 +55,8 @@ def test_whoever_works_with_the_printed_numbers_comes_to_the_printed_result(
     wrong, done = not_reproduced(outputs_of(name), where)
     assert wrong == ()
     # Amount, mass lost, equivalence point, twice the content; the gas made if there is a model.
-    assert done >= 5
+    # Of a row that states nothing only the first two are left.
+    assert done >= (2 if outputs_of(name).outcome.full.is_withheld else 5)
 
 
 @pytest.mark.parametrize("where", EVERY)

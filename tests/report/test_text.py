@@ -40,12 +40,12 @@ def test_on_sixty_columns_nothing_is_wider_than_they_are(example: Outcome) -> No
     assert max(cell_len(line) for line in shown.splitlines()) <= 60
 
 
-def test_narrow_numbers_stand_in_brackets_and_that_is_explained(fine_outcome: Outcome) -> None:
-    shown = text(fine_outcome, width=80)
+def test_narrow_numbers_stand_in_brackets_and_that_is_explained(example: Outcome) -> None:
+    shown = text(example, width=80)
     assert max(cell_len(line) for line in shown.splitlines()) <= 80
     assert "…" not in shown
     assert "stands for" in shown
-    assert "stands for" not in text(fine_outcome, width=110)
+    assert "stands for" not in text(example, width=110)
 
 
 def test_the_answer_comes_before_the_runs(outcome: Outcome) -> None:

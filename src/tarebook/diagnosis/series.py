@@ -59,7 +59,7 @@ def check_results(
     is_explained : bool
         Whether another finding names the cause of a fit that was rejected.
     """
-    if full.is_open:
+    if full.is_open and (usual.series or full.gas_is_hidden):
         yield _content_open(full, named_by_lines=usual.series is not None)
     elif usual.series is None:
         yield _no_change_over(usual, full)
@@ -72,7 +72,7 @@ def check_results(
         yield from _above_one(usual.series, full)
     if full.series is not None:
         yield from _extrapolated(full)
-    elif full.rejected is None and not is_explained and not full.is_open:
+    elif full.rejected is None and not is_explained and not full.is_withheld:
         yield _no_full_result(full.no_series_because, usual_too=usual.series is None)
 
 

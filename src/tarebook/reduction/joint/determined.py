@@ -43,6 +43,13 @@ JUST_BEYOND: Final = 1.05
 """The content at which the last run would be limited by the reagent as well, and 5 % more."""
 
 
+HIDDEN: Final = (
+    "By the model of the cup about as much water left, as vapor and by evaporation, as gas, and "
+    "how much that was is known too badly: weigh as soon as the fizzing stops, let it react in "
+    "more liquid so that it stays cool, or measure the volume of the gas."
+)
+
+
 class OpenContentError(TarebookError, ArithmeticError):
     """The readings leave open what the sample holds.
 
@@ -50,6 +57,8 @@ class OpenContentError(TarebookError, ArithmeticError):
     ----------
     why : str
         What the readings lack, and what to do.
+    gas_is_hidden : bool
+        Whether the mass lost is as much water as gas, so that it says little of what reacted.
 
     Examples
     --------
@@ -59,9 +68,9 @@ class OpenContentError(TarebookError, ArithmeticError):
 
     code = "open-content"
 
-    def __init__(self, why: str) -> None:
+    def __init__(self, why: str, *, gas_is_hidden: bool = False) -> None:
         super().__init__(why)
-        self.why = why
+        self.why, self.gas_is_hidden = why, gas_is_hidden
 
     def __str__(self) -> str:
         return f"The readings do not determine what the sample holds. {self.why}"
@@ -81,7 +90,7 @@ def require_content(solution: Solution) -> None:
     """
     why = _why_open(solution)
     if why:
-        raise OpenContentError(why)
+        raise OpenContentError(why, gas_is_hidden=why == HIDDEN)
 
 
 def _why_open(solution: Solution) -> str:
@@ -111,11 +120,7 @@ def _why_open(solution: Solution) -> str:
     if is_open:
         return _too_little_read(solution)
     if fits and _water_hides_the_gas(solution):
-        return (
-            "By the model of the cup about as much water left, as vapor and by evaporation, as "
-            "gas, and how much that was is known too badly: weigh as soon as the fizzing stops, "
-            "let it react in more liquid so that it stays cool, or measure the volume of the gas."
-        )
+        return HIDDEN
     if _reagent_may_limit_throughout(solution):
         return (
             "The reagent may have been used up in every run, even in those with most of it, and "

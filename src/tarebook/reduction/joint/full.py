@@ -107,7 +107,12 @@ def _reduced(
     except NoFitError as error:
         return _nothing(str(error))
     except OpenContentError as error:
-        return replace(_nothing(str(error)), is_withheld=True, is_open=True)
+        return replace(
+            _nothing(str(error)),
+            is_withheld=True,
+            is_open=True,
+            gas_is_hidden=error.gas_is_hidden,
+        )
     is_possible = chi2_tail(solution.chi2, solution.dof) >= BEYOND_BELIEF
     series = _series(solution, usual_content, pictures and is_possible)
     if is_possible:

@@ -284,6 +284,8 @@ class FullReduction:
         answer either.
     is_open : bool
         Whether that is because the readings do not determine the content.
+    gas_is_hidden : bool
+        Whether that in turn is because as much water was lost as gas.
     beyond : tuple of BeyondModel
         Cups that the fit leaves out because the model does not hold for them.
     """
@@ -295,4 +297,5 @@ class FullReduction:
     rejected_runs: tuple[FullRun, ...] = ()
     is_withheld: bool = False
     is_open: bool = False
+    gas_is_hidden: bool = False
     beyond: tuple[BeyondModel, ...] = ()
