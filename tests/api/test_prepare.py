@@ -16,6 +16,8 @@ from tarebook import api
 from tarebook.cli import main
 from tarebook.core.errors import InputError
 
+LABORATORIES = Path(__file__).parents[1] / "laboratories"
+
 NAMES = {
     "prep-room.pdf",
     "hazards.pdf",
@@ -45,7 +47,7 @@ def test_a_new_folder_is_prepared_without_any_readings(folder: Path) -> None:
 @pytest.mark.parametrize(
     ("old", "new", "said"),
     [
-        ("capacity_mL = 200", "capacity_mL = 45", "does not work: 40 mL of liquid"),
+        ("capacity_mL = 200", "capacity_mL = 45", "40 mL of liquid"),
         (
             "mol_per_L = 0.500",
             "mol_per_L = 0.02",
@@ -59,12 +61,29 @@ def test_a_row_that_does_not_work_is_said_before_it_is_printed(
 ) -> None:
     definition = folder / "experiment.toml"
     text = definition.read_text(encoding="utf-8")
-    before = api.prepare(folder, groups=1, date="2027-03-02").notes
-    assert not any("tarebook plan" in note for note in before)
+    wish = ["prepare", str(folder), "--groups", "1", "--date", "2027-03-02"]
+    works = CliRunner().invoke(main, wish)
+    assert works.exit_code == 0
+    assert works.stdout.startswith("Ready to print")
     assert old in text
     definition.write_text(text.replace(old, new), encoding="utf-8")
-    notes = api.prepare(folder, groups=1, date="2027-03-02").notes
-    assert said in notes[0]
+    done = CliRunner().invoke(main, wish)
+    assert done.exit_code == 1
+    first, then = done.stdout.splitlines()[:2]
+    assert first.startswith("stop: The row does not work: ")
+    assert said in first
+    assert len(then) > len("Do: ")
+    assert "Ready to print" not in done.stdout
+    assert {path.name for path in (folder / "out").iterdir()} == NAMES
+
+
+def test_a_metal_whose_gas_hides_behind_water_is_no_silent_success(folder: Path) -> None:
+    metal = LABORATORIES / "magnesium-turnings-in-acid" / "experiment.toml"
+    (folder / "experiment.toml").write_text(metal.read_text("utf-8"), encoding="utf-8")
+    wish = ["prepare", str(folder), "--groups", "2", "--date", "2027-03-02"]
+    done = CliRunner().invoke(main, wish)
+    assert done.exit_code == 1
+    assert done.stdout.startswith("stop: The row does not work: in the cup with most gas about")
 
 
 @pytest.mark.parametrize("name", api.example_names())

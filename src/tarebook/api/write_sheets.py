@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Literal
 
@@ -12,10 +12,11 @@ import numpy as np
 
 from tarebook.api.folder import DEFINITION, OUT, read_text, remove_all, write_all
 from tarebook.core.errors import Fault, InputError, TarebookError
-from tarebook.diagnosis.findings import Finding
+from tarebook.diagnosis.checks import most_severe_first
+from tarebook.diagnosis.findings import Finding, Severity
 from tarebook.planning.contents import content_range
 from tarebook.planning.feasible import beyond, clause
-from tarebook.planning.judge import faults as row_faults
+from tarebook.planning.plan import row_advices
 from tarebook.planning.prepare.bench_plan import BenchPlan
 from tarebook.planning.prepare.gas import GasDanger
 from tarebook.planning.prepare.whole import Prepared
@@ -62,7 +63,7 @@ class Preparations:
     files : tuple of (Path, str)
         Each file and what it is.
     findings : tuple of Finding
-        What has to be said of the gas, before anything else.
+        What has to be said before anything else: of the gas, and of a row that the plan refuses.
     notes : tuple of str
         What a person should know before printing, in a sentence each.
     """
@@ -162,7 +163,10 @@ def prepare(
     return Preparations(
         title=experiment.title,
         files=tuple((place, FILES[place.name][1]) for place in places),
-        findings=findings_of(gas_advices(experiment, groups)),
+        # Of one severity what is said of the gas comes first.
+        findings=most_severe_first(
+            (*findings_of(gas_advices(experiment, groups)), *_against_row(experiment))
+        ),
         notes=_notes(setting.prepared),
     )
 
@@ -205,7 +209,6 @@ def _notes(prepared: Prepared) -> tuple[str, ...]:
     """Return what a person should know before printing."""
     notes = [
         *_about_withheld(prepared.gas),
-        *_about_row(prepared.experiment),
         _about_time(prepared.bench),
     ]
     unsure = [
@@ -235,16 +238,28 @@ def _about_withheld(gas: GasDanger | None) -> Iterator[str]:
         )
 
 
-def _about_row(experiment: Experiment) -> Iterator[str]:
-    """Yield a warning if the row that is printed does not work."""
+def _against_row(experiment: Experiment) -> tuple[Finding, ...]:
+    """Return what the plan refuses the row for; nothing where it works."""
     try:
-        found = row_faults(experiment, content_range(experiment))
+        found = row_advices(experiment, content_range(experiment))
     except TarebookError as error:
-        yield f"Look at the row before you print: {clause(beyond(error))}. See tarebook plan."
-        return
-    for advice in found:
-        if advice.severity == "stop":
-            yield f"The row does not work: {clause(advice.message)}. See tarebook plan."
+        return (
+            Finding(
+                code="row-beyond-model",
+                severity=Severity.STOP,
+                message=f"The row does not work: {clause(beyond(error))}.",
+                do="See tarebook plan before you hand anything out.",
+            ),
+        )
+    return tuple(
+        replace(
+            one,
+            message=f"The row does not work: {clause(one.message)}.",
+            do=one.do or "See tarebook plan before you hand anything out.",
+        )
+        for one in findings_of(found)
+        if one.severity is Severity.STOP
+    )
 
 
 def _about_time(bench: BenchPlan) -> str:

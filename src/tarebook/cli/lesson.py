@@ -117,7 +117,8 @@ def prepare(
     for finding in done.findings:
         say(f"{finding.severity}: {finding.message}")
         say(f"Do: {finding.do}")
-    say(f"Ready to print for “{done.title}”:")
+    refused = api.must_stop(done.findings)
+    say(f"{'Written all the same' if refused else 'Ready to print'} for “{done.title}”:")
     for path, what in done.files:
         say(f"  {path}  {what}")
     for note in done.notes:

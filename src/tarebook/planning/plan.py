@@ -209,9 +209,7 @@ def _made(
     contents = content_range(experiment)
     progress("judging the row")
     expected = expect(experiment, contents, rng)
-    about_row = with_remedies(experiment, contents, wishes.best, faults(experiment, contents))
-    if not any(advice.code == "change-over-outside" for advice in about_row):
-        about_row = (*about_row, *content_unsure(experiment, contents))
+    about_row = row_advices(experiment, contents, wishes.best)
     # What has to be said of the gas comes before all else of its severity.
     advices = most_severe_first((*gas_advices(experiment), *about_row))
     progress("placing the runs")
@@ -247,6 +245,29 @@ def _made(
         advices=advices,
         works=not any(advice.severity == "stop" for advice in advices),
     )
+
+
+def row_advices(
+    experiment: Experiment, contents: ContentRange, best: Best = Best.CONTENT
+) -> tuple[Advice, ...]:
+    """Return what a look at the row itself found, with what would mend it.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    contents : ContentRange
+    best : Best
+        What the row is to be best for.
+
+    Raises
+    ------
+    OutOfRangeError
+        If the model cannot be used for these amounts.
+    """
+    found = with_remedies(experiment, contents, best, faults(experiment, contents))
+    if any(advice.code == "change-over-outside" for advice in found):
+        return found
+    return (*found, *content_unsure(experiment, contents))
 
 
 def _rows(

@@ -17,12 +17,13 @@ import typst
 from pypdf import PdfReader
 
 from tarebook.diagnosis.liquid_planned import liquid_to_come
+from tarebook.planning.prepare.amounts import run_sums
 from tarebook.planning.prepare.hazards import PICTOGRAM_ORDER
 from tarebook.records.complete import asked_of
 from tarebook.records.readings import Quantity
 from tarebook.report.sheets.bench import bench_data, bench_sheets
 from tarebook.report.sheets.codes import read_run_code
-from tarebook.report.sheets.handout import handout
+from tarebook.report.sheets.handout import handout, handout_data
 from tarebook.report.sheets.hazard_page import hazard_page
 from tarebook.report.sheets.key import key
 from tarebook.report.sheets.labels import labels
@@ -520,3 +521,30 @@ def test_the_key_takes_from_the_model_what_the_liquid_of_a_good_group_lacks(
         assert squeezed("0.5 g less" if language == "en" else "0,5 g weniger") not in page
         alone = {"en": "lack more than", "de": "Fehlen in allen"}[language]
         assert (squeezed(alone) in page) == (setting.prepared.groups == 2)
+
+
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_sheets_of_a_metal_warn_of_it_and_its_key_names_the_water(
+    setting_of: SettingOf, language: str
+) -> None:
+    """The metal is dangerous where the dilute acid only warns; most of the loss is vapour."""
+    path = LABORATORIES / "magnesium-turnings-in-acid" / "experiment.toml"
+    setting = setting_of(text=path.read_text(encoding="utf-8"), language=language)
+    found = {one.what: one.classification for one in setting.prepared.hazards}
+    assert (found["stock"].signal, found["sample"].signal) == ("warning", "danger")
+    word = setting.writing.words("signal.danger")
+    for data in (bench_data(setting), handout_data(setting)):
+        assert data["signal"] == word
+        assert {*found["stock"].pictograms, *found["sample"].pictograms} == {*data["pictograms"]}
+    for sheet in (bench_sheets, handout, hazard_page):
+        assert squeezed(word) in squeezed(texts(sheet(setting))[0])
+    ahead = setting.prepared.expected
+    assert ahead is not None
+    last = int(np.argmax([one.gas_mass for one in run_sums(setting.prepared.experiment)]))
+    water = setting.writing.mass(float(ahead.water[last]), 2)
+    assert float(ahead.water[last]) > 0.5 * float(ahead.lost[last])
+    page = squeezed(" ".join(texts(key(setting))))
+    assert squeezed(f"{water} (") in page
+    assert squeezed("as vapour" if language == "en" else "als Dampf") in page
+    pool = squeezed(" ".join(texts(key(setting_of(language=language)))))
+    assert squeezed("as vapour with" if language == "en" else "als Dampf mit") not in pool

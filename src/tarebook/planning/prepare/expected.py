@@ -25,10 +25,13 @@ class ExpectedLoss:
         What is missing on the balance at the last weighing.
     stays : ndarray
         Gas made that has not left the liquid.
+    water : ndarray
+        Water in the loss: vapour that the gas takes along, and what evaporates while waiting.
     """
 
     lost: FloatArray
     stays: FloatArray
+    water: FloatArray
 
 
 def expected_loss(experiment: Experiment) -> ExpectedLoss | None:
@@ -50,4 +53,4 @@ def expected_loss(experiment: Experiment) -> ExpectedLoss | None:
         state, lost = lost_as_planned(experiment, parameters)
     except OutOfRangeError:
         return None
-    return ExpectedLoss(lost=lost, stays=state.dissolved)
+    return ExpectedLoss(lost=lost, stays=state.dissolved, water=state.vapour + state.evaporated)

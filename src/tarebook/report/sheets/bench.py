@@ -5,7 +5,7 @@ from __future__ import annotations
 from tarebook.records.complete import asked_of, quantity_of
 from tarebook.records.readings import Quantity
 from tarebook.report.sheets.codes import run_code, square
-from tarebook.report.sheets.marks import hazard_mark
+from tarebook.report.sheets.marks import mark_of_all
 from tarebook.report.sheets.setting import Data, Setting, common, compiled, short
 from tarebook.series.experiment import PlannedRun, Tare
 
@@ -30,7 +30,6 @@ def bench_data(setting: Setting) -> Data:
     """Return what the bench sheets say."""
     experiment, words = setting.prepared.experiment, setting.writing.words
     diameter = experiment.vessel.opening_diameter + RING_GAP
-    stock = next(one for one in setting.prepared.hazards if one.what == "stock")
     return common(setting, "bench.title") | {
         "title": short(experiment.title, 80),
         "sheets": [
@@ -46,7 +45,7 @@ def bench_data(setting: Setting) -> Data:
         "goggles": words("bench.goggles"),
         "names": words("bench.by"),
         "code": words("bench.code"),
-        **hazard_mark(setting, stock),
+        **mark_of_all(setting),
     }
 
 

@@ -8,7 +8,7 @@ from tarebook.planning.prepare.hazards import Hazard
 from tarebook.report import typeset
 from tarebook.report.sheets.bench import portion
 from tarebook.report.sheets.cautions import gas_name
-from tarebook.report.sheets.marks import hazard_mark
+from tarebook.report.sheets.marks import mark_of_all
 from tarebook.report.sheets.own_acid import own_acid_names
 from tarebook.report.sheets.questions import questions
 from tarebook.report.sheets.setting import Data, Setting, common, compiled, short
@@ -67,7 +67,7 @@ def handout_data(setting: Setting) -> Data:
             words(f"handout.safety_{number}", gas=gas_name(setting.prepared, writing))
             for number in _rules(stock, burns=setting.prepared.air.burns)
         ],
-        **hazard_mark(setting, stock),
+        **mark_of_all(setting),
     }
 
 

@@ -157,13 +157,42 @@ def _look(setting: Setting, sums: tuple[RunSums, ...]) -> list[str]:
                     run=short(sums[last].run, 12),
                 )
             )
-    lines += [*_of_own_acid(setting, sums), *_of_two_steps(setting)]
+    lines += [*_of_water(setting, sums), *_of_own_acid(setting, sums), *_of_two_steps(setting)]
     with_sample = [one for one in sums if one.analyte > 0.0] if grows else list(sums)
     below = sum(one.reagent_limits != grows for one in with_sample)
     return [
         *lines,
         *_of_liquid(setting),
         words("key.look_3", below=below, above=len(with_sample) - below),
+    ]
+
+
+MUCH_WATER = 0.1
+"""Part of the loss of a vessel from which the key names the water in it."""
+
+
+def _of_water(setting: Setting, sums: tuple[RunSums, ...]) -> list[str]:
+    """Return how much of the loss is water, where that is a considerable part."""
+    expected, writing = setting.prepared.expected, setting.writing
+    if expected is None:
+        return []
+    made = [place for place, one in enumerate(sums) if one.gas_mass > 0.0]
+    if not made:
+        return []
+    most = max(made, key=lambda place: sums[place].gas_mass)
+    water, lost = float(expected.water[most]), float(expected.lost[most])
+    if not water > MUCH_WATER * lost:
+        return []
+    return [
+        writing.words(
+            "key.look_7",
+            water=writing.mass(water, 2),
+            lost=writing.mass(lost, 2),
+            run=short(sums[most].run, 12),
+            percent=writing.percent(water / lost, 2),
+            gas=typeset.formula(setting.prepared.experiment.reaction.gas),
+            analyte=typeset.formula(setting.prepared.experiment.reaction.analyte),
+        )
     ]
 
 
