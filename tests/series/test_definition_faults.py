@@ -304,3 +304,10 @@ def test_whatever_stands_there_is_read_or_refused(line: int, text: str) -> None:
         planned, places = 1, {one.where.split(",")[0] for one in error.faults}
     assert planned
     assert places == {"experiment.toml"}
+
+
+def test_no_open_cup_that_stopped_fizzing_stands_under_two_atmospheres_and_more() -> None:
+    one = fault(changed(("[waiting]", "[waiting]\ngas_pressure_atm = 2.7")))
+    assert one.where.endswith("waiting.gas_pressure_atm")
+    assert "2.7" in one.found
+    assert "2" in one.allowed

@@ -31,7 +31,10 @@ class CupEffect(StrEnum):
 _WORDS: Final[dict[CupEffect, str]] = {
     CupEffect.CALIBRATION: "The scales of the two measuring vessels are a little long or short.",
     CupEffect.HOLD_UP: "A little liquid stays behind in the measuring vessel at every pour.",
-    CupEffect.OWN_ACID: "The sample itself carries acid, which makes gas without any reagent.",
+    CupEffect.OWN_ACID: (
+        "Acid that the sample brings makes gas without any reagent; a base beside the analyte "
+        "takes reagent up without any gas."
+    ),
     CupEffect.DISSOLVED_GAS: "Some of the gas made stays dissolved, and an excess of the sample's "
     "analyte holds more of it back.",
     CupEffect.HEAD_GAS: "Some of the gas lies in the vessel, denser than the air it displaced, and "

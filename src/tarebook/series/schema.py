@@ -288,7 +288,7 @@ class WaitingTable(Table):
     """What is done with the vessel after the fizzing; what is left out is taken from a table."""
 
     minutes: Minutes = 10.0
-    gas_pressure_atm: Annotated[float, Field(gt=0, le=5, allow_inf_nan=False)] | None = None
+    gas_pressure_atm: Annotated[float, Field(gt=0, le=2, allow_inf_nan=False)] | None = None
     gas_pressure_relative_u: LearntU = 0.15
     degassing_per_minute: Annotated[float, Field(ge=1e-6, le=100, allow_inf_nan=False)] | None = (
         None
