@@ -22,7 +22,7 @@ from tests.own_thread import in_own_thread
 
 from tarebook.web.connections import IN_A_ROW, LET_IN_A_SECOND, Connections, Door, State
 from tarebook.web.limits import Limits, limits_for, raise_open_files
-from tarebook.web.log import OwnersFile, Seldom
+from tarebook.web.log import OwnersFile, Seldom, Sentences
 
 TAREBOOK = str(Path(sys.executable).with_name("tarebook"))
 
@@ -383,6 +383,20 @@ def test_each_kind_of_line_is_told_once_a_minute_with_its_count() -> None:
 def test_kinds_without_end_are_one_kind() -> None:
     seldom = Seldom(clock=lambda: 0.0)
     assert sum(seldom.filter(line(f"kind {number}")) for number in range(5000)) == 101
+
+
+def test_to_be_stopped_while_somebody_waits_is_no_mistake(
+    fault_reports: Path, tmp_path: Path
+) -> None:
+    """A report of a fault was written, as if the program had done something wrong."""
+    try:
+        raise asyncio.CancelledError
+    except asyncio.CancelledError:
+        error = sys.exc_info()
+    record = logging.LogRecord("uvicorn.error", logging.ERROR, "", 0, "Exception", None, error)
+    said = Sentences(str(tmp_path)).format(record)
+    assert "stopped before a device had its answer" in said
+    assert not [*tmp_path.glob("*fault*"), *fault_reports.iterdir()]
 
 
 def test_the_file_of_the_log_is_bounded_and_the_owners(tmp_path: Path) -> None:

@@ -6,6 +6,7 @@ with the count of those that were like it: nobody can fill a disk by asking for 
 
 from __future__ import annotations
 
+import asyncio
 import contextlib
 import logging
 import logging.handlers
@@ -101,7 +102,10 @@ class Sentences(logging.Formatter):
         error = record.exc_info[1] if record.exc_info else None
         # A message may hold what somebody typed, or a name of a place on the disk: cut to a line.
         words = record.getMessage().partition("\n")[0][:MOST_OF_LINE]
-        if error is not None:
+        if isinstance(error, asyncio.CancelledError):
+            # The server ends, and has waited long enough for what was still at work.
+            words = "The app was stopped before a device had its answer; it will send again."
+        elif error is not None:
             words = str(api.note_unforeseen(error, DOING, self._folder))
         left_out = getattr(record, "left_out", 0)
         more = f" ({left_out} more like this since it was last said)" if left_out else ""
