@@ -11,8 +11,9 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 from pathlib import Path
 
+from scripts.study_laboratories.agreement import agreement
 from scripts.study_laboratories.laboratory import LABORATORIES, TOP, Laboratory, laboratories
-from scripts.study_laboratories.page import page, plans_table
+from scripts.study_laboratories.page import apart, page, plans_table
 from scripts.study_laboratories.physics import PHYSICS
 from scripts.study_laboratories.plans import judged
 from scripts.study_laboratories.series import many
@@ -46,14 +47,16 @@ def main() -> int:
     for physics in dict.fromkeys(line.physics for line in lines):
         print(f"\n{PHYSICS[physics].words}\n")
         print(table((line for line in lines if line.physics == physics), plans))
+    agreements = {lab.name: agreement(lab) for lab in chosen} if plans else {}
     if plans:
-        print(f"\n{plans_table(chosen, plans)}")
+        print(f"\n{plans_table(chosen, plans, agreements)}")
     if given.codes:
         print(f"\n{codes(lines)}")
     if given.page:
-        PAGE.write_text(page(chosen, lines, plans, given.seed, given.series), encoding="utf-8")
+        made = page(chosen, lines, plans, agreements, given.seed, given.series)
+        PAGE.write_text(made, encoding="utf-8")
         print(f"{PAGE.relative_to(TOP)} written.")
-    missed = broken(lines, plans)
+    missed = [*broken(lines, plans), *apart(agreements)]
     for what in missed:
         print(f"Broken: {what}.", file=sys.stderr)
     return 1 if missed else 0

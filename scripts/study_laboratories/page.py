@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from scripts.study_laboratories.agreement import Agreement
 from scripts.study_laboratories.laboratory import Laboratory
 from scripts.study_laboratories.plans import Judgement
 from scripts.study_laboratories.tally import (
@@ -30,7 +31,7 @@ drawn and the readings are rounded as instruments round. Then the series is redu
 without a look at the truth, and every finding is counted.
 
 *stop* and *look*: series that get a finding of that severity (*look*: and no stop), whatever its
-code. *no result*: series for which the full model states no content. *bias*: mean relative error of
+code. *no result*: series for which no content is stated. *bias*: mean relative error of
 the content with its standard error; *allowed*: {bias} % or a fifth of u, whichever is larger; *u*:
 root mean square of the stated standard uncertainties; *covers*: part of the 95 % intervals that
 hold the truth; *textbook*: mean error of the textbook calculation; *s*: seconds for one reduction.
@@ -42,7 +43,10 @@ those for which chance does as much less than once in {sure}, ? all others that 
 ## The laboratories, and what the plan says of them
 
 *promises*: u of the content by the plan, before anything is poured. A laboratory that the plan
-refuses need not keep the bounds, but no interval may be stated there that does not hold.
+refuses need not keep the bounds, but no interval may be stated there that does not hold. *outputs*:
+how many quantities plan, key, handout, report, page, terminal, workbook, CSV and JSON of one
+simulated row have in common, each held against the others by its name and its printed digits
+(`scripts/one_voice`).
 
 {plans}
 
@@ -75,6 +79,7 @@ def page(
     chosen: Sequence[Laboratory],
     lines: Sequence[Line],
     plans: Mapping[str, Judgement],
+    agreements: Mapping[str, Agreement],
     seed: int,
     n: int,
 ) -> str:
@@ -86,11 +91,13 @@ def page(
     lines : sequence of Line
     plans : mapping of str to Judgement
         By the name of the laboratory.
+    agreements : mapping of str to Agreement
+        Likewise.
     seed, n : int
         Seed, and series of each laboratory and physics.
     """
     low, high = COVERAGE
-    missed = broken(lines, plans)
+    missed = [*broken(lines, plans), *apart(agreements)]
     return TEXT.format(
         seed=seed,
         n=n,
@@ -100,7 +107,7 @@ def page(
         low=percent(low),
         high=percent(high),
         sure=f"{1.0 / SURE:.0f}",
-        plans=plans_table(chosen, plans),
+        plans=plans_table(chosen, plans, agreements),
         own=table((line for line in lines if line.physics == "own"), plans),
         other=table((line for line in lines if line.physics == "other"), plans),
         codes=codes(lines),
@@ -108,13 +115,28 @@ def page(
     )
 
 
-def plans_table(chosen: Sequence[Laboratory], plans: Mapping[str, Judgement]) -> str:
-    """Return what each laboratory is and what the plan says of it."""
-    rows = ["| laboratory | title | plan | promises, g/g |", "| --- | --- | --- | --: |"]
+def plans_table(
+    chosen: Sequence[Laboratory],
+    plans: Mapping[str, Judgement],
+    agreements: Mapping[str, Agreement],
+) -> str:
+    """Return what each laboratory is, what the plan says of it, and whether its outputs agree."""
+    rows = [
+        "| laboratory | title | plan | promises, g/g | outputs |",
+        "| --- | --- | --- | --: | --- |",
+    ]
     for laboratory in chosen:
         plan = plans[laboratory.name]
         word = "refuses" if plan.refuses else "goes"
         said = f"{word}: {plan.because}" if plan.because else word
         u = "–" if plan.refuses else f"{plan.u:.4f}"
-        rows.append(f"| {laboratory.name} | {laboratory.experiment.title} | {said} | {u} |")
+        one = agreements[laboratory.name]
+        agree = f"{len(one.apart)} **!**" if one.apart else f"{one.quantities} agree"
+        title = laboratory.experiment.title
+        rows.append(f"| {laboratory.name} | {title} | {said} | {u} | {agree} |")
     return "\n".join(rows)
+
+
+def apart(agreements: Mapping[str, Agreement]) -> list[str]:
+    """Return what two outputs of one row say differently."""
+    return [f"{name}: {what}" for name, one in agreements.items() for what in one.apart]

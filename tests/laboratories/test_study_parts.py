@@ -7,8 +7,10 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from scripts.study_laboratories.agreement import Agreement, agreement
 from scripts.study_laboratories.laboratory import laboratories
 from scripts.study_laboratories.metals import HEAT, HEAT_CAPACITY, VESSEL_HEAT, warm_cups
+from scripts.study_laboratories.page import apart
 from scripts.study_laboratories.pairs import with_pairs
 from scripts.study_laboratories.physics import OTHER, OWN
 from scripts.study_laboratories.plans import Judgement
@@ -218,3 +220,12 @@ def test_what_is_broken_is_said_in_words() -> None:
     assert broken([a_line(100)], refuses) == [
         "somewhere (own): 100 contents stated though the plan refuses it"
     ]
+
+
+def test_outputs_of_a_laboratory_are_held_against_one_another() -> None:
+    (five,) = (one for one in laboratories() if one.name == "short-row-of-five")
+    found = agreement(five)
+    assert found.apart == ()
+    assert found.quantities > 500
+    spoilt = {five.name: Agreement(found.quantities, ("content: 92.1 %, 92.2 %",))}
+    assert apart(spoilt) == ["short-row-of-five: content: 92.1 %, 92.2 %"]

@@ -4,31 +4,18 @@ from __future__ import annotations
 
 from functools import cache
 
-import numpy as np
 import pytest
+from scripts.one_voice import rows
 from scripts.one_voice.gather import EVERY, gather, gather_one, spoilt
-from scripts.one_voice.laboratories import PATHS, experiment_of
-from scripts.one_voice.outputs import Outputs, render
+from scripts.one_voice.laboratories import PATHS
 from scripts.one_voice.steps import calculated, not_reproduced
 from scripts.one_voice.voices import Printed, disagreements, only_once, read_number
-
-from tarebook.api.reduce import reduce_table
-from tarebook.model.priors import central_parameters
-from tarebook.model.simulate import simulate
 
 SPOILT = ("fizzing-tablet-hand-soak", "soda-grows-in-acid", "fizzing-tablets-acid-unknown")
 """Rows in which every number of every output is changed, to see that it is missed."""
 
 
-@cache
-def outputs_of(name: str) -> Outputs:
-    experiment = experiment_of(name)
-    claimed = experiment.sample.claimed_mass_fraction
-    assert claimed is not None
-    truth = central_parameters(experiment).with_values(content=np.array(claimed.value))
-    rng = np.random.Generator(np.random.SFC64(3))
-    readings = simulate(experiment, truth, rng).table
-    return render(reduce_table(experiment, readings, seed=4, draws=2_000, made_on=""))
+outputs_of = cache(rows.outputs_of)
 
 
 @pytest.mark.parametrize("name", PATHS)

@@ -2,48 +2,26 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from dataclasses import replace
 from functools import cache
 
-import numpy as np
 import pytest
+from scripts.one_voice import rows
 from scripts.one_voice.gather import changed_text, more
-from scripts.one_voice.laboratories import PATHS, experiment_of
+from scripts.one_voice.laboratories import PATHS
 from scripts.one_voice.unpoured import (
     EVERY,
-    Sheets,
     answers_not_reproduced,
     gather_sheet,
     gather_sheets,
-    print_sheets,
 )
 from scripts.one_voice.voices import disagreements, only_once
-
-from tarebook.planning.plan import make_plan
-from tarebook.planning.prepare.whole import prepare
-from tarebook.planning.wishes import Wishes
-from tarebook.report.languages.writing import writing
-from tarebook.report.plan_outcome import PlanOutcome
-from tarebook.report.sheets.setting import Setting
 
 SPOILT = ("fizzing-tablet-hand-soak", "soda-grows-in-acid")
 """Rows in which every number of every output is changed, to see that it is missed."""
 
 
-@cache
-def sheets_of(name: str) -> Sheets:
-    experiment = experiment_of(name)
-    rng = np.random.Generator(np.random.SFC64(3))
-    setting = Setting(
-        prepared=prepare(experiment, 1, 1, rng),
-        writing=writing("en"),
-        paper="a4",
-        day=dt.date(2026, 9, 1),
-    )
-    plan = make_plan(experiment, Wishes(), rng)
-    outcome = PlanOutcome(plan=plan, seed=3, version="0.1.0", made_on="")
-    return print_sheets(outcome, setting)
+sheets_of = cache(rows.sheets_of)
 
 
 @pytest.mark.parametrize("name", PATHS)
