@@ -10,6 +10,11 @@ A case begins from one of the examples, the laboratories of the tests or the bla
 changed in one to three places, and goes through one command in a process that is there already. It
 fails if the command met an error that nobody foresaw, warned of its own sums, printed a number that
 is none, or took longer than it may. The same seed and number give the same case.
+
+What was run of seed 7, with 4 or 5 s for each case and on a busy machine: cases 0 to 249, not all
+5,000. One was not foreseen (152: an equivalence point far beyond the row made the chart a billion
+pixels wide; mended, with a test). Which were stopped for their time was not counted, so nothing is
+said of those.
 """
 
 from __future__ import annotations

@@ -54,9 +54,9 @@ from tarebook.reduction.usual_fit import (
 )
 from tarebook.series.experiment import Experiment
 
-DEFAULT_DRAWS, FEWEST_BY_DEFAULT = 100_000, 10_000
-MOST_DRAWN = 5_000_000
-"""Runs times draws of a long row: each draw then costs more, and 10,000 give a standard uncertainty
+DEFAULT_DRAWS, FEWEST_BY_DEFAULT = 100_000, 5_000
+MOST_DRAWN = 2_500_000
+"""Runs times draws of a long row: each draw then costs more, and 5,000 give a standard uncertainty
 to 1 %."""
 
 MOST_DRAWS_WITHOUT_CHANGEOVER = 0.05
@@ -80,7 +80,7 @@ def draws_of(n_runs: int) -> int:
     Examples
     --------
     >>> draws_of(8), draws_of(100), draws_of(500)
-    (100000, 50000, 10000)
+    (100000, 25000, 5000)
     """
     return min(DEFAULT_DRAWS, max(MOST_DRAWN // max(n_runs, 1), FEWEST_BY_DEFAULT))
 

@@ -49,8 +49,8 @@ TOGETHER: Final = (
 )
 """Columns that end up in another run's row together."""
 
-MOST_WEIGHED: Final = 40_000
-"""Views of runs that are weighed for columns one row off: all there are in a row of 55."""
+MOST_WEIGHED: Final = 16_000
+"""Views of runs that are weighed for columns one row off: all there are in a row of 37."""
 
 SHORTEST_BLOCK: Final = 3
 """Two rows one off are two runs exchanged."""
