@@ -67,6 +67,7 @@ def test_a_cup_of_soda_with_a_quarter_of_the_acid_expects_no_gas() -> None:
     usual = reduced(soda, as_in_the_textbook(soda, 0.95))
     first = usual.runs[0]
     assert first.limiting == "reagent"
+    assert first.gas_expected is not None
     assert first.gas_expected.value == 0.0
     assert first.yield_percent is None
     assert first.yield_of_claim_percent is None

@@ -89,6 +89,7 @@ def test_one_run_by_hand(reduced: UsualReduction) -> None:
     assert run.gas_found.value == pytest.approx(lost, rel=1e-9)
     assert run.sample.value == pytest.approx(bicarbonate, rel=2e-6)
     expected = min(acid, bicarbonate) * CARBON_DIOXIDE
+    assert run.gas_expected is not None
     assert run.gas_expected.value == pytest.approx(expected, rel=2e-6)
     assert run.yield_percent is not None
     assert run.yield_percent.value == pytest.approx(100 * lost / expected, rel=3e-6)
@@ -328,6 +329,7 @@ def test_the_chance_that_the_reagent_limits_by_hand(reduced: UsualReduction) -> 
         u = math.hypot(run.reagent.u, run.sample.u)
         z = (run.sample.value - run.reagent.value) / u
         normal = 0.5 * (1 + math.erf(z / math.sqrt(2)))
+        assert run.p_reagent_limiting is not None
         assert run.p_reagent_limiting == pytest.approx(normal, abs=0.02)
         assert run.limiting == ("reagent" if run.p_reagent_limiting > 0.5 else "sample")
 
@@ -342,6 +344,7 @@ def test_near_the_change_over_it_is_not_certain_which_reactant_limits() -> None:
     moved = shifted(table, Quantity.REAGENT, {"5"}, volume - 0.0222)
     run = reduce_usual(experiment, moved, SetAside(unusable={}, doubtful={"5": "moved"}),
                        seed=1, draws=20_000).runs[4]  # fmt: skip
+    assert run.p_reagent_limiting is not None
     assert 0.4 < run.p_reagent_limiting < 0.6
     assert run.not_in_fit == "moved"
 
@@ -418,6 +421,7 @@ def test_a_run_without_reagent_expects_no_gas() -> None:
     assert run.yield_of_claim_percent is None
     assert run.reagent.value == 0.0
     assert run.reagent.u == 0.0  # nothing was poured, so no scale and no eye can err
+    assert run.gas_expected is not None
     assert run.gas_expected.value == 0.0
     assert run.p_reagent_limiting == 1.0
 

@@ -29,6 +29,7 @@ def test_each_run_has_a_row_in_the_order_of_the_readings(outcome: Outcome) -> No
     usual, full = outcome.usual.runs[2], outcome.full.runs[2]
     assert full.gas_full is not None
     assert full.ph is not None
+    assert usual.gas_expected is not None
     for name, value in {
         "reagent_mmol": 1000 * full.reagent.value,
         "gas_found_u_g": usual.gas_found.u,

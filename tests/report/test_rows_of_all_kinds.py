@@ -88,6 +88,8 @@ def test_the_workbook_counts_all_acid_and_the_first_step_of_soda(name: str) -> N
     rows = {str(sheet.cell(row, 1).value): row for row in range(7, 7 + len(outcome.table.runs))}
     for run in outcome.usual.runs:
         row = rows[run.run]
+        assert run.gas_expected is not None
+        assert run.p_reagent_limiting is not None
         assert cells.worked("Textbook calculation", f"J{row}") == pytest.approx(
             run.gas_expected.value
         )

@@ -130,6 +130,7 @@ def test_runs_stand_as_the_program_has_them(outcome: Outcome) -> None:
         assert row[3].value == pytest.approx(run.gas_found.value)
         assert row[4].value == pytest.approx(1000 * run.reagent.value)
         assert row[7].value == pytest.approx(1000 * run.sample.value)
+        assert run.gas_expected is not None
         assert row[9].value == pytest.approx(run.gas_expected.value)
         assert run.yield_percent is not None
         assert row[10].value == pytest.approx(run.yield_percent.value)
