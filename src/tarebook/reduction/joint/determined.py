@@ -90,11 +90,17 @@ def require_content(solution: Solution) -> None:
     """
     why = _why_open(solution)
     if why:
-        raise OpenContentError(why, gas_is_hidden=why == HIDDEN)
+        raise OpenContentError(why)
 
 
 def _why_open(solution: Solution) -> str:
-    """Return what leaves the content open, and what to do; empty if it is determined."""
+    """Return what leaves the content open, and what to do; empty if it is determined.
+
+    Raises
+    ------
+    OpenContentError
+        Where water hides the gas: more follows from that than words.
+    """
     content = float(solution.unknowns[CONTENT])
     variance = float(solution.covariance.shared[CONTENT, CONTENT])
     # Of an open content the inverse of a nearly singular matrix may say anything, minus included.
@@ -120,7 +126,7 @@ def _why_open(solution: Solution) -> str:
     if is_open:
         return _too_little_read(solution)
     if fits and _water_hides_the_gas(solution):
-        return HIDDEN
+        raise OpenContentError(HIDDEN, gas_is_hidden=True)
     if _reagent_may_limit_throughout(solution):
         return (
             "The reagent may have been used up in every run, even in those with most of it, and "
