@@ -96,7 +96,7 @@ def lost_u(experiment: Experiment, table: RunTable, run: str) -> float:
     balance, own = experiment.equipment.balance, experiment.equipment.sample_balance
     u2 = balance.linearity_u**2 + own.linearity_u**2
     for quantity, weighed_on in zip(WEIGHED, (balance, own, balance), strict=True):
-        u2 += weighed_on.weighing_u**2 / max(len(table.of(run, quantity)), 1)
+        u2 += weighed_on.weighing_u**2 / table.independent(run, quantity)
     return math.sqrt(u2)
 
 

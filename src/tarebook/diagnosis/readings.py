@@ -51,11 +51,7 @@ def check_readings(experiment: Experiment, table: RunTable) -> tuple[Finding, ..
     tuple of Finding
         In the order of the sheet.
     """
-    return tuple(
-        finding
-        for check in (_planned, _missing, _impossible, _unit, _unreadable, _overfull, check_parts)
-        for finding in check(experiment, table)
-    )
+    return tuple(finding for check in _CHECKS for finding in check(experiment, table))
 
 
 def shown(reading: Reading) -> str:
@@ -264,6 +260,21 @@ def _unreadable(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
             )
 
 
+def _read_often(_experiment: Experiment, table: RunTable) -> Iterator[Finding]:
+    for reading in table.readings:
+        if reading.times > 1:
+            yield Finding(
+                code="read-often",
+                severity=Severity.NOTE,
+                run=reading.run,
+                reading=reading.quantity.value,
+                message=f"Run {reading.run}: {reading.quantity.words} was read {reading.times} "
+                f"times; the middle one, {shown(reading)}, stands for all.",
+                do="Nothing, if it really was read so often; else withdraw what is no reading.",
+                evidence={"times": reading.times, reading.quantity.value: reading.typed},
+            )
+
+
 def _finest(experiment: Experiment, reading: Reading) -> tuple[str, float]:
     """Return the instrument of a reading and the finest step that is read on it.
 
@@ -335,3 +346,15 @@ def _too_heavy(experiment: Experiment, reading: Reading) -> Iterator[Finding]:
             "capacity_g in the definition.",
             evidence={reading.quantity.value: reading.typed, "capacity_g": balance.capacity},
         )
+
+
+_CHECKS = (
+    _planned,
+    _missing,
+    _impossible,
+    _unit,
+    _unreadable,
+    _overfull,
+    check_parts,
+    _read_often,
+)

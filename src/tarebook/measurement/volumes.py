@@ -191,7 +191,9 @@ def line_u(instrument: VolumeInstrument, volume: FloatArray) -> FloatArray:
     return line
 
 
-def own_u(instrument: VolumeInstrument, volume: FloatArray) -> FloatArray:
+def own_u(
+    instrument: VolumeInstrument, volume: FloatArray, independent: FloatArray | float = 1.0
+) -> FloatArray:
     """Return the standard uncertainty that each reading has of its own.
 
     Parameters
@@ -200,6 +202,9 @@ def own_u(instrument: VolumeInstrument, volume: FloatArray) -> FloatArray:
         What the volume was read on.
     volume : ndarray, any shape, [L]
         Readings.
+    independent : float or ndarray, [1]
+        Effective number of readings of which each is the mean. The line stays where it is, however
+        often it is read.
 
     Returns
     -------
@@ -212,7 +217,8 @@ def own_u(instrument: VolumeInstrument, volume: FloatArray) -> FloatArray:
         If a volume is negative or not a number.
     """
     line = line_u(instrument, volume)
-    own: FloatArray = np.sqrt(line**2 + instrument.reading_u**2 + instrument.repeatability**2)
+    each = instrument.reading_u**2 + instrument.repeatability**2
+    own: FloatArray = np.sqrt(line**2 + each / independent)
     return own
 
 

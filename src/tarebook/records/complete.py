@@ -16,6 +16,7 @@ from tarebook.records.readings import (
     Quantity,
     Reading,
     RunTable,
+    condensed,
     memory_value,
     number_value,
     parts_of,
@@ -120,10 +121,11 @@ def _parts_asked(experiment: Experiment, quantity: Quantity) -> tuple[Quantity, 
 
 
 def completed(experiment: Experiment, table: RunTable) -> RunTable:
-    """Return readings with what follows from them and from the plan.
+    """Return readings as the calculations see them: with what follows from them and from the plan.
 
-    A difference stands for what was read in two columns; of a run that was begun, a blank where the
-    plan asks for nothing is 0, and so is the empty cup on which the balance was set to zero.
+    Of a thing that was read very often one reading stands for all (`condensed`). A difference
+    stands for what was read in two columns; of a run that was begun, a blank where the plan asks
+    for nothing is 0, and so is the empty cup on which the balance was set to zero.
 
     Parameters
     ----------
@@ -131,6 +133,7 @@ def completed(experiment: Experiment, table: RunTable) -> RunTable:
     table : RunTable
         May be completed already; it is then returned as it is.
     """
+    table = condensed(table)
     more = [
         reading
         for run in table.runs
@@ -170,8 +173,12 @@ def _difference(table: RunTable, run: str, quantity: Quantity, pair: Pair) -> It
         typed=typed,
         place=more[0].place,
         origin=Origin.DIFFERENCE,
-        noise=1.0 / len(more) + 1.0 / len(less) if quantity.is_mass else 1.0,
+        noise=_noise_of_difference(table, run, pair) if quantity.is_mass else 1.0,
     )
+
+
+def _noise_of_difference(table: RunTable, run: str, pair: Pair) -> float:
+    return sum(1.0 / table.independent(run, part) for part in pair.in_order)
 
 
 def _mean(readings: tuple[Reading, ...]) -> float:

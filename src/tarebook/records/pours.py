@@ -106,5 +106,6 @@ def pours(experiment: Experiment, table: RunTable, quantity: Quantity) -> Pours:
         flat = np.array([max(part, 0.0) for each in parts for part in each])
         if flat.size:
             counts[place] = max(len(each) for each in parts)
-            u[place] = math.sqrt(float(np.sum(own_u(instrument, flat) ** 2))) / len(readings)
+            each = own_u(instrument, flat, table.independent(run, quantity))
+            u[place] = math.sqrt(float(np.sum(each**2)) / len(readings))
     return Pours(volume=table.mean(quantity, math.nan), fillings=counts, own_u=u)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
@@ -164,6 +165,8 @@ class Reading:
     noise : float, [1]
         Variance of its own in that of one reading of its instrument: 2 for a difference of two
         weighings.
+    times : int
+        For how many readings it stands; more than 1 only where a thing was read very often.
     who : str
         Who took it, where the record says so.
     taken : datetime or None
@@ -177,6 +180,7 @@ class Reading:
     place: str
     origin: Origin = Origin.READ
     noise: float = 1.0
+    times: int = 1
     who: str = field(default="", compare=False)
     taken: dt.datetime | None = field(default=None, compare=False)
 
@@ -231,6 +235,11 @@ class RunTable:
         return replace(self, readings=kept, left_out=self.left_out | gone)
 
     @property
+    def cells(self) -> Mapping[tuple[str, Quantity], tuple[Reading, ...]]:
+        """The readings by run and quantity, in the order in which they stand."""
+        return self._cells
+
+    @property
     def was_read(self) -> bool:
         """Whether anybody read anything; what stands for a plan of nothing does not count."""
         return any(reading.origin is Origin.READ for reading in self.readings)
@@ -251,16 +260,40 @@ class RunTable:
     def noise(self, quantity: Quantity) -> FloatArray:
         """Return the variance of the mean of the repeats in that of one reading, shape (n,).
 
-        1 for a reading taken once, 1/k for k repeats, 2 for a difference of two weighings or for a
-        pour in two fillings; infinite where nothing was read.
+        1 for a reading taken once, 1/k for k repeats that differ, 2 for a difference of two
+        weighings or for a pour in two fillings; infinite where nothing was read.
         """
-        cells = [self.of(run, quantity) for run in self.runs]
-        return np.array(
-            [
-                sum(r.noise * len(r.fillings) for r in cell) / len(cell) ** 2 if cell else np.inf
-                for cell in cells
-            ]
-        )
+        return np.array([self._noise(run, quantity) for run in self.runs])
+
+    def _noise(self, run: str, quantity: Quantity) -> float:
+        cell = self.of(run, quantity)
+        if not cell:
+            return math.inf
+        fillings = sum(len(reading.fillings) for reading in cell) / len(cell)
+        return fillings / self.independent(run, quantity)
+
+    def independent(self, run: str, quantity: Quantity) -> float:
+        """Return the effective number of independent readings of a quantity that was read.
+
+        A number that was written down again tells nothing new: nobody knows whether the cup was
+        taken off the balance in between, and what the display rounds away it rounds away each time.
+        So only different numbers count.
+
+        Parameters
+        ----------
+        run : str
+        quantity : Quantity
+
+        Examples
+        --------
+        >>> twice = [
+        ...     Reading(run="1", quantity=Quantity.FINAL, value=g, typed=str(g), place="")
+        ...     for g in (62.1, 62.2, 62.2)
+        ... ]
+        >>> RunTable(runs=("1",), readings=tuple(twice)).independent("1", Quantity.FINAL)
+        2.0
+        """
+        return _independent(self.of(run, quantity))
 
     def taken(self, quantity: Quantity) -> BoolArray:
         """Return in which runs a quantity was read at all, shape (n,)."""
@@ -289,6 +322,43 @@ class RunTable:
         """
         repeats = [reading.value for reading in self.of(run, quantity)]
         return sum(repeats) / len(repeats) if repeats else None
+
+
+def _independent(cell: Sequence[Reading]) -> float:
+    different = len({reading.value for reading in cell})
+    return different / (sum(reading.noise for reading in cell) / len(cell))
+
+
+MOST_REPEATS = 12
+"""Readings of one thing that are looked at one by one; of more the middle one stands for all."""
+
+
+def condensed(table: RunTable) -> RunTable:
+    """Return readings in which nothing was read more often than can be looked at one by one.
+
+    Where a thing was read more than `MOST_REPEATS` times the middle one (the median) stands for
+    all, with the uncertainty of that many: a few that are wrong do not move it.
+
+    Parameters
+    ----------
+    table : RunTable
+        May be condensed already; it is then returned as it is.
+    """
+    often = {cell for cell, found in table.cells.items() if len(found) > MOST_REPEATS}
+    if not often:
+        return table
+    kept = [
+        reading
+        for cell, found in table.cells.items()
+        for reading in ((_middle(found),) if cell in often else found)
+    ]
+    return replace(table, readings=tuple(kept))
+
+
+def _middle(cell: Sequence[Reading]) -> Reading:
+    in_order = sorted(cell, key=lambda reading: reading.value)
+    middle = in_order[(len(in_order) - 1) // 2]
+    return replace(middle, noise=1.0 / _independent(cell), times=len(cell))
 
 
 def memory_value(quantity: Quantity, number: float) -> float:

@@ -152,6 +152,8 @@ def _as_read(table: RunTable, reading: Reading, style: NumberStyle) -> str:
     if reading.origin is Origin.DIFFERENCE:
         first, second = (table.of(reading.run, p) for p in PAIRS[reading.quantity].in_order)
         typed += f" ({first[0].typed}\u00a0→\u00a0{second[0].typed})"
+    if reading.times > 1:
+        typed += f" (the middle of {reading.times} readings)"
     return typed.replace(".", style.decimal)
 
 

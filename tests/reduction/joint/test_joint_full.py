@@ -488,12 +488,31 @@ def test_the_claim_is_compared(build: Build, exact: Exact) -> None:
 
 
 def test_repeats_count_as_their_mean(granules: Experiment, table: RunTable) -> None:
-    twice = replace(table, readings=table.readings + table.readings)
+    """What differs is a reading of its own; the line of a graduation stays where it is."""
+    step = granules.equipment.balance.readability
+    again = tuple(
+        replace(r, value=r.value + 2 * step, typed=f"{r.value + 2 * step:.4f}")
+        for r in table.readings
+        if r.quantity.is_mass
+    )
+    twice = replace(table, readings=table.readings + again)
     problem = joint_problem(granules, twice, twice.runs, ALL_EFFECTS)
     once = joint_problem(granules, table, table.runs, ALL_EFFECTS)
-    np.testing.assert_allclose(problem.observed, once.observed)
-    np.testing.assert_allclose(problem.u, once.u / math.sqrt(2))
+    masses = [READ.index(quantity) for quantity in READ if quantity.is_mass]
+    np.testing.assert_allclose(problem.observed[masses], once.observed[masses] + step)
+    np.testing.assert_allclose(problem.u[masses], once.u[masses] / math.sqrt(2))
     assert problem.n_unknowns == N_SHARED + 4 * problem.n_runs
+
+
+@pytest.mark.parametrize("times", [2, 10, 400])
+def test_the_same_number_again_tells_nothing_new(
+    granules: Experiment, table: RunTable, times: int
+) -> None:
+    again = replace(table, readings=tuple(r for r in table.readings for _ in range(times)))
+    problem = joint_problem(granules, again, again.runs, ALL_EFFECTS)
+    once = joint_problem(granules, table, table.runs, ALL_EFFECTS)
+    np.testing.assert_allclose(problem.observed, once.observed)
+    np.testing.assert_allclose(problem.u, once.u)
 
 
 def test_a_metal_that_loses_more_water_than_hydrogen_gets_no_content(

@@ -46,7 +46,7 @@ class Case:
     values : mapping of place in `READ` to float
         Means of the readings that were taken, memory units.
     typed : mapping of Quantity to str
-        Of quantities read once.
+        Of quantities of which one number was written down, once or again.
     run_before : str
         Empty for the first run.
     """
@@ -96,9 +96,9 @@ def _typed(table: RunTable, run: str) -> dict[Quantity, str]:
 
 
 def typed_once(table: RunTable, run: str, quantity: Quantity) -> str | None:
-    """Return what was written down of a quantity that was read once; None of any other."""
-    readings = table.written(run, quantity)
-    return readings[0].typed.strip() if len(readings) == 1 else None
+    """Return the one number that was written down of a quantity; None if there is none or more."""
+    typed = {reading.typed.strip() for reading in table.written(run, quantity)}
+    return typed.pop() if len(typed) == 1 else None
 
 
 def is_far_from_plan(case: Case) -> bool:
@@ -144,6 +144,15 @@ def step_of(experiment: Experiment, row: int) -> float:
     return (equipment.sample_balance if row == SAMPLE else equipment.balance).readability
 
 
+def reading_u(experiment: Experiment, row: int, value: float) -> float:
+    """Return the standard uncertainty that one reading has of its own, in memory units."""
+    if row in (REAGENT, DILUENT):
+        instrument = instrument_of(experiment, row)
+        return float(own_u(instrument, np.clip(value, 0.0, instrument.capacity)))
+    equipment = experiment.equipment
+    return (equipment.sample_balance if row == SAMPLE else equipment.balance).weighing_u
+
+
 def as_shown(text: str, finest: float, quantity: Quantity) -> str:
     """Return a number without noughts that its instrument does not show: 22.400 mL is 22.4 mL."""
     decimals = decimals_of(millilitres(finest) if quantity in VOLUMES else finest)
@@ -175,6 +184,6 @@ def refresh_u(case: Case, cups: Cups) -> None:
     for row in (REAGENT, DILUENT):
         if row in case.values:
             instrument = instrument_of(case.experiment, row)
-            count = max(len(case.table.of(case.run, READ[row])), 1)
             on_scale = np.clip(cups.observed[row], 0.0, instrument.capacity)
-            cups.u[row] = own_u(instrument, on_scale) / math.sqrt(count)
+            independent = case.table.independent(case.run, READ[row])
+            cups.u[row] = own_u(instrument, on_scale, independent)

@@ -20,6 +20,7 @@ from tarebook.diagnosis.slips.case import (
     as_shown,
     decimals_of,
     instrument_of,
+    reading_u,
     same_as,
     step_of,
 )
@@ -29,7 +30,7 @@ from tarebook.diagnosis.slips.numbers import meant_numbers
 from tarebook.diagnosis.slips.odds import SlipOdds
 from tarebook.measurement.instruments import is_readable
 from tarebook.measurement.volumes import SINGLE_MARK, VolumeKind
-from tarebook.records.readings import Quantity, memory_value
+from tarebook.records.readings import Quantity, Reading, memory_value
 from tarebook.reduction.joint.problem import READ
 
 LINES_OFF: Final = {1: 0.3, -1: 0.3, 10: 0.15, -10: 0.15, 5: 0.05, -5: 0.05}
@@ -40,6 +41,9 @@ EDGE_STEPS: Final = range(3, 11)
 
 FARTHER_ROW: Final = 0.2
 """Chance of a mass copied from some other row over that from the row above: assumption."""
+
+AWAY: Final = 3.0
+"""Standard uncertainties of one reading by which a wrong one lies away from its repeats."""
 
 LATE_MINUTES: Final = (60.0, 120.0, 240.0, 480.0, 1440.0)
 SECOND_PORTION_U: Final = 0.02
@@ -116,15 +120,14 @@ def _digits(case: Case) -> Iterator[Hypothesis]:
         yield from _temperature(case, case.typed[Quantity.TEMPERATURE])
     for row, mean in case.values.items():
         quantity = READ[row]
-        repeats = case.table.written(case.run, quantity)
         finest = step_of(case.experiment, row)
-        for repeat in repeats:
+        for repeat, share in _may_be_wrong(case, row):
             for meant in meant_numbers(repeat.typed):
                 value = memory_value(quantity, float(meant.text))
                 if not bool(is_readable(np.asarray(value), finest)):
                     continue
-                # Of several readings one may be wrong; the cup is judged by their mean.
-                put_right = mean + (value - repeat.value) / len(repeats)
+                # The cup is judged by the mean of the repeats.
+                put_right = mean + (value - repeat.value) * share
                 yield Hypothesis(
                     kind=meant.kind,
                     quantity=quantity,
@@ -134,6 +137,20 @@ def _digits(case: Case) -> Iterator[Hypothesis]:
                     cup=((row, put_right),),
                     habit=((row, put_right),),
                 )
+
+
+def _may_be_wrong(case: Case, row: int) -> Iterator[tuple[Reading, float]]:
+    """Yield each number of a cell whose digits may be wrong, and its share in the cell's mean.
+
+    A number that was written down again is wrong again. Of numbers that differ one may be wrong if
+    it lies away from the others: that two slips of the pen come to the same is out of the question.
+    """
+    repeats = case.table.written(case.run, READ[row])
+    different = {reading.value: reading for reading in repeats}
+    for value, reading in different.items():
+        away = abs(value - float(np.median(list(different))))
+        if len(different) == 1 or away > AWAY * reading_u(case.experiment, row, value):
+            yield reading, sum(r.value == value for r in repeats) / len(repeats)
 
 
 def _temperature(case: Case, text: str) -> Iterator[Hypothesis]:

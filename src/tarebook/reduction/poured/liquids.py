@@ -248,9 +248,9 @@ def _weighed(problem: JointProblem, table: RunTable) -> _Weighed:
     experiment, equipment = problem.experiment, problem.experiment.equipment
     keep = np.isin(table.runs, problem.runs)
     tare, liquid = (table.mean(q, 0.0)[keep] for q in (Quantity.TARE, Quantity.LIQUID))
-    counts = [np.maximum(table.count(q)[keep], 1.0) for q in (Quantity.TARE, Quantity.LIQUID)]
-    single = equipment.balance.weighing_u**2
-    u_mass = np.sqrt(sum(single / count for count in counts) + problem.linearity_u[0] ** 2)
+    noise = np.array([table.noise(q)[keep] for q in (Quantity.TARE, Quantity.LIQUID)])
+    own = equipment.balance.weighing_u**2 * np.where(np.isfinite(noise), noise, 1.0)
+    u_mass = np.sqrt(own.sum(axis=0) + problem.linearity_u[0] ** 2)
     reagent, diluent = (np.maximum(problem.observed[READ.index(q)], 0.0) for q in VOLUMES)
     mass = liquid_mass(experiment, reagent, diluent, problem.temperature)
     volume = np.maximum(reagent + diluent, 1e-9)
