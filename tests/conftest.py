@@ -9,9 +9,18 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck, settings
 from scripts.torture.postgresql import PostgreSQL, programs, throw_away
 
 from tarebook.api.unforeseen import REPORTS_GO_TO
+
+# How fast a machine is, and what else it does, says nothing of the code.
+settings.register_profile(
+    "anywhere",
+    deadline=None,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.large_base_example],
+)
+settings.load_profile("anywhere")
 
 
 @pytest.fixture(scope="session")

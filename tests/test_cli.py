@@ -375,7 +375,7 @@ odd = st.sampled_from(
 )
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 @given(
     rows=st.lists(st.integers(1, 8), min_size=1, max_size=8, unique=True),
     slips=st.lists(st.tuples(st.integers(0, 7), st.integers(1, 8), odd), max_size=30),

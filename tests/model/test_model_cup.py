@@ -73,7 +73,7 @@ def test_excess_bicarbonate_holds_gas_back_until_little_co2_lies_above(
     assert under_air.dissolved[0] < 0 < under_air.dissolved[1] < 1e-3
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(
     reagent=st.floats(0.0, 40.0),
     content=st.floats(0.1, 1.0),

@@ -30,7 +30,7 @@ def odd(experiment: Experiment) -> Parameters:
     )
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(
     content=st.floats(0.05, 1.0),
     strength=st.floats(0.05, 2.0),

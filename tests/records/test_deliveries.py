@@ -86,7 +86,6 @@ def seen(folded: Folded) -> set[tuple[str, str, str]]:
     return {(e.event.run, e.event.column, e.event.typed) for e in folded.entries if e.counts}
 
 
-@settings(suppress_health_check=[HealthCheck.large_base_example])
 @given(device_queues(), st.data())
 def test_whatever_the_network_does_each_reading_stands_there_once(
     queues: list[list[Event]], data: st.DataObject
@@ -101,8 +100,7 @@ def test_whatever_the_network_does_each_reading_stands_there_once(
 
 @settings(
     max_examples=25,
-    deadline=None,
-    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.large_base_example],
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
 )
 @given(queues=device_queues(), data=st.data())
 def test_the_same_in_a_database_that_is_opened_again(

@@ -24,8 +24,7 @@ from tarebook.web.tries import Tries
 
 FUZZ = settings(
     max_examples=60,
-    deadline=None,
-    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
 )
 
 ROUTES = sorted(

@@ -130,7 +130,7 @@ def cases(draw: st.DrawFn) -> dict[str, Any]:
 
 
 @given(case=cases())
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 def test_balances_close(case: dict[str, Any]) -> None:
     pressure = case.pop("pressure")
     r = closed(**case)
