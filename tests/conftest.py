@@ -18,7 +18,12 @@ from tarebook.api.unforeseen import REPORTS_GO_TO
 settings.register_profile(
     "anywhere",
     deadline=None,
-    suppress_health_check=[HealthCheck.too_slow, HealthCheck.large_base_example],
+    suppress_health_check=[
+        HealthCheck.too_slow,
+        HealthCheck.large_base_example,
+        # Each example makes files of its own in the one folder that a test is given.
+        HealthCheck.function_scoped_fixture,
+    ],
 )
 settings.load_profile("anywhere")
 

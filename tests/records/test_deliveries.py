@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tarebook.records.chain import verify_links
@@ -100,7 +100,6 @@ def test_whatever_the_network_does_each_reading_stands_there_once(
 
 @settings(
     max_examples=25,
-    suppress_health_check=[HealthCheck.function_scoped_fixture],
 )
 @given(queues=device_queues(), data=st.data())
 def test_the_same_in_a_database_that_is_opened_again(

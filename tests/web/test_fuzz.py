@@ -11,7 +11,7 @@ from typing import Any
 from urllib.parse import quote
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from starlette.routing import Route
 from starlette.testclient import TestClient
@@ -24,7 +24,6 @@ from tarebook.web.tries import Tries
 
 FUZZ = settings(
     max_examples=60,
-    suppress_health_check=[HealthCheck.function_scoped_fixture],
 )
 
 ROUTES = sorted(
