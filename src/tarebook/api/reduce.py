@@ -20,6 +20,7 @@ from tarebook.core.errors import Fault, InputError
 from tarebook.core.version import VERSION
 from tarebook.diagnosis.acid import acid_finding, weigh_with_acid, withheld
 from tarebook.diagnosis.checks import check_table, most_severe_first
+from tarebook.diagnosis.columns import WITHHELD, judged
 from tarebook.diagnosis.findings import Finding, Severity
 from tarebook.diagnosis.handover_findings import so_far
 from tarebook.diagnosis.series import check_results
@@ -36,6 +37,7 @@ from tarebook.records.source import ReadingsSource
 from tarebook.records.stage import stage_of
 from tarebook.reduction.joint.full import reduce_full
 from tarebook.reduction.joint.results import FullReduction
+from tarebook.reduction.results import SetAside
 from tarebook.reduction.usual_series import DEFAULT_DRAWS, reduce_usual
 from tarebook.report.outcome import Outcome
 from tarebook.series.definition import parse_definition
@@ -250,13 +252,21 @@ def reduce_table(
     source = source or ReadingsSource()
     table = _local_times(completed(experiment, table))
     weighed = weigh_with_acid(experiment, table, odds)
-    handled = handle(table, check_table(experiment, table), weighed.slips)
+    plain = judged(check_table(experiment, table), weighed.columns)
+    handled = handle(table, plain, weighed.slips)
     stage = stage_of(table, experiment)
     handed = hand_over(experiment, table, stage, handled) if stage.is_open else None
     usual = reduce_usual(experiment, table, handled.usual_aside, seed=seed, draws=draws)
     if handed is not None and not stage.has_results:
         full = FullReduction(runs=(), series=None, no_series_because=usual.no_series_because)
         findings = handed.findings
+    elif weighed.columns is not None:
+        # Of such a row no number follows, and every other finding would only repeat it.
+        nothing = dict.fromkeys(table.runs, WITHHELD)
+        aside = SetAside(unusable=nothing, doubtful={})
+        usual = reduce_usual(experiment, table, aside, seed=seed, draws=draws, withheld=WITHHELD)
+        full = FullReduction(runs=(), series=None, no_series_because=WITHHELD, is_withheld=True)
+        findings = handled.findings
     else:
         usual_content = usual.series.sample_mass_fraction.value if usual.series else None
         full = reduce_full(

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from tarebook.diagnosis.checks import check_table, runs_to_set_aside
+from tarebook.diagnosis.columns import ColumnsExchanged, columns_exchanged, columns_finding
 from tarebook.diagnosis.findings import Finding, Severity
 from tarebook.diagnosis.losses import most_lost
 from tarebook.diagnosis.slips.check import NOT_WEIGHED, check_slips
@@ -52,10 +53,13 @@ class Weighed:
     slips : tuple of Finding
     acid : AcidInSample or None
         Own acid that explains the row and that the definition does not know of.
+    columns : ColumnsExchanged or None
+        Two columns in each other's place, if two are: nothing else was then looked at.
     """
 
     slips: tuple[Finding, ...]
     acid: AcidInSample | None
+    columns: ColumnsExchanged | None = None
 
 
 def weigh_with_acid(experiment: Experiment, table: RunTable, odds: SlipOdds | None) -> Weighed:
@@ -70,6 +74,9 @@ def weigh_with_acid(experiment: Experiment, table: RunTable, odds: SlipOdds | No
     odds : SlipOdds or None
         How often slips are made; None for the table that ships.
     """
+    columns = columns_exchanged(experiment, table)
+    if columns is not None:
+        return Weighed(slips=(columns_finding(columns),), acid=None, columns=columns)
     if gas_kept_is_unknown(experiment.reaction):
         return Weighed(slips=(), acid=None)  # by a model that does not hold every cup looks wrong
     zeros = zero_tares_contradicted(experiment, table)
