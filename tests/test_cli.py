@@ -197,7 +197,7 @@ def test_exit_codes(name: str, code: int, command: str) -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_check_prints_the_findings_in_the_same_form(name: str) -> None:
     found = as_json(run("check", str(EXAMPLES / name), "--json").stdout)
-    assert list(found) == ["findings"]
+    assert list(found) == ["findings", "readings"]
     findings = [Finding.model_validate(one) for one in found["findings"]]
     order = ["stop", "look", "note"]
     ranks = [order.index(finding.severity) for finding in findings]

@@ -8,6 +8,7 @@ import os
 import shutil
 import sqlite3
 import stat
+import uuid
 from contextlib import closing
 from pathlib import Path
 
@@ -25,7 +26,9 @@ from tarebook.api.verify import verify
 from tarebook.core.errors import InputError
 from tarebook.diagnosis.findings import Finding
 from tarebook.diagnosis.source import check_source
-from tarebook.records.events import Kind
+from tarebook.records.events import Kind, event_of
+
+TAKEN = "2026-10-05T12:03:21.500000Z"
 
 POOL = Path(__file__).parents[1] / "snapshots" / "pool"
 
@@ -112,8 +115,122 @@ def test_a_sheet_that_cannot_be_read_keeps_nobody_from_the_record(folder: Path) 
 def test_the_bench_says_that_a_sheet_is_not_used(folder: Path) -> None:
     _edit(folder)
     with bench.open_workspace(folder, workers=False) as workspace:
-        (one,) = workspace.unused
+        (one,) = workspace.beside.unrecorded
     assert one.column == "final_g"
+
+
+def _lines(folder: Path) -> list[str]:
+    return (folder / "readings.csv").read_text().splitlines()
+
+
+def _write(folder: Path, lines: list[str]) -> None:
+    (folder / "readings.csv").write_text("\n".join(lines) + "\n")
+
+
+def _blank(line: str, at: int) -> str:
+    cells = line.split(",")
+    cells[at] = ""
+    return ",".join(cells)
+
+
+def test_a_row_taken_out_and_a_cell_blanked_are_shown(folder: Path) -> None:
+    lines = _lines(folder)
+    _write(folder, [lines[0], _blank(lines[1], 1), *lines[3:]])
+    findings = _findings(folder)
+    assert "sheet-not-used" not in findings
+    said = findings["sheet-leaves-out"].message
+    tare = lines[1].split(",")[1]
+    assert f"run 1, tare_g (recorded: {tare}); the row of run 2." in said
+    n_row = sum(bool(cell) for cell in lines[2].split(",")[1:])
+    assert findings["sheet-leaves-out"].evidence == {"cells": 1.0 + n_row}
+    checked = _run("check", str(folder))
+    assert "sheet" in checked.stdout
+    assert f"readings.csv differs in {1 + n_row} entries and is not used" in checked.stdout
+    with bench.open_workspace(folder, workers=False) as workspace:
+        assert workspace.beside.n_differing == 1 + n_row
+
+
+def test_what_a_sheet_leaves_out_is_taken_back_by_one_step(folder: Path) -> None:
+    lines = _lines(folder)
+    _write(folder, [lines[0], _blank(lines[1], 1), *lines[3:]])
+    words = ("import", str(folder), str(folder / "readings.csv"), "--who", "Ada Moll")
+    assert "blank in the sheet still count" in _run(*words).stdout
+    assert "sheet-leaves-out" in _findings(folder)
+    done = _run(*words, "--take-back")
+    n_gone = 1 + sum(bool(cell) for cell in lines[2].split(",")[1:])
+    assert f"0 new, 0 corrected, {n_gone} taken back" in done.stdout
+    assert "sheet-leaves-out" not in _findings(folder)
+    with open_record(folder, mode="read") as opened:
+        last = opened.log.events()[-1].event
+        table = opened.of_group("1").table
+    assert (last.kind, last.who) == (Kind.WITHDRAWAL, "Ada Moll")
+    assert not [reading for reading in table.readings if reading.run == "2"]
+
+
+def test_one_of_two_repeats_that_is_left_out_is_the_one_taken_back(folder: Path) -> None:
+    lines = _lines(folder)
+    cells = lines[1].split(",")
+    twice = [f"{lines[0]},tare_g_2", f"{lines[1]},{cells[1]}9", *(f"{one}," for one in lines[2:])]
+    _write(folder, twice)
+    exchange.import_readings(folder, folder / "readings.csv")
+    _write(folder, [twice[0], _blank(twice[1], 1), *twice[2:]])
+    assert _findings(folder)["sheet-leaves-out"].evidence == {"cells": 1.0}
+    exchange.import_readings(folder, folder / "readings.csv", take_back=True)
+    with open_record(folder, mode="read") as opened:
+        folded = opened.of_group("1")
+    tares = [reading for reading in folded.table.readings if reading.quantity == "tare_g"]
+    assert [one.typed for one in tares if one.run == "1"] == [f"{cells[1]}9"]
+    assert not folded.conflicts
+
+
+def _at_the_bench(folder: Path, run: str, column: str, typed: str) -> None:
+    event = {"id": str(uuid.uuid4()), "kind": "reading", "group": "1", "run": run}
+    event |= {"column": column, "typed": typed, "device": "phone", "taken": TAKEN}
+    with open_record(folder) as opened:
+        opened.log.append([event_of(event)], now=dt.datetime.now(dt.UTC))
+
+
+def test_what_the_bench_records_since_is_not_left_out_of_a_sheet(folder: Path) -> None:
+    _at_the_bench(folder, "1", "vessel_liquid_g", "55.5")
+    _at_the_bench(folder, "9", "tare_g", "15.5")
+    assert not _findings(folder).keys() & {"sheet-leaves-out", "sheet-not-used"}
+
+
+def test_what_was_read_at_the_bench_is_missed_in_a_sheet_that_was_written_since(
+    folder: Path,
+) -> None:
+    _at_the_bench(folder, "9", "tare_g", "15.5")
+    _at_the_bench(folder, "10", "tare_g", "15.7")
+    exchange.export_readings(folder)
+    lines = _lines(folder)
+    _write(folder, [line for line in lines if not line.startswith("9,")])
+    assert "the row of run 9" in _findings(folder)["sheet-leaves-out"].message
+
+
+def test_with_several_groups_the_sheet_is_that_of_one_of_them(folder: Path) -> None:
+    old, new = _edit(folder)
+    event = {"id": str(uuid.uuid4()), "kind": "reading", "group": "2", "run": "1"}
+    event |= {"column": "tare_g", "typed": "15.1", "device": "phone", "taken": TAKEN}
+    with open_record(folder) as opened:
+        opened.log.append([event_of(event)], now=dt.datetime.now(dt.UTC))
+    _, _, source = load_source(folder, "1")
+    (one,) = source.beside.unrecorded
+    assert (one.found, one.counts) == (new, old)
+    _, _, other = load_source(folder, "2")
+    assert other.beside.n_differing == 0
+
+
+def test_every_command_says_which_readings_it_used(folder: Path) -> None:
+    _edit(folder)
+    with open_record(folder, mode="read") as opened:
+        count = opened.log.head().count
+    for command in (["check"], ["reduce", "--draws", "1000"], ["report", "--draws", "1000"]):
+        said = _run(command[0], str(folder), *command[1:]).stdout
+        assert f"those of group 1 in the record, as far as event {count}." in said
+        assert "readings.csv differs in 1 entry and is not used." in said
+    checked = json.loads(_run("check", str(folder), "--json").stdout)
+    assert (checked["readings"]["from"], checked["readings"]["events"]) == ("record", count)
+    assert "Readings used: readings.csv" in _run("check", str(POOL)).stdout
 
 
 def test_nothing_is_started_where_a_record_is(folder: Path) -> None:

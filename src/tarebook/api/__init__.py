@@ -21,8 +21,9 @@ from tarebook.diagnosis.findings import Finding, Severity
 from tarebook.planning.wishes import ImpossibleWishError, PlanBeyondModelError
 from tarebook.reduction.usual_series import DEFAULT_DRAWS
 from tarebook.report.outcome import Outcome
-from tarebook.report.payload import Json, findings_payload, payload
+from tarebook.report.payload import Json, findings_payload, payload, source_payload
 from tarebook.report.plan_payload import plan_payload
+from tarebook.report.rests_on import readings_used
 
 if TYPE_CHECKING:
     from tarebook.api.write_report import Written
@@ -61,8 +62,10 @@ __all__ = [
     "plan_as_text",
     "plan_payload",
     "prepare",
+    "readings_used",
     "reduce",
     "report",
+    "source_payload",
     "start",
     "wishes",
     "write_plan",

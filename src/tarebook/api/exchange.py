@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import re
+from collections.abc import Sequence
 from pathlib import Path
 
 from tarebook.api.anchors import keep_head
@@ -28,10 +29,10 @@ from tarebook.records import archive as archives
 from tarebook.records.anchor import Occasion
 from tarebook.records.complete import columns_of
 from tarebook.records.definition import last_definition
-from tarebook.records.events import LONE_GROUP, Kind
+from tarebook.records.events import LONE_GROUP, Kind, Received
 from tarebook.records.fold import Folded, fold
 from tarebook.records.sheet import parse_sheet, write_sheet
-from tarebook.records.source import unrecorded
+from tarebook.records.source import IMPORT, left_out, unrecorded
 from tarebook.series.faults import shown
 
 __all__ = [
@@ -47,9 +48,6 @@ __all__ = [
     "refuse_to_replace",
 ]
 
-IMPORT = "import"
-"""What an event that came from a sheet names as its device."""
-
 
 def import_readings(
     folder: Path,
@@ -57,6 +55,7 @@ def import_readings(
     *,
     group: str = LONE_GROUP,
     who: str = "",
+    take_back: bool = False,
     now: dt.datetime | None = None,
 ) -> Changes:
     """Record what stands in a sheet and not yet in the record.
@@ -73,6 +72,8 @@ def import_readings(
         Whose readings they are.
     who : str
         Who says so.
+    take_back : bool
+        Whether what was once in the sheet, and is left out of it now, is withdrawn.
     now : datetime, optional
 
     Raises
@@ -87,10 +88,12 @@ def import_readings(
     table = parse_sheet(read_text(file.parent, file.name), file.name)
     now = now or clock()
 
-    def found(folded: Folded) -> Changes:
+    def found(folded: Folded, received: Sequence[Received] = ()) -> Changes:
+        gone = left_out(table, folded, received) if take_back else ()
         return changes(
             table,
             folded,
+            gone=tuple(one.event for one in gone),
             group=group,
             who=who,
             device=IMPORT,
@@ -103,7 +106,7 @@ def import_readings(
         # A sheet that cannot be recorded begins no record.
         found(fold(()))
     with open_record(folder) as opened:
-        made = found(opened.of_group(group))
+        made = found(opened.of_group(group), opened.log.events(group=group))
         if made.events:
             note_definition(opened, now=now)
         opened.log.append(made.events, now=now)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from tarebook.core.errors import Fault, InputError
@@ -37,6 +37,7 @@ def changes(
     table: RunTable,
     folded: Folded,
     *,
+    gone: Sequence[Event] = (),
     group: str,
     who: str,
     device: str,
@@ -52,6 +53,8 @@ def changes(
         The sheet.
     folded : Folded
         The record of the group.
+    gone : sequence of Event
+        What the sheet takes back by leaving it out.
     group, who, device, reason : str
         For the new events.
     now : datetime
@@ -65,12 +68,15 @@ def changes(
     """
     sheet = _Sheet(folded, group=group, who=who, device=device, reason=reason, now=now)
     sheet.new_id = new_id
+    sheet.gone = frozenset(old.id for old in gone)
     for run in table.runs:
         for quantity in Quantity:
             typed = [reading.typed for reading in table.of(run, quantity)]
             sheet.cell(run, quantity.value, typed)
         note = table.notes.get(run)
         sheet.cell(run, NOTE, [note] if note else [])
+    for old in gone:
+        sheet.add(old.run, old.column, old.repeat, "", supersedes=old.id)
     sheet.places(table.runs)
     if sheet.faults:
         raise InputError(_once_each(sheet.faults))
@@ -94,6 +100,7 @@ class _Sheet:
     """Gathers the events of a sheet, cell by cell, and the faults of all of them."""
 
     new_id: Callable[[], str]
+    gone: frozenset[str]
 
     def __init__(
         self,
@@ -115,7 +122,8 @@ class _Sheet:
     def cell(self, run: str, column: str, typed: list[str]) -> None:
         """Record what the sheet says of one column of one run, repeats and all."""
         entries = self.folded.of(run, column)
-        counting = sorted((e.event for e in entries if e.counts), key=lambda event: event.repeat)
+        still = (e.event for e in entries if e.counts and e.event.id not in self.gone)
+        counting = sorted(still, key=lambda event: event.repeat)
         if column == NOTE and typed and "; ".join(e.typed for e in counting) == typed[0]:
             return
         if column == NOTE and typed:

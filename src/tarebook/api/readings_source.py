@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
-from pathlib import Path
 
 from tarebook.api.folder import READINGS, read_text
 from tarebook.api.open_record import OpenRecord
@@ -14,7 +14,14 @@ from tarebook.records.events import digest_of
 from tarebook.records.fold import Folded
 from tarebook.records.readings import RunTable
 from tarebook.records.sheet import parse_sheet
-from tarebook.records.source import ReadingsSource, Unrecorded, unrecorded
+from tarebook.records.source import (
+    Beside,
+    ReadingsSource,
+    Unrecorded,
+    left_out,
+    owner_of,
+    unrecorded,
+)
 
 
 def recorded_readings(opened: OpenRecord, group: str) -> tuple[RunTable, ReadingsSource] | None:
@@ -41,10 +48,8 @@ def recorded_readings(opened: OpenRecord, group: str) -> tuple[RunTable, Reading
         found = repr(group) if group else "no group named"
         fault = Fault(where="--group", found=found, allowed=names, do="Name one: --group NAME.")
         raise InputError([fault])
-    # A sheet is one group's: where several recorded it is nobody's in particular.
-    beside = beside_record(opened.folder, groups[group]) if len(groups) == 1 else ()
     source = source_in_record(opened, group, opened.log.head())
-    return groups[group].table, replace(source, unrecorded=beside)
+    return groups[group].table, replace(source, beside=beside_record(opened, groups, group))
 
 
 def source_in_record(opened: OpenRecord, group: str, head: Head | None) -> ReadingsSource:
@@ -68,22 +73,32 @@ def source_in_record(opened: OpenRecord, group: str, head: Head | None) -> Readi
     )
 
 
-def beside_record(folder: Path, folded: Folded) -> tuple[Unrecorded, ...]:
-    """Return what the sheet of a folder holds that was never recorded.
+def beside_record(opened: OpenRecord, groups: Mapping[str, Folded], group: str) -> Beside:
+    """Return in what the sheet of a folder differs from what a group recorded.
 
     Parameters
     ----------
-    folder : Path
-    folded : Folded
-        The record of the group whose sheet it is.
+    opened : OpenRecord
+    groups : mapping of name to Folded
+        Those that recorded anything; a sheet is that of one of them.
+    group : str
     """
-    if not (folder / READINGS).exists():
-        return ()
+    if not (opened.folder / READINGS).exists():
+        return Beside()
     try:
-        return unrecorded(parse_sheet(read_text(folder, READINGS), READINGS), folded)
+        table = parse_sheet(read_text(opened.folder, READINGS), READINGS)
     except InputError as error:
         # It is not used; that it cannot be read is said, and keeps nobody from the record.
-        return tuple(
-            Unrecorded(run="", column="", place=one.where, found=one.found, counts="")
-            for one in error.faults
+        return Beside(
+            unrecorded=tuple(
+                Unrecorded(run="", column="", place=one.where, found=one.found, counts="")
+                for one in error.faults
+            )
         )
+    if owner_of(table, groups) != group:
+        return Beside()
+    received = opened.log.events(group=group)
+    return Beside(
+        unrecorded=unrecorded(table, groups[group]),
+        left_out=left_out(table, groups[group], received),
+    )

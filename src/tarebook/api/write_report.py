@@ -13,6 +13,7 @@ from tarebook.api.reduce import DEFAULT_SEED, reduce
 from tarebook.core.errors import Fault, InputError
 from tarebook.diagnosis.findings import Finding
 from tarebook.records.anchor import Occasion
+from tarebook.records.source import ReadingsSource
 from tarebook.report import charts
 from tarebook.report.axis_words import axis_words
 from tarebook.report.document import document
@@ -39,12 +40,15 @@ class Written:
     page : Path
         The page to open.
     findings : tuple of Finding
+    source : ReadingsSource
+        Whose readings it rests on.
     """
 
     title: str
     files: tuple[tuple[Path, str], ...]
     page: Path
     findings: tuple[Finding, ...]
+    source: ReadingsSource
 
 
 def report(
@@ -95,6 +99,7 @@ def report(
         files=tuple(described),
         page=folder / OUT / "report.html",
         findings=outcome.findings,
+        source=outcome.source,
     )
 
 

@@ -54,6 +54,7 @@ def reduce(folder: Path, group: str, as_json: bool, draws: int | None, seed: int
         say(as_json_text(api.payload(outcome)))
     else:
         say(api.as_text(outcome, colour=has_colour(), width=width()), nl=False)
+        say(api.readings_used(outcome.source))
     leave(outcome.findings)
 
 
@@ -67,11 +68,14 @@ def check(folder: Path, group: str, as_json: bool, every_group: bool) -> None:
     if every_group:
         _check_class(folder, group, as_json)
         return
-    findings = api.check(folder, group)
+    outcome = api.reduce(folder, group=group)
+    findings = outcome.findings
     if as_json:
-        say(as_json_text({"findings": api.findings_payload(findings)}))
+        found = api.findings_payload(findings)
+        say(as_json_text({"findings": found, "readings": api.source_payload(outcome.source)}))
     else:
         say(api.findings_as_text(findings, colour=has_colour(), width=width()), nl=False)
+        say(api.readings_used(outcome.source))
     leave(findings)
 
 
@@ -84,6 +88,7 @@ def _check_class(folder: Path, group: str, as_json: bool) -> None:
         say(as_json_text({"groups": groups}))
     else:
         say(api.class_as_text(found, colour=has_colour(), width=width()), nl=False)
+        say("Readings used: those of each group in the record.")
     leave(tuple(finding for findings in found.values() for finding in findings))
 
 
@@ -105,6 +110,7 @@ def report(
     say(f"The report of “{done.title}” is ready:")
     for path, what in done.files:
         say(f"  {path}  {what}")
+    say(api.readings_used(done.source))
     if browser and has_screen():
         webbrowser.open(done.page.resolve().as_uri())
     leave(done.findings)

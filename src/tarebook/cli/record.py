@@ -24,17 +24,22 @@ if TYPE_CHECKING:
     is_flag=True,
     help="The database has the record of the archive, and the folder it belonged to is gone.",
 )
-def bring_in(folder: Path, file: Path, group: str, who: str, moved: bool) -> None:
+@click.option(
+    "--take-back",
+    is_flag=True,
+    help="Withdraw what was once in the sheet and is left out of it now.",
+)
+def bring_in(folder: Path, file: Path, group: str, who: str, moved: bool, take_back: bool) -> None:
     """Bring FILE into the record of FOLDER: a sheet like readings.csv, or a whole archive.
 
-    What a sheet says differently becomes a correction; a blank cell takes nothing back. From an
-    archive a new FOLDER is begun.
+    What a sheet says differently becomes a correction; a blank cell takes nothing back, but for
+    --take-back. From an archive a new FOLDER is begun.
     """
     from tarebook.api import exchange
     from tarebook.api.open_archive import is_archive
 
     if is_archive(file):
-        if group or who:
+        if group or who or take_back:
             raise click.UsageError(
                 "An archive says itself whose readings it holds and who took them."
             )
@@ -45,12 +50,12 @@ def bring_in(folder: Path, file: Path, group: str, who: str, moved: bool) -> Non
         return
     if moved:
         raise click.UsageError("--moved is about an archive: leave it away for a sheet.")
-    changes = exchange.import_readings(folder, file, group=group or exchange.LONE_GROUP, who=who)
-    readings, corrections = (
-        changes.n_of(exchange.Kind.READING),
-        changes.n_of(exchange.Kind.CORRECTION),
+    changes = exchange.import_readings(
+        folder, file, group=group or exchange.LONE_GROUP, who=who, take_back=take_back
     )
-    say(f"Recorded from {file}: {readings} new, {corrections} corrected.")
+    readings, corrections, withdrawals = (changes.n_of(kind) for kind in exchange.Kind)
+    taken_back = f", {withdrawals} taken back" if withdrawals else ""
+    say(f"Recorded from {file}: {readings} new, {corrections} corrected{taken_back}.")
     if changes.n_left:
         say(f"{changes.n_left} that are blank in the sheet still count.")
 

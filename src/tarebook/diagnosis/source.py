@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tarebook.diagnosis.findings import Finding, Severity
-from tarebook.records.source import ReadingsSource, Unrecorded
+from tarebook.records.source import LeftOut, ReadingsSource, Unrecorded
 
 MOST_NAMED = 3
 
@@ -18,6 +18,7 @@ def check_source(source: ReadingsSource) -> Iterator[Finding]:
     source : ReadingsSource
     """
     yield from _sheet_not_used(source)
+    yield from _sheet_leaves_out(source)
     yield from _definition_changed(source)
     if source.set_back:
         many = len(source.set_back)
@@ -57,7 +58,7 @@ def _definition_changed(source: ReadingsSource) -> Iterator[Finding]:
 
 
 def _sheet_not_used(source: ReadingsSource) -> Iterator[Finding]:
-    beside = source.unrecorded
+    beside = source.beside.unrecorded
     if not beside:
         return
     named = "; ".join(_named(one) for one in beside[:MOST_NAMED])
@@ -77,3 +78,28 @@ def _sheet_not_used(source: ReadingsSource) -> Iterator[Finding]:
 def _named(one: Unrecorded) -> str:
     counts = f" (recorded: {one.counts})" if one.counts else ""
     return f"{one.place}: {one.found}{counts}"
+
+
+def _sheet_leaves_out(source: ReadingsSource) -> Iterator[Finding]:
+    gone = source.beside.left_out
+    if not gone:
+        return
+    named = list(dict.fromkeys(_left_out(one) for one in gone))
+    more = len(named) - MOST_NAMED
+    yield Finding(
+        code="sheet-leaves-out",
+        severity=Severity.LOOK,
+        message="These results rest on the record of the bench; readings.csv leaves out what "
+        f"counts in it: {'; '.join(named[:MOST_NAMED])}{f'; and {more} more' if more > 0 else ''}.",
+        do="To take it back: tarebook import FOLDER FOLDER/readings.csv --who NAME --take-back; it "
+        "stays in the record, struck through. To have the sheet whole again: tarebook export "
+        "FOLDER --set-aside.",
+        runs=tuple(dict.fromkeys(one.event.run for one in gone)),
+        evidence={"cells": float(len(gone))},
+    )
+
+
+def _left_out(one: LeftOut) -> str:
+    if not one.has_row:
+        return f"the row of run {one.event.run}"
+    return f"run {one.event.run}, {one.event.column} (recorded: {one.event.number or 'a note'})"

@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Final
 
 from tarebook.records.chain import Head
 from tarebook.records.definition import TakenBy
-from tarebook.records.events import LONE_GROUP
+from tarebook.records.events import LONE_GROUP, Event, Received
 from tarebook.records.fold import Folded
 from tarebook.records.readings import RunTable
-from tarebook.records.sheet import NOTE
+from tarebook.records.sheet import NOTE, RUN
+
+IMPORT: Final = "import"
+"""What an event that came from a sheet names as its device."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,6 +41,40 @@ class Unrecorded:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LeftOut:
+    """What counts in the record, was once in the sheet, and stands there no longer.
+
+    Attributes
+    ----------
+    event : Event
+    has_row : bool
+        Whether its run still has a row in the sheet.
+    """
+
+    event: Event
+    has_row: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Beside:
+    """In what a sheet differs from the record beside it.
+
+    Attributes
+    ----------
+    unrecorded : tuple of Unrecorded
+    left_out : tuple of LeftOut
+    """
+
+    unrecorded: tuple[Unrecorded, ...] = ()
+    left_out: tuple[LeftOut, ...] = ()
+
+    @property
+    def n_differing(self) -> int:
+        """The number of entries in which they differ."""
+        return len(self.unrecorded) + len(self.left_out)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ReadingsSource:
     """What results rest on.
 
@@ -46,8 +86,8 @@ class ReadingsSource:
         Key of the experiment in the record; empty for those of a sheet.
     group : str
         Whose.
-    unrecorded : tuple of Unrecorded
-        What stands in the sheet beside the record and is not used.
+    beside : Beside
+        In what the sheet differs from the record, which is used.
     taken_by : tuple of TakenBy
         By which definitions the readings were taken; empty for those of a sheet.
     definition_now : str
@@ -59,7 +99,7 @@ class ReadingsSource:
     head: Head | None = None
     experiment: str = ""
     group: str = LONE_GROUP
-    unrecorded: tuple[Unrecorded, ...] = ()
+    beside: Beside = Beside()
     taken_by: tuple[TakenBy, ...] = ()
     definition_now: str = ""
     set_back: tuple[int, ...] = ()
@@ -95,3 +135,66 @@ def unrecorded(table: RunTable, folded: Folded) -> tuple[Unrecorded, ...]:
 def _counts(folded: Folded, run: str, column: str) -> str:
     counting = [entry.event for entry in folded.of(run, column) if entry.counts]
     return "; ".join(event.number or event.typed for event in counting)
+
+
+def left_out(table: RunTable, folded: Folded, received: Sequence[Received]) -> tuple[LeftOut, ...]:
+    """Return what counts and was in a sheet, but is not in it now.
+
+    What came from a sheet was in it. What was read at the bench was in it if the sheet was written
+    out since: then something that was read later still stands in it.
+
+    Parameters
+    ----------
+    table : RunTable
+        The sheet.
+    folded : Folded
+        The record of the group.
+    received : sequence of Received
+        The same in the order in which it came.
+    """
+    ids = {entry.event.id for entry in folded.entries if entry.counts}
+    counting = [one for one in received if one.event.id in ids and one.event.column != RUN]
+    typed = Counter(
+        (reading.run, reading.quantity.value, reading.typed) for reading in table.readings
+    )
+    n_typed = Counter((reading.run, reading.quantity.value) for reading in table.readings)
+    n_counting = Counter((one.event.run, one.event.column) for one in counting)
+    gone, written_out = [], 0
+    for one in counting:
+        run, column = one.event.run, one.event.column
+        if column == NOTE:
+            stands = bool(table.notes.get(run))
+        elif typed[run, column, one.event.number]:
+            typed[run, column, one.event.number] -= 1
+            stands = True
+            if one.event.device != IMPORT:
+                written_out = one.sequence
+        else:
+            # Where as much stands there as counts, it was altered and not left out.
+            stands = n_typed[run, column] >= n_counting[run, column]
+        if not stands:
+            gone.append(one)
+    return tuple(
+        LeftOut(event=one.event, has_row=one.event.run in table.runs)
+        for one in gone
+        if one.event.device == IMPORT or one.sequence < written_out
+    )
+
+
+def owner_of(table: RunTable, groups: Mapping[str, Folded]) -> str:
+    """Return the group most of whose readings stand in a sheet; empty if it is nobody's.
+
+    Parameters
+    ----------
+    table : RunTable
+    groups : mapping of name to Folded
+    """
+    if len(groups) == 1:
+        return next(iter(groups))
+    typed = {(reading.run, reading.quantity.value, reading.typed) for reading in table.readings}
+    n_there = {
+        group: sum((r.run, r.quantity.value, r.typed) in typed for r in folded.table.readings)
+        for group, folded in groups.items()
+    }
+    owner = max(n_there, key=n_there.__getitem__, default="")
+    return owner if n_there.get(owner) else ""

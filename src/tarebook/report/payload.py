@@ -78,7 +78,7 @@ def payload(outcome: Outcome) -> Json:
             "version": outcome.version,
             "seed": usual.seed,
             "draws": usual.draws,
-            "readings": _source(outcome.source),
+            "readings": source_payload(outcome.source),
             "content_basis": usual.content_basis,
             "main_result": main_result(outcome),
             "full": "joint weighted least squares of all readings and priors by the model of the "
@@ -247,7 +247,8 @@ def _claim(claim: ClaimComparison) -> Json:
     }
 
 
-def _source(source: ReadingsSource) -> Json:
+def source_payload(source: ReadingsSource) -> Json:
+    """Return which readings were used."""
     head = source.head
     return {
         "from": "sheet" if head is None else "record",

@@ -17,3 +17,18 @@ def rests_on(source: ReadingsSource, words: Words) -> str:
     if any(one.digest != source.definition_now for one in known):
         said.append(words("handover.definition_changed"))
     return " " + " ".join([rests, *said])
+
+
+def readings_used(source: ReadingsSource) -> str:
+    """Return which readings were used, in one line for a terminal."""
+    if source.head is None:
+        return "Readings used: readings.csv (nothing is recorded)."
+    used = (
+        f"Readings used: those of group {source.group} in the record, as far as event "
+        f"{source.head.count}."
+    )
+    n_beside = source.beside.n_differing
+    if not n_beside:
+        return used
+    entries = "entry" if n_beside == 1 else "entries"
+    return f"{used} readings.csv differs in {n_beside} {entries} and is not used."

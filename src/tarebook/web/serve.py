@@ -319,10 +319,11 @@ def _tell(
             "ATTENTION: this is not the record that was in this folder before, or it goes on "
             f"otherwise. Was another file put in its place? See: tarebook verify {workspace.folder}"
         )
-    if workspace.unused:
+    if n_beside := workspace.beside.n_differing:
+        entries = "entry" if n_beside == 1 else "entries"
         say(
-            f"readings.csv holds {len(workspace.unused)} entries that were never recorded and are "
-            f"not used. To see them: tarebook check {workspace.folder}"
+            f"readings.csv differs from the record in {n_beside} {entries}, and the record counts. "
+            f"To see what differs: tarebook check {workspace.folder}"
         )
     if options.shares:
         if options.new_secret or not access.has_secret:

@@ -35,7 +35,7 @@ from tarebook.records.chain import Head
 from tarebook.records.errors import RecordError
 from tarebook.records.fold import by_group, natural
 from tarebook.records.place import Place
-from tarebook.records.source import Unrecorded
+from tarebook.records.source import Beside
 from tarebook.records.store import SqlLog
 from tarebook.report.payload import Json
 from tarebook.series.experiment import Experiment
@@ -76,8 +76,8 @@ class Workspace:
         How often slips are made, by the course's own history where there is one.
     taken_over : int
         Readings that were brought in from `readings.csv` because nothing was recorded yet.
-    unused : tuple of Unrecorded
-        What stands in `readings.csv` beside a record, and is not used.
+    beside : Beside
+        In what `readings.csv` differs from the record, which is used.
     copied_from : Place or None
         The folder of which this one is a copy with a record in a file of its own; said once.
     n_lost : int
@@ -103,7 +103,7 @@ class Workspace:
     contents: ContentRange
     odds: SlipOdds
     taken_over: int = 0
-    unused: tuple[Unrecorded, ...] = ()
+    beside: Beside = field(default_factory=Beside)
     copied_from: Place | None = None
     n_lost: int = 0
     is_other: bool = False
@@ -227,7 +227,7 @@ def open_workspace(folder: Path, *, workers: bool = True) -> Iterator[Workspace]
                 contents=content_range(opened.experiment),
                 odds=odds,
                 taken_over=taken_over,
-                unused=_unused(opened),
+                beside=_beside(opened),
                 copied_from=_copied_from(opened),
                 n_lost=known.n_lost,
                 is_other=known.is_other,
@@ -257,7 +257,8 @@ def _for_owner_alone(folder: Path) -> None:
                 path.chmod(rights & 0o700)
 
 
-def _unused(opened: OpenRecord) -> tuple[Unrecorded, ...]:
-    """Return what stands in the sheet and not in the record; nothing where it is nobody's sheet."""
-    groups = [one for one in opened.groups().values() if one.table.readings]
-    return beside_record(opened.folder, groups[0]) if len(groups) == 1 else ()
+def _beside(opened: OpenRecord) -> Beside:
+    """Return in what the sheet differs from the record of the group whose it is."""
+    groups = {name: one for name, one in opened.groups().items() if one.table.readings}
+    found = (beside_record(opened, groups, group) for group in groups)
+    return next((beside for beside in found if beside != Beside()), Beside())
