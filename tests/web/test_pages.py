@@ -358,3 +358,31 @@ def test_a_fault_of_ours_is_a_page_without_a_trace(
         f"code {report.stem.removeprefix('tarebook-fault-')})" in answer.json()["error"]["message"]
     )
     report.unlink()
+
+
+def test_a_record_that_was_replaced_is_said_once_and_a_group_is_not_sent_to_the_terminal(
+    room: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def gone(*_: object, **__: object) -> None:
+        raise bench.RecordError("/srv/course/tarebook.db", "another file lies there", "Put it back")
+
+    instructor, group = room.instructor(), room.group("1")
+    monkeypatch.setattr(bench, "group_result", gone)
+    said = instructor.get("/results?group=1")
+    assert said.status_code == 503
+    assert said.text.count("Put it back") == 1
+    assert "The record /srv/course/tarebook.db: another file lies there." in said.text
+    said = group.get("/results")
+    assert said.status_code == 503
+    assert "/srv/course" not in said.text
+    assert "Put it back" not in said.text
+    assert "Tell the person in charge. Go on recording at the bench" in said.text
+
+
+def test_a_refused_page_says_where_to_go_once(room: Any, alone: Any) -> None:
+    for browser, way in ((room.group("1"), "To your bench"), (alone, "To the first page")):
+        page = browser.get("/nothing").text
+        assert page.count(way) == 1
+        assert "Go to the" not in page
+    old = alone.form("/prepare", csrf="x", groups="1")
+    assert "<h1>This page is too old</h1>" in old.text

@@ -11,22 +11,26 @@ from tarebook import api
 from tarebook.api import bench
 from tarebook.web.answers import json_answer, local, page
 from tarebook.web.refusals import BodyTooLargeError, Refusal
+from tarebook.web.sessions import session_of
 
 TITLES = {
     400: "That was not understood",
     401: "Join first",
-    403: "Not yours",
+    403: "Not open to you",
     404: "There is nothing here",
     405: "That cannot be done here",
     413: "Too large",
     429: "Wait a moment",
     500: "Something is wrong with the app itself",
-    503: "The record cannot take it now",
+    503: "The record cannot be used now",
 }
 
+OTHER_TITLES = {"old-page": "This page is too old"}
+"""By the code of the error, where the status alone would say too little."""
+
 _OF_ROUTES = {
-    404: ("not-found", "This address leads nowhere.", "Go to the first page."),
-    405: ("wrong-method", "This address does not take that.", "Go to the first page."),
+    404: ("not-found", "This address leads nowhere.", ""),
+    405: ("wrong-method", "This address does not take that.", ""),
 }
 
 
@@ -50,7 +54,8 @@ def refusal(
         answer = json_answer(error, status=status)
     else:
         answer = page(
-            request, "error.html", status=status, heading=TITLES.get(status, TITLES[400]),
+            request, "error.html", status=status,
+            heading=OTHER_TITLES.get(code) or TITLES.get(status, TITLES[400]),
             message=message, do=do,
         )  # fmt: skip
     answer.headers.update(headers or {})
@@ -89,13 +94,26 @@ async def on_tarebook(request: Request, error: Exception) -> Response:
         status = 503
     message, do = str(error), ""
     if isinstance(error, bench.RecordError | api.CannotWriteError):
-        do = error.fix or "Send it again."
+        message, do = _of_the_disk(request, error)
     if isinstance(error, api.InputError):
         message = " ".join(
             f"{f.where}: found {f.found}; allowed: {f.allowed}." for f in error.faults
         )
         do = " ".join(dict.fromkeys(fault.do for fault in error.faults if fault.do))
     return refusal(request, status, error.code, message, do)
+
+
+def _of_the_disk(
+    request: Request, error: bench.RecordError | api.CannotWriteError
+) -> tuple[str, str]:
+    """Return what is wrong with a file and what to do; where it lies is the instructor's alone."""
+    is_record = isinstance(error, bench.RecordError)
+    if session_of(request).is_instructor:
+        where = f"The record {error.record}" if is_record else f"{error.path} cannot be written"
+        return f"{where}: {error.reason}.", error.fix or "Send it again."
+    what = "The record can neither take nor show readings" if is_record else "This is not written"
+    do = "Tell the person in charge. Go on recording at the bench: readings wait on this device."
+    return f"{what} now.", do
 
 
 async def on_disconnect(request: Request, error: Exception) -> Response:

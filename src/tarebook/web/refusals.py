@@ -41,7 +41,7 @@ def not_joined() -> Refusal:
 
 def for_instructor() -> Refusal:
     """Return the refusal of a group at a page of the instructor."""
-    return Refusal(403, "not-yours", "This page is for the instructor.", "Go to your bench.")
+    return Refusal(403, "not-yours", "This page is for the instructor.")
 
 
 def of_other_group() -> Refusal:
@@ -56,7 +56,7 @@ def of_other_group() -> Refusal:
 
 def no_such(what: str) -> Refusal:
     """Return the refusal of something that is not there."""
-    return Refusal(404, "not-found", f"There is no such {what}.", "Go to the first page.")
+    return Refusal(404, "not-found", f"There is no such {what}.")
 
 
 def not_understood(message: str) -> Refusal:
