@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from tarebook.diagnosis.findings import Finding, Severity
-from tarebook.report import numbers, typeset
+from tarebook.report import typeset
+from tarebook.report.evidence_words import in_words
 from tarebook.report.numbers import NumberStyle
 from tarebook.report.reasons import in_plain_words
-
-CHANCES = frozenset({"p", "p_chi2"})
-"""Evidence that says how often chance alone would do worse."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,17 +79,5 @@ def _say(same: Sequence[Finding], style: NumberStyle) -> Said:
         where=", ".join(filter(None, (where, first.reading))) or "whole series",
         message=in_plain_words(message, style),
         do=in_plain_words(first.do, style),
-        evidence="; ".join(_evidence(first, style)),
+        evidence="; ".join(in_words(first.evidence, style)),
     )
-
-
-def _evidence(finding: Finding, style: NumberStyle) -> Iterator[str]:
-    for name, value in finding.evidence.items():
-        words, unit = typeset.split_unit(name)
-        if isinstance(value, str):
-            shown = value
-        elif name in CHANCES:
-            shown = numbers.p_value(value, style)
-        else:
-            shown = numbers.rounded(value, 3, style)
-        yield f"{words} {numbers.with_unit(shown, unit, style)}"

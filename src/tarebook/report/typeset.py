@@ -16,7 +16,12 @@ _WATER_DOT = re.compile(r"\s*[.*∙⋅•]\s*(?=\d*[A-Z(])")
 _UNIT_ENDS = {
     "_mmol_per_g": "mmol/g",
     "_g_per_mL": "g/mL",
+    "_mmol/g": "mmol/g",
     "_percent": "%",
+    "_kPa": "kPa",
+    "_ppm": "ppm",
+    "_m3": "m³",
+    "_L": "L",
     "_mmol": "mmol",
     "_min": "min",
     "_mL": "mL",
