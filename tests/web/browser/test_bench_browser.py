@@ -422,6 +422,23 @@ def test_gloves_find_every_button(alone: Any, device: Device) -> None:
     assert close == []
 
 
+def test_the_next_step_stays_in_sight_when_the_server_has_answered(
+    alone: Any, device: Device
+) -> None:
+    """What the server says of a reading stands above the next step, and would push it down."""
+    phone = device(alone)
+    phone.open()
+    for text in ("15.790", "34.5", "5.1", "21.0", "54.840"):
+        phone.type(text)
+        phone.settled()
+    expect(phone.page.locator("#step-vessel_liquid_g")).to_contain_text("In the cup:")
+    hint = phone.page.locator("#step-sample_g .hint")
+    expect(hint).to_contain_text("Do not add it yet.")
+    below = """(hint) => hint.getBoundingClientRect().bottom
+        - document.getElementById("panel").getBoundingClientRect().top"""
+    assert hint.evaluate(below) <= 0
+
+
 def test_nothing_is_wider_than_a_narrow_phone(alone: Any, device: Device) -> None:
     """At 320 px (a page at 400 %, WCAG 1.4.10) nothing has to be scrolled sideways."""
     phone = device(alone, viewport={"width": 320, "height": 568})

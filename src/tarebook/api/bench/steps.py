@@ -126,6 +126,9 @@ def _label(experiment: Experiment, quantity: Quantity) -> str:
     }[quantity]
 
 
+_GOGGLES = "Goggles on. "
+"""Where something is handled that can hurt; on a phone the line below the steps is out of sight."""
+
 _POUR = "Pour close to the target, read the scale, pour it into the cup. What you read counts."
 _POUR_MORE = " In several fillings? Write them with + between them, as in 20 + 15."
 _START = "Fill the burette if there is too little in it, wait a moment, and read it."
@@ -141,8 +144,8 @@ def _hint(experiment: Experiment, quantity: Quantity) -> str:
     in_holder = experiment.weighing.sample_in is SampleIn.HOLDER
     return {
         Quantity.TARE: f"Weigh the {vessel} empty and dry, with the number of this run on it.",
-        Quantity.REAGENT: _POUR + _more(experiment, Quantity.REAGENT),
-        Quantity.REAGENT_START: _START,
+        Quantity.REAGENT: _GOGGLES + _POUR + _more(experiment, Quantity.REAGENT),
+        Quantity.REAGENT_START: _GOGGLES + _START,
         Quantity.REAGENT_END: _END,
         Quantity.DILUENT: _POUR + _more(experiment, Quantity.DILUENT),
         Quantity.DILUENT_START: _START,
@@ -154,14 +157,15 @@ def _hint(experiment: Experiment, quantity: Quantity) -> str:
         "for a half.",
         Quantity.HOLDER_BEFORE: f"Put a portion of {sample} close to the target into the holder "
         "and weigh both together.",
-        Quantity.HOLDER_AFTER: f"Tip the {sample} into the cup and weigh the holder with what "
-        "stayed in it.",
+        Quantity.HOLDER_AFTER: f"{_GOGGLES}Tip the {sample} into the open cup, a little at a time "
+        "where it foams, and weigh the holder with what stayed in it.",
         Quantity.SAMPLE: "Weigh the pieces together: their mass counts. Do not add them yet."
         if experiment.sample.piece
         else f"Weigh a portion of {sample} close to the target. Do not add it yet.",
         Quantity.FINAL: f"{wait[0].upper()}{wait[1:]}"
         if in_holder
-        else f"Add the {sample}, {wait}",
+        else f"{_GOGGLES}Add the {sample} to the open cup, a little at a time where it foams; "
+        f"{wait}",
         Quantity.MINUTES: "If you can: minutes from the end of the fizzing to the last weighing.",
     }[quantity]
 

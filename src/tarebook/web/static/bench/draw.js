@@ -7,6 +7,7 @@ import { address, instructor } from "./place.js";
 import { adopt, choose, forget, retype } from "./recording.js";
 import { drawRuns, drawSteps, tornWords, withoutRun } from "./sheet.js";
 import { questions, stepsOf } from "./steps.js";
+import { ANSWER_MS } from "./talk.js";
 import { drawTrouble, standing } from "./trouble.js";
 import { beside, go, unfinished } from "./turning.js";
 
@@ -25,6 +26,7 @@ export function drawBench(bench) {
   bench.run = run.run;
   const asks = questions(steps, run, device, asked);
   const task = bench.task();
+  const keepInSight = nextIsInSight() || Date.now() - bench.recorded < ANSWER_MS;
   byId("work").hidden = false;
   byId("run-title").textContent = `Run ${run.run}`;
   byId("run-now").textContent = `Run ${run.run} of ${runs.length}`;
@@ -49,6 +51,17 @@ export function drawBench(bench) {
   drawOfRun(bench, run);
   bench.panel.draw(task, run, { unfinished: unfinished(bench), asking: others });
   warn(bench, question(run, steps, asks));
+  // What the server says of a reading stands above the step that is next, and pushes it down.
+  if (keepInSight && !nextIsInSight()) bench.reveal();
+}
+
+/** Whether all of the step that is next is to be seen: on a phone the panel stands over the sheet. */
+function nextIsInSight() {
+  const step = document.querySelector("#steps .step[aria-current]")?.getBoundingClientRect();
+  const panel = byId("panel").getBoundingClientRect();
+  if (!step) return true;
+  const end = panel.left < step.right ? Math.min(panel.top, window.innerHeight) : window.innerHeight;
+  return step.top >= 0 && step.bottom <= end;
 }
 
 /**
