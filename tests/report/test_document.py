@@ -94,7 +94,7 @@ def test_the_answer_stands_on_the_first_page(pdf: bytes, outcome: Outcome) -> No
         f"{numbers.quantity(usual.sample_mass_fraction)}",
         "The label says 95.00",
         "95 % interval",
-        "both used up at",
+        "equivalence point",
         "textbook calculation: lines meet at",
     ):
         assert part.replace("\u00a0", " ") in first.replace("\u00a0", " ")

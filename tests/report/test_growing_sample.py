@@ -44,7 +44,7 @@ def test_the_chart_is_drawn_along_the_sample(name: str) -> None:
     said = words_of(spec)
     assert '"sample / g"' in said
     assert "reagent poured" not in said
-    assert f"both used up at {numbers.quantity(full.meets_at)} of sample" in said
+    assert f"equivalence point {numbers.quantity(full.meets_at)} of sample" in said
     assert f"lines meet at {numbers.quantity(usual.meets_at)} of sample" in said
     points = {
         row["label"]: row

@@ -139,7 +139,7 @@ def test_charts_draw(pool: PlanOutcome, weak: PlanOutcome) -> None:
 
 def test_curve_shows_each_run_once_and_names_it(pool: PlanOutcome) -> None:
     drawn = svg(plan_charts.plan_curve(pool.plan))
-    assert "both used up at 22" in drawn
+    assert "equivalence point 22" in drawn
     for run in pool.plan.experiment.planned:
         assert f">{run.run}</text>" in drawn
 

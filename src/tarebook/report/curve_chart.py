@@ -255,7 +255,7 @@ def _equivalence_labels(
     placing: dict[str, Any] = (
         {"dx": 7, "align": "left"} if on_right else {"dx": -7, "align": "right"}
     )
-    said = f"both used up at{wrap}{words.at(series.meets_at, style)}"
+    said = f"equivalence point{wrap}{words.at(series.meets_at, style)}"
     labels = [
         layer([{"x": at, "y": y_most, "said": said}],
               text("ink", weight="600", dy=9, lineBreak="\n", **placing),

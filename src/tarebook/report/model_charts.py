@@ -250,7 +250,7 @@ def ph(
     x = axis_x("x", words.title, [0, x_most])
     y = axis_y("ph", "pH at the last weighing", [low, high + 0.6], ticks=5)
     at = [{"x": words.place(full.meets_at.value)}]
-    said = "both used up"
+    said = "equivalence point"
     layers = [
         layer(at, rule("soft", dash=(2, 3)), x=x),
         layer(at, text("soft", size=11, dx=6, dy=8, align="left", text=said), x=x, y={"value": 0}),

@@ -92,7 +92,7 @@ def plan_curve(
     placing: dict[str, Any] = (
         {"dx": 7, "align": "left"} if on_right else {"dx": -7, "align": "right"}
     )
-    said = f"both used up at {at_words(plan, style)}"
+    said = f"equivalence point {at_words(plan, style)}"
     label = [{"x": ends[1], "y": y_most, "said": said}] if at else []
     layers = [
         layer(strip, {"type": "rect", "color": PALETTE["band"]}, x=renamed(x, "low"),

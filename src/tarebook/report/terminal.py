@@ -108,9 +108,9 @@ def facts_grid(facts: Iterable[Fact]) -> RenderableType:
     grid = Grid.grid(padding=(0, 2, 0, 0))
     for fact in facts:
         said = Text(f"{fact.value}", style="bold")
-        said.append(f"\n{fact.note}", style="dim not bold")
-        if fact.interval:
-            said.append(f"; 95 %: {fact.interval}", style="dim not bold")
+        # The note may name another number: the interval stands before it, by its own.
+        interval = f"95 %: {fact.interval}; " if fact.interval else ""
+        said.append(f"\n{interval}{fact.note}", style="dim not bold")
         grid.add_row(Text(fact.label), said)
     return grid
 
