@@ -107,11 +107,12 @@ def _of_the_disk(
     request: Request, error: bench.RecordError | api.CannotWriteError
 ) -> tuple[str, str]:
     """Return what is wrong with a file and what to do; where it lies is the instructor's alone."""
-    is_record = isinstance(error, bench.RecordError)
+    if isinstance(error, bench.RecordError):
+        where, what = f"The record {error.record}", "The record can neither take nor show readings"
+    else:
+        where, what = f"{error.path} cannot be written", "This is not written"
     if session_of(request).is_instructor:
-        where = f"The record {error.record}" if is_record else f"{error.path} cannot be written"
         return f"{where}: {error.reason}.", error.fix or "Send it again."
-    what = "The record can neither take nor show readings" if is_record else "This is not written"
     do = "Tell the person in charge. Go on recording at the bench: readings wait on this device."
     return f"{what} now.", do
 
