@@ -66,7 +66,7 @@ def _on_terminal(out: Outputs) -> Iterator[Line]:
     for fact in story.facts:
         if fact.interval:
             ends = _ends_of_fact(fact, out)
-            yield line(f"{fact.note}; 95 %: {fact.interval}", ends, only=True)
+            yield line(f"95 %: {fact.interval}; {fact.note}", ends, only=True)
     for share in story.budget:
         yield _share(share.source, share.text)
     if model is not None:
@@ -85,7 +85,7 @@ def _at_length(out: Outputs, where: str) -> Iterator[Line]:
     for fact in story.facts:
         if fact.interval:
             ends = _ends_of_fact(fact, out)
-            yield line(f"{fact.note} (95 %: {fact.interval})", ends, only=True)
+            yield line(f"95 %: {fact.interval} {fact.note}", ends, only=True)
     for step in (*story.steps, *(model.steps if model else ())):
         yield line(step.worked, result_of(step, out))
     for table in (story.readings, story.instruments, story.constants):
@@ -207,8 +207,8 @@ def result_of(step: Step, out: Outputs) -> dict[int, str]:
 
 def _ends_of_fact(fact: Fact, out: Outputs) -> dict[int, str]:
     name = _fact_name(fact, out)
-    # Behind the note comes the 95 of 95 %.
-    return _ends(name, len(line(fact.note).names) + 1) if name and fact.interval else {}
+    # Before them comes the 95 of 95 %.
+    return _ends(name, 1) if name and fact.interval else {}
 
 
 def _of_runs(out: Outputs, table: Table) -> Iterator[Line]:

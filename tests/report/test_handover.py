@@ -173,6 +173,12 @@ def test_the_page_is_written_in_the_language_of_the_course(outcome: Outcome) -> 
     for key in ("title", "goggles", "acid_into_water", "spills", "who_decides"):
         assert plain(second[f"safety.{key}"]) in plain(whole)
         assert plain(english[f"safety.{key}"]) not in pdf
+    for key in ("readings_note", "instruments_note", "all_masses", "column_repeating"):
+        for made_text in (plain(whole), pdf):
+            assert plain(second[f"tables.{key}"]) in made_text, key
+            assert plain(english[f"tables.{key}"]) not in made_text, key
+    assert second["tables.liquid_axis"] in whole
+    assert "graduated cylinder" not in whole
     # Numbers too: a comma where the place writes one.
     assert re.search(r"[0-9],[0-9]+±0,[0-9]+", pdf)
     assert "Seite1von" in pdf

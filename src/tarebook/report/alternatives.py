@@ -5,6 +5,7 @@ from __future__ import annotations
 from tarebook.diagnosis.liquid import compare_liquid
 from tarebook.report import numbers
 from tarebook.report.axis_words import axis_words
+from tarebook.report.languages.words import Words
 from tarebook.report.numbers import NumberStyle
 from tarebook.report.outcome import Outcome
 from tarebook.report.run_results import run_results
@@ -60,11 +61,11 @@ def budget_alt(outcome: Outcome, style: NumberStyle) -> str:
     )
 
 
-def liquid_alt(outcome: Outcome, style: NumberStyle) -> str:
+def liquid_alt(outcome: Outcome, style: NumberStyle, words: Words) -> str:
     """Return the difference of each run."""
     check = compare_liquid(outcome.experiment, outcome.table)
     each = "; ".join(
-        f"run {run} {numbers.plain(float(apart), float(u), style)} g"
+        f"{words('tables.run')} {run} {numbers.plain(float(apart), float(u), style)} g"
         for run, apart, u in zip(check.runs, check.difference, check.u, strict=True)
     )
-    return f"Chart of the liquid weighed less the liquid by volume: {each}." if each else ""
+    return words("tables.liquid_alt", each=each) if each else ""

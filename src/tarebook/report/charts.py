@@ -26,6 +26,7 @@ from tarebook.report.drawing import (
     rule,
     text,
 )
+from tarebook.report.languages.words import words
 from tarebook.report.model_charts import COVERAGE, ph, ph_note, waterfall
 from tarebook.report.numbers import NumberStyle
 from tarebook.report.outcome import Outcome
@@ -70,7 +71,7 @@ def limiting(
     made = chart(layers, width, 105, style)
     made["padding"] = {"left": 4, "right": 14, "top": 10, "bottom": 6}
     y["axis"]["titleY"] = -24
-    x["axis"]["offset"] = 18
+    x["axis"]["offset"] = 24
     return made
 
 
@@ -109,7 +110,7 @@ def budget(
 
 
 def liquid(
-    outcome: Outcome, *, width: int = 560, style: NumberStyle = numbers.PRINT
+    outcome: Outcome, *, width: int = 560, style: NumberStyle = numbers.PRINT, language: str = "en"
 ) -> Spec | None:
     """Return the chart of the liquid by mass less the liquid by volume, run by run.
 
@@ -134,8 +135,9 @@ def liquid(
     low = min(0.0, *(row["y_low"] for row in rows))
     high = max(0.0, *(row["y_high"] for row in rows))
     margin = 0.08 * (high - low)
-    x = axis_runs()
-    y = axis_y("y", "liquid weighed − liquid by volume / g", [low - margin, high + margin], ticks=5)
+    said = words(language)
+    x = axis_runs(said("tables.run"))
+    y = axis_y("y", said("tables.liquid_axis"), [low - margin, high + margin], ticks=5)
     common = [{"y": check.common}]
     layers = [
         layer([{"y": 0.0}], rule("ink"), y=y),

@@ -167,13 +167,13 @@ def axis_y(field: str, title: str, domain: Sequence[float], ticks: int = 6) -> S
     }  # fmt: skip
 
 
-def axis_runs() -> Spec:
+def axis_runs(title: str = "run") -> Spec:
     """Return an x axis with the names of the runs in the order of the sheet."""
     return {
         "field": "run",
         "type": "nominal",
         "sort": {"field": "order"},
-        "axis": {"title": "run", "labelAngle": 0, "grid": False, "ticks": False,
+        "axis": {"title": title, "labelAngle": 0, "grid": False, "ticks": False,
                  "titleAnchor": "end", "titlePadding": 6},
     }  # fmt: skip
 

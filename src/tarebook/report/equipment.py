@@ -13,6 +13,7 @@ from tarebook.measurement.volumes import VolumeInstrument
 from tarebook.measurement.weighing import Balance
 from tarebook.model.cup_chemistry import cup_chemistry
 from tarebook.report import numbers, typeset
+from tarebook.report.languages.words import Words
 from tarebook.report.numbers import NumberStyle
 from tarebook.series.experiment import Experiment
 
@@ -44,21 +45,22 @@ class Table:
     words: tuple[int, ...]
 
 
-def instruments_table(experiment: Experiment, style: NumberStyle) -> Table:
+def instruments_table(experiment: Experiment, style: NumberStyle, words: Words) -> Table:
     """Return what each instrument reads, how exact it is and who says so."""
     equipment = experiment.equipment
     rows = [
-        _volume_row(experiment.reagent.name, equipment.reagent, style),
-        _volume_row(experiment.diluent, equipment.diluent, style),
+        _volume_row(experiment.reagent.name, equipment.reagent, style, words),
+        _volume_row(experiment.diluent, equipment.diluent, style, words),
     ]
     if equipment.sample_balance == equipment.balance:
-        rows.append(_balance_row("all masses", equipment.balance, style))
+        rows.append(_balance_row("all_masses", equipment.balance, style, words))
     else:
-        rows.append(_balance_row("vessels", equipment.balance, style))
-        rows.append(_balance_row("sample", equipment.sample_balance, style))
+        rows.append(_balance_row("vessels", equipment.balance, style, words))
+        rows.append(_balance_row("sample_g", equipment.sample_balance, style, words))
+    columns = ("for", "instrument", "tolerance", "repeating", "source")
     return Table(
-        caption="Each tolerance is the largest error allowed, to either side.",
-        columns=("for", "instrument", "tolerance", "reading and repeating", "where this is from"),
+        caption=words("tables.instruments_note"),
+        columns=tuple(words(f"tables.column_{column}") for column in columns),
         rows=tuple(rows),
         words=(0, 1, 2, 3, 4),
     )
@@ -137,27 +139,44 @@ def _all_sources(experiment: Experiment) -> Iterable[Source]:
     yield equipment.sample_balance.source
 
 
-def _volume_row(used_for: str, instrument: VolumeInstrument, style: NumberStyle) -> tuple[str, ...]:
-    tolerance, half, repeat = (
+def _volume_row(
+    used_for: str, instrument: VolumeInstrument, style: NumberStyle, words: Words
+) -> tuple[str, ...]:
+    tolerance, half, repeat, size = (
         numbers.with_unit(numbers.plain(millilitres(value), 0.0, style), "mL", style)
-        for value in (instrument.tolerance, instrument.reading_half_width, instrument.repeatability)
+        for value in (instrument.tolerance, instrument.reading_half_width,
+                      instrument.repeatability, instrument.capacity)
+    )  # fmt: skip
+    how = "reads_and_repeats" if instrument.repeatability > 0 else "reads"
+    return (
+        used_for,
+        # Names are English; another language has its own.
+        instrument.name
+        if words.language == "en"
+        else words(f"ware.{instrument.kind.value}", size=size),
+        f"±{style.around}{tolerance}",
+        words(f"tables.{how}", half=f"{style.around}{half}", repeat=repeat),
+        _source(instrument.tolerance_source, words),
     )
-    read = f"read to ±{style.around}{half}"
-    if instrument.repeatability > 0:
-        read += f"; repeats to {repeat}"
-    return (used_for, instrument.name, f"±{style.around}{tolerance}", read,
-            typeset.source(instrument.tolerance_source))  # fmt: skip
 
 
-def _balance_row(used_for: str, balance: Balance, style: NumberStyle) -> tuple[str, ...]:
+def _balance_row(
+    used_for: str, balance: Balance, style: NumberStyle, words: Words
+) -> tuple[str, ...]:
     step, repeat, linearity = (
         numbers.with_unit(numbers.plain(value, 0.0, style), "g", style)
         for value in (balance.readability, balance.repeatability, balance.linearity)
     )
     return (
-        used_for,
-        balance.name,
+        words(f"tables.{used_for}"),
+        balance.name if words.language == "en" else words("tables.balance", step=step),
         f"±{style.around}{linearity}",
-        f"shows steps of {step}; repeats to {repeat}",
-        typeset.source(balance.source),
+        words("tables.shows_and_repeats", step=step, repeat=repeat),
+        _source(balance.source, words),
     )
+
+
+def _source(of: Source, words: Words) -> str:
+    if words.language == "en":
+        return typeset.source(of)
+    return typeset.source(of, {of.basis: words(f"basis.{of.basis}")})

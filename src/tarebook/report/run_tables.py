@@ -7,6 +7,7 @@ from tarebook.records.readings import NEEDED, PAIRS, Origin, Quantity, Reading, 
 from tarebook.reduction.results import RunAmounts
 from tarebook.report import numbers, typeset
 from tarebook.report.equipment import Table
+from tarebook.report.languages.words import Words
 from tarebook.report.numbers import NumberStyle
 from tarebook.report.outcome import Outcome
 from tarebook.report.run_results import RunResult, run_results
@@ -157,22 +158,13 @@ def _as_read(table: RunTable, reading: Reading, style: NumberStyle) -> str:
     return typed.replace(".", style.decimal)
 
 
-def readings_table(outcome: Outcome, style: NumberStyle) -> Table:
+def readings_table(outcome: Outcome, style: NumberStyle, words: Words) -> Table:
     """Return the readings as they were written down; repeats stand side by side in one cell."""
     table, experiment = outcome.table, outcome.experiment
     optional = (Quantity.PIECES, Quantity.TEMPERATURE, Quantity.MINUTES)
     shown = [*NEEDED, *(what for what in optional if table.taken(what).any())]
-    heads = {
-        Quantity.TARE: "empty vessel",
-        Quantity.REAGENT: experiment.reagent.name,
-        Quantity.DILUENT: experiment.diluent,
-        Quantity.LIQUID: "with liquid",
-        Quantity.SAMPLE: "sample",
-        Quantity.PIECES: "pieces",
-        Quantity.FINAL: "at the end",
-        Quantity.TEMPERATURE: "temperature",
-        Quantity.MINUTES: "waited",
-    }
+    named = {Quantity.REAGENT: experiment.reagent.name, Quantity.DILUENT: experiment.diluent}
+    heads = {what: named.get(what) or words(f"tables.{what.value}") for what in shown}
     rows = tuple(
         (
             run,
@@ -184,8 +176,8 @@ def readings_table(outcome: Outcome, style: NumberStyle) -> Table:
         for run in table.runs
     )
     return Table(
-        caption="Readings as they were written down; how exact each is stands under Instruments.",
-        columns=("run", *(f"{heads[what]}\n{what.unit}" for what in shown)),
+        caption=words("tables.readings_note"),
+        columns=(words("tables.run"), *(f"{heads[what]}\n{what.unit}" for what in shown)),
         rows=rows,
         words=(0,),
     )

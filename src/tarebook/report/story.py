@@ -173,12 +173,12 @@ def tell(outcome: Outcome, style: NumberStyle = numbers.PRINT) -> Story:
         next_steps=(
             next_steps(experiment, outcome.stage, in_english(style)) if outcome.handover else ()
         ),
-        readings=readings_table(outcome, style),
+        readings=readings_table(outcome, style, words("en")),
         not_used=sentences(not_used(outcome)),
         findings=say_all(outcome.findings, style),
         steps=derivation(outcome, style),
         budget=budget_lines(outcome, style),
-        instruments=instruments_table(experiment, style),
+        instruments=instruments_table(experiment, style, words("en")),
         constants=constants_table(experiment, style),
         sources=sources(experiment, with_model=model is not None),
         safety_language=language,
@@ -188,7 +188,7 @@ def tell(outcome: Outcome, style: NumberStyle = numbers.PRINT) -> Story:
         curve_alt=curve_alt(outcome, style),
         limiting_alt=limiting_alt(outcome, style),
         budget_alt=budget_alt(outcome, style),
-        liquid_alt=liquid_alt(outcome, style),
+        liquid_alt=liquid_alt(outcome, style, words("en")),
         model=model,
     )
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from tarebook.chemistry.equation import Equation
 from tarebook.chemistry.formula import Formula
@@ -66,13 +66,13 @@ def equation(balanced: Equation) -> str:
     return f"{_side(balanced.reactants)} → {_side(balanced.products)}"
 
 
-def source(of: Source) -> str:
-    """Return where a number comes from and how sure that is."""
+def source(of: Source, said: Mapping[Basis, str] = BASIS_WORDS) -> str:
+    """Return where a number comes from and how sure that is; the work keeps its language."""
     work = of.work.replace(" degC", " °C")
     if of.basis in ("declared", "found", "common practice"):
-        plain = BASIS_WORDS[of.basis]
+        plain = said[of.basis]
         return plain if work in ("the definition", plain) else f"{work} ({plain})"
-    return f"{work} ({BASIS_WORDS[of.basis]})"
+    return f"{work} ({said[of.basis]})"
 
 
 def split_unit(name: str) -> tuple[str, str]:

@@ -38,7 +38,7 @@ def handover_document(
     how = _writing(outcome, paper)
     story = tell_handover(outcome, handover, how)
     made_on = dt.date.fromisoformat(outcome.made_on) if outcome.made_on else printing.NO_DATE
-    liquid = charts.liquid(outcome, width=620, style=how.style)
+    liquid = charts.liquid(outcome, width=620, style=how.style, language=how.words.language)
     inputs = {
         "story": json.dumps(asdict(story)),
         "charts": printing.charts_input({"liquid": (liquid, story.liquid_alt)}),
@@ -60,8 +60,8 @@ def handover_page(outcome: Outcome, handover: Handover, *, paper: Paper = "a4") 
     how = _writing(outcome, paper)
     story = tell_handover(outcome, handover, how)
     drawn = {}
-    wide = charts.liquid(outcome, width=WIDE, style=how.style)
-    narrow = charts.liquid(outcome, width=NARROW, style=how.style)
+    wide = charts.liquid(outcome, width=WIDE, style=how.style, language=how.words.language)
+    narrow = charts.liquid(outcome, width=NARROW, style=how.style, language=how.words.language)
     if wide is not None and narrow is not None:
         drawn["liquid"] = both_widths(wide, narrow, "liquid", story.liquid_alt)
     return rendered("handover.html", story=story, charts=drawn)
