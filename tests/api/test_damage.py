@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from tarebook.api.anchors import ANCHORS, anchored_heads
+from tarebook.api.backup import backup
 from tarebook.api.bench import open_workspace
 from tarebook.api.missed import DAMAGED
 from tarebook.api.open_record import open_log, open_record
@@ -120,3 +121,38 @@ def test_bytes_that_are_no_text_in_a_guard_are_told(crashed: Path) -> None:
              b"CR\xc5ATE TRIGGER experiment_is_never_deleted")  # fmt: skip
     with pytest.raises(DamagedRecordError):
         verify(crashed)
+
+
+def _damage_an_index(folder: Path) -> None:
+    """Alter what an index holds: every event is as it was, and its chain is whole."""
+    store = folder / "tarebook.db"
+    with closing(sqlite3.connect(store)) as raw:
+        raw.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        size = raw.execute("PRAGMA page_size").fetchone()[0]
+        (page,) = raw.execute(
+            "SELECT rootpage FROM sqlite_master WHERE type = 'index' AND tbl_name = 'event' "
+            "ORDER BY rootpage LIMIT 1"
+        ).fetchone()
+    # The cells of a page grow from its end towards its beginning.
+    _flip(store, page * size - 8)
+
+
+def test_damage_beside_the_events_is_found_by_the_databases_own_check(
+    crashed: Path, tmp_path: Path
+) -> None:
+    _damage_an_index(crashed)
+    verdict = verify(crashed).verdict
+    assert verdict.head.count == RECORDED
+    assert "the database is damaged" in verdict.fault
+    assert "the database is damaged" in backup(crashed, tmp_path / "copy.db").verdict.fault
+
+
+def test_damage_beside_the_events_is_seen_before_more_is_recorded(crashed: Path) -> None:
+    given = {
+        "id": "0b8f3c1e-6d0a-4a5e-9a53-000000000000", "kind": "reading", "group": "1", "run": "1",
+        "column": "final_g", "typed": "56.210", "taken": "2026-10-05T12:00:00Z", "device": "phone",
+    }  # fmt: skip
+    with open_record(crashed) as opened:
+        _damage_an_index(crashed)
+        with pytest.raises(DamagedRecordError):
+            record(opened, [event_of(given)], now=NOW)

@@ -296,6 +296,16 @@ def test_the_address_with_most_gives_way(pairs: Pairs) -> None:
     assert sum(pairs.is_open(other) for other in many) == 3
 
 
+def test_an_address_takes_no_more_than_its_share_while_there_is_room(pairs: Pairs) -> None:
+    other = pairs.come("192.0.2.2")[1]
+    own = []
+    for number in range(5):
+        pairs.now = 1.0 + number
+        own.append(pairs.come("192.0.2.1")[1])
+    assert [pairs.is_open(one) for one in own] == [False, True, True, True, True]
+    assert pairs.is_open(other)
+
+
 def test_nobody_who_is_being_answered_gives_way(pairs: Pairs) -> None:
     far = [pairs.come("192.0.2.1")[1] for _ in range(4)]
     for one in far:
