@@ -8,6 +8,7 @@ from tarebook.chemistry.equilibrium import ActivityModel
 from tarebook.core.quantity import Estimate
 from tarebook.diagnosis.findings import Finding, Severity
 from tarebook.diagnosis.fit import MISFIT_P, check_fit
+from tarebook.diagnosis.titres import check_titres
 from tarebook.model.cup_chemistry import gas_kept_is_unknown
 from tarebook.reduction.joint.distributions import chi2_tail
 from tarebook.reduction.joint.results import FullReduction
@@ -45,6 +46,7 @@ def check_definition(experiment: Experiment) -> Iterator[Finding]:
             "answer looks surer than it is.",
             do="Add relative_u or tolerance_percent to [reagent.strength].",
         )
+    yield from check_titres(experiment.reagent)
 
 
 def check_results(

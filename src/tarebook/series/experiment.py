@@ -148,6 +148,10 @@ class Reagent:
         How the strength was come by, for a reader.
     strength_is_sure : bool
         False if the definition gives no uncertainty for the strength.
+    titres : tuple of float, [L]
+        Those by which the strength was found; empty if it was found otherwise.
+    titre_tolerance : float, [L]
+        What the burette may be off.
     """
 
     name: str
@@ -155,6 +159,8 @@ class Reagent:
     density: Measured
     how: str
     strength_is_sure: bool
+    titres: tuple[float, ...] = ()
+    titre_tolerance: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -70,12 +70,15 @@ def read_reagent(table: schema.ReagentTable, solute: str, temperature: float) ->
         odd = impossible_density(strength, density.value, usual.value)
         if odd is not None:
             raise InputError([odd])
+    titration = _titration(strength)
     return Reagent(
         name=table.name,
         concentration=concentration,
         density=density,
         how=_how(strength, concentration.source),
         strength_is_sure=_is_sure(strength),
+        titres=tuple(litres(titre) for titre in titration.titrant_mL) if titration else (),
+        titre_tolerance=litres(titration.burette_tolerance_mL) if titration else 0.0,
     )
 
 
@@ -92,6 +95,13 @@ def _is_sure(strength: schema.AnyStrength) -> bool:
     if isinstance(strength, schema.Titration):
         return True
     return strength.relative_u is not None or strength.tolerance_percent is not None
+
+
+def _titration(strength: schema.AnyStrength) -> schema.Titration | None:
+    """Return the titration by which a strength was found, also that of what was diluted."""
+    if isinstance(strength, schema.Dilution):
+        return _titration(strength.of)
+    return strength if isinstance(strength, schema.Titration) else None
 
 
 def _declared(value: float, strength: schema.Strength, unit: str) -> Measured:

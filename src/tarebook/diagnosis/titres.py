@@ -1,0 +1,44 @@
+"""Titres of one solution that do not agree: a burette misread, or two digits exchanged."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from statistics import median
+from typing import Final
+
+from tarebook.core.units import millilitres
+from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.series.experiment import Reagent
+
+TOLERANCES: Final = 8.0
+"""What titres may differ by, in what the burette may be off: 0.4 mL for one of 50 mL, twice what
+counts as agreement (0.2 mL, common practice)."""
+
+PART: Final = 0.02
+"""And of the titre: a burette whose tolerance is given as nothing has drops all the same."""
+
+
+def check_titres(reagent: Reagent) -> Iterator[Finding]:
+    """Yield a finding if the titres by which the strength was found differ too much.
+
+    Parameters
+    ----------
+    reagent : Reagent
+    """
+    titres = sorted(reagent.titres)
+    if len(titres) < 2:
+        return
+    spread, usual = titres[-1] - titres[0], median(titres)
+    if spread <= TOLERANCES * reagent.titre_tolerance or spread <= PART * usual:
+        return
+    shown = [f"{millilitres(titre):g}" for titre in titres]
+    yield Finding(
+        code="titres-apart",
+        severity=Severity.LOOK,
+        message=f"The titres of the stock differ by {millilitres(spread):.2g} mL "
+        f"({', '.join(shown[:-1])} and {shown[-1]} mL), more than a burette that is read with care "
+        "leaves. The u of the stock has grown with it, and the mean may be off by more.",
+        do="Look them up where they were first written down: was a mark misread, or were two "
+        "digits exchanged? Titrate once more, and leave a rough titre out of titrant_mL.",
+        evidence={"apart_mL": millilitres(spread), "part_of_the_titre": spread / usual},
+    )
