@@ -38,6 +38,9 @@ SCHEMES: tuple[Literal["light", "dark"], ...] = ("light", "dark")
 COLOURS = 64
 MOST_BYTES = 4_000_000
 
+PATIENCE_MS = 300_000
+"""A busy machine is slow, not wrong: every picture waits for what it shows, not for a time."""
+
 GROUPS = 5
 DONE, MEASURED, ODD, OFFLINE, TORN = "1", "2", "3", "4", "5"
 """Groups: one with all cups, and one for each picture of the bench."""
@@ -56,6 +59,16 @@ SENT_BY = """async ([group, device, typed]) => {
     if ((await answer.json()).acknowledged.length !== 1) throw new Error('not recorded');
 }"""
 """What a device does that knows nothing of the others."""
+
+STILL = """async () => {
+    const shown = () => `${document.body.innerHTML.length} ${scrollX} ${scrollY}`;
+    const frame = () => new Promise((done) => requestAnimationFrame(done));
+    for (let same = 0, last = ''; same < 12; ) {
+        await frame();
+        [same, last] = shown() === last ? [same + 1, last] : [0, shown()];
+    }
+}"""
+"""Waits until the page has stayed as it is for some frames."""
 
 MEASURED_QUANTITIES = ("tare_g", "diluent_mL", "reagent_mL", "temperature_C", "vessel_liquid_g")
 
@@ -78,6 +91,7 @@ def main() -> None:
                         is_mobile=width < 1000,
                         has_touch=width < 1000,
                     )
+                    context.set_default_timeout(PATIENCE_MS)
                     page = context.new_page()
                     for name, show in PAGES.items():
                         show(page, room if name == "join" else address)
@@ -122,6 +136,7 @@ def app(folder: Path, *options: str) -> Iterator[str]:
 def record(browser: Browser, address: str) -> None:
     """Work at the bench in group 2, so that there is something to see."""
     page = browser.new_page()
+    page.set_default_timeout(PATIENCE_MS)
     at_bench(page, address, MEASURED, "2")
     for quantity in MEASURED_QUANTITIES:
         enter(page, ROWS["2"][quantity])
@@ -210,28 +225,29 @@ def bench_online_again(page: Page) -> None:
 def results(page: Page, address: str) -> None:
     """The results of the group that is done."""
     page.goto(f"{address}/results?group={DONE}")
-    page.wait_for_selector("#part .number", timeout=60_000)
+    page.wait_for_selector("#part .number")
 
 
 def projector(page: Page, address: str) -> None:
     """The points of the class."""
     page.goto(f"{address}/projector")
-    page.wait_for_selector("#picture .dot", timeout=60_000)
+    page.wait_for_selector("#picture .dot")
 
 
-def plain(path: str) -> Callable[[Page, str], None]:
-    """Return what shows a page that needs no more than its address."""
+def plain(path: str, *shown: str) -> Callable[[Page, str], None]:
+    """Return what shows a page that needs no more than its address, as soon as it shows all."""
 
     def show(page: Page, address: str) -> None:
         page.goto(f"{address}{path}")
-        page.wait_for_load_state("networkidle")
+        for what in shown:
+            page.wait_for_selector(what)
 
     return show
 
 
 PAGES: dict[str, Callable[[Page, str], None]] = {
     "start": plain("/"),
-    "plan": plain("/plan"),
+    "plan": plain("/plan", "#picture .dot", "#part table"),
     "prepare": plain("/prepare"),
     "groups": plain("/groups"),
     "join": plain("/join"),
@@ -247,7 +263,7 @@ PAGES: dict[str, Callable[[Page, str], None]] = {
 def keep(page: Page, name: str) -> None:
     """Take a picture of what is in view, with few colours: it is paper and ink."""
     page.evaluate("document.fonts.ready")
-    page.wait_for_timeout(150)
+    page.evaluate(STILL)
     picture = Image.open(io.BytesIO(page.screenshot())).convert("RGB")
     if name.startswith("bench-offline"):
         bench_online_again(page)

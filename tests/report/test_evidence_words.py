@@ -28,3 +28,8 @@ def test_names_of_numbers_become_words_with_their_unit() -> None:
         "gas 141 kPa",
         "own acid 0.31 mmol/g",
     ]
+
+
+def test_a_count_of_runs_is_not_read_as_the_name_of_one() -> None:
+    assert list(in_words({"runs": 2.0}, numbers.PRINT)) == ["number of runs 2"]
+    assert list(in_words({"runs": "2, 5"}, numbers.PRINT)) == ["runs 2, 5"]

@@ -118,7 +118,7 @@ def test_a_run_that_is_not_used_is_named(
     )
     odd = " ".join(text(odd_outcome).split())
     assert "The textbook calculation cannot use run 3: 10.4 g were lost" in odd
-    assert "The full result does not use run 3: the vessel with liquid" in odd
+    assert "The result of the model does not use run 3: the vessel with liquid" in odd
     assert "do not rely on the result" in odd
 
 

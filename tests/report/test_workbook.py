@@ -175,6 +175,23 @@ def test_the_model_stands_beside_the_usual_sum(outcome: Outcome) -> None:
     assert any("computed by the program, not by formulas" in str(each) for each in words)
 
 
+def test_yellow_is_for_what_may_be_changed_alone(outcome: Outcome) -> None:
+    """The reader is told that a change to a yellow cell moves what follows from it."""
+    book = opened(workbook(outcome), values=False)
+    yellow = {
+        name: [cell for row in book[name].iter_rows() for cell in row
+               if cell.fill.fgColor.rgb == "FFFFF5D6"]
+        for name in SHEETS
+    }  # fmt: skip
+    assert yellow["Readings"]
+    assert yellow["Constants"]
+    assert yellow["Cup model"] == []
+    # No source is cut off by the column beside it.
+    page = book["Constants"]
+    longest = max(len(str(cell.value or "")) for cell in page["D"])
+    assert page.column_dimensions["D"].width > 0.9 * longest
+
+
 def test_a_changed_final_mass_moves_the_gas_made(outcome: Outcome, tmp_path: Path) -> None:
     data = workbook(outcome)
     before = opened(data, values=True)["Cup model"]

@@ -21,6 +21,7 @@ WORDS: dict[str, tuple[str, str]] = {
     "change_over_high_mL": ("equivalence point at most", "mL"),
     "change_over_low_mL": ("equivalence point at least", "mL"),
     "change_over_mL": ("equivalence point", "mL"),
+    "cells": ("entries that differ", ""),
     "chi2": ("χ²", ""),
     "chi2_with": ("χ² with it", ""),
     "chi2_without": ("χ² without it", ""),
@@ -58,6 +59,9 @@ def in_words(evidence: Mapping[str, float | str], style: NumberStyle) -> Iterato
         words, unit = WORDS.get(name) or typeset.split_unit(name)
         if isinstance(value, str):
             shown = value
+        elif name == "runs":
+            # A count must not be taken for the name of a run.
+            words, shown = "number of runs", numbers.rounded(value, 3, style)
         elif name in CHANCES:
             shown = numbers.p_value(value, style)
         elif name in SHARES:

@@ -147,7 +147,7 @@ def _write_constants(book: Book, outcome: Outcome) -> None:
         Column("what", "", "", 34, words=True),
         Column("value", "", "", 12),
         Column("unit", "", "", 10, words=True),
-        Column("where it is from", "", "", 78, words=True),
+        Column("where it is from", "", "", 110, words=True),
     ]
     page = book.table("Constants", "Constants and strength", columns)
     claimed = sample.claimed_mass_fraction

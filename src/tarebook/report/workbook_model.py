@@ -16,7 +16,7 @@ from tarebook.report.workbook_sheets import FIRST_ROW, Book, Column
 SHEET = "Cup model"
 
 COMPUTED = (
-    "The numbers on a yellow ground are computed by the program, not by formulas: a sheet cannot "
+    "The numbers on a gray ground are computed by the program, not by formulas: a sheet cannot "
     "fit a model. The formulas go from the mass lost to the gas made, and from the textbook "
     "calculation to the model."
 )
@@ -26,7 +26,7 @@ def write_model(book: Book, outcome: Outcome, series: FullSeries) -> None:
     """Add the sheet: corrections run by run, both results, the waterfall, the parameters."""
     gas = typeset.formula(outcome.experiment.reaction.gas)
     columns = [
-        Column("run", "", "", 40, words=True),
+        Column("run", "", "", 46, words=True),
         Column("mass lost", "g", "from the readings", 12),
         Column("still dissolved", "g", "model", 11),
         Column("lying in the vessel", "g", "model", 11),
@@ -60,7 +60,7 @@ def _write_run(book: Book, page: Any, row: int, result: RunResult, outcome: Outc
         book.say(page, row, 1, "not used by the model", book.note)
         return
     at = {letter: xl_rowcol_to_cell(row, column) for column, letter in enumerate("ABCDEFGHI")}
-    computed = book.input(4)
+    computed = book.computed(4)
     page.write_number(row, 2, full.dissolved, computed)
     page.write_number(row, 3, full.head_gas, computed)
     held_back = full.dissolved + full.head_gas
@@ -76,9 +76,9 @@ def _write_run(book: Book, page: Any, row: int, result: RunResult, outcome: Outc
         page.write_formula(row, 8, made, book.result(4), full.gas_full.value)
         page.write_number(row, 9, full.gas_full.u, computed)
     page.write_number(row, 10, full.gas_expected.value, computed)
-    page.write_number(row, 11, full.p_reagent_limiting, book.input(3))
+    page.write_number(row, 11, full.p_reagent_limiting, book.computed(3))
     if full.ph is not None:
-        page.write_number(row, 12, full.ph.value, book.input(2))
+        page.write_number(row, 12, full.ph.value, book.computed(2))
 
 
 def _heads(book: Book, page: Any, row: int, heads: tuple[str, ...]) -> None:
@@ -112,7 +112,7 @@ def _write_results(book: Book, page: Any, outcome: Outcome, series: FullSeries, 
             page.write_formula(row + place, 1, f"={name}", book.fixed(decimals), stored[name])
         parts = (estimate.value, estimate.u, estimate.low, estimate.high)
         for column, part in enumerate(parts, start=2):
-            page.write_number(row + place, column, factor * part, book.input(decimals))
+            page.write_number(row + place, column, factor * part, book.computed(decimals))
         book.define(f"full_{name}", SHEET, row + place, 2)
     return row + 1 + len(lines)
 
@@ -134,12 +134,12 @@ def _write_waterfall(book: Book, page: Any, outcome: Outcome, series: FullSeries
         running = result_values(outcome, outcome.usual.series)["content"]
         page.write_formula(row + 1, 2, "=content", book.fixed(4), running)
     else:
-        page.write_number(row + 1, 2, running, book.input(4))
+        page.write_number(row + 1, 2, running, book.computed(4))
     for place, step in enumerate(steps, start=2):
         running += step.change
         before, change = xl_rowcol_to_cell(row + place - 1, 2), xl_rowcol_to_cell(row + place, 1)
         page.write_string(row + place, 0, model_words.effect_label(step.label), book.name)
-        page.write_number(row + place, 1, step.change, book.input(4))
+        page.write_number(row + place, 1, step.change, book.computed(4))
         page.write_formula(row + place, 2, f"={before}+{change}", book.fixed(4), running)
         book.say(page, row + place, 3, model_words.effect_words(step.label, series), book.note)
     return row + 2 + len(steps)
@@ -156,5 +156,5 @@ def _write_parameters(
         name = model_words.parameter_name(parameter.name, outcome.experiment)
         before, after = model_words.before(parameter, style), model_words.after(parameter, style)
         page.write_string(row + place, 0, name, book.name)
-        page.write_number(row + place, 1, parameter.learned, book.input(2))
+        page.write_number(row + place, 1, parameter.learned, book.computed(2))
         page.write_string(row + place, 2, f"before: {before}; after: {after}", book.note)

@@ -14,7 +14,8 @@ TITLE_ROW, HEAD_ROW = 0, 3
 FIRST_ROW = HEAD_ROW + 3
 """Rows of a table: title, head, unit and note stand above the first row of numbers."""
 
-INK, SOFT, HAIR, INPUT = "#1B2528", "#586468", "#C9CDCA", "#FFF5D6"
+INK, SOFT, HAIR = "#1B2528", "#586468", "#C9CDCA"
+INPUT, COMPUTED = "#FFF5D6", "#ECEFEE"
 RISE, LEVEL = "#0B5D73", "#A4501A"
 """The colours of the two lines."""
 
@@ -76,6 +77,10 @@ class Book:
     def input(self, decimals: int) -> Any:
         """Return the format of a number that may be changed."""
         return self._number("input", decimals, bg_color=INPUT, border=1, border_color=HAIR)
+
+    def computed(self, decimals: int) -> Any:
+        """Return the format of a number that the program found: to change it changes nothing."""
+        return self._number("computed", decimals, bg_color=COMPUTED, border=1, border_color=HAIR)
 
     def result(self, decimals: int) -> Any:
         """Return the format of a main result."""

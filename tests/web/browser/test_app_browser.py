@@ -159,6 +159,45 @@ def test_no_page_is_wider_than_the_screen(
     assert narrow.page.evaluate("document.documentElement.scrollWidth") <= width
 
 
+STICKS_OUT = """() => {
+    const width = document.documentElement.clientWidth;
+    const scrolls = (one) => ['auto', 'scroll'].includes(getComputedStyle(one).overflowX);
+    const inside = (one) => { for (; one; one = one.parentElement) if (scrolls(one)) return true; };
+    const out = [];
+    for (const one of document.querySelectorAll('body *')) {
+        const box = one.getBoundingClientRect();
+        if (box.width <= 1 || box.height <= 1 || inside(one.parentElement)) continue;
+        if (box.left < -1 || box.right > width + 1) out.push(`out: ${one.outerHTML.slice(0, 80)}`);
+        const style = getComputedStyle(one);
+        // A line that ends with dots says that it goes on.
+        const hidden = style.overflowX === 'hidden' && style.textOverflow !== 'ellipsis';
+        if (hidden && one.scrollWidth > one.clientWidth + 1) {
+            out.push(`cut: ${one.outerHTML.slice(0, 80)}`);
+        }
+    }
+    return out;
+}"""
+"""Returns what stands beyond the edge of a page, or is cut off inside."""
+
+
+@pytest.mark.parametrize("path", ["/", "/plan?go=1", "/prepare", "/groups", "/bench/2?group=1",
+                                  "/results?group=1", "/results?group=9", "/projector", "/join",
+                                  "/nowhere"])  # fmt: skip
+def test_nothing_sticks_out_or_is_cut_on_a_phone(path: str, alone: Any, device: Device) -> None:
+    phone = device(alone, "1")
+    phone.page.goto(f"{alone.address}{path}")
+    phone.page.wait_for_load_state("networkidle")
+    assert phone.page.evaluate(STICKS_OUT) == []
+
+
+def test_a_thing_that_sticks_out_is_found(alone: Any, device: Device) -> None:
+    phone = device(alone, "1")
+    phone.page.goto(f"{alone.address}/join")
+    phone.page.evaluate("document.querySelector('h1').style.marginLeft = '300px'")
+    phone.page.evaluate("document.querySelector('h1').style.width = '300px'")
+    assert len(phone.page.evaluate(STICKS_OUT)) == 1
+
+
 @pytest.mark.parametrize("path", ["/", "/plan", "/prepare", "/groups", "/results?group=1",
                                   "/projector", "/join"])  # fmt: skip
 def test_every_control_is_large_enough_to_hit(path: str, alone: Any, device: Device) -> None:

@@ -160,7 +160,7 @@ def say_left_out(
     as_read = None if cannot_be else _content_as_read(experiment, table)
     evidence: dict[str, float | str] = {"content": content}
     if as_read is None:
-        with_them = "With these readings as they stand there is no result that makes sense."
+        with_them = "With all of them as they stand there is no result that makes sense."
     else:
         evidence["content_as_read"] = as_read
         with_them = (
@@ -171,7 +171,7 @@ def say_left_out(
         Finding(
             code="doubtful-left-out",
             severity=Severity.NOTE,
-            message=f"The full result does not use {named}. {with_them}",
+            message=f"The result of the model does not use {named}. {with_them}",
             do="Settle the findings above: a correction brings the reading back into the result.",
             evidence=evidence,
         ),
