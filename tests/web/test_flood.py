@@ -117,14 +117,26 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     running.process.wait()
 
 
-def test_a_flood_of_half_open_requests_locks_nobody_out(begin: Callable[..., Server]) -> None:
+@pytest.mark.parametrize(
+    "begun",
+    [
+        b"GET /join HTTP/1.1\r\nhost: 127.0.0.1\r\nx-slow: ",
+        b"POST /join HTTP/1.1\r\nhost: 127.0.0.1\r\ncontent-length: 1000\r\n\r\nco",
+        b"POST /join HTTP/1.1\r\nhost: 127.0.0.1\r\ntransfer-encoding: chunked\r\n\r\n2\r\nco",
+        b"GET /join HTTP/1.1\r\nhost: 127.0.0.1\r\ncontent-length: 1000\r\n\r\n",
+    ],
+    ids=["head", "body", "chunks", "body of a question"],
+)
+def test_a_flood_of_half_open_requests_locks_nobody_out(
+    begin: Callable[..., Server], begun: bytes
+) -> None:
     """The flood comes from the address that everybody has, as in a school behind one."""
     server = begin("--share")
     flood = []
     try:
         for number in range(FLOOD):
             connection = server.connect()
-            connection.sendall(b"GET /join HTTP/1.1\r\nhost: 127.0.0.1\r\nx-slow: ")
+            connection.sendall(begun)
             flood.append(connection)
             if number % 100 == 99:
                 assert server.status() == 200
@@ -294,6 +306,31 @@ def test_the_address_with_most_gives_way(pairs: Pairs) -> None:
     assert pairs.come("192.0.2.4")[0]
     assert pairs.is_open(one)
     assert sum(pairs.is_open(other) for other in many) == 3
+
+
+def test_who_sends_no_body_gives_way_before_who_was_answered(pairs: Pairs) -> None:
+    far = [pairs.come("192.0.2.1")[1] for _ in range(4)]
+    for one in far[:2]:
+        pairs.state(one, State.SENDING)
+    for one in far[2:]:
+        pairs.state(one, State.IDLE)
+    # A delivery that has just begun is let finish, as long as another connection waits.
+    pairs.now = 1.0
+    came, new = pairs.come("192.0.2.1")
+    assert came
+    assert [pairs.is_open(one) for one in far] == [True, True, False, True]
+    pairs.state(new, State.BUSY)
+    pairs.now = 10.0
+    assert pairs.come("192.0.2.1")[0]
+    assert [pairs.is_open(one) for one in far] == [False, True, False, True]
+
+
+def test_where_all_send_bodies_the_oldest_gives_way(pairs: Pairs) -> None:
+    far = [pairs.come("192.0.2.1")[1] for _ in range(4)]
+    for one in far:
+        pairs.state(one, State.SENDING)
+    assert pairs.come("192.0.2.1")[0]
+    assert [pairs.is_open(one) for one in far] == [False, True, True, True]
 
 
 def test_an_address_takes_no_more_than_its_share_while_there_is_room(pairs: Pairs) -> None:

@@ -1,8 +1,9 @@
 """The connections of the app: how many there are, whose, and which has to give way.
 
 Whoever comes is let in as long as somebody else can give way: first the oldest connection that has
-not sent a whole request yet, of the address that has most of those; then the one that has been idle
-longest. Somebody who opens many and sends nothing so drives out only their own.
+not sent the head of a request yet, of the address that has most of those; then the oldest that has
+sent a part of a body for some time; then the one that has been idle longest; then any that has not
+sent its body. Somebody who opens many and sends nothing whole so drives out only their own.
 """
 
 from __future__ import annotations
@@ -38,6 +39,10 @@ MOMENT = 0.001
 """Seconds for which the loop rests where somebody waits whom it cannot let in yet: it is told of
 that again and again, and would do nothing else."""
 
+SLOW = 3.0
+"""Seconds for a body after which a connection gives way before one that waits between requests: a
+delivery is sent in less, and one that is cut off is sent again."""
+
 _OUT_OF_FILES = (errno.EMFILE, errno.ENFILE, errno.ENOBUFS, errno.ENOMEM)
 
 FULL = (
@@ -54,6 +59,10 @@ class State(Enum):
     SENDING = "it sends the body of a request"
     BUSY = "it is being answered"
     IDLE = "it was answered and waits"
+
+
+GIVE_WAY = ((State.OPENING, 0.0), (State.SENDING, SLOW), (State.IDLE, 0.0), (State.SENDING, 0.0))
+"""Who gives way first, and after how many seconds in that state."""
 
 
 @dataclass(slots=True, eq=False)
@@ -190,12 +199,15 @@ class Connections:
             LOG.warning("A device did not take its answers; its connection was closed.")
 
     def _one_gives_way(self, places: Iterable[str]) -> bool:
-        for state in (State.OPENING, State.IDLE):
+        for state, seconds in GIVE_WAY:
             those = [self._staying[place][state] for place in places if self._staying[place][state]]
             if those:
                 most = max(len(of_place) for of_place in those)
                 oldest = [next(iter(of_place)) for of_place in those if len(of_place) == most]
-                self._end(min(oldest, key=lambda one: one.since))
+                first = min(oldest, key=lambda one: one.since)
+                if self.clock() - first.since < seconds:
+                    continue
+                self._end(first)
                 LOG.warning("There were too many connections; the oldest idle one was closed.")
                 return True
         return False
