@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import sys
+
 import pytest
-from scripts.numbers import Numbers, differences, of_example, without_words
+from scripts.numbers_of_before import Numbers, differences, of_example, without_words
 from scripts.study_laboratories.laboratory import EXAMPLES
 
+SCRIPTS = EXAMPLES.parent / "scripts"
 FOLDER = EXAMPLES / "clean-pool-granules"
 CONTENT = f"example {FOLDER.name}/series/full/sample_mass_fraction/value"
 
@@ -38,3 +41,9 @@ def test_sentences_may_be_left_out_but_no_number_and_no_code(numbers: Numbers) -
     assert CONTENT in kept
     assert 0 < len(kept) < len(numbers)
     assert all(not (isinstance(value, str) and " " in value) for value in kept.values())
+
+
+def test_no_script_hides_a_module_of_the_standard_library() -> None:
+    """Whoever runs a script has its folder before the standard library."""
+    names = {place.stem for place in SCRIPTS.iterdir()}
+    assert names & sys.stdlib_module_names == set()

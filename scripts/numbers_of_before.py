@@ -1,7 +1,7 @@
 """The numbers of the examples and of every laboratory of the matrix, held against those of before.
 
-    python -m scripts.numbers write before.json     on the code as it was
-    python -m scripts.numbers compare before.json   on the code as it is
+    python -m scripts.numbers_of_before write before.json     on the code as it was
+    python -m scripts.numbers_of_before compare before.json   on the code as it is
     ... --but-words                                 sentences may have changed, numbers may not
 
 For a change that may move no number: it prints each value that is another one, or is gone, or is
