@@ -198,6 +198,39 @@ def test_a_head_without_end_is_cut_off(server: Server, piece: bytes) -> None:
     assert server.megabytes() < 600
 
 
+CHUNKED = b"POST /join HTTP/1.1\r\nhost: localhost\r\ntransfer-encoding: chunked\r\n\r\n"
+
+
+@pytest.mark.parametrize(
+    ("begun", "piece"),
+    [
+        (b"0\r\n", b"x-endless: " + b"y" * 8000 + b"\r\n"),
+        (b"0\r\nx-endless: ", b"y" * 8000),
+        (b"1;", b"y" * 8000),
+    ],
+    ids=["lines after the body", "one line after the body", "words beside a piece"],
+)
+def test_what_comes_beside_a_body_has_an_end(server: Server, begun: bytes, piece: bytes) -> None:
+    before = server.megabytes()
+    with server.connect() as connection:
+        connection.sendall(CHUNKED + begun)
+        n_sent = 0
+        while _sent(connection, piece):
+            n_sent += len(piece)
+            assert n_sent < 64_000_000
+    assert server.status("/") == 200
+    assert server.megabytes() < before + 40
+
+
+def test_a_body_in_the_smallest_pieces_is_taken(server: Server) -> None:
+    pieces = b"".join(b"1\r\n%c\r\n" % letter for letter in b"code=" + b"A" * 20_000)
+    with server.connect() as connection:
+        for at in range(0, len(pieces), 4_000):
+            connection.sendall((CHUNKED if at == 0 else b"") + pieces[at : at + 4_000])
+        connection.sendall(b"0\r\n\r\n")
+        assert status_of(connection) == 403
+
+
 def test_a_large_head_in_one_piece_is_refused_in_words(server: Server) -> None:
     head = b"GET / HTTP/1.1\r\nhost: localhost\r\n" + b"x: " + b"y" * 40_000 + b"\r\n\r\n"
     with server.connect() as connection:

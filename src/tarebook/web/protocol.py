@@ -12,6 +12,9 @@ from tarebook.web.connections import Connection, Connections, State
 MOST_WAITING = 8
 """Requests that one connection may send before the first of them is answered."""
 
+BESIDE_A_BYTE = 8
+"""Bytes for each of a body that may come beside it: a body in pieces of one byte each has five."""
+
 LARGE_ANSWER = 256 * 1024
 """Bytes of an answer that wait to be taken, from which on all that wait are counted."""
 
@@ -24,6 +27,8 @@ class Protocol(HttpToolsProtocol):
     _known: Connection | None = None
     _head_is_open = True
     _head_bytes = 0
+    _body_bytes = 0
+    _beside_bytes = 0
     _refused = False
 
     def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]  # as there
@@ -40,9 +45,21 @@ class Protocol(HttpToolsProtocol):
             return
         if self._head_is_open:
             self._head_bytes += len(data)
+        else:
+            self._beside_bytes += len(data)
         super().data_received(data)
-        if self._head_is_open and self._head_bytes > self.counted.limits.head_bytes:
+        if self._refused:
+            return
+        most = self.counted.limits.head_bytes
+        if self._head_is_open and self._head_bytes > most:
             self._refuse(431, "The head of the request is too large.")
+        elif self._beside_bytes > most + BESIDE_A_BYTE * self._body_bytes:
+            self._refuse(431, "What comes beside the body of the request is too large.")
+
+    def on_header(self, name: bytes, value: bytes) -> None:
+        """Take a line of the head; those after a body say nothing to us."""
+        if self._head_is_open:
+            super().on_header(name, value)
 
     def on_message_begin(self) -> None:
         """Note that a request begins."""
@@ -55,6 +72,7 @@ class Protocol(HttpToolsProtocol):
         if self._refused:
             return
         self._head_is_open, self._head_bytes = False, 0
+        self._body_bytes = self._beside_bytes = 0
         size = len(self.url) + sum(len(name) + len(value) for name, value in self.headers)
         if size > self.counted.limits.head_bytes:
             self._refuse(431, "The head of the request is too large.")
@@ -68,13 +86,15 @@ class Protocol(HttpToolsProtocol):
     def on_body(self, body: bytes) -> None:
         """Take a piece of a body."""
         if not self._refused:
+            self._body_bytes += len(body)
+            self._beside_bytes -= len(body)
             super().on_body(body)
 
     def on_message_complete(self) -> None:
         """Note that a request is whole."""
         if self._refused:
             return
-        self._head_is_open, self._head_bytes = True, 0
+        self._head_is_open, self._head_bytes, self._beside_bytes = True, 0, 0
         super().on_message_complete()
         answered = self.cycle is not None and self.cycle.response_complete
         self._enter(State.IDLE if answered else State.BUSY)
