@@ -181,6 +181,24 @@ def test_results_of_filled_cups_hand_them_on(poured: Any) -> None:
     assert "workbook.xlsx" not in text
 
 
+def test_cups_that_may_not_be_used_are_settled_before_anything_else(
+    workspace: bench.Workspace, alone: Any
+) -> None:
+    rows = [("15.790", "34.5", "5.1", "54.840"), ("15.912", "29.9", "10.5", "55.509"),
+            ("15.417", "25.5", "14.5", "75.300"), ("15.745", "22.3", "17.9", "55.634")]  # fmt: skip
+    head = "run,tare_g,diluent_mL,reagent_mL,vessel_liquid_g"
+    sheet = "\n".join([head, *(",".join((str(n), *row)) for n, row in enumerate(rows, 1))])
+    bench.take_sheet(workspace, "1", sheet.encode(), "readings.csv")
+    text = alone.get("/results").text
+    assert "Not fit yet" in text
+    after_next = text.partition("<b>Next:</b>")[2].lstrip()
+    assert after_next.startswith("First settle what stands under “What was noticed”")
+    # What a caption sends the reader to is there, and so are the cautions.
+    assert "stands under Instruments" in text
+    assert '<h2 id="instruments">Instruments</h2>' in text
+    assert bench.ALWAYS in text
+
+
 def test_results_with_cups_under_way_say_what_to_do_next(
     workspace: bench.Workspace, alone: Any
 ) -> None:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from tarebook.core.units import millilitres
-from tarebook.diagnosis.handover import Handover
+from tarebook.diagnosis.handover import Fitness, Handover
 from tarebook.planning.prepare.gas import gas_danger
 from tarebook.records.handling import Handling, handling_of
 from tarebook.records.readings import NEEDED, RunTable
@@ -136,7 +136,7 @@ def tell_handover(
         answer=_answer(outcome, stage, words),
         why=_why(handover, outcome, how) if has_cups else (),
         facts=_facts(handover, how) if has_cups else (),
-        next_steps=next_steps(experiment, stage, how),
+        next_steps=(*_settle_first(handover, words), *next_steps(experiment, stage, how)),
         missing=_missing(outcome.table, words),
         planned=None if has_cups else planned_table(outcome, how),
         cups=cups_tables(outcome, handover, how),
@@ -153,6 +153,13 @@ def tell_handover(
         f"{rests_on(outcome.source, words)}",
         liquid_alt=liquid_alt(outcome, style, words),
     )
+
+
+def _settle_first(handover: Handover, words: Words) -> tuple[str, ...]:
+    """Return what comes before all other steps where cups may not be used as they are."""
+    if not handover.poured.cups or handover.fitness is not Fitness.NOT_FIT:
+        return ()
+    return (words("handover.do_settle", noticed=words("handover.noticed")),)
 
 
 TITLES: Final = (
