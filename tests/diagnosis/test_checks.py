@@ -504,6 +504,7 @@ def test_cups_that_were_filled_more_or_less_often_are_no_odd_cups(
         (15.0, "Was it 1.5 g, with the decimal point elsewhere?"),
         (0.15, "Was it 1.5 g"),
         (0.015, "1.5 g"),
+        (0.0015, "Was it 1.5 g (0.0015 kg)?"),
     ],
 )
 def test_portions_that_all_miss_what_is_asked_for_by_a_power_of_ten(
@@ -516,6 +517,18 @@ def test_portions_that_all_miss_what_is_asked_for_by_a_power_of_ten(
     assert finding.severity is Severity.STOP
     assert meant in finding.do
     assert f"nominal_g under [sample]: {nominal:g} g" in finding.message
+
+
+def test_portions_in_another_unit_are_no_fault_of_the_definition() -> None:
+    in_mg = replace(
+        TABLE,
+        readings=tuple(
+            replace(one, value=1000.0 * one.value) if one.quantity is Quantity.SAMPLE else one
+            for one in TABLE.readings
+        ),
+    )
+    codes = {finding.code for finding in check_table(parse_definition(DEFINITION), in_mg)}
+    assert "asked-off-by-ten" not in codes
 
 
 def test_one_portion_that_is_off_by_ten_is_no_fault_of_the_definition() -> None:

@@ -16,13 +16,23 @@ import sys
 import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 from tests.own_thread import in_own_thread
 
-from tarebook.web.connections import IN_A_ROW, LET_IN_A_SECOND, Connections, Door, State
-from tarebook.web.limits import Limits, limits_for, raise_open_files
+from tarebook.web.connections import (
+    IN_A_ROW,
+    LET_IN_A_SECOND,
+    SLACK,
+    Connections,
+    Door,
+    State,
+)
+from tarebook.web.limits import FILES_UNKNOWN, Limits, limits_for, raise_open_files
 from tarebook.web.log import OwnersFile, Seldom, Sentences
+from tarebook.web.serve import _config
+from tarebook.web.settings import Settings
 
 TAREBOOK = str(Path(sys.executable).with_name("tarebook"))
 
@@ -281,6 +291,18 @@ def test_a_class_behind_one_address_has_room_on_every_machine() -> None:
         assert limits.of_address >= 120
         # What one address may take leaves room for others.
         assert limits.connections - limits.of_address >= limits.connections // 8
+
+
+def test_the_door_counts_on_every_system(room: Any, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The other loop of Windows accepts connections without asking the door."""
+    connections = Connections(limits_for(FILES_UNKNOWN))
+    config = _config(
+        room.app, room.workspace, Settings(port=8420, shares=True), "192.0.2.1", connections
+    )
+    monkeypatch.setattr(sys, "platform", "win32")
+    assert config.get_loop_factory() is asyncio.SelectorEventLoop
+    # What select bears there, with those that are leaving.
+    assert 120 <= connections.limits.of_address < connections.limits.connections + SLACK < 512
 
 
 class Pairs:

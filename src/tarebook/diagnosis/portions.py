@@ -1,6 +1,7 @@
-"""Portions that all miss what the definition asks for by the same power of ten: its decimal point.
+"""Portions that all miss what the definition asks for by the same power of ten.
 
-A thousandfold is another unit, and each reading says so itself.
+Ten or a hundred times is a decimal point. A thousand times is another unit: where the readings are
+in another, each says so itself, so here it is said only where they are what people weigh.
 """
 
 from __future__ import annotations
@@ -15,7 +16,20 @@ from tarebook.records.readings import Quantity, RunTable
 from tarebook.series.experiment import Experiment
 from tarebook.series.other_units import was_it
 
-POWERS: Final = (0.01, 0.1, 10.0, 100.0)
+POWERS: Final = {
+    0.001: "a thousandth of",
+    0.01: "a hundredth of",
+    0.1: "a tenth of",
+    10.0: "10 times",
+    100.0: "100 times",
+    1000.0: "1000 times",
+}
+"""How many times what is asked for the portions may weigh, and how that is said."""
+
+OTHER_UNIT: Final = (0.001, 1000.0)
+
+LARGEST: Final = 100.0
+"""Largest portion that people weigh into a cup, in g."""
 
 NEAR: Final = 1.6
 """Factor by which each portion may miss a power of ten of what was asked for."""
@@ -42,6 +56,8 @@ def check_portions(experiment: Experiment, table: RunTable) -> Iterator[Finding]
     if len(ratios) < FEWEST:
         return
     for power in POWERS:
+        if power in OTHER_UNIT and max(ratios) * experiment.sample.nominal_mass > LARGEST:
+            continue
         if all(power / NEAR < ratio < power * NEAR for ratio in ratios):
             yield _finding(experiment, power, median(ratios))
 
@@ -51,14 +67,13 @@ def _finding(experiment: Experiment, power: float, ratio: float) -> Finding:
     key, place = ("sample_g", "series") if in_row else ("nominal_g", "sample")
     largest = max([experiment.sample.nominal_mass, *(run.sample for run in experiment.planned)])
     asked = largest if in_row else experiment.sample.nominal_mass
-    times = f"{power:g} times" if power > 1 else f"a {'tenth' if power == 0.1 else 'hundredth'} of"
     meant = was_it(key, asked, lambda mass: math.isclose(mass, power * asked, rel_tol=1e-6))
     each = " for the largest portion, and the others likewise" if in_row else ""
     return Finding(
         code="asked-off-by-ten",
         severity=Severity.STOP,
         reading=Quantity.SAMPLE.value,
-        message=f"All portions of sample weigh about {times} what the definition asks for "
+        message=f"All portions of sample weigh about {POWERS[power]} what the definition asks for "
         f"({key} under [{place}]: {asked:g} g{each}). The equivalence point is stated for the "
         "mass asked for, so it would be as wrong.",
         do=f"{meant} Correct {key} in the definition; if the portions are what is wrong, correct "

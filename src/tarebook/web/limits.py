@@ -6,8 +6,9 @@ import contextlib
 import sys
 from dataclasses import dataclass
 
-FILES_UNKNOWN = 1024
-"""Open files where the system does not say how many it allows."""
+FILES_UNKNOWN = 512
+"""Open files where the system does not say how many it allows: as many sockets as Windows lets a
+program wait for (documentation of asyncio, from memory)."""
 
 FEWEST_FOR_ALL_THREADS = 1024
 """With fewer open files the app works with fewer threads, since each keeps the record open."""

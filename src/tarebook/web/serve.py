@@ -41,6 +41,9 @@ SWITCH_SECONDS = 0.001
 GARBAGE = 20_000
 """New objects after which garbage is searched for: those of some hundred requests."""
 
+LOOP = "asyncio:SelectorEventLoop"
+"""On every system: the other loop of Windows takes connections past the door that counts them."""
+
 TICKS_OF_SECOND = 10
 """How often in a second the server looks whether it is to end."""
 
@@ -243,7 +246,7 @@ def _config(
         lifespan="off",
         ws="none",
         http=protocol_of(connections),
-        loop="asyncio",
+        loop=LOOP,
         timeout_keep_alive=75,
         timeout_graceful_shutdown=5,
         backlog=BACKLOG,
