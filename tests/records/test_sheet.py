@@ -28,9 +28,13 @@ from tarebook.records.sheet import blank_sheet, parse_sheet, write_sheet
 POOL = Path(__file__).parents[1] / "snapshots" / "pool"
 CLEAN = (POOL / "readings.csv").read_text(encoding="utf-8")
 
+WIDE_SIGNS = ("\uff1d", "\uff0b", "\uff0d", "\uff20")
+"""Of East Asian keyboards; some spreadsheets take them for the others."""
+
 # fmt: off
 BEGINNINGS = (
     "=", "+", "-", "@", "\t=", "\r@", "'", "''=", "-1+2", "+cmd|' /C calc'!A0", "-2", "+1e3",
+    *WIDE_SIGNS,
 )
 # fmt: on
 """How texts begin that a spreadsheet calculates, and some that look like it."""
@@ -333,6 +337,7 @@ def test_texts_that_look_like_formulas_are_guarded_and_come_back(run: str, note:
     _, cells = csv.reader(io.StringIO(text, newline=""))
     for cell in (cells[0], cells[-1]):
         assert re.match(r"[=@\t\r]|[+-](?!([\d.,]+)([eE][+-]?\d+)?$)", cell) is None
+        assert not cell.startswith(WIDE_SIGNS)
     back = parse_sheet(text)
     assert back.runs == (run,)
     assert back.notes == {run: note}

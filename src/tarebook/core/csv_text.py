@@ -13,9 +13,11 @@ from typing import Final
 
 APOSTROPHE: Final = "'"
 
-_CALCULATED: Final = re.compile(r"'*([=@\t\r]|[+-](?![\d.,]+([eE][+-]?\d+)?$))")
+_CALCULATED: Final = re.compile(
+    r"'*([=@\t\r\uff1d\uff20]|[+\-\uff0b\uff0d](?![\d.,]+([eE][+-]?\d+)?$))"
+)
 """How a cell begins that a spreadsheet would calculate, or that begins as a guarded one does; a
-signed number is none."""
+signed number is none. Some take the wide signs of East Asian keyboards for the same."""
 
 
 def guarded(text: str) -> str:
