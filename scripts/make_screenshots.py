@@ -226,6 +226,7 @@ def results(page: Page, address: str) -> None:
     """The results of the group that is done."""
     page.goto(f"{address}/results?group={DONE}")
     page.wait_for_selector("#part .number")
+    page.locator("#state", has_text="Updated").wait_for()
 
 
 def projector(page: Page, address: str) -> None:

@@ -211,7 +211,7 @@ def odd_liquids(check: LiquidCheck) -> Iterator[Finding]:
             run=run,
             reading=Quantity.LIQUID.value,
             message=f"Run {run}: the liquid weighs {abs(apart):.2f} g {more} than its volumes say, "
-            f"less what the pours of this cup leave behind (about {-expected:.2f} g).",
+            f"with the {-expected:.2f} g or so that its pours leave behind allowed for.",
             do="While the cup stands there: weigh it again, then read both volumes on the sheet "
             "again. One of the four numbers is wrong, or something was spilt or poured twice.",
             evidence={

@@ -60,7 +60,7 @@ function show() {
   });
   const at = last.equivalence;
   const where = at ? `the equivalence point is expected at ${shownAt(at.value)} (${shownAt(at.low)} to ${shownAt(at.high)})` : "the sample's own acid may be enough for all of it";
-  about.textContent = `${last.runs.length} cups; ${where}. The band holds 95 of 100 such cups, with all that is not known beforehand. Circle: the ${last.axis.acid} limits; square: the sample; diamond: either may.`;
+  about.textContent = `${last.runs.length} cups; ${where}. The band holds 95 of 100 such cups, with all that is not known beforehand. Circle: the ${last.axis.acid} limits; square: the sample; diamond: not sure.`;
   picture.setAttribute("aria-label", `Expected mass lost against ${last.axis.grows === "sample" ? "the sample" : "reagent poured"}. ${about.textContent}`);
 }
 
