@@ -13,6 +13,7 @@ from tarebook.diagnosis.losses import most_lost
 from tarebook.diagnosis.slips.check import NOT_WEIGHED, check_slips
 from tarebook.diagnosis.slips.odds import SlipOdds
 from tarebook.diagnosis.slips.robust import handle
+from tarebook.diagnosis.slips.shared import shared_fit
 from tarebook.diagnosis.tares import without_zeros, zero_tares_contradicted, zeros_finding
 from tarebook.model.cup_chemistry import gas_kept_is_unknown
 from tarebook.records.readings import Quantity, RunTable
@@ -100,12 +101,24 @@ def _weighed(experiment: Experiment, table: RunTable, odds: SlipOdds | None) -> 
     if acid is not None and acid.explains and not slips:
         return Weighed(slips=slips, acid=acid)
     # A slip beside the acid: once more without the readings that are in doubt.
-    if slips and asks_for_acid(experiment, _settled(experiment, table, slips)):
+    if slips and _may_have_acid(experiment, table, slips):
         others = _slips(unknown, table, odds)
         acid = acid_in_sample(experiment, _settled(experiment, table, others))
         if acid is not None and acid.explains:
             return Weighed(slips=others, acid=acid)
     return Weighed(slips=slips, acid=None)
+
+
+def _may_have_acid(experiment: Experiment, table: RunTable, slips: tuple[Finding, ...]) -> bool:
+    """Return whether slips beside an acid are worth looking for.
+
+    The row must be in doubt without the readings that are, and with the acid the runs that stay
+    must agree: where they do not, no acid explains them.
+    """
+    if not asks_for_acid(experiment, _settled(experiment, table, slips)):
+        return False
+    fit = shared_fit(with_unknown_acid(experiment), _within_model(experiment, table))
+    return fit is not None and fit.agrees
 
 
 def slips_and_cause(

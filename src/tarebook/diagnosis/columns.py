@@ -15,15 +15,12 @@ from typing import Final
 import numpy as np
 
 from tarebook.core.arrays import FloatArray
-from tarebook.core.errors import OutOfRangeError
 from tarebook.diagnosis.findings import Finding, Severity
-from tarebook.diagnosis.slips.cups import cups_of, shared_prior
-from tarebook.diagnosis.slips.shared import SharedFit, fit_shared
+from tarebook.diagnosis.slips.shared import SharedFit, shared_fit
 from tarebook.diagnosis.tares import liquid_temperature
 from tarebook.model.delivery import diluent_density, reagent_density
-from tarebook.model.effects import ALL_EFFECTS
 from tarebook.records.readings import VOLUMES, Origin, Quantity, Reading, RunTable, memory_value
-from tarebook.reduction.joint.problem import READ, joint_problem
+from tarebook.reduction.joint.problem import READ
 from tarebook.series.experiment import Experiment
 
 WITHHELD: Final = "two columns of the sheet stand in each other's place"
@@ -179,13 +176,10 @@ def _squares(
 
 def _agreed(experiment: Experiment, table: RunTable) -> SharedFit | None:
     """Return the fit of what all runs share if nearly all agree with one another, else None."""
-    runs = tuple(run for run in table.runs if any(table.of(run, q) for q in READ))
-    try:
-        problem = joint_problem(experiment, table, runs, ALL_EFFECTS)
-        fit = fit_shared(experiment, shared_prior(problem), cups_of(problem))
-    except OutOfRangeError:
+    fit = shared_fit(experiment, table)
+    if fit is None or not fit.agrees or np.mean(~fit.kept) > MOST_ODD:
         return None
-    return fit if fit.agrees and np.mean(~fit.kept) <= MOST_ODD else None
+    return fit
 
 
 def _put_back(table: RunTable, pair: tuple[Quantity, Quantity]) -> RunTable:

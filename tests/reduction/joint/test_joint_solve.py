@@ -239,7 +239,7 @@ def test_activities_do_not_hold_what_a_long_step_let_go(
     Activities that join from the start then hold it there, eight u away, at a sum of squares of
     151 in place of 31. Looking around a doubtful minimum would hide that, so it is left out.
     """
-    monkeypatch.setattr(solving, "_lowest_around", lambda _problem, best, _with: best)
+    monkeypatch.setattr(solving, "_lowest_around", lambda _problem, best, _with, _calls: best)
     kind = study.KINDS[0]
     experiment = kind.experiment()
     stream = np.random.SeedSequence(4, spawn_key=(0, 15))

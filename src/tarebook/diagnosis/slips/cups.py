@@ -11,6 +11,7 @@ however many: those of a series, or the same cup under hundreds of hypotheses.
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -52,6 +53,13 @@ MASS_MOVES: Final = {
     FINAL: np.array([0.0, -1.0]),
 }
 """What a gram more in one of these readings does to the two differences."""
+
+N_NAMES: Final = len(NAMES)
+VOLUMES_STEPS: Final = {REAGENT: 1e-5, DILUENT: 1e-5, SAMPLE: 1e-3}
+"""Steps of a difference quotient in what a cup holds, [L] and [g]."""
+
+MOST_AT_ONCE: Final = 600
+"""Cups about which the model is asked in one call, so that memory stays within bounds."""
 
 STEP = 1e-3
 """Of a difference quotient, in natural steps."""
@@ -111,6 +119,12 @@ class Cups:
     def n(self) -> int:
         """Number of cups."""
         return int(self.observed.shape[1])
+
+    @classmethod
+    def joined(cls, many: Sequence[Cups]) -> Cups:
+        """Return the cups of several sets, one after the other."""
+        parts = {name: [getattr(each, name) for each in many] for name in cls.__slots__}
+        return cls(**{name: np.concatenate(part, axis=-1) for name, part in parts.items()})
 
     def pick(self, where: FloatArray | list[int] | np.ndarray) -> Cups:
         """Return some of the cups, by index; an index may come more than once."""
@@ -222,6 +236,27 @@ def cups_of(problem: JointProblem) -> Cups:
     )
 
 
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Asked:
+    """Cups about which the model is asked, and where the shared unknowns stand.
+
+    Attributes
+    ----------
+    prior : Shared
+    shared : ndarray, shape (16,) or (k, 16)
+        Shared unknowns in natural steps from the centre.
+    cups : Cups
+    suspect : ndarray of bool, shape (k,), optional
+        Cups beyond the model's range where it was asked before: likely they are again. They are
+        then asked about apart, so that the others need not be sought out among them.
+    """
+
+    prior: Shared
+    shared: FloatArray
+    cups: Cups
+    suspect: BoolArray | None = None
+
+
 def view(experiment: Experiment, prior: Shared, shared: FloatArray, cups: Cups) -> Views:
     """Return the two differences of each cup and their slopes.
 
@@ -232,30 +267,137 @@ def view(experiment: Experiment, prior: Shared, shared: FloatArray, cups: Cups) 
     shared : ndarray, shape (16,) or (k, 16)
         Shared unknowns in natural steps from the centre.
     cups : Cups
+
+    Raises
+    ------
+    OutOfRangeError
+        If the model can be asked about none of the cups.
     """
-    k, n_names = cups.n, len(NAMES)
-    shared = np.broadcast_to(shared, (k, N_SHARED))
+    (found,) = views_together(experiment, [Asked(prior=prior, shared=shared, cups=cups)])
+    if isinstance(found, OutOfRangeError):
+        raise found
+    return found
+
+
+def views_together(
+    experiment: Experiment, asked: Sequence[Asked]
+) -> tuple[Views | OutOfRangeError, ...]:
+    """Return the views of several sets of cups: in one call of the model, which costs as much.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    asked : sequence of Asked
+
+    Returns
+    -------
+    tuple of Views or OutOfRangeError
+        One for each; the error where the model can be asked about none of its cups.
+    """
+    prepared = [_prepared(experiment, each) for each in asked]
+    answers: list[Views | OutOfRangeError] = []
+    while prepared:
+        most, n = prepared[0].asked.cups.n, 1
+        while n < len(prepared) and most + prepared[n].asked.cups.n <= MOST_AT_ONCE:
+            most += prepared[n].asked.cups.n
+            n += 1
+        answers += _answered(experiment, prepared[:n])
+        prepared = prepared[n:]
+    return tuple(answers)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Prepared:
+    """What the model is asked, with one small step in each unknown.
+
+    Attributes
+    ----------
+    asked : Asked
+    within : Cups
+        With contents for which the model can be asked.
+    possible, skipped, suspect : ndarray of bool, shape (k,)
+        Which cups were so as read, which need not be asked about, and which are asked about apart.
+    shared : ndarray, shape (k, 16)
+    sets : ndarray, shape (m, k, n_names)
+    contents : ndarray, shape (m, 3, k)
+    """
+
+    asked: Asked
+    within: Cups
+    possible: BoolArray
+    skipped: BoolArray
+    suspect: BoolArray
+    shared: FloatArray
+    sets: FloatArray
+    contents: FloatArray
+
+
+def _prepared(experiment: Experiment, asked: Asked) -> _Prepared:
+    prior, k = asked.prior, asked.cups.n
+    shared = np.broadcast_to(asked.shared, (k, N_SHARED))
     content, concentration = (
         prior.centre[i] + prior.step[i] * shared[:, i] for i in (CONTENT, CONCENTRATION)
     )
-    asked, possible = _within_model(experiment, cups)
-    volumes_steps = {REAGENT: 1e-5, DILUENT: 1e-5, SAMPLE: 1e-3}
-    moves = n_names + len(volumes_steps)
+    within, possible = _within_model(experiment, asked.cups)
+    moves = N_NAMES + len(VOLUMES_STEPS)
     factor = prior.factor
-    sets = np.tile((prior.centre + shared @ factor.T)[:, :n_names], (1 + moves, 1, 1))
-    contents = np.tile(asked.observed[[REAGENT, DILUENT, SAMPLE]], (1 + moves, 1, 1))
-    for i in range(n_names):
-        sets[1 + i] += STEP * factor[:n_names, i]
-    for i, step in enumerate(volumes_steps.values()):
-        contents[1 + n_names + i, i] += step
-    surely = _surely_beyond(experiment, content, concentration, asked)
-    expected, beyond = _expected_within(experiment, sets, contents, asked, surely)
-    possible = possible & ~beyond
+    sets = np.tile((prior.centre + shared @ factor.T)[:, :N_NAMES], (1 + moves, 1, 1))
+    contents = np.tile(within.observed[[REAGENT, DILUENT, SAMPLE]], (1 + moves, 1, 1))
+    for i in range(N_NAMES):
+        sets[1 + i] += STEP * factor[:N_NAMES, i]
+    for i, step in enumerate(VOLUMES_STEPS.values()):
+        contents[1 + N_NAMES + i, i] += step
+    surely = _surely_beyond(experiment, content, concentration, within)
+    return _Prepared(
+        asked=asked,
+        within=within,
+        possible=possible,
+        # Where all are beyond, the model says so itself.
+        skipped=np.zeros(k, dtype=np.bool_) if surely.all() else surely,
+        suspect=np.zeros(k, dtype=np.bool_) if asked.suspect is None else asked.suspect,
+        shared=shared,
+        sets=sets,
+        contents=contents,
+    )
+
+
+def _answered(
+    experiment: Experiment, prepared: Sequence[_Prepared]
+) -> Iterator[Views | OutOfRangeError]:
+    """Yield the views of sets of cups from one call of the model."""
+    expected, errors = _expected_within(
+        experiment,
+        np.concatenate([each.sets for each in prepared], axis=1),
+        np.concatenate([each.contents for each in prepared], axis=2),
+        Cups.joined([each.within for each in prepared]),
+        np.concatenate([each.skipped for each in prepared]),
+        np.concatenate([each.suspect for each in prepared]),
+    )
+    first = 0
+    for each in prepared:
+        own = slice(first, first + each.asked.cups.n)
+        first = own.stop
+        beyond = each.skipped | np.array([error is not None for error in errors[own]])
+        failed = [error for error in errors[own] if error is not None]
+        if failed and beyond.all():
+            yield failed[-1]
+            continue
+        found = expected[:, own]
+        # In place of cups beyond the model stands what it says of another one.
+        found[:, beyond] = found[:, [int(np.argmin(beyond))]]
+        yield _views(each, found, beyond)
+
+
+def _views(prepared: _Prepared, expected: FloatArray, beyond: BoolArray) -> Views:
+    """Return the views that go with what the weighings should differ by."""
+    prior, cups, asked = prepared.asked.prior, prepared.asked.cups, prepared.within
+    shared, k, n_names = prepared.shared, prepared.asked.cups.n, N_NAMES
+    possible = prepared.possible & ~beyond
     slopes = expected[1:] - expected[0]
     by_shared = np.zeros((k, 2, N_SHARED))
     by_shared[:, :, :n_names] = np.moveaxis(slopes[:n_names], 0, -1) / STEP
     by_own = np.zeros((k, 2, len(READ)))
-    for i, (row, step) in enumerate(volumes_steps.items()):
+    for i, (row, step) in enumerate(VOLUMES_STEPS.items()):
         by_own[:, :, row] = -slopes[n_names + i] / step
     for row, move in MASS_MOVES.items():
         by_own[:, :, row] = move
@@ -333,37 +475,30 @@ def _expected_within(
     sets: FloatArray,
     contents: FloatArray,
     cups: Cups,
-    surely: BoolArray,
-) -> tuple[FloatArray, BoolArray]:
-    """Return what the weighings should differ by, and about which cups the model cannot be asked.
+    skipped: BoolArray,
+    suspect: BoolArray,
+) -> tuple[FloatArray, list[OutOfRangeError | None]]:
+    """Return what the weighings should differ by, and why a cup is beyond the model's range.
 
-    In place of these stands what it says of another cup.
-
-    Raises
-    ------
-    OutOfRangeError
-        If it can be asked about none.
+    What stands in place of cups that are skipped or beyond means nothing.
     """
-    beyond = np.zeros(cups.n, dtype=np.bool_) if surely.all() else surely.copy()
+    errors: list[OutOfRangeError | None] = [None] * cups.n
     expected = np.zeros((len(sets), cups.n, 2))
-    last: OutOfRangeError | None = None
-    parts = [np.flatnonzero(~beyond)]
+    parts = [np.flatnonzero(~skipped & suspect), np.flatnonzero(~skipped & ~suspect)]
     while parts:
         part = parts.pop()
+        if not len(part):
+            continue
         try:
             expected[:, part] = _expected(
                 experiment, sets[:, part], contents[:, :, part], cups.pick(part)
             )
         except OutOfRangeError as error:
-            last = error
             if len(part) == 1:
-                beyond[part] = True
+                errors[int(part[0])] = error
             else:
                 parts += [part[: len(part) // 2], part[len(part) // 2 :]]
-    if last is not None and beyond.all():
-        raise last
-    expected[:, beyond] = expected[:, [int(np.argmin(beyond))]]
-    return expected, beyond
+    return expected, errors
 
 
 def _expected(

@@ -28,7 +28,14 @@ from tarebook.diagnosis.slips.cups import (
 )
 from tarebook.diagnosis.slips.kinds import SlipKind
 from tarebook.diagnosis.slips.odds import SlipOdds
-from tarebook.diagnosis.slips.shared import PRICE, SharedFit, fit_shared, glance
+from tarebook.diagnosis.slips.shared import (
+    PRICE,
+    SharedFit,
+    Walk,
+    fitting,
+    glancing,
+    together,
+)
 from tarebook.model.parameters import NAMES
 from tarebook.reduction.joint.problem import LINEARITIES
 from tarebook.series.experiment import Experiment
@@ -154,10 +161,11 @@ def weigh_rows(
     few = fit.few()
     clearly = few.cost - CLEARLY
     found: list[tuple[int, RowSlip]] = []
-    for place, untried in enumerate(_candidates(few)):
-        if not thoroughly and not _promises(experiment, few, untried):
+    walks = [_trying(few, untried, thoroughly=thoroughly) for untried in _candidates(few)]
+    for place, fitted in enumerate(together(experiment, walks)):
+        if fitted is None:
             continue
-        candidate, moved = _fitted(experiment, untried)
+        candidate, moved = fitted
         # What leaves the row at odds with itself, or hardly better, is never proposed.
         if moved.agrees and moved.cost <= clearly:
             found.append((place, _slip(candidate, few, moved, odds)))
@@ -175,24 +183,33 @@ def weigh_rows(
     slips = [slip for _, slip in ordered]
     if slips and few is not fit:
         untried = next(islice(_candidates(fit), ordered[0][0], None))
-        candidate, moved = _fitted(experiment, untried)
+        ((candidate, moved),) = together(experiment, [_fitting(untried)])
         whole = _slip(candidate, fit, moved, odds)
         slips[0] = replace(whole, probability=slips[0].probability)
     return tuple(slips)
 
 
-def _fitted(experiment: Experiment, candidate: _Candidate) -> tuple[_Candidate, SharedFit]:
-    """Return the fit of a candidate, with its size if the fit finds it."""
-    moved = fit_shared(experiment, candidate.prior, candidate.cups)
+def _trying(
+    fit: SharedFit, candidate: _Candidate, *, thoroughly: bool
+) -> Walk[tuple[_Candidate, SharedFit] | None]:
+    """Walk to the fit of a candidate; only a little where that gets nowhere, unless thoroughly."""
+    if not thoroughly:
+        seen = yield from glancing(candidate.prior, candidate.cups, candidate.start(fit))
+        if seen.cost > fit.cost - PROMISING:
+            return None
+    return (yield from _fitting(candidate))
+
+
+def _fitting(candidate: _Candidate) -> Walk[tuple[_Candidate, SharedFit]]:
+    """Walk to the fit of a candidate, with its size if the fit finds it."""
+    moved = yield from fitting(candidate.prior, candidate.cups)
     if candidate.place == BOAT:
-        return _without_boat(experiment, candidate, moved)
+        return (yield from _without_boat(candidate, moved))
     return candidate, moved
 
 
-def _without_boat(
-    experiment: Experiment, candidate: _Candidate, moved: SharedFit
-) -> tuple[_Candidate, SharedFit]:
-    """Return the fit with the boat taken off every portion.
+def _without_boat(candidate: _Candidate, moved: SharedFit) -> Walk[tuple[_Candidate, SharedFit]]:
+    """Walk to the fit with the boat taken off every portion.
 
     A whole boat changes which reactant limits: a straight line from what was written is no measure.
     """
@@ -212,14 +229,8 @@ def _without_boat(
             size=boat,
             log=-0.5 * (boat / OFFSET) ** 2,
         )
-        moved = fit_shared(experiment, candidate.prior, candidate.cups)
+        moved = yield from fitting(candidate.prior, candidate.cups)
     return candidate, moved
-
-
-def _promises(experiment: Experiment, fit: SharedFit, candidate: _Candidate) -> bool:
-    """Return whether a short walk from the fit gets anywhere."""
-    seen = glance(experiment, candidate.prior, candidate.cups, candidate.start(fit))
-    return seen.cost <= fit.cost - PROMISING
 
 
 def _candidates(fit: SharedFit) -> Iterator[_Candidate]:

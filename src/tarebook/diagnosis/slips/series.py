@@ -32,7 +32,15 @@ from tarebook.diagnosis.slips.kinds import LOOK_FROM, SlipKind
 from tarebook.diagnosis.slips.likelihood import misfits, rest_without
 from tarebook.diagnosis.slips.odds import SlipOdds
 from tarebook.diagnosis.slips.rows import RowSlip, weigh_rows
-from tarebook.diagnosis.slips.shared import MOST_TOGETHER, SharedFit, fit_shared, spread_over
+from tarebook.diagnosis.slips.shared import (
+    MOST_TOGETHER,
+    SharedFit,
+    Walk,
+    fit_shared,
+    fitting,
+    spread_over,
+    together,
+)
 from tarebook.diagnosis.slips.weigh import FAR_FROM_USUAL, RunWeights, weigh_run
 from tarebook.model.effects import ALL_EFFECTS
 from tarebook.records.readings import RunTable
@@ -235,7 +243,8 @@ def _shifted(
     if len(cases) > MOST_TOGETHER:
         # Each takes its time to be fitted anew: the best one, and only if it promises something.
         found = [exchange for exchange in found[:1] if exchange.log_evidence > single]
-    tried = [_fitted_anew(cases, exchange) for exchange in found[:SHIFTS_TRIED]]
+    walks = [_fitting_anew(cases, exchange) for exchange in found[:SHIFTS_TRIED]]
+    tried = together(cases[0].experiment, walks)
     if not tried:
         return None
     best = max(tried, key=lambda exchange: exchange.log_evidence)
@@ -259,12 +268,13 @@ def _single(cases: tuple[Case, ...], fit: SharedFit, weights: dict[int, RunWeigh
     return known + float(plain[others].sum()) + len(others) * float(np.mean(added))
 
 
-def _fitted_anew(cases: tuple[Case, ...], exchange: Exchange) -> Exchange:
+def _fitting_anew(cases: tuple[Case, ...], exchange: Exchange) -> Walk[Exchange]:
+    """Walk to the evidence of a column put back into its own rows."""
     experiment, odds = cases[0].experiment, cases[0].odds
     runs = tuple(case.run for case in cases)
     table = put_back(cases[0].table, exchange)
     problem = joint_problem(experiment, table, runs, ALL_EFFECTS)
-    fit = fit_shared(experiment, shared_prior(problem), cups_of(problem))
+    fit = yield from fitting(shared_prior(problem), cups_of(problem))
     habits = habits_of(experiment, runs, fit.cups)
     moved = tuple(case_of(experiment, table, odds, habits, runs, i) for i in range(len(runs)))
     return replace(exchange, log_evidence=exchange.log_rate + float(log_row(moved, fit).sum()))

@@ -10,24 +10,33 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator
+from collections.abc import Generator, Iterable
 from dataclasses import dataclass, field
+from typing import TypeVar
 
 import numpy as np
 
 from tarebook.core.arrays import BoolArray, FloatArray
+from tarebook.core.errors import OutOfRangeError
 from tarebook.diagnosis.slips.cups import (
     CONCENTRATION,
     CONTENT,
     CONTENT_U,
     OWN_ACID,
+    Asked,
     Cups,
     Shared,
     Views,
-    view,
+    cups_of,
+    shared_prior,
+    views_together,
 )
-from tarebook.reduction.joint.problem import N_SHARED
+from tarebook.model.effects import ALL_EFFECTS
+from tarebook.records.readings import RunTable
+from tarebook.reduction.joint.problem import N_SHARED, READ, joint_problem
 from tarebook.series.experiment import Experiment
+
+T = TypeVar("T")
 
 MOST_LEFT_OUT = 3
 LEAST_KEPT = 0.6
@@ -240,6 +249,49 @@ def information(views: Views, weight: FloatArray | None = None) -> tuple[FloatAr
     return says, pulls
 
 
+Walk = Generator[Asked, Views, T]
+"""A search that says what it would ask the model and is told: many then ask in one call."""
+
+
+def together(experiment: Experiment, walks: Iterable[Walk[T]]) -> tuple[T, ...]:
+    """Return where walks lead that are walked side by side, each as if it were alone.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    walks : iterable of Walk
+
+    Raises
+    ------
+    OutOfRangeError
+        That of the first walk which ends in one.
+    """
+    under_way = dict(enumerate(walks))
+    ended: dict[int, T | OutOfRangeError] = {}
+    told: dict[int, Views | OutOfRangeError | None] = dict.fromkeys(under_way)
+    while told:
+        asked: dict[int, Asked] = {}
+        for place, answer in told.items():
+            walk = under_way[place]
+            try:
+                if isinstance(answer, OutOfRangeError):
+                    asked[place] = walk.throw(answer)
+                else:
+                    asked[place] = next(walk) if answer is None else walk.send(answer)
+            except StopIteration as end:
+                ended[place] = end.value
+            except OutOfRangeError as error:
+                ended[place] = error
+        told = dict(zip(asked, views_together(experiment, list(asked.values())), strict=True))
+    found = []
+    for place in under_way:
+        end_of_walk = ended[place]
+        if isinstance(end_of_walk, OutOfRangeError):
+            raise end_of_walk
+        found.append(end_of_walk)
+    return tuple(found)
+
+
 def fit_shared(experiment: Experiment, prior: Shared, cups: Cups) -> SharedFit:
     """Return the shared unknowns from the runs that agree.
 
@@ -250,36 +302,55 @@ def fit_shared(experiment: Experiment, prior: Shared, cups: Cups) -> SharedFit:
     cups : Cups
         The runs, as read.
     """
-    starts = _starts(experiment, prior, cups)
-    best = _settled(experiment, prior, cups, next(starts))
+    (fit,) = together(experiment, [fitting(prior, cups)])
+    return fit
+
+
+def fitting(prior: Shared, cups: Cups) -> Walk[SharedFit]:
+    """Walk to the shared unknowns from the runs that agree; see `fit_shared`."""
+    starts = yield from _starts(prior, cups)
+    best = yield from _settling(prior, cups, starts[0])
     # A start in the wrong valley leaves good runs out: another one may need no such thing.
-    while not best.explains_all:
-        start = next(starts, None)
-        if start is None:
+    for start in starts[1:]:
+        if best.explains_all:
             break
-        other = glance(experiment, prior, cups, start)
+        other = yield from glancing(prior, cups, start)
         if other.cost < best.cost:
-            other = _settled(experiment, prior, cups, other.shared)
+            other = yield from _settling(prior, cups, other.shared)
             best = min(best, other, key=lambda fit: fit.cost)
     return best
 
 
-def glance(experiment: Experiment, prior: Shared, cups: Cups, shared: FloatArray) -> SharedFit:
-    """Return where a short walk from `shared` leads: enough to tell what is worth a whole one."""
-    return _settled(experiment, prior, cups, shared, GLANCE_STEPS)
+def shared_fit(experiment: Experiment, table: RunTable) -> SharedFit | None:
+    """Return the shared unknowns of a sheet; None where the model cannot be asked about its cups.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    table : RunTable
+    """
+    runs = tuple(run for run in table.runs if any(table.of(run, q) for q in READ))
+    try:
+        problem = joint_problem(experiment, table, runs, ALL_EFFECTS)
+        return fit_shared(experiment, shared_prior(problem), cups_of(problem))
+    except OutOfRangeError:
+        return None
 
 
-def _settled(
-    experiment: Experiment,
-    prior: Shared,
-    cups: Cups,
-    shared: FloatArray,
-    most_steps: int = MOST_STEPS,
-) -> SharedFit:
-    """Return where the fit settles that begins at `shared`."""
+def glancing(prior: Shared, cups: Cups, shared: FloatArray) -> Walk[SharedFit]:
+    """Walk a little from `shared`: enough to tell what is worth a whole walk."""
+    return (yield from _settling(prior, cups, shared, GLANCE_STEPS))
+
+
+def _settling(
+    prior: Shared, cups: Cups, shared: FloatArray, most_steps: int = MOST_STEPS
+) -> Walk[SharedFit]:
+    """Walk to where the fit settles that begins at `shared`."""
     kept = np.ones(cups.n, dtype=np.bool_)
+    suspect: BoolArray | None = None
     for _ in range(most_steps):
-        views = view(experiment, prior, shared, cups)
+        views = yield Asked(prior=prior, shared=shared, cups=cups, suspect=suspect)
+        suspect = ~views.possible
         says, pulls = information(views)
         before = kept
         kept, moved = _choose(views, says, pulls, shared, prior.precision)
@@ -290,7 +361,7 @@ def _settled(
         shared = there
         if went < SETTLED and np.array_equal(kept, before):
             break
-    views = view(experiment, prior, shared, cups)
+    views = yield Asked(prior=prior, shared=shared, cups=cups, suspect=suspect)
     says, pulls = information(views)
     return SharedFit(
         prior=prior, shared=shared, cups=cups, views=views, says=says, pulls=pulls, kept=kept
@@ -307,8 +378,8 @@ def _in_range(prior: Shared, shared: FloatArray) -> FloatArray:
     return inside
 
 
-def _starts(experiment: Experiment, prior: Shared, cups: Cups) -> Iterator[FloatArray]:
-    """Yield contents, and acids of the sample, from which the fit may begin, the best first.
+def _starts(prior: Shared, cups: Cups) -> Walk[list[FloatArray]]:
+    """Return contents, and acids of the sample, from which the fit may begin, the best first.
 
     Where the sample's own acid is known badly, content and acid are looked for together: the one
     that is right with a wrong other one leaves good runs out.
@@ -319,7 +390,7 @@ def _starts(experiment: Experiment, prior: Shared, cups: Cups) -> Iterator[Float
     shared = np.zeros((n_starts, N_SHARED))
     shared[:, [CONTENT, OWN_ACID]] = tried
     many = cups.pick(np.tile(np.arange(n), n_starts))
-    views = view(experiment, prior, np.repeat(shared, n, axis=0), many)
+    views = yield Asked(prior=prior, shared=np.repeat(shared, n, axis=0), cups=many)
     others = views.by_shared.copy()
     others[:, :, CONTENT] *= 0.1 * CONTENT_U / prior.step[CONTENT]
     others[:, :, OWN_ACID] *= 0.5 if n_starts > len(STARTS) else 1.0
@@ -333,7 +404,7 @@ def _starts(experiment: Experiment, prior: Shared, cups: Cups) -> Iterator[Float
         near = [np.max(np.abs(tried[place] - tried[other]) / _apart(prior)) for other in chosen]
         if len(chosen) < MOST_STARTS and all(distance > 1.0 for distance in near):
             chosen.append(int(place))
-            yield shared[place]
+    return [shared[place] for place in chosen]
 
 
 def _grid(prior: Shared) -> FloatArray:

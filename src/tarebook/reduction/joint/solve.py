@@ -25,7 +25,13 @@ from tarebook.reduction.joint.problem import (
 )
 from tarebook.reduction.joint.slopes import N_CURVED, Point, linearise
 
-MOST_STEPS = 100
+MOST_STEPS = 50
+"""Of one walk downhill. Good rows of the laboratories take up to 24 (computed)."""
+
+MOST_CALLS = 500
+"""Calls of the model in all walks of one fit together, from wherever they begin: good rows of the
+laboratories take up to 91, rows that leave the content open up to some 300 (computed). Readings
+such as no cup can give would take thousands."""
 
 SETTLED = 1e-6
 """The fit has settled when the next full step is this short: the square of its length in units of
@@ -97,6 +103,13 @@ this part of its sum of squares: no setting of the model makes readings such as 
 
 HOPELESS = 20.0 * ABSURD
 """Mean square of the rows from which no other start is any help."""
+
+
+@dataclass(slots=True)
+class _Calls:
+    """Calls of the model that the walks of one fit have left."""
+
+    left: int = MOST_CALLS
 
 
 class NoFitError(TarebookError, ArithmeticError):
@@ -192,8 +205,9 @@ def solve(
     .. [1] M. K. Transtrum, B. B. Machta, J. P. Sethna, Phys. Rev. E 83 (2011) 036701: geodesic
        acceleration, the bend of a damped step (from memory).
     """
+    calls = _Calls()
     if start is not None:
-        return _descend(problem, start.copy(), fixed, with_covariance)
+        return _descend(problem, start.copy(), fixed, with_covariance, calls)
     best: Solution | None = None
     why: NoFitError | OutOfRangeError = NoFitError()
     starts, chi2 = scanned_starts(problem)
@@ -201,13 +215,13 @@ def solve(
     hopeless = 0
     for attempt in range(2 * len(starts)):
         index, careful = attempt % len(starts), attempt >= len(starts)
-        if hopeless == len(starts):
+        if hopeless == len(starts) or calls.left <= 0:
             break
         if best is not None and _plausible(best) and chi2[index] >= best.chi2:
             break
         try:
-            begin = _relaxed(problem, starts[index]) if careful else starts[index]
-            found = _descend(problem, begin, fixed, with_covariance)
+            begin = _relaxed(problem, starts[index], calls) if careful else starts[index]
+            found = _descend(problem, begin, fixed, with_covariance, calls)
         except NoFitError:
             continue
         except OutOfRangeError as error:
@@ -221,35 +235,37 @@ def solve(
         raise why
     if fixed is not None or _is_hopeless(best):
         return best
-    return _lowest_around(problem, best, with_covariance)
+    return _lowest_around(problem, best, with_covariance, calls)
 
 
-def _lowest_around(problem: JointProblem, best: Solution, with_covariance: bool) -> Solution:
+def _lowest_around(
+    problem: JointProblem, best: Solution, with_covariance: bool, calls: _Calls
+) -> Solution:
     """Return the lowest minimum that is found from contents around a doubtful one."""
     centre = float(best.unknowns[CONTENT])
     for factor in AROUND:
-        if chi2_tail(best.chi2, best.dof) >= DOUBTED_P:
+        if chi2_tail(best.chi2, best.dof) >= DOUBTED_P or calls.left <= 0:
             break
         begin = problem.start()
         begin[CONTENT] = factor * centre
         try:
             begin = _kept_in_range(problem, begin)
-            found = _descend(problem, begin, None, False, below=best.chi2 - LITTLE)
+            found = _descend(problem, begin, None, False, calls, below=best.chi2 - LITTLE)
             if found.chi2 < best.chi2 - LITTLE:
-                best = _descend(problem, found.unknowns, None, with_covariance)
+                best = _descend(problem, found.unknowns, None, with_covariance, _Calls())
         except (NoFitError, OutOfRangeError):
             continue
     return best
 
 
-def _relaxed(problem: JointProblem, start: FloatArray) -> FloatArray:
+def _relaxed(problem: JointProblem, start: FloatArray, calls: _Calls) -> FloatArray:
     """Return a start with all unknowns but the content where they fit best.
 
     A first step of all at once may carry the content to where the others could not follow.
     """
     held = np.zeros(len(start), dtype=np.bool_)
     held[CONTENT] = True
-    return _descend(problem, start, held, with_covariance=False).unknowns
+    return _descend(problem, start, held, False, calls).unknowns
 
 
 def _is_hopeless(there: Solution | Point) -> bool:
@@ -271,6 +287,7 @@ def _descend(
     unknowns: FloatArray,
     fixed: BoolArray | None,
     with_covariance: bool,
+    calls: _Calls,
     below: float = math.inf,
 ) -> Solution:
     """Return the minimum that lies downhill; where it will not lie below, it is not walked to.
@@ -301,12 +318,15 @@ def _descend(
             central = True
             here = linearise(problem, here.unknowns, central)
             continue
-        if steps == MOST_STEPS:
+        if steps == MOST_STEPS or calls.left <= 0:
             raise NoFitError
         steps += 1
+        calls.left -= 1
         there = _trial(problem, local, central)
         if there is None or here.chi2 - there.chi2 < GOOD_STEP * local.promised:
-            best = _best_damped(problem, local, there)
+            best = _best_damped(problem, local, there, calls)
+            if best is None and calls.left <= 0:
+                raise NoFitError
             if best is None and not np.array_equal(free, every):
                 free = every
                 continue
@@ -376,7 +396,7 @@ def scanned_starts(problem: JointProblem) -> tuple[FloatArray, FloatArray]:
         # The plan itself may lie outside; some other content may not.
         local = None
     sets = _scanned(problem, begin)
-    rows = _rows_where_possible(problem, sets)
+    rows = _rows_where_possible(problem, sets, _Calls())
     if local is not None:
         rows = left_by_others(problem, local.slopes, rows)
     chi2 = _squares(rows)
@@ -450,35 +470,38 @@ def _trial(problem: JointProblem, local: _Local, central: bool) -> Point | None:
 
 
 def _best_damped(
-    problem: JointProblem, local: _Local, full: Point | None
+    problem: JointProblem, local: _Local, full: Point | None, calls: _Calls
 ) -> FloatArray | Point | None:
     """Return the best of damped steps, straight or bent, and the full step; None if none gains."""
     damped = Normal(local.slopes, local.free, DAMPINGS)
     straight = damped.solved(np.tile(local.gradient, (len(DAMPINGS), 1)))
     probes = local.moved(problem, PROBE * straight)
-    rows = _rows_where_possible(problem, probes)
+    rows = _rows_where_possible(problem, probes, calls)
     # Second derivative of the predictions along each step; minus it that of the rows.
     bend = 2.0 / PROBE * ((local.point.rows - rows) / PROBE - local.slopes.along(straight))
     bent = straight - 0.5 * damped.solved(local.slopes.against(np.nan_to_num(bend)))
     candidates = local.moved(problem, np.concatenate([straight, bent]))
-    chi2 = _squares(_rows_where_possible(problem, candidates))
+    chi2 = _squares(_rows_where_possible(problem, candidates, calls))
     best = int(np.argmin(chi2))
     if full is not None and full.chi2 <= chi2[best]:
         return full if full.chi2 < local.point.chi2 - LEAST_GAIN else None
     return candidates[best] if chi2[best] < local.point.chi2 - LEAST_GAIN else None
 
 
-def _rows_where_possible(problem: JointProblem, sets: FloatArray) -> FloatArray:
-    """Return the rows at sets of unknowns; nan where the model does not reach."""
+def _rows_where_possible(problem: JointProblem, sets: FloatArray, calls: _Calls) -> FloatArray:
+    """Return the rows at sets of unknowns; nan where the model does not reach or is not asked."""
+    nothing = np.full((len(sets), len(READ) * problem.n_runs + N_SHARED), np.nan)
+    if calls.left <= 0:
+        return nothing
+    calls.left -= 1
     try:
         return rows_of(problem, sets, predict(problem, sets).readings)
     except OutOfRangeError:
         if len(sets) == 1:
-            return np.full((1, len(READ) * problem.n_runs + N_SHARED), np.nan)
+            return nothing
         half = len(sets) // 2
-        return np.concatenate(
-            [_rows_where_possible(problem, sets[:half]), _rows_where_possible(problem, sets[half:])]
-        )
+        parts = (sets[:half], sets[half:])
+        return np.concatenate([_rows_where_possible(problem, part, calls) for part in parts])
 
 
 def _squares(rows: FloatArray) -> FloatArray:
