@@ -248,6 +248,21 @@ def _cut(folder: Path, last: int) -> None:
         raw.execute("DELETE FROM event WHERE sequence > ?", (last,))
 
 
+def test_results_of_a_record_that_lost_its_end_say_so(folder: Path) -> None:
+    assert "record-cut" not in _findings(folder)
+    with open_record(folder, mode="read") as opened:
+        count = opened.log.head().count
+    _cut(folder, count - 2)
+    finding = _findings(folder)["record-cut"]
+    assert "2 events are missing from the record" in finding.message
+    checked = _run("check", str(folder))
+    assert "2 events are missing" in checked.stdout
+    # Recorded anew it is as long as before, and still not the record that it was.
+    _at_the_bench(folder, "1", "tare_g", "15.5")
+    _at_the_bench(folder, "2", "tare_g", "15.5")
+    assert "goes on otherwise" in _findings(folder)["record-cut"].message
+
+
 @pytest.mark.parametrize("occasion", ["bench", "report", "backup", "archive"])
 def test_a_cut_tail_is_found_without_asking_for_it(
     folder: Path, tmp_path: Path, occasion: str

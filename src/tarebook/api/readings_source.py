@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Mapping
 from dataclasses import replace
 
 from tarebook.api.folder import READINGS, read_text
+from tarebook.api.missed import missed
 from tarebook.api.open_record import OpenRecord
 from tarebook.core.errors import Fault, InputError
 from tarebook.records.chain import Head, set_back
@@ -49,7 +51,12 @@ def recorded_readings(opened: OpenRecord, group: str) -> tuple[RunTable, Reading
         fault = Fault(where="--group", found=found, allowed=names, do="Name one: --group NAME.")
         raise InputError([fault])
     source = source_in_record(opened, group, opened.log.head())
-    return groups[group].table, replace(source, beside=beside_record(opened, groups, group))
+    beside = beside_record(opened, groups, group)
+    # What was kept beside the record and cannot be read is said by `verify`.
+    with contextlib.suppress(InputError):
+        known = missed(opened.folder, opened.log)
+        source = replace(source, n_lost=known.n_lost, is_other=known.is_other)
+    return groups[group].table, replace(source, beside=beside)
 
 
 def source_in_record(opened: OpenRecord, group: str, head: Head | None) -> ReadingsSource:

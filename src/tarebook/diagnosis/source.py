@@ -17,6 +17,7 @@ def check_source(source: ReadingsSource) -> Iterator[Finding]:
     ----------
     source : ReadingsSource
     """
+    yield from _record_cut(source)
     yield from _sheet_not_used(source)
     yield from _sheet_leaves_out(source)
     yield from _definition_changed(source)
@@ -33,6 +34,24 @@ def check_source(source: ReadingsSource) -> Iterator[Finding]:
             "time from the network.",
             evidence={"times": float(many)},
         )
+
+
+def _record_cut(source: ReadingsSource) -> Iterator[Finding]:
+    if source.n_lost:
+        many = "One event is" if source.n_lost == 1 else f"{source.n_lost} events are"
+        said = f"{many} missing from the record: it once was longer."
+    elif source.is_other:
+        said = "This is not the record that was in this folder before, or it goes on otherwise."
+    else:
+        return
+    yield Finding(
+        code="record-cut",
+        severity=Severity.LOOK,
+        message=f"{said} These results rest on what is left.",
+        do="Was a backup put in its place? To see what is known: tarebook verify FOLDER. Look for "
+        "what is missing on the devices and on paper, or put the right file back.",
+        evidence={"events": float(source.n_lost)},
+    )
 
 
 def _definition_changed(source: ReadingsSource) -> Iterator[Finding]:

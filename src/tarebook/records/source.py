@@ -94,6 +94,10 @@ class ReadingsSource:
         Digest of the definition with which results are found; empty for readings of a sheet.
     set_back : tuple of int
         Events of the record before which its clock was set back.
+    n_lost : int
+        Events that the record once held more than now, as far as is known beside it.
+    is_other : bool
+        Whether it is another record than was there before, or goes on otherwise.
     """
 
     head: Head | None = None
@@ -103,6 +107,8 @@ class ReadingsSource:
     taken_by: tuple[TakenBy, ...] = ()
     definition_now: str = ""
     set_back: tuple[int, ...] = ()
+    n_lost: int = 0
+    is_other: bool = False
 
 
 def unrecorded(table: RunTable, folded: Folded) -> tuple[Unrecorded, ...]:
