@@ -6,6 +6,7 @@ import json
 import os
 import pty
 import re
+import shutil
 import signal
 import subprocess
 import sys
@@ -15,7 +16,7 @@ from pathlib import Path
 import pytest
 
 from tarebook.api.bench import only_one
-from tarebook.api.bench.only_one import AlreadyOpenError, hold
+from tarebook.api.bench.only_one import AlreadyOpenError, hold, refuse_second
 
 TAREBOOK = str(Path(sys.executable).with_name("tarebook"))
 
@@ -66,6 +67,24 @@ def test_the_second_says_where_the_first_is(
     command = [TAREBOOK, "bench", str(folder), "--port", port, "--no-browser"]
     done = subprocess.run(command, capture_output=True, text=True, timeout=60, check=False)
     assert "is open at a bench already" in done.stderr
+
+
+@pytest.mark.parametrize("linked", ["folder", "store"])
+def test_a_link_to_the_folder_or_to_its_record_is_the_same_bench(
+    folder: Path, tmp_path: Path, linked: str
+) -> None:
+    link = tmp_path / "link"
+    if linked == "folder":
+        link.symlink_to(folder)
+    else:
+        link.mkdir()
+        shutil.copy(folder / "experiment.toml", link)
+        (link / "tarebook.db").symlink_to(folder / "tarebook.db")
+    with hold(folder, "here"):
+        with pytest.raises(AlreadyOpenError, match="here"):
+            refuse_second(link)
+        with pytest.raises(AlreadyOpenError, match="here"), hold(link, "there"):
+            pass
 
 
 def test_the_second_opens_the_first(

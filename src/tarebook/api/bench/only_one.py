@@ -23,7 +23,7 @@ from pathlib import Path
 from typing import ClassVar
 
 from tarebook.api.bench.access import PLACE
-from tarebook.api.folder import DEFINITION, cannot_write, read_text
+from tarebook.api.folder import DEFINITION, STORE, cannot_write, read_text
 from tarebook.api.open_record import clock
 from tarebook.core.errors import TarebookError
 from tarebook.records.events import time_text
@@ -111,7 +111,7 @@ def refuse_second(folder: Path) -> None:
     ------
     AlreadyOpenError
     """
-    path = folder / PLACE / FILE
+    path = _home(folder) / PLACE / FILE
     try:
         handle = os.open(path, os.O_RDWR)
     except OSError:
@@ -121,6 +121,12 @@ def refuse_second(folder: Path) -> None:
         _refuse_taken(folder, path, handle)
     finally:
         os.close(handle)
+
+
+def _home(folder: Path) -> Path:
+    """Return the folder in which the record of a folder lies: another one if it is a link there."""
+    store = folder / STORE
+    return store.resolve().parent if store.is_symlink() else folder
 
 
 @contextmanager
@@ -141,7 +147,7 @@ def hold(folder: Path, address: str) -> Iterator[None]:
     CannotWriteError
     """
     read_text(folder, DEFINITION)
-    place = folder / PLACE
+    place = _home(folder) / PLACE
     path = place / FILE
     try:
         place.mkdir(mode=0o700, exist_ok=True)
