@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
 
 from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.diagnosis.findings import Finding, Severity
-from tarebook.diagnosis.left_behind import left_behind
+from tarebook.diagnosis.left_behind import LeftBehind, left_behind
 from tarebook.diagnosis.tares import (
     by_volumes,
     liquid_temperature,
@@ -19,6 +19,7 @@ from tarebook.diagnosis.tares import (
 )
 from tarebook.measurement.volumes import shared_u
 from tarebook.model.delivery import reagent_density
+from tarebook.model.priors import Prior
 from tarebook.records.pours import pours
 from tarebook.records.readings import VOLUMES, Quantity, RunTable
 from tarebook.series.experiment import Experiment
@@ -70,7 +71,9 @@ class LiquidCheck:
     odd: FloatArray
 
 
-def compare_liquid(experiment: Experiment, table: RunTable) -> LiquidCheck:
+def compare_liquid(
+    experiment: Experiment, table: RunTable, known: Iterable[Prior] | None = None
+) -> LiquidCheck:
     """Return liquid mass against volume x density, run by run.
 
     Parameters
@@ -79,6 +82,8 @@ def compare_liquid(experiment: Experiment, table: RunTable) -> LiquidCheck:
     table : RunTable
         Runs that lack a mass or a volume, or that hold no liquid, are left out, and those whose
         empty vessel is written as a zero that is not its own.
+    known : iterable of Prior, optional
+        What is known beforehand; the experiment's own priors without it.
     """
     equipment = experiment.equipment
     # A zero that is not of this vessel says nothing of the liquid.
@@ -100,7 +105,7 @@ def compare_liquid(experiment: Experiment, table: RunTable) -> LiquidCheck:
         if len(runs):
             own += (per_litre * shared_u(instrument, np.abs(volume - volume.mean()))) ** 2
     poured = np.array([liquid.fillings[keep] for liquid in found])
-    left = _left_behind(experiment, poured, difference, own)
+    left = _left_behind(left_behind(experiment, known), poured, difference, own)
     u = np.sqrt(own + left.u**2)
     expected = left.expected
     return LiquidCheck(
@@ -127,7 +132,7 @@ class _LeftBehind:
 
 
 def _left_behind(
-    experiment: Experiment, poured: FloatArray, difference: FloatArray, own: FloatArray
+    before: LeftBehind, poured: FloatArray, difference: FloatArray, own: FloatArray
 ) -> _LeftBehind:
     """Return the difference in mass that the pours of each cup let expect.
 
@@ -138,13 +143,14 @@ def _left_behind(
 
     Parameters
     ----------
+    before : LeftBehind
+        What was known beforehand.
     poured : ndarray, shape (2, n), [1]
         How often the vessel of the reagent was filled, and that of the diluent.
     difference : ndarray, shape (n,), [g]
     own : ndarray, shape (n,), [g2]
         Variance of each difference.
     """
-    before = left_behind(experiment)
     centre, covariance = before.centre, before.covariance
     slopes = -poured
     kinds, of_kind, counts = np.unique(poured, axis=1, return_inverse=True, return_counts=True)

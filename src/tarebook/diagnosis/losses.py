@@ -27,8 +27,8 @@ WEIGHED: Final = (Quantity.LIQUID, Quantity.SAMPLE, Quantity.FINAL)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class MostLost:
-    """The mass that one cup lost, and the most that could have left it.
+class Lost:
+    """The mass that one cup lost.
 
     Attributes
     ----------
@@ -37,14 +37,24 @@ class MostLost:
     sample : float, [g]
     gas : float, [g]
         What the sample gives by the equation if it is pure.
-    water : float, [g]
-        As vapour and by evaporation, at the very most.
     """
 
     lost: float
     u: float
     sample: float
     gas: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MostLost(Lost):
+    """The mass that one cup lost, and the most that could have left it.
+
+    Attributes
+    ----------
+    water : float, [g]
+        As vapour and by evaporation, at the very most.
+    """
+
     water: float
 
     @property
@@ -53,35 +63,52 @@ class MostLost:
         return max(self.sample, self.gas + self.water)
 
 
-def most_lost(experiment: Experiment, table: RunTable) -> Mapping[str, MostLost]:
-    """Return what each cup lost and could have lost, of the cups whose masses were all read.
+def losses(experiment: Experiment, table: RunTable) -> Mapping[str, Lost]:
+    """Return what each cup lost, of the cups whose masses were all read.
 
     Parameters
     ----------
     experiment : Experiment
     table : RunTable
     """
-    weighed = {run: _masses(table, run) for run in table.runs}
-    runs = tuple(run for run, masses in weighed.items() if masses is not None)
-    if not runs:
-        return {}
     reaction = experiment.reaction
     per_gram = (reaction.gas_coefficient * reaction.gas_molar_mass.value) / (
         reaction.analyte_coefficient * reaction.analyte_molar_mass.value
     )
     found = {}
-    for run, water in zip(runs, _water(experiment, table, runs), strict=True):
-        masses = weighed[run]
+    for run in table.runs:
+        masses = _masses(table, run)
         if masses is not None:
             liquid, sample, final = masses
-            found[run] = MostLost(
+            found[run] = Lost(
                 lost=liquid + sample - final,
                 u=lost_u(experiment, table, run),
                 sample=sample,
                 gas=per_gram * sample,
-                water=float(water),
             )
     return found
+
+
+def most_lost(
+    experiment: Experiment, table: RunTable, of: Mapping[str, Lost] | None = None
+) -> Mapping[str, MostLost]:
+    """Return what cups lost and could have lost, for which the model of the cup is asked.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    table : RunTable
+    of : mapping of str to Lost, optional
+        Of these cups; else of all whose masses were all read.
+    """
+    found = losses(experiment, table) if of is None else of
+    if not found:
+        return {}
+    water = _water(experiment, table, tuple(found))
+    return {
+        run: MostLost(lost=one.lost, u=one.u, sample=one.sample, gas=one.gas, water=float(most))
+        for (run, one), most in zip(found.items(), water, strict=True)
+    }
 
 
 def _masses(table: RunTable, run: str) -> tuple[float, float, float] | None:

@@ -8,7 +8,7 @@ import numpy as np
 
 from tarebook.core.units import celsius, millilitres
 from tarebook.diagnosis.findings import Finding, Severity
-from tarebook.diagnosis.losses import MostLost, most_lost
+from tarebook.diagnosis.losses import Lost, MostLost, losses, most_lost
 from tarebook.diagnosis.parts import check_parts, missing_part
 from tarebook.measurement.instruments import is_readable
 from tarebook.measurement.volumes import SINGLE_MARK, VolumeInstrument
@@ -130,14 +130,19 @@ def _impossible(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
                 "capacity_mL in the table [vessel] of the definition.",
                 evidence={quantity.value: reading.typed, "capacity_mL": capacity},
             )
-    most = most_lost(experiment, table)
+    # Of a closed vessel `tarebook.diagnosis.sealed` says more than this.
+    found = losses(experiment, table)
+    lost = {run: one for run, one in found.items() if not experiment.is_sealed(run)}
+    # Less than the whole sample may leave; only beyond that it matters how much water could.
+    much = {run: one for run, one in lost.items() if one.lost > one.sample + CLEARLY * one.u}
+    most = most_lost(experiment, table, much)
     for run in table.runs:
-        # Of a closed vessel `tarebook.diagnosis.sealed` says more than this.
-        open_loss = None if experiment.is_sealed(run) else most.get(run)
-        yield from _impossible_pair(table, run, open_loss)
+        yield from _impossible_pair(table, run, lost.get(run), most.get(run))
 
 
-def _impossible_pair(table: RunTable, run: str, most: MostLost | None) -> Iterator[Finding]:
+def _impossible_pair(
+    table: RunTable, run: str, found: Lost | None, most: MostLost | None
+) -> Iterator[Finding]:
     tare, liquid = table.mean_of(run, Quantity.TARE), table.mean_of(run, Quantity.LIQUID)
     if tare is not None and liquid is not None and liquid <= tare:
         yield Finding(
@@ -149,9 +154,9 @@ def _impossible_pair(table: RunTable, run: str, most: MostLost | None) -> Iterat
             do="Weigh the vessel again; was the balance set to zero with the vessel on it?",
             evidence={"tare_g": tare, "vessel_liquid_g": liquid},
         )
-    if most is None:
+    if found is None:
         return
-    lost, u = most.lost, most.u
+    lost, u = found.lost, found.u
     if lost < -CLEARLY * u:
         yield Finding(
             code="final-above-start",
@@ -163,7 +168,7 @@ def _impossible_pair(table: RunTable, run: str, most: MostLost | None) -> Iterat
             do="Weigh it again; a digit may be wrong, or it is another run's vessel.",
             evidence={"gained_g": -lost, "u_g": u},
         )
-    elif lost > most.could_leave + CLEARLY * u:
+    elif most is not None and lost > most.could_leave + CLEARLY * u:
         yield Finding(
             code="lost-more-than-sample",
             severity=Severity.STOP,

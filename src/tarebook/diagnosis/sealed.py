@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from tarebook.diagnosis.findings import Finding, Severity
-from tarebook.diagnosis.losses import most_lost
+from tarebook.diagnosis.losses import losses
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.series.experiment import Experiment
 
@@ -25,7 +25,7 @@ def check_sealed(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
     """
     if experiment.weighing.sealed is None:
         return
-    for run, weighed in most_lost(experiment, table).items():
+    for run, weighed in losses(experiment, table).items():
         if experiment.is_sealed(run):
             yield _finding(run, -weighed.lost, weighed.u)
 

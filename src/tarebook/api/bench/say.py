@@ -126,7 +126,7 @@ def look_at_group(
         What probably went wrong so far; it is worked out elsewhere, since it takes the longest.
     """
     # What a slip spoils in one run must not make the others look odd.
-    liquid = compare_liquid(experiment, without_doubtful(table, slips))
+    liquid = compare_liquid(experiment, without_doubtful(table, slips), before.priors)
     odd = tuple(odd_liquids(liquid))
     return Look(liquid=liquid, odd_liquids=odd, slips=_slips(table, slips), before=before)
 
