@@ -9,6 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from tarebook.core.arrays import FloatArray
 from tarebook.core.quantity import Estimate
 from tarebook.diagnosis.checks import check_table, most_severe_first, runs_to_set_aside
 from tarebook.diagnosis.findings import Finding, Severity
@@ -22,6 +23,7 @@ from tarebook.model.simulate import simulate
 from tarebook.records.readings import Quantity, RunTable, memory_value, number_value
 from tarebook.records.sheet import parse_sheet
 from tarebook.reduction.joint.full import reduce_full
+from tarebook.reduction.joint.problem import JointProblem, Predicted, predict
 from tarebook.reduction.joint.results import FullReduction
 from tarebook.reduction.results import SetAside
 from tarebook.reduction.usual_series import reduce_usual
@@ -534,3 +536,21 @@ def test_portions_in_another_unit_are_no_fault_of_the_definition() -> None:
 def test_one_portion_that_is_off_by_ten_is_no_fault_of_the_definition() -> None:
     codes = {code for code, _, _ in found(written("3", Quantity.SAMPLE, "15.02"))}
     assert "asked-off-by-ten" not in codes
+
+
+def test_the_model_is_asked_only_where_more_left_than_the_whole_sample(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """These checks run with each delivery of each device, in the thread that answers."""
+    asked: list[int] = []
+
+    def noted(problem: JointProblem, unknowns: FloatArray) -> Predicted:
+        asked.append(problem.n_runs)
+        return predict(problem, unknowns)
+
+    monkeypatch.setattr("tarebook.diagnosis.losses.predict", noted)
+    assert check_readings(EXPERIMENT, TABLE) == ()
+    assert asked == []
+    much = check_readings(EXPERIMENT, written("5", Quantity.FINAL, "55.900"))
+    assert [finding.code for finding in much] == ["lost-more-than-sample"]
+    assert asked == [1]
