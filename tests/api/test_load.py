@@ -115,6 +115,17 @@ def test_a_class_is_checked_group_by_group(folder: Path) -> None:
     assert text.endswith("Nothing to stop or to look at: 2, 10.\n")
 
 
+def test_of_exchanged_columns_a_class_is_told_once(folder: Path) -> None:
+    """The numbers look wrong by themselves too; that the columns are exchanged says it all."""
+    sheet = (folder / READINGS).read_text(encoding="utf-8")
+    other = {"tare_g": "reagent_mL", "reagent_mL": "tare_g"}
+    head, rest = sheet.split("\n", 1)
+    heads = ",".join(other.get(name, name) for name in head.split(","))
+    (folder / "of-group.csv").write_text(f"{heads}\n{rest}", encoding="utf-8")
+    import_readings(folder, folder / "of-group.csv", group="2", who="", now=NOW)
+    assert [finding.code for finding in api.check_class(folder)["2"]] == ["columns-exchanged"]
+
+
 def test_groups_that_only_filled_their_cups_are_not_accused(folder: Path) -> None:
     rows = [line.split(",") for line in (folder / READINGS).read_text("utf-8").splitlines()]
     filled = [rows[0], *([*row[:5], "", "", row[7], "", ""] for row in rows[1:])]

@@ -8,8 +8,9 @@ from tarebook.api.folder import DEFINITION, has_record, read_text, refuse_no_fol
 from tarebook.api.handover import hand_over
 from tarebook.api.reduce import recorded_tables, slip_odds
 from tarebook.core.errors import Fault, InputError
-from tarebook.diagnosis.acid import slips_and_cause
+from tarebook.diagnosis.acid import all_said, weigh_with_acid
 from tarebook.diagnosis.checks import check_table, most_severe_first
+from tarebook.diagnosis.columns import judged
 from tarebook.diagnosis.findings import Finding
 from tarebook.diagnosis.slips.robust import handle
 from tarebook.records.complete import completed
@@ -59,8 +60,9 @@ def check_class(folder: Path) -> dict[str, tuple[Finding, ...]]:
     found = {}
     for name in sorted(tables, key=natural):
         table = completed(experiment, tables[name])
-        slips = slips_and_cause(experiment, table, odds)
-        handled = handle(table, check_table(experiment, table), slips)
+        weighed = weigh_with_acid(experiment, table, odds)
+        plain = judged(check_table(experiment, table), weighed.columns)
+        handled = handle(table, plain, all_said(experiment, table, weighed))
         stage = stage_of(table, experiment)
         if stage.has_results:
             found[name] = most_severe_first(handled.findings)

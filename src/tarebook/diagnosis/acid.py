@@ -132,7 +132,11 @@ def slips_and_cause(
     table : RunTable
     odds : SlipOdds or None
     """
-    weighed = weigh_with_acid(experiment, table, odds)
+    return all_said(experiment, table, weigh_with_acid(experiment, table, odds))
+
+
+def all_said(experiment: Experiment, table: RunTable, weighed: Weighed) -> tuple[Finding, ...]:
+    """Return the slips of a row that was weighed, after the acid of its sample."""
     if weighed.acid is None:
         return weighed.slips
     return (acid_finding(experiment, table, weighed.acid), *weighed.slips)
