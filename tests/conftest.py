@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import logging
 import os
 import shutil
 import tempfile
+import threading
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -13,6 +15,7 @@ from hypothesis import HealthCheck, settings
 from scripts.torture.postgresql import PostgreSQL, programs, throw_away
 
 from tarebook.api.unforeseen import REPORTS_GO_TO
+from tarebook.web.log import Sentences
 
 # How fast a machine is, and what else it does, says nothing of the code.
 settings.register_profile(
@@ -47,6 +50,18 @@ def fault_reports(monkeypatch: pytest.MonkeyPatch) -> Iterator[Path]:
     monkeypatch.setenv(REPORTS_GO_TO, str(folder))
     yield folder
     shutil.rmtree(folder)
+
+
+@pytest.fixture(autouse=True)
+def no_server_tells_on() -> Iterator[None]:
+    """Take away what a server in this process set up to tell of itself: it would tell of others."""
+    yield
+    root = logging.getLogger()
+    for handler in list(root.handlers):
+        if isinstance(handler.formatter, Sentences):
+            root.removeHandler(handler)
+            handler.close()
+    threading.excepthook = threading.__excepthook__
 
 
 @pytest.fixture(autouse=True)

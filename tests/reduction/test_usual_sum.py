@@ -264,10 +264,13 @@ def test_doubling_the_runs_does_not_shrink_what_they_share() -> None:
 
 def test_repeats_count_as_their_mean_and_halve_what_is_their_own() -> None:
     experiment, table = load()
-    extra = tuple(r for r in table.readings if r.quantity is Quantity.FINAL)
+    step = 2 * experiment.equipment.balance.readability
+    extra = tuple(
+        replace(r, value=r.value + step) for r in table.readings if r.quantity is Quantity.FINAL
+    )
     twice = replace(table, readings=(*table.readings, *extra))
     once, many = (usual_readings(t, NOTHING, row_axis(experiment))[0] for t in (table, twice))
-    np.testing.assert_allclose(once.final, many.final, rtol=0, atol=1e-12)
+    np.testing.assert_allclose(once.final + step / 2, many.final, rtol=0, atol=1e-12)
     u = {
         len(r.runs) and int(r.counts[Target.FINAL][0]): {
             s.label: float(s.u[0])

@@ -244,6 +244,11 @@ def test_an_answer_to_a_delivery_has_room_for_some_runs_and_says_of_others(
     assert 1 <= len(done["runs"]) < 10
 
 
+def n_read(workspace: bench.Workspace) -> int:
+    """Return for how many readings those stand that the results of group 1 rest on."""
+    return sum(reading.times for reading in workspace.of_group("1").table.readings)
+
+
 def test_a_run_with_too_many_entries_is_said_to_be_so_and_loses_nothing(
     alone: Any, new_event: Any
 ) -> None:
@@ -258,7 +263,7 @@ def test_a_run_with_too_many_entries_is_said_to_be_so_and_loses_nothing(
     assert "201 entries" in run["said"][0]["message"]
     assert len(run["readings"]) == MOST_LOOKED_AT
     assert last["id"] in {one["id"] for one in run["readings"]}
-    assert len(workspace.of_group("1").table.readings) == MOST_LOOKED_AT + 1
+    assert n_read(workspace) == MOST_LOOKED_AT + 1
 
 
 def test_results_do_not_go_through_a_crowded_run_with_each_question(
@@ -282,6 +287,6 @@ def test_results_do_not_go_through_a_crowded_run_with_each_question(
         bench.progress(workspace)
     assert folded == ["1", "1"]
     # Nothing is lost for that: in the end all of it counts, and the sheet has it at once.
-    assert len(workspace.of_group("1").table.readings) == MOST_LOOKED_AT + 20
+    assert n_read(workspace) == MOST_LOOKED_AT + 20
     now[0] += LAG
     assert workspace.for_results("1") is workspace.of_group("1")
