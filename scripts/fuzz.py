@@ -33,7 +33,7 @@ import sys
 import tempfile
 import tomllib
 import warnings
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache, partial
 from pathlib import Path
@@ -435,13 +435,13 @@ def run_number(number: int, seed: int = SEED, seconds: float = SECONDS) -> Ended
 
 
 def run_cases(
-    numbers: range, seed: int = SEED, seconds: float = SECONDS, jobs: int = 1
+    numbers: Iterable[int], seed: int = SEED, seconds: float = SECONDS, jobs: int = 1
 ) -> Iterator[Ended]:
     """Yield how each case ended, in the order in which they are done.
 
     Parameters
     ----------
-    numbers : range
+    numbers : iterable of int
     seed : int
     seconds : float
         Of processor time that each may take.

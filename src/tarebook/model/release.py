@@ -224,7 +224,7 @@ def mixture_of(
             "water in a vessel",
             1000.0 * least,
             "g",
-            f"[{1000.0 * LEAST_WATER:g}, inf)",
+            f"the range of {1000.0 * LEAST_WATER:g} g and more",
             "What is poured hardly exceeds what stays behind at the pour: check the volumes, their "
             "unit and the strength of the stock.",
         )
