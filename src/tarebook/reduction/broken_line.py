@@ -108,7 +108,7 @@ def free_fits(x: FloatArray, y: FloatArray, covariance: FloatArray | None, right
     edges = np.unique(x)
     if edges.size < N_DISTINCT:
         raise OutOfRangeError(
-            "number of different x", edges.size, "1", f"[{N_DISTINCT}, inf)",
+            "number of different x", edges.size, "1", f"the range of {N_DISTINCT} and more",
             "Plan runs with other amounts of reagent.",
         )  # fmt: skip
     m = edges.size - 1

@@ -77,7 +77,7 @@ def _check_distinct(steps: FloatArray) -> None:
     fewest = 1 + int(np.min(np.count_nonzero(steps, axis=0)))
     if fewest < N_DISTINCT:
         raise OutOfRangeError(
-            "number of different x", fewest, "1", f"[{N_DISTINCT}, inf)",
+            "number of different x", fewest, "1", f"the range of {N_DISTINCT} and more",
             "Plan runs with other amounts of reagent.",
         )  # fmt: skip
 

@@ -97,7 +97,7 @@ def _checked_draws(x: FloatArray, y: FloatArray) -> tuple[FloatArray, FloatArray
         )
     if x.shape[1] < N_DISTINCT:
         raise OutOfRangeError(
-            "number of points", x.shape[1], "1", f"[{N_DISTINCT}, inf)", "Add runs."
+            "number of points", x.shape[1], "1", f"the range of {N_DISTINCT} and more", "Add runs."
         )
     for name, numbers in (("x", x), ("y", y)):
         if not np.all(np.isfinite(numbers)):

@@ -129,7 +129,9 @@ def checked_points(x: FloatArray, y: FloatArray, n_least: int) -> tuple[FloatArr
     if x.ndim != 1 or x.shape != y.shape:
         raise OutOfRangeError("number of y", y.size, "1", f"{{{x.size}}}", "Give one y for each x.")
     if x.size < n_least:
-        raise OutOfRangeError("number of points", x.size, "1", f"[{n_least}, inf)", "Add runs.")
+        raise OutOfRangeError(
+            "number of points", x.size, "1", f"the range of {n_least} and more", "Add runs."
+        )
     for name, numbers in (("x", x), ("y", y)):
         bad = numbers[~np.isfinite(numbers)]
         if bad.size:
