@@ -3,7 +3,7 @@
 # make test   installs what it needs, passes all checks and tests
 # make bench  speed, as ratios against a reference in the same run
 # make study  the simulated studies behind docs/studies
-# make torture   kills, fills, replaces, flips, floods and cuts the real server for half an hour
+# make torture   kills, fills, replaces, flips, floods and cuts the real server for a quarter of an hour
 # make department   installs the driver of a department's database too
 # make licenses, make advisories   renew the list of licenses; compare the locks with known faults
 .DEFAULT_GOAL := demo

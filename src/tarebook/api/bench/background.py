@@ -147,6 +147,7 @@ def _done(job: Callable[Given, Made], *args: Given.args, **kwargs: Given.kwargs)
     try:
         future.set_result(job(*args, **kwargs))
     except Exception as error:
+        # Nothing is swallowed: whoever asks for the result meets it, as from a process.
         future.set_exception(error)
     return future
 

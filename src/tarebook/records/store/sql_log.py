@@ -218,6 +218,7 @@ class SqlLog:
         try:
             self._write(deliveries)
         except Exception as error:
+            # Each of those that wait raises it in its own thread.
             for delivery in deliveries:
                 delivery.error = error
             return

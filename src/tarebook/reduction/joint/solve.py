@@ -29,9 +29,10 @@ MOST_STEPS = 50
 """Of one walk downhill. Good rows of the laboratories take up to 24 (computed)."""
 
 MOST_CALLS = 500
-"""Calls of the model in all walks of one fit together, from wherever they begin: good rows of the
-laboratories take up to 91, rows that leave the content open up to some 300 (computed). Readings
-such as no cup can give would take thousands."""
+"""Calls of the model in all walks of one fit together, from wherever they begin: an assumption.
+Good rows of the laboratories take up to 91 (computed: 21 laboratories, 12 series of each); a row
+that leaves the content open took more than 250. Readings such as no cup can give would take
+thousands."""
 
 SETTLED = 1e-6
 """The fit has settled when the next full step is this short: the square of its length in units of
