@@ -28,7 +28,11 @@ export function pick(bench, quantity) {
 export function change(bench, reading, reason) {
   const step = bench.steps.find((one) => one.quantity === reading.quantity);
   if (!step) return;
-  if (reason) answered(bench, reading);
+  // The question goes when the other value comes; a device that cannot note this asks again.
+  if (reason) {
+    noteAnswered(bench, reading).catch(() => undefined);
+    bench.asked.add(reading.id);
+  }
   bench.special = { kind: "change", step, reading, reason };
   bench.panel.clear();
   bench.draw();
@@ -56,12 +60,16 @@ export function leaveOut(bench) {
   const task = bench.task();
   if (task.kind !== "read") return;
   const { run } = bench.now;
-  bench.leftOut = { ...bench.leftOut, [run]: [...(bench.leftOut[run] ?? []), task.step.quantity] };
-  bench.picked = null;
-  void bench.keep(`left-out:${data.group}`, bench.leftOut);
-  bench.draw();
-  bench.panel.focus();
-  bench.reveal();
+  const { quantity } = task.step;
+  bench.inTurn(async () => {
+    const leftOut = { ...bench.leftOut, [run]: [...(bench.leftOut[run] ?? []), quantity] };
+    await bench.keep(`left-out:${data.group}`, leftOut);
+    bench.leftOut = leftOut;
+    bench.picked = null;
+    bench.draw();
+    bench.panel.focus();
+    bench.reveal();
+  }, "");
 }
 
 /** @param {Bench} bench */
@@ -75,22 +83,25 @@ export function cancel(bench) {
 }
 
 /**
- * Keep an odd value as it is.
+ * Keep an odd value as it is. The question goes when the answer is on the disk: a page that is
+ * loaded anew would ask it again.
  * @param {Bench} bench
  * @param {Reading} reading
  */
 export function keepOdd(bench, reading) {
-  answered(bench, reading);
-  bench.draw();
-  bench.say(`Kept: ${shown(reading)}.`);
-  bench.panel.focus();
+  bench.inTurn(async () => {
+    await noteAnswered(bench, reading);
+    bench.asked.add(reading.id);
+    bench.draw();
+    bench.say(`Kept: ${shown(reading)}.`);
+    bench.panel.focus();
+  }, "");
 }
 
 /**
  * @param {Bench} bench
  * @param {Reading} reading
  */
-function answered(bench, reading) {
-  bench.asked.add(reading.id);
-  void bench.keep(`asked:${data.group}`, [...bench.asked]);
+function noteAnswered(bench, reading) {
+  return bench.keep(`asked:${data.group}`, [...bench.asked, reading.id]);
 }
