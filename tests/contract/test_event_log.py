@@ -131,6 +131,21 @@ def test_two_programs_see_each_other(record: Record, event: Make) -> None:
     assert two.head().count == 3
 
 
+def test_what_is_known_is_what_was_read_or_written_here(record: Record, event: Make) -> None:
+    one, other = record.open(), record.open()
+    first, second, third = event(group="1"), event(group="2"), event(group="1")
+    one.append([first], now=NOW)
+    other.append([second], now=NOW)
+    # Whoever writes is told first what others have written.
+    assert [found.event for found in other.known()] == [first, second]
+    one.append([third], now=NOW)
+    assert [found.event for found in one.known(group="1")] == [first, third]
+    assert one.known(group="1", after=1) == one.events(group="1", after=1)
+    if one is not other:
+        assert [found.event for found in other.known()] == [first, second]
+        assert len(other.events()) == len(other.known()) == 3
+
+
 def test_many_threads_of_two_programs_lose_and_double_nothing(record: Record, event: Make) -> None:
     logs = [record.open(), record.open()]
     sent = [[event() for _ in range(12)] for _ in range(8)]

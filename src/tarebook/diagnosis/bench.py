@@ -129,11 +129,10 @@ def liquid_in_cup(
     by_volume = float(
         liquid_reading(np.array(mass), np.array(mass / volumes.sum()), experiment.room)
     )
-    place = table.runs.index(run)
-    found = [pours(experiment, table, liquid) for liquid in VOLUMES]
-    own = np.array([each.own_u[place] for each in found])
+    found = [pours(experiment, table.only(run), liquid) for liquid in VOLUMES]
+    own = np.array([each.own_u[0] for each in found])
     # So often liquid stayed behind.
-    poured = np.array([each.fillings[place] for each in found])
+    poured = np.array([each.fillings[0] for each in found])
     known = {prior.name: prior for prior in before}
     scale = np.array([known["scale_reagent"].u, known["scale_diluent"].u])
     lacks, lacks_u = left_behind(experiment, known.values()).of(poured[:, np.newaxis])

@@ -153,8 +153,12 @@ def _left_behind(
     """
     centre, covariance = before.centre, before.covariance
     slopes = -poured
-    kinds, of_kind, counts = np.unique(poured, axis=1, return_inverse=True, return_counts=True)
-    of_kind = of_kind.reshape(-1)
+    # One number for both: of rows `unique` is slow, and this is done after each reading.
+    both = poured[0] * (1.0 + poured[1].max(initial=0.0)) + poured[1]
+    _, first, of_kind, counts = np.unique(
+        both, return_index=True, return_inverse=True, return_counts=True
+    )
+    kinds = poured[:, first]
     known = np.flatnonzero(counts >= FEWEST_FOR_A_MEDIAN)
     medians = np.array([np.median(difference[of_kind == kind]) for kind in known])
     if known.size:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
+from tarebook.core.arrays import BoolArray
 from tarebook.core.units import celsius, millilitres
 from tarebook.diagnosis.findings import Finding, Severity
 from tarebook.diagnosis.losses import Lost, MostLost, losses, most_lost
@@ -248,10 +249,10 @@ def _temperature_unit(reading: Reading) -> Iterator[Finding]:
 
 
 def _unreadable(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
-    for reading in table.readings:
-        name, finest = _finest(experiment, reading)
-        seen = np.asarray(reading.fillings)
-        if finest > 0 and not bool(np.all(is_readable(seen, finest))):
+    scales = [_finest(experiment, reading) for reading in table.readings]
+    readable = _readable(table.readings, [finest for _, finest in scales])
+    for reading, (name, finest), is_so in zip(table.readings, scales, readable, strict=True):
+        if not is_so:
             step = millilitres(finest) if reading.quantity.unit == "mL" else finest
             yield Finding(
                 code="not-readable",
@@ -263,6 +264,17 @@ def _unreadable(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
                 do="Write what was seen, no finer; or correct the instrument in the definition.",
                 evidence={reading.quantity.value: reading.typed, "finest_step": step},
             )
+
+
+def _readable(readings: Sequence[Reading], finest: Sequence[float]) -> BoolArray:
+    """Return which readings their instruments can show, each filling of them; all at once."""
+    fillings = [reading.fillings for reading in readings]
+    of_reading = np.repeat(np.arange(len(readings)), [len(each) for each in fillings])
+    parts = np.array([part for each in fillings for part in each])
+    shows = is_readable(parts, np.array(finest)[of_reading])
+    hidden = np.bincount(of_reading, weights=~shows, minlength=len(readings))
+    readable: BoolArray = hidden == 0.0
+    return readable
 
 
 def _read_often(_experiment: Experiment, table: RunTable) -> Iterator[Finding]:

@@ -33,14 +33,14 @@ READING_SLACK = 1e-6
 """How far off a whole number of steps float noise may leave a value, in steps."""
 
 
-def is_readable(value: FloatArray | float, finest: float) -> BoolArray:
+def is_readable(value: FloatArray | float, finest: FloatArray | float) -> BoolArray:
     """Say which values an instrument can show: whole multiples of its finest step.
 
     Parameters
     ----------
     value : ndarray, any shape
         Readings.
-    finest : float
+    finest : ndarray or float, shape of `value` or none
         Finest step, in the unit of `value`; 0 where every value can be set.
 
     Returns
@@ -58,12 +58,13 @@ def is_readable(value: FloatArray | float, finest: float) -> BoolArray:
     >>> is_readable(np.array([12.35, 12.37]), 0.05)
     array([ True, False])
     """
-    values = np.asarray(value, dtype=np.float64)
-    if not finest >= 0:
-        raise OutOfRangeError("finest step", finest, "1", "[0, inf)")
-    if finest == 0:
-        return np.ones(values.shape, dtype=np.bool_)
-    steps = values / finest
+    values, step = np.broadcast_arrays(
+        np.asarray(value, dtype=np.float64), np.asarray(finest, dtype=np.float64)
+    )
+    if not np.all(step >= 0):
+        first = float(step[~(step >= 0)].flat[0])
+        raise OutOfRangeError("finest step", first, "1", "[0, inf)")
+    steps = np.divide(values, step, out=np.zeros(values.shape), where=step > 0)
     readable: BoolArray = np.abs(steps - np.round(steps)) <= READING_SLACK
     return readable
 

@@ -62,6 +62,10 @@ class EventLog(Protocol):
         """Return the events of a group, or of all, with a sequence number above `after`."""
         ...
 
+    def known(self, *, group: str = "", after: int = 0) -> tuple[Received, ...]:
+        """Return the same as far as it was read or written here: the store is not asked."""
+        ...
+
     def head(self) -> Head:
         """Return the end of the chain."""
         ...
@@ -123,6 +127,10 @@ class MemoryLog:
         """Return the events of a group, or of all, with a sequence number above `after`."""
         later = self._received[after:]
         return tuple(one for one in later if not group or one.event.group == group)
+
+    def known(self, *, group: str = "", after: int = 0) -> tuple[Received, ...]:
+        """Return the same: all of it is here."""
+        return self.events(group=group, after=after)
 
     def head(self) -> Head:
         """Return the end of the chain."""

@@ -55,7 +55,8 @@ def n_fillings(instrument: VolumeInstrument, volume: FloatArray) -> FloatArray:
 
 def fillings_of(instrument: VolumeInstrument, volume: float) -> int:
     """Return how often ware has to be filled for one volume, [L]; 0 for none."""
-    return int(n_fillings(instrument, np.array(volume))) if volume > 0 else 0
+    # As `n_fillings` has it: an array of one would cost more than the sum.
+    return math.ceil(volume / instrument.capacity * (1.0 - SLACK)) if volume > 0 else 0
 
 
 def fillings(
@@ -76,14 +77,27 @@ def fillings(
     reading : Reading or None
         None for a pour that was not read.
     """
-    if reading is not None and len(reading.fillings) > 1:
-        return reading.fillings
-    instrument, planned = ware_of(experiment, quantity), experiment.planned_run(run)
-    asked = experiment.total_volume
+    return _fillings(
+        ware_of(experiment, quantity), _asked(experiment, run, quantity), volume, reading
+    )
+
+
+def _fillings(
+    instrument: VolumeInstrument, asked: int, volume: float, reading: Reading | None
+) -> tuple[float, ...]:
+    written = () if reading is None else reading.fillings
+    if len(written) > 1:
+        return written
+    n = min(fillings_of(instrument, volume), asked)
+    return (volume / n,) * n if n else ()
+
+
+def _asked(experiment: Experiment, run: str, quantity: Quantity) -> int:
+    """Return the fillings that what the plan asks for needs, one at least."""
+    planned, asked = experiment.planned_run(run), experiment.total_volume
     if planned is not None:
         asked = planned.reagent if quantity is Quantity.REAGENT else planned.diluent
-    n = min(fillings_of(instrument, volume), max(fillings_of(instrument, asked), 1))
-    return (volume / n,) * n if n else ()
+    return max(fillings_of(ware_of(experiment, quantity), asked), 1)
 
 
 def pours(experiment: Experiment, table: RunTable, quantity: Quantity) -> Pours:
@@ -97,15 +111,23 @@ def pours(experiment: Experiment, table: RunTable, quantity: Quantity) -> Pours:
         `REAGENT` or `DILUENT`.
     """
     instrument = ware_of(experiment, quantity)
-    counts, u = np.zeros((2, len(table.runs)))
-    for place, run in enumerate(table.runs):
-        readings = table.of(run, quantity)
-        parts = [
-            fillings(experiment, run, quantity, reading.value, reading) for reading in readings
-        ]
-        flat = np.array([max(part, 0.0) for each in parts for part in each])
-        if flat.size:
-            counts[place] = max(len(each) for each in parts)
-            each = own_u(instrument, flat, table.independent(run, quantity))
-            u[place] = math.sqrt(float(np.sum(each**2)) / len(readings))
+    cells = [table.of(run, quantity) for run in table.runs]
+    # One row for each filling that was read: its run, the pour that it is of, and its volume.
+    rows = [
+        (place, pour, max(part, 0.0))
+        for place, (run, cell) in enumerate(zip(table.runs, cells, strict=True))
+        if cell
+        for asked in (_asked(experiment, run, quantity),)
+        for pour, reading in enumerate(cell)
+        for part in _fillings(instrument, asked, reading.value, reading)
+    ]
+    counts, u = np.zeros((2, len(cells)))
+    if rows:
+        place, pour, volume = (np.array(column) for column in zip(*rows, strict=True))
+        of_pour = np.zeros((len(cells), int(pour.max()) + 1))
+        np.add.at(of_pour, (place, pour), 1.0)
+        counts = of_pour.max(axis=1)
+        square = own_u(instrument, volume, table.independent_of_each(quantity)[place]) ** 2
+        total = np.bincount(place, weights=square, minlength=len(cells))
+        u = np.sqrt(total / np.array([max(len(cell), 1) for cell in cells]))
     return Pours(volume=table.mean(quantity, math.nan), fillings=counts, own_u=u)

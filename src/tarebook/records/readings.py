@@ -98,16 +98,17 @@ class Pair:
     ----------
     more, less : Quantity
         The difference is `more` - `less`.
+    in_order : tuple of Quantity
+        The two in the order in which they are read.
     """
 
     more: Quantity
     less: Quantity
+    in_order: tuple[Quantity, Quantity] = field(init=False)
 
-    @property
-    def in_order(self) -> tuple[Quantity, Quantity]:
-        """The two in the order in which they are read."""
+    def __post_init__(self) -> None:
         first, second = sorted((self.more, self.less), key=list(Quantity).index)
-        return first, second
+        object.__setattr__(self, "in_order", (first, second))
 
 
 PAIRS = {
@@ -231,6 +232,8 @@ class RunTable:
     def without(self, doubtful: Iterable[tuple[str, Quantity]]) -> RunTable:
         """Return the same without some readings, each named by its run and quantity."""
         gone = frozenset(doubtful)
+        if not gone:
+            return self
         kept = tuple(r for r in self.readings if (r.run, r.quantity) not in gone)
         return replace(self, readings=kept, left_out=self.left_out | gone)
 
@@ -294,6 +297,16 @@ class RunTable:
         2.0
         """
         return _independent(self.of(run, quantity))
+
+    def independent_of_each(self, quantity: Quantity) -> FloatArray:
+        """Return the same for each run, shape (n,); 0 where nothing was read."""
+        cells = [self.of(run, quantity) for run in self.runs]
+        return np.array([_independent(cell) if cell else 0.0 for cell in cells])
+
+    def only(self, run: str) -> RunTable:
+        """Return what was read in one run."""
+        readings = tuple(reading for reading in self.readings if reading.run == run)
+        return replace(self, runs=(run,), readings=readings)
 
     def taken(self, quantity: Quantity) -> BoolArray:
         """Return in which runs a quantity was read at all, shape (n,)."""

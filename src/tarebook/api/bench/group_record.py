@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from tarebook.records.complete import completed
@@ -52,6 +52,7 @@ class RunRecord:
     run : str
     received : tuple of Received
         In the order in which they were received.
+    experiment : Experiment
     known : Known
         Of the group.
     first : key
@@ -60,6 +61,7 @@ class RunRecord:
 
     run: str
     received: tuple[Received, ...] = ()
+    experiment: Experiment
     known: Known
     first: tuple[object, ...] = ()
     _placing: tuple[Event, ...] = ()
@@ -71,6 +73,7 @@ class RunRecord:
         return RunRecord(
             run=self.run,
             received=(*self.received, *new),
+            experiment=self.experiment,
             known=self.known,
             first=first,
             _placing=(*self._placing, *placing),
@@ -86,6 +89,12 @@ class RunRecord:
         """All of it, folded."""
         events = [one.event for one in self.received]
         return fold_run(self.run, events, self.known.naming, self.known.by_id)
+
+    @cached_property
+    def completed(self) -> FoldedRun:
+        """The same with what follows from it and from the plan: runs do not ask each other."""
+        table = completed(self.experiment, table_of_runs([self.folded], (self.run,)))
+        return replace(self.folded, readings=table.readings)
 
     @property
     def entries(self) -> tuple[Entry, ...]:
@@ -154,7 +163,7 @@ class GroupRecord:
                 self.known.naming[named] = tuple(sorted((*others, one.event), key=when))
         runs = dict(self.runs)
         for run in dict.fromkeys([*of_run, *self._changed_by(new)]):
-            before = runs.get(run) or RunRecord(run=run, known=self.known)
+            before = runs.get(run) or self.not_begun(run)
             runs[run] = before.grown(of_run.get(run, ()))
         notes = [len(one.event.typed) for one in new if one.event.column == NOTE]
         return GroupRecord(
@@ -166,6 +175,10 @@ class GroupRecord:
             n_of_notes=self.n_of_notes + sum(notes),
             known=self.known,
         )
+
+    def not_begun(self, run: str) -> RunRecord:
+        """Return what is recorded of a run before anything is."""
+        return RunRecord(run=run, experiment=self.experiment, known=self.known)
 
     def _changed_by(self, new: Iterable[Received]) -> set[str]:
         """Return the runs of events whose standing those that came may have changed."""
@@ -202,8 +215,8 @@ class GroupRecord:
     @cached_property
     def table(self) -> RunTable:
         """What counts, with what follows from it and from the plan."""
-        runs = [self.runs[run].folded for run in self.order if run in self.runs]
-        return completed(self.experiment, table_of_runs(runs, self.order))
+        runs = [self.runs[run].completed for run in self.order if run in self.runs]
+        return table_of_runs(runs, self.order)
 
     @cached_property
     def looked_at(self) -> RunTable:
@@ -211,8 +224,7 @@ class GroupRecord:
         if not self.is_crowded:
             return self.table
         order = [run for run in self.order if not self.runs[run].is_crowded]
-        runs = [self.runs[run].folded for run in order]
-        return completed(self.experiment, table_of_runs(runs, order))
+        return table_of_runs([self.runs[run].completed for run in order], order)
 
 
 def characters_of(event: Event) -> int:

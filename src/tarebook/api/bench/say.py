@@ -200,9 +200,7 @@ def _said(
     conflicts: tuple[Conflict, ...],
     look: Look,
 ) -> tuple[Finding, ...]:
-    alone = RunTable(
-        runs=(run,), readings=tuple(reading for reading in table.readings if reading.run == run)
-    )
+    alone = table.only(run)
     found = [
         finding
         for finding in check_readings(experiment, alone)

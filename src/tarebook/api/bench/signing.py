@@ -35,7 +35,7 @@ def note_key(workspace: Workspace, group: str, given: object) -> Signers:
     RecordError
         If the record cannot take it.
     """
-    known = signers(workspace)
+    known = workspace.signers()
     if given is None:
         return known
     event = _key_event(group, given)
@@ -47,7 +47,7 @@ def note_key(workspace: Workspace, group: str, given: object) -> Signers:
     if not is_signed(event):
         raise _does_not_fit()
     workspace.opened.log.append([event], now=clock())
-    return signers(workspace)
+    return workspace.signers()
 
 
 def refuse_unsigned(known: Signers, event: Event) -> None:
@@ -63,15 +63,6 @@ def refuse_unsigned(known: Signers, event: Event) -> None:
     elif known.must_sign(event):
         allowed = f"the signature of {event.device}, which has a key"
         raise InputError([Fault(where="signature", found="nothing", allowed=allowed)])
-
-
-def signers(workspace: Workspace) -> Signers:
-    """Return the devices that sign, by the keys in the record."""
-    found = Signers()
-    for one in workspace.opened.log.events(group=NO_GROUP):
-        if one.event.column == DEVICE_KEY:
-            found.fault_of(one, believed=True)
-    return found
 
 
 def _key_event(group: str, given: object) -> Event:

@@ -33,8 +33,10 @@ from tarebook.planning.contents import ContentRange, content_range
 from tarebook.records.anchor import Occasion
 from tarebook.records.chain import Head
 from tarebook.records.errors import RecordError
+from tarebook.records.events import DEVICE_KEY, NO_GROUP, Received
 from tarebook.records.fold import by_group, natural
 from tarebook.records.place import Place
+from tarebook.records.signature import Signers
 from tarebook.records.source import Beside
 from tarebook.records.store import SqlLog
 from tarebook.report.payload import Json
@@ -113,6 +115,8 @@ class Workspace:
     _groups: dict[str, _OfGroup] = field(default_factory=dict)
     _recording: set[str] = field(default_factory=set)
     _n_seen: int = 0
+    _signers: Signers = field(default_factory=Signers)
+    _n_signers_seen: int = 0
     _lock: threading.Lock = field(default_factory=threading.Lock)
 
     @property
@@ -127,12 +131,31 @@ class Workspace:
 
     def of_group(self, group: str) -> GroupRecord:
         """Return what a group recorded; only what came since it was looked at last is looked at."""
+        return self._grown(group, self.opened.log.events)
+
+    def just_recorded(self, group: str) -> GroupRecord:
+        """Return the same right after something was recorded, when the store need not be asked."""
+        return self._grown(group, self.opened.log.known)
+
+    def _grown(self, group: str, events: Callable[..., tuple[Received, ...]]) -> GroupRecord:
         of_group = self._of_group(group)
         with of_group.lock:
-            new = self.opened.log.events(group=group, after=of_group.record.head)
+            new = events(group=group, after=of_group.record.head)
             if new:
                 of_group.record = of_group.record.grown(new)
             return of_group.record
+
+    def signers(self) -> Signers:
+        """Return the devices that sign, by the keys in the record; the store is not asked.
+
+        Whoever records is told by the store what others recorded before.
+        """
+        with self._lock:
+            for one in self.opened.log.known(group=NO_GROUP, after=self._n_signers_seen):
+                self._n_signers_seen = one.sequence
+                if one.event.column == DEVICE_KEY:
+                    self._signers.fault_of(one, believed=True)
+            return self._signers
 
     def for_results(self, group: str) -> GroupRecord:
         """Return what the results of a group rest on: what it recorded, up to now.

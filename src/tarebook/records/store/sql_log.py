@@ -404,6 +404,10 @@ class SqlLog:
         self._settle()
         with plainly(self._name), self._engine.connect() as connection:
             self._catch_up(connection)
+        return self.known(group=group, after=after)
+
+    def known(self, *, group: str = "", after: int = 0) -> tuple[Received, ...]:
+        """Return the same as far as it was read or written here: the store is not asked."""
         known = self._known
         with self._know:
             if not group:

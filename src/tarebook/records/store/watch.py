@@ -50,8 +50,9 @@ class FileWatch:
     """
 
     def __init__(self, path: str) -> None:
-        self._path = path
-        self._file, self._log = self._there(), _mark(f"{path}-wal")
+        # Looked at three times for each delivery: to make a `Path` each time would cost more.
+        self._path, self._beside = Path(path), Path(f"{path}-wal")
+        self._file, self._log = self._there(), _mark(self._beside)
 
     def refuse_another(self) -> None:
         """Refuse a record whose file is no longer in its place.
@@ -61,7 +62,7 @@ class FileWatch:
         RecordReplacedError
         """
         if not self._there().is_file_of(self._file):
-            raise RecordReplacedError(self._path, "another file was put in its place")
+            raise RecordReplacedError(str(self._path), "another file was put in its place")
 
     def was_touched(self) -> bool:
         """Return whether somebody wrote into the file, or took its log away."""
@@ -71,30 +72,30 @@ class FileWatch:
         """Return whether the log beside the file is gone, or another one."""
         if self._log is None:
             # SQLite makes it with the first write.
-            self._log = _mark(f"{self._path}-wal")
+            self._log = _mark(self._beside)
             return False
-        now = _mark(f"{self._path}-wal")
+        now = _mark(self._beside)
         return now is None or not now.is_file_of(self._log)
 
     def mark(self) -> None:
         """Take the file as it is now for the one that is watched."""
-        self._file, self._log = self._there(), _mark(f"{self._path}-wal")
+        self._file, self._log = self._there(), _mark(self._beside)
 
     def log_size(self) -> int:
         """Return the size of the log beside the file, in bytes."""
-        log = _mark(f"{self._path}-wal")
+        log = _mark(self._beside)
         return log.size if log else 0
 
     def _there(self) -> _Mark:
         found = _mark(self._path)
         if found is None:
-            raise RecordReplacedError(self._path, "its file was moved or deleted")
+            raise RecordReplacedError(str(self._path), "its file was moved or deleted")
         return found
 
 
-def _mark(path: str) -> _Mark | None:
+def _mark(path: Path) -> _Mark | None:
     with contextlib.suppress(OSError):
-        found = Path(path).stat()
+        found = path.stat()
         return _Mark(
             device=found.st_dev,
             inode=found.st_ino,
