@@ -223,6 +223,25 @@ def test_the_process_beside_the_server_is_not_waited_for_when_the_app_ends(tmp_p
     assert done.stdout.split() == ["BrokenProcessPool", "True"]
 
 
+IDLE = """
+import os
+from tarebook.api.bench.background import Background
+if __name__ == "__main__":
+    background = Background(workers=True)
+    print(background.start(os.sched_getscheduler, 0).result() == os.SCHED_IDLE)
+    background.close()
+"""
+
+
+@pytest.mark.skipif(not hasattr(os, "SCHED_IDLE"), reason="Linux alone has such a class")
+def test_the_process_beside_the_server_works_only_where_the_server_does_not(tmp_path: Path) -> None:
+    script = tmp_path / "idle.py"
+    script.write_text(IDLE)
+    command = [sys.executable, str(script)]
+    done = subprocess.run(command, capture_output=True, text=True, timeout=120, check=True)
+    assert done.stdout.split() == ["True"]
+
+
 ORPHAN = """
 import os, sys, time
 from tarebook.api.bench.background import Background

@@ -171,10 +171,10 @@ def _settle(lifeline: Connection) -> None:
     if nice is not None:
         with contextlib.suppress(OSError):
             nice(NICE)
-    if hasattr(os, "SCHED_BATCH"):
-        # On Linux: it never takes a core from the server at the moment when it wakes up.
+    if hasattr(os, "SCHED_IDLE"):
+        # On Linux: a thread of the server that wakes up has its core at once.
         with contextlib.suppress(OSError):
-            os.sched_setscheduler(0, os.SCHED_BATCH, os.sched_param(0))
+            os.sched_setscheduler(0, os.SCHED_IDLE, os.sched_param(0))
     threading.Thread(target=_end_with, args=(lifeline,), daemon=True).start()
 
 
