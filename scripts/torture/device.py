@@ -68,6 +68,9 @@ class Device:
         self.ledger = ledger
         self.cookie = self.csrf = ""
         self.times: list[float] = []
+        self.later: list[float] = []
+        """For each run that was not looked at in an answer: seconds until it was."""
+        self._unlooked: dict[str, float] = {}
         self.at = number % 3 * len(cells()) // 3
         self._stream: tuple[asyncio.StreamReader, asyncio.StreamWriter] | None = None
 
@@ -156,7 +159,7 @@ class Device:
 
     def delivery(self, events: Sequence[Sent]) -> bytes:
         """Return the request that delivers events."""
-        body = json.dumps({"events": list(events)}).encode()
+        body = json.dumps({"events": list(events), "look": list(self._unlooked)}).encode()
         return self.request("POST", "/api/events", body, "application/json")
 
     async def deliver(self, events: Sequence[Sent]) -> bool:
@@ -177,10 +180,20 @@ class Device:
             self.ledger.errors += 1
             return False
         said = json.loads(answer.body)
+        self._note(said["runs"])
         self.ledger.errors += len(said["refused"])
         acknowledged = set(said["acknowledged"])
         self.ledger.acknowledge([one for one in events if one["id"] in acknowledged], begun)
         return len(acknowledged) == len(events)
+
+    def _note(self, runs: Sequence[Sent]) -> None:
+        """Note which runs were looked at, as the bench page does."""
+        now = time.perf_counter()
+        for run in runs:
+            if not run["looked"]:
+                self._unlooked.setdefault(run["run"], now)
+            elif run["run"] in self._unlooked:
+                self.later.append(now - self._unlooked.pop(run["run"]))
 
     async def insist(self, events: Sequence[Sent], until: asyncio.Event) -> None:
         """Send events again, with the same ids, until they are acknowledged or it is the end."""

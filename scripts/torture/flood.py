@@ -12,6 +12,7 @@ import random
 import sqlite3
 import time
 import uuid
+from collections.abc import Sequence
 from pathlib import Path
 
 from scripts.torture.device import PATIENCE, CutError, Device
@@ -36,7 +37,7 @@ def flood(place: Path, *, seed: int, seconds: float, devices: int = 120) -> tupl
     server.start()
     megabytes: float | None = None
     try:
-        times, per_second = asyncio.run(
+        times, later, per_second = asyncio.run(
             _flood(server, class_, other, devices, seconds, random.Random(seed))
         )
         megabytes = server.megabytes()
@@ -46,7 +47,8 @@ def flood(place: Path, *, seed: int, seconds: float, devices: int = 120) -> tupl
     bare = _bare(place.with_name("bare.db"))
     return (
         Row(
-            what=f"{devices} devices record on {FILES} open files while another one floods",
+            what=f"{devices} devices record on {FILES} open files while another one floods; "
+            f"{_said_later(times, later)}",
             times=1,
             acknowledged=len(class_.acknowledged),
             lost=class_.lost(kept),
@@ -73,7 +75,7 @@ async def _flood(
     count: int,
     seconds: float,
     chance: random.Random,
-) -> tuple[list[float], float]:
+) -> tuple[list[float], list[float], float]:
     # The flooding device is of a group of its own.
     group = list(server.codes)[-1]
     devices = devices_of(server, class_, count, but=group)
@@ -94,6 +96,7 @@ async def _flood(
         task.cancel()
     await asyncio.gather(*tasks, return_exceptions=True)
     times = [each for device in devices for each in device.times]
+    later = [each for device in devices for each in device.later]
     for device in devices:
         device.ledger = other
     before, begun = len(other.acknowledged), time.perf_counter()
@@ -103,7 +106,14 @@ async def _flood(
     per_second = (len(other.acknowledged) - before) / (time.perf_counter() - begun)
     for device in (*devices, flooding):
         await device.close()
-    return times, per_second
+    return times, later, per_second
+
+
+def _said_later(times: Sequence[float], later: Sequence[float]) -> str:
+    """Return in words how many deliveries were taken first and looked at later, and how late."""
+    if not later:
+        return "each was looked at as it came"
+    return f"{100 * len(later) / len(times):.1f} % were looked at later, {max(later):.0f} s at most"
 
 
 def _like(device: Device) -> Device:

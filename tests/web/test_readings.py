@@ -324,3 +324,32 @@ def test_the_bench_page_says_what_holds_for_every_cup(alone: Any) -> None:
     page = alone.get("/bench").text
     assert bench.ALWAYS in page
     assert "No flame" not in page
+
+
+def test_in_a_crowd_a_reading_is_taken_first_and_looked_at_when_asked_again(
+    alone: Any, new_event: Make, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Nothing is said of it meanwhile, and that nothing was said is said."""
+    alone.csrf = alone.get("/api/series").json()["csrf"]
+    monkeypatch.setattr("tarebook.web.readings.has_time", lambda *, again: again)
+    sent = new_event("4", "diluent_mL", "32.3")
+    answer = alone.send(sent).json()
+    assert answer["acknowledged"] == [sent["id"]]
+    (run,) = answer["runs"]
+    assert not run["looked"]
+    assert [one["typed"] for one in run["readings"]] == ["32.3"]
+    assert run["said"] == []
+    assert run["next"] == "tare_g"
+    (again,) = alone.send(look=["4"]).json()["runs"]
+    assert again["looked"]
+    assert [one["code"] for one in again["said"]] == ["outside-expected"]
+    # A run of which nothing is known is not looked for.
+    assert alone.send(look=["none such"]).json()["runs"] == []
+
+
+@pytest.mark.parametrize("look", ["4", [4], {"run": "4"}])
+def test_what_is_to_be_looked_at_is_a_list_of_runs(alone: Any, look: object) -> None:
+    alone.csrf = alone.get("/api/series").json()["csrf"]
+    answer = alone.send(look=look)
+    assert answer.status_code == 400
+    assert "look" in answer.json()["error"]["message"]

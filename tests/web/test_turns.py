@@ -8,6 +8,7 @@ import time
 from collections.abc import Callable
 from typing import Any
 
+import anyio.to_thread
 import pytest
 from tests.own_thread import in_own_thread
 
@@ -17,10 +18,11 @@ from tarebook.api.bench.group_record import MOST_LOOKED_AT
 from tarebook.api.bench.views import MUCH
 from tarebook.api.bench.workspace import LAG
 from tarebook.records.fold import fold_run
+from tarebook.web.limits import RECORDERS
 from tarebook.web.sessions import Role, Session
 from tarebook.web.shares import IN_HAND, LEAST, LONGEST, Shares
-from tarebook.web.turns import MOST_THERE, TurnsMiddleware
-from tarebook.web.work import in_thread
+from tarebook.web.turns import MOST_THERE, MOST_WITH_TIME, MOST_WITH_TIME_AGAIN, TurnsMiddleware
+from tarebook.web.work import has_time, in_thread
 
 
 class Slow:
@@ -143,6 +145,66 @@ def test_what_waits_for_the_disk_is_no_work() -> None:
         for _ in range(3):
             await ask(turns, "1", "/api/events", [])
         assert shares.rest("1") == 0.0
+
+    in_own_thread(lambda: asyncio.run(lesson()))
+
+
+def test_readings_are_taken_while_all_other_threads_wait() -> None:
+    """Forty groups that ask for a report at once keep no reading waiting."""
+
+    async def lesson() -> None:
+        anyio.to_thread.current_default_thread_limiter().total_tokens = 1
+        slow, taken = Slow(), asyncio.Event()
+
+        async def app(scope: Any, receive: Any, send: Any) -> None:
+            if scope["path"] != "/api/events":
+                await slow(scope, receive, send)
+            else:
+                await in_thread(int)
+                taken.set()
+
+        turns = TurnsMiddleware(app)
+        report = asyncio.create_task(ask(turns, "1", "/results/file/report.pdf", []))
+        await until(lambda: slow.begun == ["1"])
+        async with asyncio.timeout(30):
+            await ask(turns, "2", "/api/events", [])
+        assert taken.is_set()
+        slow.may_end.set()
+        await report
+
+    in_own_thread(lambda: asyncio.run(lesson()))
+
+
+def test_with_many_deliveries_there_is_no_time_to_look_and_then_there_is_again() -> None:
+    """What was not looked at before comes first, and nothing is held back without need."""
+
+    async def lesson() -> None:
+        may_end, found = threading.Event(), []
+
+        def work() -> None:
+            found.append((has_time(), has_time(again=True)))
+            assert may_end.wait(30)
+            found.append((has_time(), has_time(again=True)))
+
+        async def app(scope: Any, receive: Any, send: Any) -> None:
+            await in_thread(work)
+
+        turns = TurnsMiddleware(app)
+        tasks = []
+        for number in range(MOST_WITH_TIME_AGAIN + RECORDERS):
+            tasks.append(asyncio.create_task(ask(turns, str(number), "/api/events", [])))
+            there = min(number + 1, RECORDERS)
+            await until(lambda there=there: len(found) == there)  # type: ignore[misc]
+        # Those that have a thread count, and those that wait for one.
+        (threads,) = turns._recorders.values()
+        await until(lambda: threads.statistics().tasks_waiting == MOST_WITH_TIME_AGAIN)
+        assert found[:MOST_WITH_TIME] == [(True, True)] * MOST_WITH_TIME
+        assert found[MOST_WITH_TIME:] == [(False, True)] * (RECORDERS - MOST_WITH_TIME)
+        may_end.set()
+        await asyncio.gather(*tasks)
+        # The first that ended still had the whole crowd behind it, the last was alone.
+        assert (False, False) in found
+        assert found[-1] == (True, True)
 
     in_own_thread(lambda: asyncio.run(lesson()))
 

@@ -13,7 +13,11 @@ program wait for (documentation of asyncio, from memory)."""
 FEWEST_FOR_ALL_THREADS = 1024
 """With fewer open files the app works with fewer threads, since each keeps the record open."""
 
-MANY_THREADS, FEW_THREADS = 40, 12
+MANY_THREADS, FEW_THREADS = 40, 8
+
+RECORDERS = 6
+"""Threads that take readings, beside the others. More would only take turns, each ten times as long
+with what one does alone; with fewer a slow disk would let them wait for it one after the other."""
 
 FILES_OF_THREAD, FILES_OF_APP = 3, 64
 """Files that a thread may have open (the record, its log, a sheet), and those of all the rest."""
@@ -34,7 +38,7 @@ class Limits:
     of_address : int
         Connections of one address; a whole school may share one.
     threads : int
-        Threads that answer.
+        Threads that answer, beside those that take readings.
     head_seconds, body_seconds, idle_seconds : float
         To send the head of a request (with https, to agree on keys first), to send its body, and
         between two requests.
@@ -67,10 +71,10 @@ def limits_for(files: int) -> Limits:
     Examples
     --------
     >>> limits_for(256).connections, limits_for(256).of_address, limits_for(20_000).connections
-    (156, 137, 2000)
+    (150, 132, 2000)
     """
     threads = MANY_THREADS if files >= FEWEST_FOR_ALL_THREADS else FEW_THREADS
-    room = files - FILES_OF_APP - FILES_OF_THREAD * threads
+    room = files - FILES_OF_APP - FILES_OF_THREAD * (threads + RECORDERS)
     connections = max(8, min(MOST_CONNECTIONS, room))
     # The last eighth is for other addresses.
     of_address = min(MOST_OF_ADDRESS, connections - connections // 8)

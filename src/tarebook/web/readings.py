@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from functools import partial
 from typing import Any
 
 from starlette.requests import Request
@@ -13,7 +14,7 @@ from tarebook.api import bench
 from tarebook.web.answers import json_answer, page
 from tarebook.web.refusals import Refusal, not_understood
 from tarebook.web.sessions import HEADER, Role, csrf, may_see, refuse_forged, require
-from tarebook.web.work import in_thread
+from tarebook.web.work import has_time, in_thread
 
 RECEIPTS = "x-receipts"
 """Header in which a device shows what it was told of the record's end."""
@@ -70,7 +71,14 @@ def _record(request: Request, asked: str, body: dict[str, Any]) -> Response:
     group = may_see(request, asked)
     workspace = workspace_of(request)
     bench.refuse_if_lost(workspace, request.headers.get(RECEIPTS, ""))
-    done = bench.record_events(workspace, group, body.get("events"), key=body.get("key"))
+    done = bench.record_events(
+        workspace,
+        group,
+        body.get("events"),
+        key=body.get("key"),
+        look=body.get("look"),
+        has_time=partial(has_time, again=bool(body.get("look"))),
+    )
     return json_answer({**done, "receipt": bench.new_receipt(workspace)})
 
 

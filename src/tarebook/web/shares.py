@@ -6,7 +6,7 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
-IN_HAND = 0.5
+IN_HAND = 0.25
 """Seconds of work that a group may ask for at once: some thousand readings, more than it can have
 kept on its devices while the network was away."""
 

@@ -12,11 +12,13 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import TypeVar
 
-from starlette.concurrency import run_in_threadpool
+import anyio.to_thread
+from anyio import CapacityLimiter
 from starlette.requests import Request
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 from tarebook.web.errors import refusal
+from tarebook.web.limits import RECORDERS
 from tarebook.web.places import place_of
 from tarebook.web.sessions import Role, Session
 from tarebook.web.shares import Shares
@@ -31,6 +33,14 @@ one group read and change the same series."""
 MOST_THERE = {Role.GUEST: 288, Role.GROUP: 36, Role.INSTRUCTOR: 144}
 """Requests of a kind that are there at once; those beyond are sent away for a moment."""
 
+READINGS = "events"
+"""Kind of the requests that take readings."""
+
+MOST_WITH_TIME, MOST_WITH_TIME_AGAIN = 4, 12
+"""Deliveries that are taken at once while there is time to look at what they mean, and at what was
+not looked at before. Forty groups that record a reading each second with three devices are two or
+three; with more, readings are taken first and looked at a moment later."""
+
 LONG_WORK = ("/results/file/", "/plan", "/prepare")
 """What may take long has turns of its own, or a report would keep the readings waiting."""
 
@@ -43,6 +53,8 @@ class Turns:
     ----------
     free : Semaphore
         Belongs to the loop that waits for it.
+    threads : CapacityLimiter or None
+        Of what takes readings; None for all else.
     group : str
     shares : Shares or None
         Of the groups; None for others than groups.
@@ -51,6 +63,7 @@ class Turns:
     """
 
     free: asyncio.Semaphore
+    threads: CapacityLimiter | None
     group: str
     shares: Shares | None
     n_there: int = field(default=0)
@@ -64,15 +77,29 @@ class Turns:
         """
         async with self.free:
             if self.shares is None:
-                return await run_in_threadpool(work)
+                return await anyio.to_thread.run_sync(work, limiter=self.threads)
             self.shares.ask(self.group)
             while seconds := self.shares.rest(self.group):
                 await asyncio.sleep(seconds)
             cost = _Cost()
             try:
-                return await run_in_threadpool(cost.of, work)
+                return await anyio.to_thread.run_sync(cost.of, work, limiter=self.threads)
             finally:
                 self.shares.use(self.group, cost.seconds)
+
+    def has_time(self, *, again: bool) -> bool:
+        """Return whether so few wait that what can follow later may be done at once.
+
+        Parameters
+        ----------
+        again : bool
+            Whether there was no time for it before.
+        """
+        if self.threads is None:
+            return True
+        now = self.threads.statistics()
+        most = MOST_WITH_TIME_AGAIN if again else MOST_WITH_TIME
+        return now.borrowed_tokens + now.tasks_waiting <= most
 
 
 @dataclass(slots=True)
@@ -101,6 +128,7 @@ class TurnsMiddleware:
     def __init__(self, app: ASGIApp, shares: Shares | None = None) -> None:
         self.app = app
         self.shares = shares or Shares()
+        self._recorders: dict[asyncio.AbstractEventLoop, CapacityLimiter] = {}
         self._of: dict[tuple[asyncio.AbstractEventLoop, Role, str, str], Turns] = {}
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
@@ -110,8 +138,9 @@ class TurnsMiddleware:
             await self.app(scope, receive, send)
             return
         session: Session = scope["state"]["session"]
-        key = (asyncio.get_running_loop(), session.role, _whose(scope, session), _kind(path))
-        turns = self._of.get(key) or self._of.setdefault(key, self._turns(session))
+        loop, kind = asyncio.get_running_loop(), _kind(path)
+        key = (loop, session.role, _whose(scope, session), kind)
+        turns = self._of.get(key) or self._of.setdefault(key, self._turns(session, loop, kind))
         if turns.n_there >= MOST_THERE[session.role]:
             answer = refusal(
                 Request(scope), 429, "wait", "Too many requests came at once.",
@@ -129,9 +158,19 @@ class TurnsMiddleware:
             if not turns.n_there:
                 self._of.pop(key, None)
 
-    def _turns(self, session: Session) -> Turns:
-        shares = self.shares if session.role is Role.GROUP else None
-        return Turns(asyncio.Semaphore(AT_ONCE[session.role]), session.group, shares)
+    def _turns(self, session: Session, loop: asyncio.AbstractEventLoop, kind: str) -> Turns:
+        return Turns(
+            free=asyncio.Semaphore(AT_ONCE[session.role]),
+            threads=self._threads(loop) if kind == READINGS else None,
+            group=session.group,
+            shares=self.shares if session.role is Role.GROUP else None,
+        )
+
+    def _threads(self, loop: asyncio.AbstractEventLoop) -> CapacityLimiter:
+        # A limiter belongs to its loop; in the app there is one.
+        if loop not in self._recorders:
+            self._recorders[loop] = CapacityLimiter(RECORDERS)
+        return self._recorders[loop]
 
 
 def _whose(scope: Scope, session: Session) -> str:
@@ -144,4 +183,4 @@ def _whose(scope: Scope, session: Session) -> str:
 def _kind(path: str) -> str:
     if path.startswith(LONG_WORK):
         return "long"
-    return "events" if path == "/api/events" else "short"
+    return READINGS if path == "/api/events" else "short"

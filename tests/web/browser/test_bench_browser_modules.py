@@ -265,6 +265,58 @@ def test_what_was_acknowledged_leaves_the_queue_when_it_is_in_the_view(page: Pag
     assert run(page, "sync", SYNC, [{"kind": "unreachable"}]) == [["a"], []]
 
 
+def test_what_was_said_of_a_run_stands_until_the_server_looks_again(page: Page) -> None:
+    found = run(
+        page,
+        "queue",
+        """const range = { low: 1, high: 2, unit: 'g' };
+        const before = { head: 3, runs: [{ run: '1', looked: true, targets: { sample_g: 1.5 },
+          readings: [], said: ['odd'], expected: { sample_g: range, final_g: range } }] };
+        const now = { run: '1', looked: false, targets: { sample_g: 1.5 }, readings: ['new'],
+          said: [], expected: {} };
+        const [unlooked] = m.withRuns(before, [now]).runs;
+        const [looked] = m.withRuns(before, [{ ...now, looked: true }]).runs;
+        return [unlooked.readings, unlooked.said, Object.keys(unlooked.expected),
+                looked.said, Object.keys(looked.expected)];""",
+    )
+    # Of the ranges, those that rest on the plan alone: another may rest on what has changed.
+    assert found == [["new"], ["odd"], ["sample_g"], [], []]
+
+
+ASKED_AGAIN = """
+const series = { group: '1', csrf: 'c', head: 0, experiment: { title: 't', hash: 'h' },
+  runs: [{ run: '1', looked: true, targets: {}, readings: [], said: [], expected: {} }] };
+const snapshot = { entries: [{ group: '1', title: 't', hash: 'h', refused: null, order: 1,
+  event: { id: 'a', run: '1' } }], series, receipts: [] };
+const queue = {
+  snapshot: async () => snapshot,
+  keepSeries: async () => snapshot,
+  settle: async () => Object.assign(snapshot, { entries: [] }),
+};
+const asked = [];
+const talk = {
+  getSeries: async () => ({ kind: 'ok', body: series }),
+  postEvents: async (group, events, token, receipts, key, look) => {
+    asked.push([events.length, look]);
+    return { kind: 'ok', body: { acknowledged: events.map((one) => one.id), refused: [], head: 0,
+      runs: [{ ...series.runs[0], looked: asked.length > 1 }] } };
+  },
+};
+const lock = { hold: async (work) => work(async () => true) };
+const sync = new m.Sync({ queue, lock, talk, group: '1', everyGroup: false, shows: () => true,
+  signed: (event) => event, key: () => ({}), changed: () => undefined });
+sync.want();
+while (asked.length < 2) await new Promise((resolve) => setTimeout(resolve, 20));
+while (sync.running) await new Promise((resolve) => setTimeout(resolve, 5));
+clearTimeout(sync.timer);
+return [asked, [...sync.unlooked]];
+"""
+
+
+def test_a_run_that_was_not_looked_at_is_asked_for_again_soon(page: Page) -> None:
+    assert run(page, "sync", ASKED_AGAIN) == [[[1, []], [0, ["1"]]], []]
+
+
 def test_a_series_in_pages_is_put_together(page: Page) -> None:
     found = run(
         page,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from tarebook.api.bench.group_record import characters_of
@@ -51,6 +51,8 @@ def record_events(
     given: object,
     *,
     key: object = None,
+    look: object = None,
+    has_time: Callable[[], bool] = lambda: True,
     now: dt.datetime | None = None,
 ) -> Json:
     """Record a delivery of a bench page.
@@ -63,23 +65,29 @@ def record_events(
         What the page sent: a list of objects, each an event.
     key : object
         What the page sent of the device's key; None from a page that signs nothing.
+    look : object
+        What the page sent of the runs that were not `looked` at when it last heard of them; None if
+        there are none.
+    has_time : callable
+        Says whether there is time to look at what the readings mean; else they are only taken.
     now : datetime, optional
 
     Returns
     -------
     dict
         ``acknowledged``: ids of what is on the disk now. ``refused``: what is not and will not be,
-        each with the reason. ``runs``: the runs it is about, as they now stand; ``more``: whether
-        there are others for which one answer has no room.
+        each with the reason. ``runs``: the runs it is about, as they now stand, and those asked
+        for; ``more``: whether there are others for which one answer has no room.
 
     Raises
     ------
     InputError
-        If it is no list of events at all, or too long a one; nothing was recorded.
+        If it is no list of events at all, or too long a one, or `look` is no list of runs; nothing
+        was recorded.
     RecordError
         If the record cannot take it now; nothing was recorded.
     """
-    objects = _objects(given)
+    objects, asked = _objects(given), _asked(look)
     known_keys = note_key(workspace, group, key)
     refused: list[Json] = []
     events: list[Event] = []
@@ -125,14 +133,15 @@ def record_events(
     about = dict.fromkeys(
         [one.event.run for one in delivered.received]
         + [there[id_].event.run for id_ in acknowledged if id_ in there]
+        + [run for run in asked if run in runs]
     )
-    record_now = workspace.of_group(group)
+    record_now = workspace.just_recorded(group)
     workspace.beliefs.look_at(workspace.experiment, record_now.looked_at, group)
     shown = tuple(about)[: n_of_page(record_now, tuple(about))]
     return {
         "acknowledged": acknowledged,
         "refused": refused,
-        "runs": runs_view(workspace, group, record_now, shown),
+        "runs": runs_view(workspace, group, record_now, shown, looks=has_time()),
         "more": len(shown) < len(about),
         "head": record_now.head,
     }
@@ -147,6 +156,14 @@ def _objects(given: object) -> Sequence[Mapping[str, Any]]:
         found = f"{len(given)} events"
         raise InputError([Fault(where="events", found=found, allowed=allowed, do=do)])
     return given
+
+
+def _asked(look: object) -> Sequence[str]:
+    given = [] if look is None else look
+    if not isinstance(given, list) or not all(isinstance(run, str) for run in given):
+        allowed = "a list of runs"
+        raise InputError([Fault(where="look", found="something else", allowed=allowed)])
+    return given[:MOST_RUNS]
 
 
 def _event(workspace: Workspace, group: str, given: Mapping[str, Any]) -> Event:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 
 from tarebook.api.bench.group_record import MOST_LOOKED_AT, GroupRecord, RunRecord
 from tarebook.api.bench.say import Look, look_at_group, look_at_run, outward, too_many
@@ -25,8 +25,8 @@ MUCH = 1000
 AN_EMPTY_RUN = 10
 """So many entries is what is said of a run worth, beside its own."""
 
-_MODEL = threading.Semaphore(2)
-"""So many runs are looked at by the model at once; more would only take turns."""
+_MODEL = threading.Lock()
+"""One group is looked at by the model at a time; more would only take turns."""
 
 
 def series_view(workspace: Workspace, group: str, *, begin: int = 0) -> Json:
@@ -88,14 +88,32 @@ def experiment_view(workspace: Workspace) -> Json:
 
 
 def runs_view(
-    workspace: Workspace, group: str, record: GroupRecord, runs: Iterable[str]
+    workspace: Workspace,
+    group: str,
+    record: GroupRecord,
+    runs: Sequence[str],
+    *,
+    looks: bool = True,
 ) -> list[Json]:
-    """Return some runs of a group as they stand in its record."""
+    """Return some runs of a group as they stand in its record.
+
+    Parameters
+    ----------
+    workspace : Workspace
+    group : str
+    record : GroupRecord
+        Of the group.
+    runs : sequence of str
+    looks : bool
+        Whether to look at what the readings mean; each run says whether it was `looked` at.
+    """
+    if not looks:
+        return [_run(workspace, group, record, None, run) for run in runs]
     experiment, table = workspace.experiment, record.looked_at
     slips = workspace.slips.of_group(experiment, table, group, record.head)
     with _MODEL:
         look = look_at_group(experiment, table, workspace.before, slips)
-    return [_run(workspace, group, record, look, run) for run in runs]
+        return [_run(workspace, group, record, look, run) for run in runs]
 
 
 def _runs(workspace: Workspace, record: GroupRecord) -> tuple[str, ...]:
@@ -104,9 +122,11 @@ def _runs(workspace: Workspace, record: GroupRecord) -> tuple[str, ...]:
     return (*planned, *(run for run in record.order if run not in planned))
 
 
-def _run(workspace: Workspace, group: str, record: GroupRecord, look: Look, run: str) -> Json:
+def _run(
+    workspace: Workspace, group: str, record: GroupRecord, look: Look | None, run: str
+) -> Json:
     experiment = workspace.experiment
-    of_run = record.runs.get(run) or RunRecord(run=run, known=record.known)
+    of_run = record.runs.get(run) or record.not_begun(run)
     torn = {event.id for conflict in of_run.conflicts for event in conflict.events}
     return {
         "run": run,
@@ -116,25 +136,26 @@ def _run(workspace: Workspace, group: str, record: GroupRecord, look: Look, run:
         "readings": [
             _reading(entry, record.known.by_id[entry.event.id], torn) for entry in of_run.entries
         ],
-        **(
-            _crowded(of_run)
-            if of_run.is_crowded
-            else _looked_at(workspace, group, record, look, of_run)
-        ),
+        **_said_of(workspace, group, record, look, of_run),
         "conflicts": [_conflict(conflict) for conflict in of_run.conflicts],
     }
 
 
-def _looked_at(
-    workspace: Workspace, group: str, record: GroupRecord, look: Look, of_run: RunRecord
+def _said_of(
+    workspace: Workspace, group: str, record: GroupRecord, look: Look | None, of_run: RunRecord
 ) -> Json:
     """Return what is said of a run, what is to be expected in it and what comes next."""
+    if of_run.is_crowded:
+        return _crowded(of_run)
     experiment, run = workspace.experiment, of_run.run
     table = _with_run(record.looked_at, run)
-    with _MODEL:
-        belief = workspace.beliefs.of_run(group, run, workspace.contents)
-        ranges, said = look_at_run(experiment, table, run, belief, of_run.conflicts, look)
+    if look is None:
+        following = _next(experiment, table, run)
+        return {"looked": False, "expected": {}, "said": [], "next": following}
+    belief = workspace.beliefs.of_run(group, run, workspace.contents)
+    ranges, said = look_at_run(experiment, table, run, belief, of_run.conflicts, look)
     return {
+        "looked": True,
         "expected": _expected(experiment, table, run, ranges),
         "said": [_where_read(experiment, finding) for finding in findings_payload(said)],
         "next": _next(experiment, table, run),
@@ -144,7 +165,7 @@ def _looked_at(
 def _crowded(of_run: RunRecord) -> Json:
     """Return what is said of a run with more entries than anybody reads at one cup."""
     found = too_many(of_run.run, len(of_run.received), MOST_LOOKED_AT)
-    return {"expected": {}, "said": findings_payload([found]), "next": None}
+    return {"looked": True, "expected": {}, "said": findings_payload([found]), "next": None}
 
 
 def _next(experiment: Experiment, table: RunTable, run: str) -> str | None:

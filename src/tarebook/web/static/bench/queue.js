@@ -193,6 +193,19 @@ async function keepReceipt(at, receipt) {
 }
 
 /**
+ * Return a run as the server now has it. Where it had no time to look at it, what it said before
+ * stands until it has, and of the ranges those that rest on the plan alone.
+ * @param {any} known
+ * @param {any} run
+ * @returns {any}
+ */
+function renewed(known, run) {
+  if (run.looked !== false) return run;
+  const ranges = Object.entries(known.expected).filter(([quantity]) => quantity in run.targets);
+  return { ...run, said: known.said, expected: Object.fromEntries(ranges) };
+}
+
+/**
  * Return a view with some runs renewed. Its head stays: other runs may have changed as well.
  * @param {any} series
  * @param {any[]} runs
@@ -200,7 +213,7 @@ async function keepReceipt(at, receipt) {
  */
 export function withRuns(series, runs) {
   const by = new Map(runs.map((run) => [run.run, run]));
-  const known = series.runs.map((/** @type {any} */ run) => by.get(run.run) ?? run);
+  const known = series.runs.map((/** @type {any} */ run) => (by.has(run.run) ? renewed(run, by.get(run.run)) : run));
   const names = new Set(series.runs.map((/** @type {any} */ run) => run.run));
   return { ...series, runs: [...known, ...runs.filter((run) => !names.has(run.run))] };
 }

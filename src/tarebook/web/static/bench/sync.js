@@ -11,6 +11,9 @@ const HEARTBEAT_MS = 25_000;
 const FIRST_WAIT_MS = 1_000;
 const LONGEST_WAIT_MS = 30_000;
 
+/** When a run is asked about again that the server had no time to look at. */
+const LOOK_AGAIN_MS = 1_000;
+
 /**
  * How it stands with the server. "sent": all is there; "sending"; "offline": no answer; "busy": it
  * asked to wait; "join": the session has ended; "elsewhere": this device joined another group;
@@ -61,6 +64,8 @@ export class Sync {
     this.again = false;
     this.most = MOST;
     this.fresh = false;
+    /** Runs of the page's own group that the server had no time to look at. @type {Set<string>} */
+    this.unlooked = new Set();
   }
 
   /** Send now, or as soon as the round under way is over. */
@@ -113,7 +118,8 @@ export class Sync {
       const group = place ? place.group : this.parts.group;
       // What an older page kept without a signature gets it now.
       const events = batch.map((one) => this.parts.signed(one.event, group));
-      const answer = await this.parts.talk.postEvents(group, events, this.token, receipts, this.parts.key(group));
+      const look = group === this.parts.group ? [...this.unlooked] : [];
+      const answer = await this.parts.talk.postEvents(group, events, this.token, receipts, this.parts.key(group), look);
       if (answer.kind === "refused" && answer.code === "old-page" && !renewed) {
         // The session was renewed since the page was loaded: its token comes with the series.
         renewed = true;
@@ -129,6 +135,7 @@ export class Sync {
       spoke = true;
       this.failures = 0;
       this.most = MOST;
+      if (group === this.parts.group) this.#note(answer.body.runs);
       if (answer.body.more) {
         // Not all runs had room in the answer: nothing leaves the queue before it is in the view.
         const wait = await this.#refresh();
@@ -146,7 +153,18 @@ export class Sync {
       if (!(await renew())) return FIRST_WAIT_MS;
     }
     this.#say("sent");
-    return HEARTBEAT_MS;
+    return this.unlooked.size ? LOOK_AGAIN_MS * (0.5 + Math.random()) : HEARTBEAT_MS;
+  }
+
+  /**
+   * Note which runs the server has looked at, and which it had no time for.
+   * @param {readonly any[]} runs
+   */
+  #note(runs) {
+    for (const run of runs) {
+      if (run.looked !== false) this.unlooked.delete(run.run);
+      else this.unlooked.add(run.run);
+    }
   }
 
   /** Show something although another page has the word; nothing is kept of it. */
@@ -167,6 +185,7 @@ export class Sync {
     if (answer.kind !== "ok") return this.#failed(answer, []);
     this.series = answer.body;
     this.token = answer.body.csrf;
+    this.#note(answer.body.runs);
     this.fresh = true;
     this.parts.changed(await this.parts.queue.keepSeries(answer.body));
     return 0;

@@ -48,13 +48,14 @@ function page(group, begin, receipts) {
  * @param {string} token
  * @param {readonly string[]} receipts
  * @param {object} key Of this device, signed with itself.
+ * @param {readonly string[]} look Runs that the server had no time to look at.
  * @returns {Promise<Answer>}
  */
-export function postEvents(group, events, token, receipts, key) {
+export function postEvents(group, events, token, receipts, key, look) {
   return ask("/api/events", {
     method: "POST",
     headers: { "content-type": "application/json", "x-csrf-token": token, "x-receipts": receipts.join(",") },
-    body: JSON.stringify({ group, events, key }),
+    body: JSON.stringify({ group, events, key, look }),
   });
 }
 
