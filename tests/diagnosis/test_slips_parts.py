@@ -30,7 +30,6 @@ from tarebook.diagnosis.slips.numbers import meant_numbers, shifted
 from tarebook.diagnosis.slips.odds import IN_A_RUN, chances, default_odds, slip_table, updated_odds
 from tarebook.diagnosis.slips.robust import handle, say_left_out
 from tarebook.diagnosis.slips.shared import fit_shared
-from tarebook.diagnosis.slips.sheets import sheets_exchanged
 from tarebook.model.effects import ALL_EFFECTS
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.records.sheet import parse_sheet
@@ -316,30 +315,3 @@ def test_two_exchanged_runs_of_any_name_are_both_told_and_left_out() -> None:
     assert set(found.readings) == {(name, Quantity.FINAL) for name in names.values()}
     handled = handle(replace(table, readings=readings, runs=runs), (), (found,))
     assert set(handled.left_out) == set(found.readings)
-
-
-# Sheets of a course ------------------------------------------------------------------------------
-
-
-def test_two_sheets_exchanged_are_seen_where_plans_differ() -> None:
-    experiment, table = example("clean-pool-granules")
-    other, other_table = example("messy-pool-granules")
-    later = tuple(
-        replace(run, reagent=run.reagent + 0.002, diluent=run.diluent - 0.002)
-        for run in other.planned
-    )
-    other = replace(other, planned=later)
-    moved = tuple(
-        replace(r, value=r.value + (0.002 if r.quantity is Quantity.REAGENT else -0.002))
-        if r.quantity in (Quantity.REAGENT, Quantity.DILUENT)
-        else r
-        for r in other_table.readings
-    )
-    other_table = replace(other_table, readings=moved)
-    right = {"group 1": (experiment, table), "group 2": (other, other_table)}
-    crossed = {"group 1": (experiment, other_table), "group 2": (other, table)}
-    assert sheets_exchanged(right) == ()
-    (found,) = sheets_exchanged(crossed)
-    assert found.evidence["groups"] == "group 1, group 2"
-    same_plan = {"group 1": (experiment, table), "group 2": (experiment, other_table)}
-    assert sheets_exchanged(same_plan) == ()
