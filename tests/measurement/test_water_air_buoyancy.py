@@ -6,6 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tarebook.core.errors import OutOfRangeError
+from tarebook.core.propagation import jacobian
 from tarebook.measurement.air import air_density, saturation_vapour_pressure
 from tarebook.measurement.buoyancy import buoyancy_factor, mass_from_reading
 from tarebook.measurement.gravimetric import (
@@ -14,7 +15,6 @@ from tarebook.measurement.gravimetric import (
     volume_from_reading,
     z_factor,
 )
-from tarebook.measurement.propagation import jacobian
 from tarebook.measurement.water import water_density
 
 

@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 
 from tarebook.core.arrays import FloatArray, NumberArray
+from tarebook.core.propagation import propagate
 from tarebook.core.quantity import Source
 from tarebook.measurement.effects import normal, rectangular, triangular
-from tarebook.measurement.propagation import propagate, variance_contributions
 
 GUIDE = Source("Eurachem/CITAC CG 4", "secondary")
 EXPANSION = 2.1e-4  # of water, 1/degC, as the guide takes it
@@ -60,13 +60,13 @@ def hydrochloric_acid(x: NumberArray) -> NumberArray:
 )
 def test_a1_cadmium_standard() -> None:
     u_volume = math.sqrt(triangle(0.1) ** 2 + scatter(0.02) ** 2 + rectangle(0.084) ** 2)
-    covariance = np.diag(np.array([0.05, rectangle(0.0001), u_volume]) ** 2)
-    c, variance, slopes = propagate(cadmium, np.array([100.28, 0.9999, 100.0]), covariance)
+    u = np.array([0.05, rectangle(0.0001), u_volume])
+    c, variance, slopes = propagate(cadmium, np.array([100.28, 0.9999, 100.0]), np.diag(u**2))
     np.testing.assert_allclose(c, 1002.7, rtol=0, atol=0.05)
     np.testing.assert_allclose(np.sqrt(variance), 0.835199, rtol=0, atol=0.5e-6)
     # The printed 0.9 comes of rounding u(V) to 0.07 on the way and rounding up.
     np.testing.assert_allclose(
-        np.sqrt(variance_contributions(slopes, covariance)),
+        np.abs(slopes) * u,
         [0.49995, 0.0578967, 0.666525],
         rtol=0,
         atol=0.5e-5,

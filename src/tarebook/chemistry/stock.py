@@ -17,10 +17,10 @@ from tarebook.chemistry.formula import Formula, as_formula
 from tarebook.chemistry.molar_mass import molar_mass
 from tarebook.chemistry.solution_table import density_source, solute_key
 from tarebook.chemistry.strength_inputs import as_fraction, product, require_positive
+from tarebook.core.arrays import NumberArray
 from tarebook.core.errors import OutOfRangeError
+from tarebook.core.propagation import propagate
 from tarebook.core.quantity import Measured, Source
-
-_COMPLEX_STEP = 1e-30
 
 
 def from_tolerance(value: float, half_width: float, unit: str, source: Source) -> Measured:
@@ -174,17 +174,16 @@ def from_mass_percent(
     require_positive(water_density, "density of water", "g/L")
     inputs = (fraction, temperature, water_density)
 
-    def strength(values: Sequence[complex]) -> complex:
-        w, kelvins, water = values
-        return complex(concentration(solute, w, temperature=kelvins, water_density=water))
+    def strength(values: NumberArray) -> NumberArray:
+        w, kelvins, water = np.moveaxis(values, -1, 0)
+        return concentration(solute, w, temperature=kelvins, water_density=water)
 
-    value = strength([one.value for one in inputs]).real
-    variance = 0.0
-    for i, one in enumerate(inputs):
-        stepped = [
-            other.value + (1j * _COMPLEX_STEP if i == j else 0.0) for j, other in enumerate(inputs)
-        ]
-        variance += (strength(stepped).imag / _COMPLEX_STEP * one.u) ** 2
+    found = propagate(
+        strength,
+        np.array([one.value for one in inputs]),
+        np.diag([one.u**2 for one in inputs]),
+    )
+    value, variance = float(found.y), float(found.covariance)
     mass = molar_mass(solute_key(solute))
     own = float(solution_density_uncertainty(solute, fraction.value, temperature=temperature.value))
     variance += (fraction.value * own / mass.value) ** 2 + (value * mass.u / mass.value) ** 2
