@@ -2,19 +2,11 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
 from tarebook.core.errors import OutOfRangeError
 from tarebook.core.propagation import jacobian
 from tarebook.measurement.air import air_density, saturation_vapour_pressure
-from tarebook.measurement.buoyancy import buoyancy_factor, mass_from_reading
-from tarebook.measurement.gravimetric import (
-    at_reference,
-    reading_from_volume,
-    volume_from_reading,
-    z_factor,
-)
+from tarebook.measurement.buoyancy import buoyancy_factor
 from tarebook.measurement.water import water_density
 
 
@@ -72,28 +64,8 @@ def test_vapour_pressure_has_a_range() -> None:
 @pytest.mark.parametrize(("density", "air"), [(1.0, 1.2), (math.nan, 1.2), (998.0, math.nan)])
 def test_what_floats_in_air_cannot_be_weighed(density: float, air: float) -> None:
     with pytest.raises(OutOfRangeError, match="above that of the air"):
-        mass_from_reading(1.0, np.array([998.0, density]), air)
+        buoyancy_factor(np.array([998.0, density]), air)
 
 
 def test_an_object_as_dense_as_the_weights_needs_no_correction() -> None:
     assert buoyancy_factor(8000.0) == 1.0
-
-
-@given(st.floats(1e-4, 10), st.floats(600, 2000), st.floats(0, 1.3))
-def test_volume_and_reading_are_inverse(volume: float, density: float, air: float) -> None:
-    reading = reading_from_volume(volume, density, air)
-    assert float(volume_from_reading(reading, density, air)) == pytest.approx(volume, rel=1e-14)
-
-
-def test_z_is_the_formula_of_the_standard() -> None:
-    temperature = np.array([288.15, 293.15, 298.15])
-    air = air_density(temperature)
-    water = water_density(temperature)
-    gamma = 1e-5
-    formula = 1 / (water - air) * (1 - air / 8000) * (1 - gamma * (temperature - 293.15))
-    z = z_factor(temperature, air, expansion=gamma)
-    np.testing.assert_allclose(z, formula, rtol=1e-14, atol=0)
-
-
-def test_a_warm_vessel_is_smaller_at_20_degrees() -> None:
-    assert at_reference(1.0, 303.15, 1e-5) == pytest.approx(1 - 1e-4)

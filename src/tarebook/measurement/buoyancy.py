@@ -66,33 +66,3 @@ def buoyancy_factor(
         )
     factor: NumberArray = (1.0 - air / np.asarray(weight_density)) / (1.0 - air / density)
     return factor
-
-
-def mass_from_reading(
-    reading: NumberArray | float,
-    object_density: NumberArray | float,
-    air_density: NumberArray | float = CONVENTIONAL_DENSITY,
-    weight_density: NumberArray | float = WEIGHT_DENSITY,
-) -> NumberArray:
-    """Return the mass behind the reading of a balance.
-
-    Parameters
-    ----------
-    reading : ndarray, any shape, [g]
-        What the balance shows, its tare taken off.
-    object_density, air_density, weight_density : ndarray or float, [g/L]
-        As for `buoyancy_factor`.
-
-    Returns
-    -------
-    ndarray, broadcast shape of the inputs, [g]
-        Mass.
-
-    Raises
-    ------
-    OutOfRangeError
-        If an object is not denser than the air, or a number is missing.
-    """
-    factor = buoyancy_factor(object_density, air_density, weight_density)
-    mass: NumberArray = np.asarray(reading) * factor
-    return mass
