@@ -12,13 +12,11 @@ from tarebook.measurement.instruments import balance, is_readable, thermometer, 
 from tarebook.measurement.volumes import (
     VolumeInstrument,
     VolumeKind,
-    covariance,
-    effects,
     line_u,
     own_u,
     shared_u,
 )
-from tarebook.measurement.weighing import minimum_mass, weighing_effects
+from tarebook.measurement.weighing import repeatability_with_floor
 
 
 @pytest.fixture
@@ -124,28 +122,6 @@ def test_scale_and_line_together_are_the_tolerance_everywhere(share: float) -> N
     np.testing.assert_allclose(total, 0.5e-3 / math.sqrt(6), rtol=1e-12)
 
 
-def test_the_covariance_is_that_of_drawn_readings(cylinder: VolumeInstrument) -> None:
-    volumes = np.array([0.005, 0.015, 0.025])
-    rng = np.random.Generator(np.random.SFC64(11))
-    draws = 200_000
-    errors = rng.normal(0, cylinder.scale_u, (draws, 1)) * volumes
-    errors = errors + rng.normal(0, 1, (draws, 3)) * own_u(cylinder, volumes)
-    expected = covariance(cylinder, volumes)
-    # a standard deviation of a sample covariance is below the product of the two deviations
-    # times sqrt(2 / draws); five of those
-    slack = 5 * math.sqrt(2 / draws) * np.sqrt(np.outer(np.diag(expected), np.diag(expected)))
-    assert (np.abs(np.cov(errors, rowvar=False) - expected) < slack).all()
-
-
-def test_the_listed_effects_add_up_to_the_covariance(cylinder: VolumeInstrument) -> None:
-    listed = effects(cylinder, 0.02)
-    assert [effect.shared for effect in listed] == [True, False, False]
-    total = sum(effect.u**2 for effect in listed)
-    assert total == pytest.approx(covariance(cylinder, np.array([0.02]))[0, 0])
-    assert cylinder.scale_effect.unit == "1"
-    assert cylinder.scale_effect.u * 0.02 == pytest.approx(listed[0].u)
-
-
 def test_above_the_capacity_the_scale_alone_grows(cylinder: VolumeInstrument) -> None:
     volume = np.array([0.05])
     assert line_u(cylinder, volume)[0] == 0
@@ -201,23 +177,18 @@ def test_every_multiple_can_be_read_and_no_half_step(steps: int, finest: float) 
 def test_balances_of_the_table(readability: float, difference_u: float, least: float) -> None:
     scale = balance(readability)
     # worked by hand from two roundings, two repeatabilities and one linearity, to two figures
-    assert scale.difference_u == pytest.approx(difference_u, rel=0.03)
-    assert minimum_mass(scale) == pytest.approx(least)
+    found = math.hypot(math.sqrt(2) * scale.weighing_u, scale.linearity_u)
+    assert found == pytest.approx(difference_u, rel=0.03)
+    assert 2000 * repeatability_with_floor(scale) == pytest.approx(least)
     by_hand = 2 * (readability**2 / 12 + readability**2) + (2 * readability) ** 2 / 3
-    assert scale.difference_u**2 == pytest.approx(by_hand)
-    own = [effect.u**2 for effect in weighing_effects(scale) if not effect.shared]
-    shared = [effect.u**2 for effect in weighing_effects(scale) if effect.shared]
-    assert 2 * sum(own) + sum(shared) == pytest.approx(by_hand)
+    assert found**2 == pytest.approx(by_hand)
 
 
 def test_the_least_mass_has_a_floor() -> None:
     steady = balance(0.01, repeatability=0.001, linearity=0.0)
-    assert minimum_mass(steady) == pytest.approx(820 * 0.01)
+    assert 2000 * repeatability_with_floor(steady) == pytest.approx(820 * 0.01)
     assert steady.source.basis == "declared"
-    assert [effect.name for effect in weighing_effects(steady)] == [
-        "0.01 g balance: rounding",
-        "0.01 g balance: repeatability",
-    ]
+    assert steady.linearity_u == 0
 
 
 def test_a_balance_of_no_class_needs_its_figures() -> None:

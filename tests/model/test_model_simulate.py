@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from decimal import Decimal
 
@@ -82,6 +83,7 @@ def test_readings_scatter_about_what_is_true(granules: Experiment) -> None:
     """Mass lost as read less mass lost in truth, over its standard uncertainty: about normal."""
     scores = []
     balance = granules.equipment.balance
+    difference_u = math.hypot(math.sqrt(2) * balance.weighing_u, balance.linearity_u)
     for seed in range(60):
         simulated = made(granules, 100 + seed)
         shown = expected_readings(
@@ -96,7 +98,7 @@ def test_readings_scatter_about_what_is_true(granules: Experiment) -> None:
             np.array([float(v) for v in typed(simulated, q)])
             for q in (Quantity.LIQUID, Quantity.FINAL)
         )
-        scores.append((liquid - final - true) / balance.difference_u)
+        scores.append((liquid - final - true) / difference_u)
     values = np.array(scores)
     # the linearity is shared by a series: 60 independent values of the mean
     assert abs(values.mean()) < 0.5

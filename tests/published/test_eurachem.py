@@ -7,23 +7,17 @@ import pytest
 
 from tarebook.core.arrays import FloatArray, NumberArray
 from tarebook.core.propagation import propagate
-from tarebook.core.quantity import Source
-from tarebook.measurement.effects import normal, rectangular, triangular
+from tarebook.measurement.effects import Shape, u_of_half_width
 
-GUIDE = Source("Eurachem/CITAC CG 4", "secondary")
 EXPANSION = 2.1e-4  # of water, 1/degC, as the guide takes it
 
 
 def rectangle(half_width: float) -> float:
-    return rectangular("", half_width=half_width, unit="1", shared=False, source=GUIDE).u
+    return u_of_half_width(half_width, Shape.RECTANGULAR)
 
 
 def triangle(half_width: float) -> float:
-    return triangular("", half_width=half_width, unit="1", shared=False, source=GUIDE).u
-
-
-def scatter(u: float) -> float:
-    return normal("", u=u, unit="1", shared=False, source=GUIDE).u
+    return u_of_half_width(half_width, Shape.TRIANGULAR)
 
 
 # two weighings, linearity 0.00015 g each; the same mass in A2 and A3
@@ -59,7 +53,7 @@ def hydrochloric_acid(x: NumberArray) -> NumberArray:
     "parts of u(V) and the unrounded u as another library's documentation carries them; secondary"
 )
 def test_a1_cadmium_standard() -> None:
-    u_volume = math.sqrt(triangle(0.1) ** 2 + scatter(0.02) ** 2 + rectangle(0.084) ** 2)
+    u_volume = math.sqrt(triangle(0.1) ** 2 + 0.02 ** 2 + rectangle(0.084) ** 2)
     u = np.array([0.05, rectangle(0.0001), u_volume])
     c, variance, slopes = propagate(cadmium, np.array([100.28, 0.9999, 100.0]), np.diag(u**2))
     np.testing.assert_allclose(c, 1002.7, rtol=0, atol=0.05)
@@ -78,7 +72,7 @@ def test_a1_cadmium_standard() -> None:
     "parts and the unrounded figures as another library's documentation carries them; secondary"
 )
 def test_a2_sodium_hydroxide() -> None:
-    u_volume = math.hypot(triangle(0.03), scatter(0.006))
+    u_volume = math.hypot(triangle(0.03), 0.006)
     values = np.array([18.64, 1.0, 0.3888, 1.0, MOLAR_MASS])
     u = np.array([u_volume, 0.0005, U_MASS, U_PURITY, U_MOLAR_MASS])
     c, variance, slopes = propagate(sodium_hydroxide, values, np.diag(u**2))

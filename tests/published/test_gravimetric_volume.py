@@ -9,7 +9,7 @@ from tarebook.measurement.air import air_density
 from tarebook.measurement.buoyancy import WEIGHT_DENSITY, buoyancy_factor
 from tarebook.measurement.instruments import balance
 from tarebook.measurement.water import water_density
-from tarebook.measurement.weighing import minimum_mass
+from tarebook.measurement.weighing import repeatability_with_floor
 
 BRASS = 8400.0
 
@@ -115,6 +115,7 @@ def test_buoyancy_factors() -> None:
 )
 def test_least_mass() -> None:
     semi = balance(0.0001, repeatability=0.00015)
-    np.testing.assert_allclose(minimum_mass(semi), 0.300, rtol=0, atol=0.0005)
+    np.testing.assert_allclose(2000 * repeatability_with_floor(semi), 0.300, rtol=0, atol=0.0005)
     steady = balance(0.0001, repeatability=0.0)
-    np.testing.assert_allclose(minimum_mass(steady), 820 * 0.0001, rtol=1e-12, atol=0)
+    least = 2000 * repeatability_with_floor(steady)
+    np.testing.assert_allclose(least, 820 * 0.0001, rtol=1e-12, atol=0)

@@ -1,17 +1,13 @@
 """JCGM 100:2008 (GUM), annex H: the examples H.1, H.2 and H.3."""
 
 import math
-from collections.abc import Callable
 
 import numpy as np
 import pytest
 
 from tarebook.core.arrays import FloatArray, NumberArray
 from tarebook.core.propagation import propagate
-from tarebook.core.quantity import Source
-from tarebook.measurement.effects import Effect, arcsine, rectangular
-
-GUM = Source("JCGM 100:2008, annex H", "secondary")
+from tarebook.measurement.effects import Shape, u_of_half_width
 
 # H.1. nm, 1/degC and degC: l_s, d, delta alpha, alpha_s, theta_bar, Delta, delta theta.
 # Standard uncertainties as table H.1 prints them; the guide goes on with the printed figures.
@@ -26,17 +22,12 @@ def end_gauge(x: NumberArray) -> NumberArray:
     return length
 
 
-def bounded(effect: Callable[..., Effect], half_width: float) -> float:
-    return effect("", half_width=half_width, unit="1", shared=False, source=GUM).u
-
-
 @pytest.mark.published("JCGM 100:2008, H.1.3, table H.1: the standard uncertainties; secondary")
 def test_h1_standard_uncertainties() -> None:
     assert math.sqrt(5.8**2 + 3.9**2 + 6.7**2) == pytest.approx(9.7, abs=0.05)
-    assert bounded(rectangular, 1e-6) == pytest.approx(0.58e-6, abs=0.005e-6)
-    assert bounded(rectangular, 2e-6) == pytest.approx(1.2e-6, abs=0.05e-6)
-    assert bounded(arcsine, 0.5) == pytest.approx(0.35, abs=0.005)
-    assert bounded(rectangular, 0.05) == pytest.approx(0.029, abs=0.0005)
+    assert u_of_half_width(1e-6, Shape.RECTANGULAR) == pytest.approx(0.58e-6, abs=0.005e-6)
+    assert u_of_half_width(2e-6, Shape.RECTANGULAR) == pytest.approx(1.2e-6, abs=0.05e-6)
+    assert u_of_half_width(0.05, Shape.RECTANGULAR) == pytest.approx(0.029, abs=0.0005)
 
 
 @pytest.mark.published(

@@ -27,7 +27,7 @@ import numpy as np
 from tarebook.core.arrays import FloatArray
 from tarebook.core.errors import OutOfRangeError
 from tarebook.core.quantity import Source
-from tarebook.measurement.effects import Effect, Shape, normal, rectangular, u_of_half_width
+from tarebook.measurement.effects import Shape, u_of_half_width
 
 
 class VolumeKind(StrEnum):
@@ -143,18 +143,6 @@ class VolumeInstrument:
         once = u_of_half_width(self.reading_half_width, Shape.RECTANGULAR)
         return once * math.sqrt(self.readings_per_portion)
 
-    @property
-    def scale_effect(self) -> Effect:
-        """Relative error of the scale, shared by every portion that this vessel measures."""
-        return Effect(
-            name=f"{self.name}: calibration",
-            shape=self.tolerance_shape,
-            u=self.scale_u,
-            unit="1",
-            shared=True,
-            source=self.tolerance_source,
-        )
-
 
 def _share_of_capacity(instrument: VolumeInstrument, volume: FloatArray) -> FloatArray:
     volumes = np.asarray(volume, dtype=np.float64)
@@ -243,84 +231,3 @@ def shared_u(instrument: VolumeInstrument, volume: FloatArray) -> FloatArray:
         If a volume is negative or not a number.
     """
     return instrument.tolerance_u * _share_of_capacity(instrument, volume)
-
-
-def covariance(instrument: VolumeInstrument, volumes: FloatArray) -> FloatArray:
-    """Return the covariance of volumes that were all read on one vessel.
-
-    Parameters
-    ----------
-    instrument : VolumeInstrument
-        What the volumes were read on.
-    volumes : ndarray, shape (n,), [L]
-        Readings.
-
-    Returns
-    -------
-    ndarray, shape (n, n), [L2]
-        The scale everywhere, what is own to each reading on the diagonal.
-
-    Raises
-    ------
-    OutOfRangeError
-        If a volume is negative or not a number.
-    """
-    shared = shared_u(instrument, volumes)
-    own = own_u(instrument, volumes)
-    return np.outer(shared, shared) + np.diag(own**2)
-
-
-def effects(instrument: VolumeInstrument, volume: float) -> tuple[Effect, ...]:
-    """Return the sources of error of one portion, for a listing or a budget.
-
-    Parameters
-    ----------
-    instrument : VolumeInstrument
-        What the portion was read on.
-    volume : float, [L]
-        The portion.
-
-    Returns
-    -------
-    tuple of Effect, [L]
-        Scale, line, reading and repeatability; those of zero width are left out.
-
-    Raises
-    ------
-    OutOfRangeError
-        If `volume` is negative or not a number.
-    """
-    at = np.asarray(volume, dtype=np.float64)
-    name = instrument.name
-    scale = Effect(
-        name=f"{name}: calibration",
-        shape=instrument.tolerance_shape,
-        u=float(shared_u(instrument, at)),
-        unit="L",
-        shared=True,
-        source=instrument.tolerance_source,
-    )
-    line = Effect(
-        name=f"{name}: graduation line",
-        shape=instrument.tolerance_shape,
-        u=float(line_u(instrument, at)),
-        unit="L",
-        shared=False,
-        source=instrument.tolerance_source,
-    )
-    # Two readings make a triangle; one makes a rectangle. `u` holds either way.
-    eye = rectangular(
-        f"{name}: reading",
-        half_width=instrument.reading_half_width * math.sqrt(instrument.readings_per_portion),
-        unit="L",
-        shared=False,
-        source=instrument.reading_source,
-    )
-    filling = normal(
-        f"{name}: repeatability",
-        u=instrument.repeatability,
-        unit="L",
-        shared=False,
-        source=instrument.repeatability_source,
-    )
-    return tuple(effect for effect in (scale, line, eye, filling) if effect.u > 0)

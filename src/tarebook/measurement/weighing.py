@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from tarebook.core.errors import OutOfRangeError
 from tarebook.core.quantity import Source
 from tarebook.core.tables import reference_table
-from tarebook.measurement.effects import Effect, Shape, normal, rectangular, u_of_half_width
+from tarebook.measurement.effects import Shape, u_of_half_width
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,52 +74,9 @@ class Balance:
         """Standard uncertainty of the straight line, [g]: once in each difference."""
         return u_of_half_width(self.linearity, Shape.RECTANGULAR)
 
-    @property
-    def difference_u(self) -> float:
-        """Standard uncertainty of the difference of two weighings, [g]."""
-        return math.hypot(math.sqrt(2) * self.weighing_u, self.linearity_u)
 
-
-def weighing_effects(balance: Balance) -> tuple[Effect, ...]:
-    """Return the sources of error of a weighing, for a listing or a budget.
-
-    Parameters
-    ----------
-    balance : Balance
-        What it was weighed on.
-
-    Returns
-    -------
-    tuple of Effect, [g]
-        Rounding and repeatability (own to each weighing), linearity (once in a difference).
-    """
-    name = balance.name
-    rounding = rectangular(
-        f"{name}: rounding",
-        half_width=balance.readability / 2.0,
-        unit="g",
-        shared=False,
-        source=Source("step of the display", "declared"),
-    )
-    repeatability = normal(
-        f"{name}: repeatability",
-        u=balance.repeatability,
-        unit="g",
-        shared=False,
-        source=balance.source,
-    )
-    linearity = rectangular(
-        f"{name}: linearity",
-        half_width=balance.linearity,
-        unit="g",
-        shared=True,
-        source=balance.source,
-    )
-    return tuple(effect for effect in (rounding, repeatability, linearity) if effect.u > 0)
-
-
-def minimum_mass(balance: Balance) -> float:
-    """Return the smallest mass that may be weighed where 0.10 % is asked for.
+def repeatability_with_floor(balance: Balance) -> float:
+    """Return the repeatability by which it is judged how small a mass may be weighed.
 
     Parameters
     ----------
@@ -129,15 +86,15 @@ def minimum_mass(balance: Balance) -> float:
     Returns
     -------
     float, [g]
-        2000 s, with s the repeatability but no less than 0.41 readabilities.
+        The repeatability s, but no less than 0.41 readabilities. Where 0.10 % is asked for, the
+        smallest mass is 2000 s.
 
     References
     ----------
     .. [1] United States Pharmacopeia, chapter 41, Balances.
     """
     rule = reference_table("tarebook.measurement", "balances")["minimum_mass"]
-    floor = float(rule["floor_per_readability"]) * balance.readability
-    return float(rule["factor"]) * max(balance.repeatability, floor)
+    return max(balance.repeatability, float(rule["floor_per_readability"]) * balance.readability)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

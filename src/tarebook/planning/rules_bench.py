@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from tarebook.core.tables import reference_table
 from tarebook.core.units import GAS_CONSTANT, millilitres
+from tarebook.measurement.weighing import repeatability_with_floor
 from tarebook.model.cup import PASCAL_LITRES
 from tarebook.model.water import water_beside_gas
 from tarebook.planning.advice import Advice
@@ -18,8 +19,7 @@ def sample_on_balance(known: Facts) -> Iterator[Advice]:
     """Notice: a portion too small for its balance."""
     rule = reference_table("tarebook.planning", "vessel")["sample_weighing"]
     own, mass = known.experiment.equipment.sample_balance, known.experiment.sample.nominal_mass
-    floor = reference_table("tarebook.measurement", "balances")["minimum_mass"]
-    s = max(own.repeatability, float(floor["floor_per_readability"]) * own.readability)
+    s = repeatability_with_floor(own)
     relative = 2.0 * s / mass
     if relative <= rule["look_above"]:
         return
