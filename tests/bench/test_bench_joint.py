@@ -1,4 +1,4 @@
-"""The joint fit: time of one series, of a course, and memory of many draws.
+"""The joint fit: time of one series and of a course.
 
 Times are given by the clock and by the processor's own count, which a busy machine does not
 stretch, and in units of one call of the forward model for 17 sets of unknowns, in the same run.
@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import os
 import time
-import tracemalloc
 from collections.abc import Callable
 from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
@@ -17,7 +16,6 @@ from statistics import median
 import numpy as np
 from pytest_benchmark.fixture import BenchmarkFixture
 
-from tarebook.model.cup import Contents, CupState, in_blocks
 from tarebook.model.effects import ALL_EFFECTS
 from tarebook.model.parameters import NAMES, Parameters
 from tarebook.model.priors import drawn_parameters
@@ -35,8 +33,6 @@ from tarebook.series.experiment import Experiment
 EXAMPLE = Path(__file__).parents[2] / "examples" / "clean-pool-granules" / "experiment.toml"
 NONE = SetAside(unusable={}, doubtful={})
 GROUPS = 250
-DRAWS = 1_000_000
-GIBIBYTE = 2**30
 
 
 def experiment() -> Experiment:
@@ -148,41 +144,3 @@ def test_a_course(benchmark: BenchmarkFixture) -> None:
         f"(ratio {one_core / two_cores:.2f}), {processor:.1f} s on the processor"
     )
     np.testing.assert_allclose(found, alone, rtol=1e-9)
-
-
-def test_memory_of_many_draws(benchmark: BenchmarkFixture) -> None:
-    """A million draws of eight cups in blocks: all arrays together, at the worst moment."""
-    one = experiment()
-    rng = np.random.Generator(np.random.SFC64(4))
-    parameters = drawn_parameters(one, rng, DRAWS)
-    reagent = np.array([run.reagent for run in one.planned])
-    contents = Contents(
-        reagent=reagent,
-        diluent=one.total_volume - reagent,
-        sample=np.full(8, one.sample.nominal_mass),
-        temperature=np.full(8, one.room.temperature),
-        minutes=np.full(8, 10.0),
-    )
-
-    def released(state: CupState) -> np.ndarray[tuple[int, ...], np.dtype[np.float64]]:
-        return state.gas_released
-
-    def all_draws() -> np.ndarray[tuple[int, ...], np.dtype[np.float64]]:
-        return in_blocks(one, parameters, contents, released)
-
-    tracemalloc.start()
-    run = benchmark.pedantic
-    found = run(all_draws, rounds=1)  # type: ignore[no-untyped-call] # half typed
-    _, peak = tracemalloc.get_traced_memory()
-    tracemalloc.stop()
-    assert benchmark.stats is not None
-    seconds = benchmark.stats.stats.min
-    own = sum(getattr(parameters, name).nbytes for name in NAMES)
-    benchmark.extra_info.update(peak_GiB=(peak + own) / GIBIBYTE, seconds=seconds)
-    print(
-        f"\n{DRAWS:,} draws x 8 cups: {seconds:.0f} s, at most {(peak + own) / GIBIBYTE:.2f} GiB "
-        "(aim 2)"
-    )
-    assert found.shape == (DRAWS, 8)
-    assert np.all(np.isfinite(found))
-    assert peak + own < 2 * GIBIBYTE

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tarebook.core.errors import OutOfRangeError
-from tarebook.model.cup import Contents, CupState, cup_state, in_blocks
+from tarebook.model.cup import Contents, CupState, cup_state
 from tarebook.model.effects import ALL_EFFECTS, CupEffect
 from tarebook.model.parameters import Parameters
 from tarebook.model.priors import central_parameters, drawn_parameters
@@ -289,22 +289,6 @@ def test_draws_and_runs_broadcast_as_loops_do(granules: Experiment, cups: Cups) 
                 np.testing.assert_allclose(
                     getattr(together, name)[draw, run], getattr(alone, name), rtol=1e-9, atol=1e-12
                 )
-
-
-def test_blocks_give_what_one_call_gives(
-    granules: Experiment, cups: Cups, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setattr("tarebook.model.cup.BLOCK_DRAWS", 7)
-    rng = np.random.Generator(np.random.SFC64(4))
-    parameters, contents = drawn_parameters(granules, rng, 30), cups([5.0, 20.0, 35.0])
-    whole = cup_state(granules, parameters, contents).gas_released
-    blocks = in_blocks(granules, parameters, contents, lambda state: state.gas_released)
-    np.testing.assert_allclose(blocks, whole, rtol=1e-12)
-    numbers = pressure(granules, 95_000.0)
-    single = in_blocks(granules, numbers, contents, lambda state: state.gas_released)
-    np.testing.assert_allclose(
-        single[0], cup_state(granules, numbers, contents).gas_released, rtol=1e-12
-    )
 
 
 def test_a_cup_too_cold_for_the_constants_is_refused(granules: Experiment, cups: Cups) -> None:

@@ -9,9 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tarebook.core.errors import InputError
 from tarebook.model.cup import Contents, CupState, cup_state
-from tarebook.model.effects import ALL_EFFECTS, NO_EFFECTS, CupEffect, effects_named
+from tarebook.model.effects import ALL_EFFECTS, NO_EFFECTS, CupEffect
 from tarebook.model.observables import expected_readings
 from tarebook.model.parameters import Parameters
 from tarebook.model.priors import central_parameters
@@ -113,15 +112,6 @@ def test_calibration_hold_up_and_buoyancy_switched_off(granules: Experiment, cup
     np.testing.assert_array_equal(floating[3], contents.sample)
     # 40 g of liquid of 1 g/mL: the air carries 1.2 mg/mL, the weights 0.15 mg/g
     np.testing.assert_allclose(floating[2] - whole[2], 0.040 * 1.2 * (1 - 1 / 8.0), rtol=0.03)
-
-
-def test_effects_by_name() -> None:
-    assert effects_named(["head gas", "own acid"]) == {CupEffect.HEAD_GAS, CupEffect.OWN_ACID}
-    assert effects_named(effect.value for effect in CupEffect) == ALL_EFFECTS
-    with pytest.raises(InputError) as raised:
-        effects_named(["head gas", "ghosts", "imps"])
-    assert len(raised.value.faults) == 2
-    assert "hold-up" in str(raised.value)
 
 
 @pytest.mark.parametrize("effect", list(CupEffect))

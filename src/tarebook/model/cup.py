@@ -8,9 +8,8 @@ Every array has the runs on its last axis; leading axes (draws, perturbed parame
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass, field, fields
-from typing import Any, Final, TypeVar
+from dataclasses import dataclass, field
+from typing import Any, Final
 
 import numpy as np
 
@@ -38,9 +37,6 @@ from tarebook.series.experiment import Experiment
 
 DISSOLVED_VOLUME: Final = 0.00027
 """Volume that a gram of dissolved sample adds, L/g: NaHCO3 in water, from its density table."""
-
-BLOCK_DRAWS: Final = 20_000
-"""Draws that `in_blocks` works on at a time: some 100 MB for 8 runs."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -308,48 +304,3 @@ def _solution(found: Released | None) -> dict[str, FloatArray | BoolArray]:
         "extrapolated": found.extrapolated,
         "u_ph": np.array(0.0) if found.u_ph is None else found.u_ph,
     }
-
-
-Some = TypeVar("Some", Parameters, Contents)
-
-
-def in_blocks(
-    experiment: Experiment,
-    parameters: Parameters,
-    contents: Contents,
-    read: Callable[[CupState], FloatArray],
-    effects: frozenset[CupEffect] = ALL_EFFECTS,
-) -> FloatArray:
-    """Return one value of each vessel for many draws, without all their states at once in memory.
-
-    Parameters
-    ----------
-    experiment : Experiment
-    parameters : Parameters
-        Numbers, or arrays of shape (draws, 1).
-    contents : Contents
-        Arrays of shape (n,) or (draws, n).
-    read : callable
-        From the state of some draws to one value of each vessel.
-    effects : frozenset of CupEffect
-
-    Returns
-    -------
-    ndarray, shape (draws, n)
-    """
-    shapes = [np.shape(getattr(p, f.name)) for p in (parameters, contents) for f in fields(p)]
-    shape = np.broadcast_shapes(*shapes)
-    n_draws = shape[0] if len(shape) > 1 else 1
-    found = np.empty((n_draws, shape[-1] if shape else 1))
-    for first in range(0, n_draws, BLOCK_DRAWS):
-        part = slice(first, first + BLOCK_DRAWS)
-        state = cup_state(experiment, _part(parameters, part), _part(contents, part), effects)
-        found[part] = read(state)
-    return found
-
-
-def _part(whole: Some, part: slice) -> Some:
-    """Return the draws of a part; what is the same for all draws stays as it is."""
-    values = {field.name: getattr(whole, field.name) for field in fields(whole)}
-    cut = {name: v[part] if np.ndim(v) > 1 and len(v) > 1 else v for name, v in values.items()}
-    return type(whole)(**cut)

@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from enum import StrEnum
 from typing import Final
-
-from tarebook.core.errors import Fault, InputError
 
 
 class CupEffect(StrEnum):
@@ -48,32 +45,3 @@ _WORDS: Final[dict[CupEffect, str]] = {
 
 ALL_EFFECTS: Final = frozenset(CupEffect)
 NO_EFFECTS: Final[frozenset[CupEffect]] = frozenset()
-
-
-def effects_named(names: Iterable[str]) -> frozenset[CupEffect]:
-    """Return the effects of these names.
-
-    Parameters
-    ----------
-    names : iterable of str
-
-    Raises
-    ------
-    InputError
-        Listing every name that is not known.
-
-    Examples
-    --------
-    >>> sorted(effects_named(["head gas", "hold-up"]))
-    [<CupEffect.HEAD_GAS: 'head gas'>, <CupEffect.HOLD_UP: 'hold-up'>]
-    """
-    known = {effect.value: effect for effect in CupEffect}
-    names = tuple(names)
-    faults = [
-        Fault(where="effect", found=repr(name), allowed=", ".join(known))
-        for name in names
-        if name not in known
-    ]
-    if faults:
-        raise InputError(faults)
-    return frozenset(known[name] for name in names)
