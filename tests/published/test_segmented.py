@@ -6,7 +6,7 @@ import numpy as np
 import piecewise_regression
 import pytest
 
-from tarebook.reduction.changeover import changeover_profile, fit_changeover
+from tarebook.reduction.changeover import fit_changeover
 from tarebook.reduction.changeover_results import ChangeoverFit
 
 # Stagnant band height, 28 points: thesis data of R. A. Cook in D. W. Bacon, D. G. Watts, Biometrika
@@ -60,15 +60,12 @@ def test_stagnant_band_height(stagnant: ChangeoverFit) -> None:
 def test_stagnant_has_three_minima_and_the_global_one_is_taken(stagnant: ChangeoverFit) -> None:
     recorded = np.array([0.0085, 0.0411, 0.1125])
     recorded_rss = [0.009_837_3, 0.009_140_2, 0.012_646_2]
-    at_recorded = changeover_profile(LOG_FLOW, LOG_HEIGHT, recorded, right="line")
-    np.testing.assert_allclose(at_recorded, recorded_rss, rtol=0, atol=5e-8)
     breaks, rss = np.transpose(stagnant.local_minima)
     np.testing.assert_allclose(rss, recorded_rss, rtol=0, atol=5e-8)
     np.testing.assert_allclose(breaks[:2], recorded[:2], rtol=0, atol=0.000_05)
     # The third is so flat that the sum at the recorded place and at the exact minimum, 0.11226,
     # differ by less than 1e-7: only the sum can be held to the last digit.
     np.testing.assert_allclose(breaks[2], recorded[2], rtol=0, atol=0.000_3)
-    assert rss[2] < at_recorded[2]
     assert stagnant.breakpoint == breaks[1]
 
 

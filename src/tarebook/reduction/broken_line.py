@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 
 from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.core.errors import OutOfRangeError
-from tarebook.reduction.straight_line import whitening_matrix
+from tarebook.reduction.least_squares import whitening_matrix
 
 Right: TypeAlias = Literal["plateau", "line"]
 IndexArray: TypeAlias = NDArray[np.intp]

@@ -27,8 +27,7 @@ import math
 import numpy as np
 
 from tarebook.core.arrays import FloatArray
-from tarebook.core.errors import OutOfRangeError
-from tarebook.reduction.broken_line import N_DISTINCT, NEAR, Right, free_fits
+from tarebook.reduction.broken_line import N_DISTINCT, Right, free_fits
 from tarebook.reduction.changeover_profile import (
     estimates,
     global_minimum,
@@ -36,7 +35,7 @@ from tarebook.reduction.changeover_profile import (
     profile_interval,
 )
 from tarebook.reduction.changeover_results import ChangeoverFit
-from tarebook.reduction.straight_line import checked_points, coverage_factor
+from tarebook.reduction.least_squares import checked_points, coverage_factor
 
 
 def fit_changeover(
@@ -87,8 +86,8 @@ def fit_changeover(
     --------
     >>> volume = np.array([0.0, 1.0, 3.0, 4.0, 5.0, 6.0, 10.0, 12.0])
     >>> fit = fit_changeover(volume, np.minimum(0.125 * volume, 1.0))
-    >>> round(fit.breakpoint, 9), round(fit.plateau, 9), fit.identified
-    (8.0, 1.0, True)
+    >>> round(fit.breakpoint, 9), round(fit.plateau, 9)
+    (8.0, 1.0)
     """
     x, y = checked_points(x, y, N_DISTINCT if right == "plateau" else N_DISTINCT + 1)
     gaps = free_fits(x, y, covariance, right)
@@ -124,52 +123,3 @@ def fit_changeover(
         residuals=y - fitted,
         local_minima=local_minima(gaps),
     )
-
-
-def changeover_profile(
-    x: FloatArray,
-    y: FloatArray,
-    breakpoints: FloatArray,
-    covariance: FloatArray | None = None,
-    *,
-    right: Right = "plateau",
-) -> FloatArray:
-    """Return the least sum of squares as a function of the break.
-
-    Parameters
-    ----------
-    x, y, covariance, right
-        As for `fit_changeover`.
-    breakpoints : ndarray, shape (m,)
-        Breaks between the smallest and the largest x. In the first gap (and, for a line, in the
-        last) the side with one run fits exactly and the profile is flat.
-
-    Returns
-    -------
-    ndarray, shape (m,)
-        Sum of squares, chi-squared if the covariance is given.
-
-    Raises
-    ------
-    OutOfRangeError
-        If a break lies outside the series, or the points or the covariance cannot be used.
-
-    Examples
-    --------
-    >>> volume = np.array([0.0, 1.0, 2.0, 3.0, 4.0])
-    >>> lost = np.array([0.0, 1.0, 2.0, 2.0, 2.0])
-    >>> changeover_profile(volume, lost, np.array([2.0, 4.0])).round(6)
-    array([0. , 0.7])
-    """
-    x, y = checked_points(x, y, N_DISTINCT)
-    gaps = free_fits(x, y, covariance, right)
-    psi = np.asarray(breakpoints, dtype=float) - gaps.centre
-    slack = NEAR * (gaps.edges[-1] - gaps.edges[0])
-    outside = ~((psi >= gaps.edges[0] - slack) & (psi <= gaps.edges[-1] + slack))
-    if np.any(outside):
-        raise OutOfRangeError(
-            "break", float(psi[outside][0]) + gaps.centre, "1",
-            f"[{np.min(x):g}, {np.max(x):g}]", "Stay within the series.",
-        )  # fmt: skip
-    gap = np.clip(np.searchsorted(gaps.edges, psi, side="right") - 1, 0, gaps.rss.size - 1)
-    return gaps.profile(gap, psi)

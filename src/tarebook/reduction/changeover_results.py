@@ -169,8 +169,3 @@ class ChangeoverFit:
             plateau_high=plateau + self.coverage_factor * u,
             fitted=self.fitted + slope * x,
         )
-
-    @property
-    def identified(self) -> bool:
-        """Whether the 95 % interval of the break is closed on both sides."""
-        return not (self.breakpoint_interval.open_low or self.breakpoint_interval.open_high)

@@ -10,7 +10,7 @@ from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.core.errors import OutOfRangeError
 from tarebook.reduction.broken_line import N_DISTINCT
 from tarebook.reduction.drawn_broken_lines import BLOCK, best_of_block
-from tarebook.reduction.straight_line import whitening_matrix
+from tarebook.reduction.least_squares import whitening_matrix
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -24,7 +24,7 @@ import numpy as np
 
 from tarebook.core.arrays import FloatArray
 from tarebook.reduction.changeover_results import ChangeoverFit
-from tarebook.reduction.straight_line import checked_points, whitening_matrix
+from tarebook.reduction.least_squares import checked_points, whitening_matrix
 
 FEWEST_POINTS = 4
 
