@@ -77,7 +77,6 @@ def hand_over(experiment: Experiment, table: RunTable, stage: RowStage, handled:
             poured=poured,
             to_come=_to_come(experiment, table, stage, poured, Belief(content=ends)),
             differences=plan_differences(experiment, table, poured, contents.centre),
-            planned_sides=planned_sides,
             sides=sides,
             telling=telling,
             content=ends,

@@ -99,8 +99,8 @@ class Handover:
         By run, for the cups that are not finished and of which the model can say it.
     differences : tuple of PlanDifference
         Of the cups that hold liquid and were planned.
-    planned_sides, sides : Sides
-        As planned, and as poured so far (the plan stands in for the cups that are still empty).
+    sides : Sides
+        As poured so far (the plan stands in for the cups that are still empty).
     telling : Telling or None
         None where it cannot be said.
     content : tuple of (float, float), [g/g]
@@ -116,7 +116,6 @@ class Handover:
     poured: PouredRow
     to_come: Mapping[str, ToCome]
     differences: tuple[PlanDifference, ...]
-    planned_sides: Sides
     sides: Sides
     telling: Telling | None
     content: tuple[float, float]

@@ -7,16 +7,11 @@ from typing import Final
 import numpy as np
 
 from tarebook.core.arrays import NumberArray
-from tarebook.core.quantity import Source
 from tarebook.core.units import celsius
 from tarebook.measurement.ranges import require_within
 
-CIPM_2007: Final = Source(
-    "Picard, Davis, Glaeser, Fujii, Metrologia 45 (2008) 149-155; coefficients as in four public "
-    "programs that agree digit for digit",
-    "secondary",
-)
-
+# CIPM-2007: Picard, Davis, Glaeser, Fujii, Metrologia 45 (2008) 149-155; coefficients as in four
+# public programs that agree digit for digit; basis: secondary.
 # The gas constant belongs to the formula (CODATA 2006) and is not to be brought up to date alone.
 R: Final = 8.314472
 DRY_AIR_MOLAR_MASS: Final = 28.96546

@@ -7,16 +7,11 @@ from typing import Final
 import numpy as np
 
 from tarebook.core.arrays import NumberArray
-from tarebook.core.quantity import Source
 from tarebook.core.units import celsius
 from tarebook.measurement.ranges import require_within
 
-TANAKA: Final = Source(
-    "Tanaka, Girard, Davis, Peuto, Bignell, Metrologia 38 (2001) 301-309; coefficients as in ten "
-    "public programs that agree digit for digit",
-    "secondary",
-)
-
+# Tanaka, Girard, Davis, Peuto, Bignell, Metrologia 38 (2001) 301-309; coefficients as in ten
+# public programs that agree digit for digit; basis: secondary.
 # Density of air-free ocean water at 101325 Pa, t in degC (ITS-90), result in kg/m3 = g/L.
 A1: Final = -3.983035
 A2: Final = 301.797
@@ -31,9 +26,6 @@ K2: Final = 4.16e-14
 
 REFERENCE_PRESSURE: Final = 101325.0
 """Pressure of the density formula, Pa."""
-
-DENSITY_U: Final = 0.00084 / 2
-"""Standard uncertainty of the formula for water of known make-up, g/L (k = 2: 0.00084; memory)."""
 
 
 def water_density(

@@ -85,10 +85,6 @@ def check_slips(
     return () if weights is None else tuple(findings_of(weights))
 
 
-check_so_far = check_slips
-"""The same at the bench, after each reading: runs that have only begun are weighed as they are."""
-
-
 def findings_of(weights: SeriesWeights) -> Iterator[Finding]:
     """Yield the findings of a weighed series."""
     if weights.rows:

@@ -73,15 +73,14 @@ class AcidInSample:
         That goes with it; None where the row leaves it open.
     chi2_without, chi2_with : float
         Sums of squares of the row as defined (infinite where nothing fits it) and with own acid.
-    p_without, p_with : float, [1]
-        Chances of a worse misfit.
+    p_with : float, [1]
+        Chance of a worse misfit with it.
     """
 
     own_acid: Estimate
     content: Estimate | None
     chi2_without: float
     chi2_with: float
-    p_without: float
     p_with: float
 
     @property
@@ -143,7 +142,6 @@ def acid_in_sample(
         content=_content(other),
         chi2_without=chi2,
         chi2_with=other.chi2,
-        p_without=0.0 if without is None else _p(without),
         p_with=_p(other),
     )
 
