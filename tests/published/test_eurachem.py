@@ -53,7 +53,7 @@ def hydrochloric_acid(x: NumberArray) -> NumberArray:
     "parts of u(V) and the unrounded u as another library's documentation carries them; secondary"
 )
 def test_a1_cadmium_standard() -> None:
-    u_volume = math.sqrt(triangle(0.1) ** 2 + 0.02 ** 2 + rectangle(0.084) ** 2)
+    u_volume = math.sqrt(triangle(0.1) ** 2 + 0.02**2 + rectangle(0.084) ** 2)
     u = np.array([0.05, rectangle(0.0001), u_volume])
     c, variance, slopes = propagate(cadmium, np.array([100.28, 0.9999, 100.0]), np.diag(u**2))
     np.testing.assert_allclose(c, 1002.7, rtol=0, atol=0.05)

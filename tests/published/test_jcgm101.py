@@ -86,9 +86,9 @@ def test_9_3_uncertainty_framework() -> None:
 @pytest.mark.published(
     "JCGM 101:2008, 9.3.2, table 6: u = 0.0754, shortest 95 % interval 1.0834 to 1.3825, so 0.2991 "
     "wide; inputs secondary, results memory. The distribution is symmetric about 1.234, so the "
-    "interval that leaves out as much on both sides is the shortest too, and the true one is 1.0844 "
-    "to 1.3836: the width is held tightly, the printed ends, which carry the noise of one run, "
-    "loosely"
+    "interval that leaves out as much on both sides is the shortest too, and the true one is "
+    "1.0844 to 1.3836: the width is held tightly, the printed ends, which carry the noise of one "
+    "run, loosely"
 )
 def test_9_3_monte_carlo() -> None:
     result = of_draws(np.concatenate(list(mass_samples())))

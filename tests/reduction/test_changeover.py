@@ -70,7 +70,8 @@ def test_exact_plateaus_are_recovered(
     assert fit.slope == pytest.approx(slope, abs=1e-7)
     assert fit.plateau == pytest.approx(intercept + slope * at, abs=1e-7)
     interval = fit.breakpoint_interval
-    assert not (interval.open_low or interval.open_high)
+    assert not interval.open_low
+    assert not interval.open_high
     drawn = changeover_of_draws(x[np.newaxis], (intercept + slope * np.minimum(x, at))[np.newaxis])
     assert drawn.found[0]
     assert drawn.breakpoint[0] == pytest.approx(at, abs=1e-6)
