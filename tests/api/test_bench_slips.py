@@ -10,7 +10,7 @@ from scripts.study_slips.series import drawn, experiment, moved, rewritten, type
 
 from tarebook.api.bench.say import known_before, look_at_group, look_at_run
 from tarebook.diagnosis.findings import Finding, Severity
-from tarebook.diagnosis.slips.check import check_so_far
+from tarebook.diagnosis.slips.check import check_slips
 from tarebook.diagnosis.slips.odds import default_odds
 from tarebook.diagnosis.to_come import Belief
 from tarebook.model.simulate import simulate
@@ -46,7 +46,7 @@ def so_far(table: RunTable, run: str, last: Quantity) -> RunTable:
 def said(of: Experiment, table: RunTable, runs: Iterable[str]) -> dict[str, list[Finding]]:
     """Return what is odd at the bench, under each run."""
     before = known_before(of)
-    look = look_at_group(of, table, before, check_so_far(of, table, default_odds()))
+    look = look_at_group(of, table, before, check_slips(of, table, default_odds()))
     belief = Belief(content=(0.75, 1.0))
     found = {}
     for run in runs:

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from pytest_benchmark.fixture import BenchmarkFixture
 
-from tarebook.diagnosis.slips.check import check_slips, check_so_far
+from tarebook.diagnosis.slips.check import check_slips
 from tarebook.model.priors import central_parameters
 from tarebook.model.simulate import simulate
 from tarebook.records.readings import RunTable
@@ -40,7 +40,7 @@ def test_one_new_reading(benchmark: BenchmarkFixture, name: str) -> None:
         ),
     )
     run = benchmark.pedantic
-    run(check_so_far, args=(experiment, so_far), rounds=15, warmup_rounds=2)  # type: ignore[no-untyped-call] # has no types
+    run(check_slips, args=(experiment, so_far), rounds=15, warmup_rounds=2)  # type: ignore[no-untyped-call] # has no types
     assert benchmark.stats is not None
     assert benchmark.stats.stats.median < READING_SECONDS
 

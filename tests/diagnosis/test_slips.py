@@ -17,7 +17,7 @@ from scripts.study_slips.tally import Line, bands, by_kind, lines
 from scripts.study_slips.worlds import OWN, PAIRS, TAILS, World
 
 from tarebook.diagnosis.findings import Finding, Severity
-from tarebook.diagnosis.slips.check import check_slips, check_so_far
+from tarebook.diagnosis.slips.check import check_slips
 from tarebook.diagnosis.slips.kinds import SlipKind
 from tarebook.model.simulate import Simulated, simulate
 from tarebook.records.readings import Quantity, RunTable, memory_value, table_of
@@ -139,7 +139,7 @@ def test_at_the_bench_after_every_reading() -> None:
     readings = [r for run in series.table.runs for q in order for r in series.table.of(run, q)]
     for k in range(len(readings) + 1):
         so_far = RunTable(runs=series.table.runs, readings=tuple(readings[:k]))
-        assert severe(check_so_far(of, so_far)) == [], readings[k - 1]
+        assert severe(check_slips(of, so_far)) == [], readings[k - 1]
 
 
 @pytest.mark.parametrize("quantity", [Quantity.TARE, Quantity.DILUENT, Quantity.LIQUID])
@@ -159,7 +159,7 @@ def test_at_the_bench_a_slip_in_the_second_run(quantity: Quantity) -> None:
             if r.run == "1" or (r.run == "2" and r.quantity in before_sample)
         ),
     )
-    (found,) = severe(check_so_far(of, so_far))
+    (found,) = severe(check_slips(of, so_far))
     assert (found.run, found.reading) == ("2", quantity.value)
     assert typed(series.table, "2", quantity) in found.message
 

@@ -55,7 +55,8 @@ READINGS = np.array(
 
 def correlation(covariance: FloatArray) -> FloatArray:
     u = np.sqrt(np.diag(covariance))
-    return covariance / np.outer(u, u)
+    r: FloatArray = covariance / np.outer(u, u)
+    return r
 
 
 def impedance(x: NumberArray) -> NumberArray:
