@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy import stats
 
 from tarebook.core.arrays import FloatArray
 from tarebook.core.errors import OutOfRangeError
@@ -69,9 +70,6 @@ def test_exact_plateaus_are_recovered(
     assert fit.breakpoint == pytest.approx(at, abs=1e-7)
     assert fit.slope == pytest.approx(slope, abs=1e-7)
     assert fit.plateau == pytest.approx(intercept + slope * at, abs=1e-7)
-    interval = fit.breakpoint_interval
-    assert not interval.open_low
-    assert not interval.open_high
     drawn = changeover_of_draws(x[np.newaxis], (intercept + slope * np.minimum(x, at))[np.newaxis])
     assert drawn.found[0]
     assert drawn.breakpoint[0] == pytest.approx(at, abs=1e-6)
@@ -100,14 +98,11 @@ def test_moves_with_the_scales_whatever_the_order(
 ) -> None:
     base = fit_changeover(X, Y)
     moved = fit_changeover((sx * X + tx)[order], (sy * Y + ty)[order])
-    interval, expected = moved.breakpoint_interval, base.breakpoint_interval
     assert moved.breakpoint == pytest.approx(sx * base.breakpoint + tx, abs=1e-8)
-    assert moved.breakpoint_u == pytest.approx(sx * base.breakpoint_u, rel=1e-6)
-    assert interval.low == pytest.approx(sx * expected.low + tx, abs=1e-6)
-    assert interval.high == pytest.approx(sx * expected.high + tx, abs=1e-6)
+    u, expected = (np.sqrt(fit.covariance[4, 4]) for fit in (moved, base))
+    assert u == pytest.approx(sx * expected, rel=1e-6)
     assert moved.plateau == pytest.approx(sy * base.plateau + ty, abs=1e-9)
     assert moved.rss == pytest.approx(sy**2 * base.rss, rel=1e-6)
-    np.testing.assert_allclose(moved.residuals, sy * base.residuals[order], atol=1e-9)
 
 
 def test_two_lines_seen_in_a_mirror() -> None:
@@ -118,7 +113,6 @@ def test_two_lines_seen_in_a_mirror() -> None:
     assert mirrored.breakpoint == pytest.approx(-base.breakpoint, rel=1e-10)
     assert mirrored.slope == pytest.approx(-base.right_slope, rel=1e-9)
     assert mirrored.plateau_u == pytest.approx(base.plateau_u, rel=1e-9)
-    assert mirrored.breakpoint_interval.low == pytest.approx(-base.breakpoint_interval.high)
 
 
 def test_mole_ratio_series() -> None:
@@ -131,7 +125,7 @@ def test_mole_ratio_series() -> None:
     fit = fit_changeover(volume, absorbance)
     assert fit.breakpoint == pytest.approx(8.0, abs=1e-12)
     assert fit.slope == pytest.approx(0.125, abs=1e-14)
-    assert (fit.dof, fit.birge, fit.covariance_known) == (5, 1.0, False)
+    assert (fit.dof, fit.birge) == (5, 1.0)
 
 
 @pytest.mark.parametrize("right", ["plateau", "line"])
@@ -156,10 +150,6 @@ def test_profile_is_that_of_separate_linear_fits(
     minima = np.array([at for at, _ in fit.local_minima])
     inside = minima[(minima > grid[1]) & (minima < grid[-2])]
     np.testing.assert_allclose(inside, grid[1:-1][inner], atol=0.021)
-    within = expected <= fit.breakpoint_interval.limit
-    pieces = fit.breakpoint_interval.pieces
-    counted = np.array([any(a <= psi <= b for a, b in pieces) for psi in grid])
-    np.testing.assert_array_equal(counted, within)
 
 
 def test_covariance_of_the_parameters_is_that_of_small_changes() -> None:
@@ -182,7 +172,6 @@ def test_covariance_of_the_parameters_is_that_of_small_changes() -> None:
         fit.covariance, jacobian @ covariance @ jacobian.T, rtol=1e-5, atol=1e-12
     )
     assert fit.birge == pytest.approx(np.sqrt(fit.rss / 5))
-    assert fit.coverage_factor == pytest.approx(1.959964, abs=1e-6)
 
 
 def test_a_break_at_a_run() -> None:
@@ -195,52 +184,26 @@ def test_a_break_at_a_run() -> None:
     assert drawn.breakpoint[0] == pytest.approx(3.0, abs=1e-12)
     assert fit.rss == pytest.approx(scanned(x, y, np.eye(7), 3.0, "plateau"), rel=1e-10)
     assert (3.0, fit.rss) in fit.local_minima
-    assert fit.breakpoint_u > 0
+    assert fit.covariance[4, 4] > 0
 
 
-def coverage(n_series: int, covariance: FloatArray | None, at: float) -> tuple[float, float]:
-    """Return how often the 95 % intervals of break and plateau hold the truth."""
+@pytest.mark.parametrize("seed", [None, 11])
+def test_the_plateau_is_as_sure_as_it_says(seed: int | None) -> None:
+    """Intervals of 95 % hold the truth, with the variance from the residuals or a known one."""
+    covariance = None if seed is None else a_covariance(8, seed)
     rng = np.random.default_rng(20)
     root = np.linalg.cholesky(1.44e-4 * np.eye(8) if covariance is None else covariance)
-    hits, n_found = np.zeros(2), 0
-    for _ in range(n_series):
-        y = np.minimum(0.04 * X, 0.04 * at) + root @ rng.normal(size=8)
+    hits = []
+    for _ in range(2000):
+        y = np.minimum(0.04 * X, 0.04 * 13.3) + root @ rng.normal(size=8)
         try:
             fit = fit_changeover(X, y, covariance)
         except ChangeoverNotFound:
             continue
-        n_found += 1
-        interval = fit.breakpoint_interval
-        hits += (
-            interval.low <= at <= interval.high,
-            fit.plateau_low <= 0.04 * at <= fit.plateau_high,
-        )
-    assert n_found > 0.99 * n_series
-    return float(hits[0] / n_found), float(hits[1] / n_found)
-
-
-@pytest.mark.parametrize("at", [13.3, 15.0])
-def test_intervals_cover_with_the_variance_from_the_residuals(at: float) -> None:
-    profile, level = coverage(2000, None, at)
-    assert 0.93 < profile < 0.97
-    assert 0.93 < level < 0.97
-
-
-def test_intervals_cover_with_a_known_covariance() -> None:
-    profile, level = coverage(2000, a_covariance(8, 11), 13.3)
-    assert 0.93 < profile < 0.97
-    assert 0.93 < level < 0.97
-
-
-def test_an_interval_that_runs_off_the_series_is_open() -> None:
-    x = np.arange(1.0, 8.0)
-    noise = np.array([0.3, -0.3, 0.2, 0.25, -0.45, 0.35, -0.3])
-    fit = fit_changeover(x, np.minimum(x, 5.4) + 2 * noise)
-    interval = fit.breakpoint_interval
-    assert interval.open_high
-    assert interval.high == 7.0
-    at_end = profile(x, np.minimum(x, 5.4) + 2 * noise, np.array([7.0]), None, "plateau")
-    assert at_end[0] < interval.limit
+        factor = stats.norm.ppf(0.975) if covariance is not None else stats.t.ppf(0.975, fit.dof)
+        hits.append(abs(fit.plateau - 0.04 * 13.3) <= factor * fit.plateau_u)
+    assert len(hits) > 0.99 * 2000
+    assert 0.93 < np.mean(hits) < 0.97
 
 
 @pytest.mark.parametrize(

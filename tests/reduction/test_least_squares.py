@@ -1,24 +1,14 @@
-"""What the fits share: the factor of an interval, and what cannot be fitted."""
+"""What the fits share: weights, and what cannot be fitted."""
 
 import numpy as np
 import pytest
-from scipy import stats
 
 from tarebook.core.arrays import FloatArray
 from tarebook.core.errors import OutOfRangeError
-from tarebook.reduction.least_squares import checked_points, coverage_factor, whitening_matrix
+from tarebook.reduction.least_squares import checked_points, whitening_matrix
 
 X = np.array([1.0, 2.0, 3.5, 5.0, 8.0])
 Y = np.array([2.1, 3.9, 7.2, 9.8, 16.3])
-
-
-@pytest.mark.parametrize("dof", [1, 2, 5, 30, 1000])
-def test_the_factor_is_a_quantile_of_t(dof: int) -> None:
-    assert coverage_factor(dof) == pytest.approx(stats.t.ppf(0.975, dof), rel=1e-9)
-
-
-def test_the_factor_of_a_known_variance_is_that_of_the_normal() -> None:
-    assert coverage_factor(None) == pytest.approx(stats.norm.ppf(0.975), rel=1e-12)
 
 
 def test_whitened_readings_have_unit_covariance() -> None:

@@ -1,19 +1,17 @@
-"""Minima of the sum of squares over the break, what it says of the lines, and its interval.
+"""The least sum of squares over the break, and what it says of the lines.
 
-Its minima lie where the two sides meet inside their gap, or at an x; and the breaks within a limit
-solve a quadratic in each gap, so the profile interval is exact.
+Its minima lie where the two sides meet inside their gap, or at an x.
 """
 
 from __future__ import annotations
 
 import math
-from itertools import pairwise
 
 import numpy as np
 
 from tarebook.core.arrays import FloatArray
 from tarebook.reduction.broken_line import NEAR, NOTHING_LEFT, Gaps, Right
-from tarebook.reduction.changeover_results import ChangeoverNotFound, ProfileInterval
+from tarebook.reduction.changeover_results import ChangeoverNotFound
 
 
 def global_minimum(gaps: Gaps, right: Right) -> tuple[int, float, float]:
@@ -138,56 +136,3 @@ def local_minima(gaps: Gaps) -> tuple[tuple[float, float], ...]:
         if not minima or at - minima[-1][0] > near:
             minima.append((at, rss))
     return tuple((at + gaps.centre, rss) for at, rss in minima)
-
-
-def profile_interval(gaps: Gaps, best: float, limit: float) -> ProfileInterval:
-    """Return all breaks whose profile is within the limit, from the quadratic in each gap.
-
-    Parameters
-    ----------
-    gaps : Gaps
-    best : float
-        The break of the least sum, counted from the centre.
-    limit : float
-        Sum of squares.
-    """
-    pieces: list[tuple[float, float]] = [(best, best)]
-    for gap in range(gaps.rss.size):
-        low, high = float(gaps.edges[gap]), float(gaps.edges[gap + 1])
-        room = limit - float(gaps.rss[gap])
-        if room < 0:
-            continue
-        c2 = gaps.d1[gap] ** 2 - room * gaps.q2[gap]
-        c1 = 2 * gaps.d0[gap] * gaps.d1[gap] - room * gaps.q1[gap]
-        c0 = gaps.d0[gap] ** 2 - room * gaps.q0[gap]
-        roots = [root for root in _real_roots(float(c2), float(c1), float(c0)) if low < root < high]
-        ends = [low, *sorted(roots), high]
-        for start, end in pairwise(ends):
-            middle = (start + end) / 2
-            if c0 + middle * (c1 + middle * c2) <= 0:
-                pieces.append((start, end))
-    near = NEAR * float(gaps.edges[-1] - gaps.edges[0])
-    merged: list[tuple[float, float]] = []
-    for start, end in sorted(pieces):
-        if merged and start <= merged[-1][1] + near:
-            merged[-1] = (merged[-1][0], max(merged[-1][1], end))
-        else:
-            merged.append((start, end))
-    c = gaps.centre
-    return ProfileInterval(
-        low=merged[0][0] + c,
-        high=merged[-1][1] + c,
-        open_low=bool(merged[0][0] <= gaps.edges[0]),
-        open_high=bool(merged[-1][1] >= gaps.edges[-1]),
-        pieces=tuple((start + c, end + c) for start, end in merged),
-        limit=limit,
-    )
-
-
-def _real_roots(c2: float, c1: float, c0: float) -> list[float]:
-    """Return the real roots of c2 t^2 + c1 t + c0, without cancellation."""
-    discriminant = c1 * c1 - 4 * c2 * c0
-    if discriminant < 0:
-        return []
-    half = -(c1 + math.copysign(math.sqrt(discriminant), c1)) / 2
-    return ([half / c2] if c2 != 0 else []) + ([c0 / half] if half != 0 else [])

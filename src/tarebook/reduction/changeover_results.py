@@ -50,30 +50,6 @@ on the right; at least 2 are needed on each side. Add runs with more reagent.
         return f"{said} {self.fix}"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ProfileInterval:
-    """Breaks that the points do not exclude.
-
-    Attributes
-    ----------
-    low, high : float
-        Outermost ends. On an open side this is the end of the series, and the break may lie beyond.
-    open_low, open_high : bool
-        Whether a curve without a change-over on that side fits within the limit as well.
-    pieces : tuple of (float, float)
-        The breaks within the limit; more than one piece where the profile has several dips.
-    limit : float
-        The sum of squares that bounds the interval.
-    """
-
-    low: float
-    high: float
-    open_low: bool
-    open_high: bool
-    pieces: tuple[tuple[float, float], ...]
-    limit: float
-
-
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class ChangeoverFit:
     """The broken line of least (generalised) squares.
@@ -92,27 +68,15 @@ class ChangeoverFit:
         Of (intercept, slope, right_slope, plateau, breakpoint), to first order; its rank is 3 for a
         plateau and 4 for a line, as the break follows from the others. Scaled by the residual
         variance unless the covariance of the readings was given.
-    breakpoint_u, plateau_u : float
-        Standard errors to first order.
-    breakpoint_interval : ProfileInterval
-        95 % profile interval; prefer it to `breakpoint_u`, as it is not symmetric.
-    plateau_low, plateau_high : float
-        95 % interval, plateau_u times `coverage_factor` to either side.
-    coverage_factor : float, [1]
-        Student's t with `dof`, or 1.96 if the covariance of the readings was given.
-    covariance_known : bool
-        Whether it was given.
+    plateau_u : float
+        Standard error to first order.
     rss : float
         Weighted sum of squared residuals; chi-squared if the covariance was given.
     dof : int
         Points less 3 (plateau) or 4 (line).
-    residual_sd : float
-        sqrt(rss / dof).
     birge : float, [1]
         sqrt(chi2 / dof) if the covariance was given: about 1 if it and the model hold. Nothing is
         scaled by it here. 1 by construction otherwise.
-    fitted, residuals : ndarray, shape (n,)
-        In the order of the input.
     local_minima : tuple of (float, float)
         (break, rss) of every local minimum of the profile, from left to right.
     """
@@ -123,19 +87,10 @@ class ChangeoverFit:
     plateau: float
     breakpoint: float
     covariance: FloatArray
-    breakpoint_u: float
     plateau_u: float
-    breakpoint_interval: ProfileInterval
-    plateau_low: float
-    plateau_high: float
-    coverage_factor: float
-    covariance_known: bool
     rss: float
     dof: int
-    residual_sd: float
     birge: float
-    fitted: FloatArray
-    residuals: FloatArray
     local_minima: tuple[tuple[float, float], ...]
 
     def height(self, x: FloatArray) -> FloatArray:
@@ -143,13 +98,11 @@ class ChangeoverFit:
         beyond = self.plateau + self.right_slope * (x - self.breakpoint)
         return np.where(x < self.breakpoint, self.intercept + self.slope * x, beyond)
 
-    def tilted(self, x: FloatArray, slope: float) -> ChangeoverFit:
+    def tilted(self, slope: float) -> ChangeoverFit:
         """Return the lines of points that were fitted with a straight line through zero taken off.
 
         Parameters
         ----------
-        x : ndarray, shape (n,)
-            Of the points.
         slope : float
             Of the line that was taken off, taken as known.
         """
@@ -165,7 +118,4 @@ class ChangeoverFit:
             plateau=plateau,
             covariance=covariance,
             plateau_u=u,
-            plateau_low=plateau - self.coverage_factor * u,
-            plateau_high=plateau + self.coverage_factor * u,
-            fitted=self.fitted + slope * x,
         )

@@ -1,4 +1,4 @@
-"""What fits by generalised least squares share: points, weights, and the factor of an interval."""
+"""What fits by generalised least squares share: their points and the weights of these."""
 
 from __future__ import annotations
 
@@ -6,30 +6,6 @@ import numpy as np
 
 from tarebook.core.arrays import FloatArray
 from tarebook.core.errors import OutOfRangeError
-
-
-def coverage_factor(dof: int | None) -> float:
-    """Return the factor of a two-sided 95 % interval.
-
-    Parameters
-    ----------
-    dof : int or None, [1]
-        Degrees of freedom of an estimated variance; None if the variance is known.
-
-    Returns
-    -------
-    float, [1]
-        Student's t, or the normal quantile. Its square is the 95 % point of F(1, dof), or of
-        chi-squared with one degree of freedom.
-
-    Examples
-    --------
-    >>> round(coverage_factor(5), 3), round(coverage_factor(None), 3)
-    (2.571, 1.96)
-    """
-    from scipy.special import ndtri, stdtrit
-
-    return float(ndtri(0.975) if dof is None else stdtrit(dof, 0.975))
 
 
 def checked_points(x: FloatArray, y: FloatArray, n_least: int) -> tuple[FloatArray, FloatArray]:

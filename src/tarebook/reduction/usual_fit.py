@@ -215,7 +215,7 @@ def _weighted_lines(
         beyond = float(slope_beyond(axis, reaction, rise, acid))
         level = points.y if beyond == 0.0 else points.y - beyond * x
         fit = fit_changeover(x, level, np.diag(variance), right="plateau")
-        fit = fit if beyond == 0.0 else fit.tilted(x, beyond)
+        fit = fit if beyond == 0.0 else fit.tilted(beyond)
         rise = np.array(fit.slope)
         slopes = np.where(x < fit.breakpoint, fit.slope, beyond)
     return fit, variance
