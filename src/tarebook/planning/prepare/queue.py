@@ -13,7 +13,6 @@ import numpy as np
 import simpy
 
 from tarebook.core.arrays import FloatArray
-from tarebook.core.errors import OutOfRangeError
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,37 +147,3 @@ def _group(
                 seen.busy[step.station] += step.minutes
                 yield world.timeout(step.minutes)
     seen.ends.append(world.now)
-
-
-def erlang_c(servers: int, load: float) -> float:
-    """Return the probability that a customer of an M/M/c queue has to wait.
-
-    Parameters
-    ----------
-    servers : int
-    load : float, [1]
-        Arrival rate times mean service time, in (0, servers).
-
-    Raises
-    ------
-    OutOfRangeError
-        If the queue would grow without end.
-
-    References
-    ----------
-    .. [1] A. K. Erlang, 1917; in any text on queues, from memory. The sum is done by the recursion
-       of Erlang's B: B(c) = a B(c-1) / (c + a B(c-1)), C = B / (1 - (a/c)(1 - B)).
-
-    Examples
-    --------
-    One server waits as often as it is busy; for two, C = a^2 / (2 + a).
-
-    >>> erlang_c(1, 0.5), round(erlang_c(2, 1.0), 6)
-    (0.5, 0.333333)
-    """
-    if not 0 < load < servers:
-        raise OutOfRangeError("load", load, "1", f"(0, {servers})", "Take more servers.")
-    blocked = 1.0
-    for count in range(1, servers + 1):
-        blocked = load * blocked / (count + load * blocked)
-    return blocked / (1.0 - load / servers * (1.0 - blocked))
