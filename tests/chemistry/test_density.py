@@ -12,7 +12,6 @@ from tarebook.chemistry.density import (
     concentration,
     estimated_density,
     mass_fraction_of,
-    mixture_density,
     solution_density,
     solution_density_uncertainty,
 )
@@ -20,7 +19,7 @@ from tarebook.chemistry.solution_table import (
     SOLUTES,
     UNLISTED,
     density_source,
-    largest_mass_fraction,
+    solute_table,
 )
 from tarebook.core.arrays import FloatArray
 from tarebook.core.errors import OutOfRangeError
@@ -57,7 +56,7 @@ LALIBERTE = {
 @pytest.mark.parametrize("celsius", [5.0, 10.0, 22.0, 30.0, 40.0])
 def test_temperature_against_the_full_formula(solute: str, celsius: float) -> None:
     c0, c1, c2, c3, c4 = LALIBERTE[solute]
-    w = np.linspace(0.005, min(largest_mass_fraction(solute), 0.20), 25)
+    w = np.linspace(0.005, min(solute_table(solute).fractions[-1], 0.20), 25)
     apparent = (c0 * w + c1) * np.exp(1e-6 * (celsius + c4) ** 2) / (w + c2 + c3 * celsius)
     formula = 1 / ((1 - w) / water_density(celsius) + w / apparent)
     u = solution_density_uncertainty(solute, w, temperature=celsius + 273.15)
@@ -138,7 +137,7 @@ def test_vinegar(label: float, molar: float, percent: float, density: float) -> 
 
 @pytest.mark.parametrize("solute", SOLUTES)
 def test_concentration_and_back(solute: str) -> None:
-    w = np.linspace(0.0, largest_mass_fraction(solute), 401)
+    w = np.linspace(0.0, solute_table(solute).fractions[-1], 401)
     temperature = np.array([[278.15], [293.15], [313.15]])
     at = {"temperature": temperature, "water_density": np.array([[999.97], [998.21], [992.22]])}
     molar = concentration(solute, w, **at)
@@ -151,7 +150,7 @@ def test_concentration_and_back(solute: str) -> None:
 @pytest.mark.parametrize("solute", SOLUTES)
 def test_pure_water_and_no_jumps(solute: str) -> None:
     assert density_at(solute, 0.0, 22.0) == pytest.approx(water_density(22.0), rel=1e-15)
-    dense = density_at(solute, np.linspace(0, largest_mass_fraction(solute), 20_001), 22.0)
+    dense = density_at(solute, np.linspace(0, solute_table(solute).fractions[-1], 20_001), 22.0)
     steps = np.abs(np.diff(dense))
     assert steps.max() < 10 * np.median(steps) + 1e-6
     assert density_source(solute).work
@@ -163,24 +162,6 @@ def test_complex_step_is_the_slope() -> None:
     exact = solution_density("NaCl", 0.055 + 1j * step, **at).imag / step
     ends = [solution_density("NaCl", 0.055 + sign * h, **at) for sign in (1, -1)]
     assert exact == pytest.approx((ends[0] - ends[1]) / (2 * h), rel=1e-6)
-
-
-def test_mixture_of_one_and_of_none() -> None:
-    at = {"temperature": 295.0, "water_density": 997.8}
-    w = np.array([0.01, 0.05])
-    np.testing.assert_allclose(
-        mixture_density({"NaCl": w}, **at), solution_density("NaCl", w, **at), rtol=1e-15
-    )
-    np.testing.assert_allclose(mixture_density({}, **at), 997.8, rtol=1e-15)
-
-
-def test_mixture_adds_masses_and_apparent_volumes() -> None:
-    at = {"temperature": 293.15, "water_density": 998.2067}
-    parts = {"NaCl": 0.03, "CH3COOH": 0.05}
-    litres_per_gram = (1 - 0.08) / 998.2067
-    for solute, w in parts.items():
-        litres_per_gram += float(1 / solution_density(solute, w, **at)) - (1 - w) / 998.2067
-    assert mixture_density(parts, **at) == pytest.approx(1 / litres_per_gram, rel=1e-14)
 
 
 def test_uncertainty_parts() -> None:
@@ -207,8 +188,6 @@ def test_out_of_the_table() -> None:
         mass_fraction_of("NaHCO3", 1.5, **at)
     with pytest.raises(OutOfRangeError, match="concentration of HCl"):
         mass_fraction_of("HCl", np.array([0.1, -0.1]), **at)
-    with pytest.raises(OutOfRangeError, match="sum of the mass fractions"):
-        mixture_density({"H2SO4": 0.7, "HCl": 0.4}, **at)
 
 
 ACIDS = ("HCl", "H2SO4", "CH3COOH", "C6H8O7", "HNO3", "H3PO4", "HCOOH", "C3H6O3", "NaHSO4")

@@ -9,7 +9,6 @@ the temperature dependence; its density is an argument, since it belongs to the 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import TypeAlias
 
 import numpy as np
@@ -164,59 +163,6 @@ def estimated_density(
     density: FloatArray = water + dissolved * (1.0 - UNLISTED.value * water)
     u: FloatArray = dissolved * water * UNLISTED.u
     return density, u
-
-
-def mixture_density(
-    mass_fractions: Mapping[str, Number],
-    *,
-    temperature: Number,
-    water_density: Number,
-) -> NumberArray:
-    """Return the density of water with several solutes.
-
-    Masses add, and so do apparent volumes: each solute takes the apparent specific volume that it
-    has alone in water at its own mass fraction of the whole. What solutes do to one another is
-    left out.
-
-    Parameters
-    ----------
-    mass_fractions : mapping of str to ndarray, [g/g]
-        Mass fraction of each solute in the whole; water is the rest.
-    temperature : ndarray, [K]
-        278.15 to 313.15.
-    water_density : ndarray, [g/L]
-        Of water at `temperature`. All broadcast; complex numbers pass through.
-
-    Returns
-    -------
-    ndarray, broadcast shape, [g/L]
-        Density; that of water if there are no solutes.
-
-    Raises
-    ------
-    FormulaError, UnknownSoluteError, OutOfRangeError
-        As `solution_density`; also if the mass fractions sum to more than 1.
-
-    Examples
-    --------
-    >>> mixture_density(
-    ...     {"NaCl": 0.02, "CH3COOH": 0.05}, temperature=293.15, water_density=998.2067
-    ... ).round(1)
-    np.float64(1019.5)
-    """
-    rest: NumberArray = np.asarray(1.0)
-    volume: NumberArray = np.asarray(0.0)
-    for solute, value in mass_fractions.items():
-        grid = solute_table(solute)
-        fraction = np.asarray(value)
-        check_in_table(grid, fraction, temperature)
-        rest = rest - fraction
-        volume = volume + fraction * apparent_volume(grid, fraction, temperature)[0]
-    if np.any(np.real(rest) < 0):
-        total = 1.0 - float(np.min(np.real(rest)))
-        raise OutOfRangeError("sum of the mass fractions", total, "1", "[0, 1]")
-    density: NumberArray = 1.0 / (rest / np.asarray(water_density) + volume)
-    return density
 
 
 def concentration(

@@ -118,17 +118,6 @@ def density_source(solute: str) -> Source:
     return solute_table(solute).source
 
 
-def largest_mass_fraction(solute: str) -> float:
-    """Return the mass fraction [g/g] where a solute's table ends.
-
-    Raises
-    ------
-    FormulaError, UnknownSoluteError
-        As `solute_key`.
-    """
-    return float(solute_table(solute).fractions[-1])
-
-
 @cache
 def solute_table(solute: str) -> SoluteTable:
     """Return the rows of a solute, worked out from the densities of the table.
