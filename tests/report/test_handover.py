@@ -16,6 +16,7 @@ from scripts.one_voice.gather import changed_text
 from scripts.one_voice.poured import MOST, gather_poured, handover_texts, understated
 from scripts.one_voice.voices import disagreements
 from tests.poured_rows import LABORATORIES, changed, poured, simulated, without
+from tests.run_codes import RunCode, read_run_code
 
 from tarebook import api
 from tarebook.api.reduce import reduce_table
@@ -31,7 +32,7 @@ from tarebook.report.handover.text import handover_text
 from tarebook.report.languages.words import words
 from tarebook.report.outcome import Outcome
 from tarebook.report.page import page
-from tarebook.report.sheets.codes import RunCode, read_run_code, run_code, square
+from tarebook.report.sheets.codes import run_code, square
 from tarebook.report.story import tell
 from tarebook.report.text import text
 from tarebook.series.definition import parse_definition

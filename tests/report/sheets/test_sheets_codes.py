@@ -10,10 +10,11 @@ import pytest
 import zxingcpp
 from hypothesis import given
 from hypothesis import strategies as st
+from tests.run_codes import RunCode, read_run_code
 
 from tarebook.core.errors import InputError
 from tarebook.report.sheets.bench import bench_sheets
-from tarebook.report.sheets.codes import RunCode, check_address, read_run_code, run_code
+from tarebook.report.sheets.codes import check_address, run_code
 from tarebook.report.sheets.labels import labels
 from tarebook.report.sheets.setting import Setting
 
@@ -34,14 +35,6 @@ def test_the_form_without_address_has_four_parts(group: str, run: str) -> None:
     parts = run_code("0123456789abcdef", group, run).split(" ")
     assert len(parts) == 4
     assert set("".join(parts)) <= set(string.ascii_letters + string.digits + "%-._~")
-
-
-@pytest.mark.parametrize(
-    "text", ["", "TB1", "TB2 A 1 1", "TB1 A 1", "http://x/walk/1/2", "http://x/run/1", "hello"]
-)
-def test_other_texts_are_refused(text: str) -> None:
-    with pytest.raises(InputError):
-        read_run_code(text)
 
 
 @pytest.mark.parametrize("address", ["10.0.0.5:8000", "ftp://x", "http://", "http://x?a=1", "x"])

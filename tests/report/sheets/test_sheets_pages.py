@@ -15,6 +15,7 @@ import pypdfium2
 import pytest
 import typst
 from pypdf import PdfReader
+from tests.run_codes import read_run_code
 
 from tarebook.diagnosis.liquid_planned import liquid_to_come
 from tarebook.planning.prepare.amounts import run_sums
@@ -22,7 +23,6 @@ from tarebook.planning.prepare.hazards import PICTOGRAM_ORDER
 from tarebook.records.complete import asked_of
 from tarebook.records.readings import Quantity
 from tarebook.report.sheets.bench import bench_data, bench_sheets
-from tarebook.report.sheets.codes import read_run_code
 from tarebook.report.sheets.handout import handout, handout_data
 from tarebook.report.sheets.hazard_page import hazard_page
 from tarebook.report.sheets.key import key

@@ -10,11 +10,12 @@ from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, Page
+from tests.run_codes import read_run_code
 
 from tarebook.core.errors import InputError
 from tarebook.records.readings import Quantity
 from tarebook.records.typed import read_number
-from tarebook.report.sheets.codes import read_run_code, run_code
+from tarebook.report.sheets.codes import run_code
 
 
 @pytest.fixture(scope="module")
@@ -83,7 +84,7 @@ def test_numbers_are_read_as_the_server_reads_them(page: Page) -> None:
     assert sum(one is not None for one in expected) > 500
 
 
-def test_codes_are_read_as_the_server_reads_them(page: Page) -> None:
+def test_codes_are_read_as_they_were_written(page: Page) -> None:
     names = [("3", "5"), ("A 1", "b/2"), ("Gruppe ä", "100 %"), ("x-1", "7")]
     codes = [
         run_code("1a2b3c4d5e", group, name, address)

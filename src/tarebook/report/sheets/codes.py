@@ -15,8 +15,7 @@ definition that changed since (the strength was titrated) is no reason to refuse
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from urllib.parse import SplitResult, parse_qs, quote, unquote, urlsplit
+from urllib.parse import SplitResult, quote, urlsplit
 
 import segno
 
@@ -25,24 +24,7 @@ from tarebook.series.faults import shown
 
 MARK = "TB1"
 DIGEST_LETTERS = 8
-FEWEST_PARTS = 2
 LONGEST_ADDRESS = 200
-
-
-@dataclass(frozen=True, slots=True)
-class RunCode:
-    """What a code says.
-
-    Attributes
-    ----------
-    digest : str
-        First letters of the definition's hash, in capitals.
-    group, run : str
-    """
-
-    digest: str
-    group: str
-    run: str
 
 
 def run_code(digest: str, group: str, run: str, address: str = "") -> str:
@@ -68,42 +50,6 @@ def run_code(digest: str, group: str, run: str, address: str = "") -> str:
     if address:
         return f"{address.rstrip('/')}/run/{where}/{what}?e={short}"
     return f"{MARK} {short} {where} {what}"
-
-
-def read_run_code(text: str) -> RunCode:
-    """Return what a code says, in either form.
-
-    Parameters
-    ----------
-    text : str
-
-    Raises
-    ------
-    InputError
-        If it is no code of a run.
-
-    Examples
-    --------
-    >>> read_run_code("TB1 1A2B3C4D 3 A%201")
-    RunCode(digest='1A2B3C4D', group='3', run='A 1')
-    >>> read_run_code("http://192.168.1.20:8000/run/3/5?e=1A2B3C4D")
-    RunCode(digest='1A2B3C4D', group='3', run='5')
-    """
-    parts = text.strip().split(" ")
-    if len(parts) == 4 and parts[0] == MARK:
-        return RunCode(parts[1], unquote(parts[2]), unquote(parts[3]))
-    link = _link(text.strip())
-    path = link.path.split("/") if link else []
-    if link and len(path) > FEWEST_PARTS and path[-3:-2] == ["run"] and path[-1] and path[-2]:
-        digest = parse_qs(link.query).get("e", [""])[0]
-        return RunCode(digest, unquote(path[-2]), unquote(path[-1]))
-    fault = Fault(
-        where="the code of a sheet",
-        found=repr(text[:60]),
-        allowed=f"{MARK} HASH GROUP RUN, or ADDRESS/run/GROUP/RUN",
-        do="Scan the square on the bench sheet.",
-    )
-    raise InputError([fault])
 
 
 def check_address(address: str) -> None:
