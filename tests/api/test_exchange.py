@@ -15,6 +15,7 @@ import pytest
 from click.testing import CliRunner
 from hypothesis import given
 from hypothesis import strategies as st
+from tests.memory_log import MemoryLog
 
 from tarebook import cli
 from tarebook.api import exchange
@@ -31,7 +32,6 @@ from tarebook.records.errors import (
 )
 from tarebook.records.events import Event, Kind, event_of, object_of
 from tarebook.records.fold import fold
-from tarebook.records.log import MemoryLog
 from tarebook.records.readings import Quantity, Reading, RunTable, memory_value
 from tarebook.records.sheet import HEADER, parse_sheet, write_sheet
 

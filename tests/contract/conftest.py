@@ -11,9 +11,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from tests.memory_log import MemoryLog
 
 from tarebook.records.events import Event, event_of
-from tarebook.records.log import EventLog, MemoryLog
+from tarebook.records.log import EventLog
 from tarebook.records.store import SqlLog, open_postgresql, open_sqlite
 
 NOW = dt.datetime(2026, 10, 5, 12, 0, tzinfo=dt.UTC)

@@ -8,6 +8,7 @@ from collections.abc import Callable, Sequence
 from typing import Any, Protocol
 
 import pytest
+from tests.memory_log import MemoryLog
 
 from tarebook.records.chain import first_hash, verify_links
 from tarebook.records.errors import BrokenArchiveError, IdTakenError, RecordNotEmptyError
@@ -201,8 +202,6 @@ def test_a_refused_delivery_leaves_those_beside_it_be(record: Record, event: Mak
 
 
 def test_an_archive_is_restored_as_it_was(record: Record, event: Make) -> None:
-    from tarebook.records.log import MemoryLog
-
     source = MemoryLog(record.key)
     source.append([event(), event()], now=NOW)
     source.append([event()], now=LATER)
@@ -224,8 +223,6 @@ def test_nothing_is_restored_over_readings(record: Record, event: Make) -> None:
 
 
 def test_a_broken_chain_is_not_restored(record: Record, event: Make) -> None:
-    from tarebook.records.log import MemoryLog
-
     source = MemoryLog(record.key)
     source.append([event(), event(), event()], now=NOW)
     one, _, three = source.events()

@@ -13,6 +13,7 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
+from tests.memory_log import MemoryLog
 
 from tarebook.records.archive import (
     EVENTS,
@@ -26,7 +27,6 @@ from tarebook.records.archive import (
 )
 from tarebook.records.errors import BrokenArchiveError
 from tarebook.records.events import event_of
-from tarebook.records.log import MemoryLog
 
 KEY = "6d0a4a5e-9a51-4f6f-8f3f-7a100b8f3c1e"
 NOW = dt.datetime(2026, 10, 5, 12, 0, tzinfo=dt.UTC)

@@ -14,6 +14,7 @@ from typing import Any
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from tests.memory_log import MemoryLog
 
 from tarebook.core.errors import InputError
 from tarebook.records.chain import (
@@ -26,7 +27,6 @@ from tarebook.records.chain import (
     verify_links,
 )
 from tarebook.records.events import event_of
-from tarebook.records.log import MemoryLog
 
 KEY = "6d0a4a5e-9a51-4f6f-8f3f-7a100b8f3c1e"
 NOW = dt.datetime(2026, 10, 5, 12, 0, 0, 250, tzinfo=dt.UTC)

@@ -10,11 +10,12 @@ from pathlib import Path
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.memory_log import MemoryLog
 
 from tarebook.records.chain import verify_links
 from tarebook.records.events import Event, event_of, object_of
 from tarebook.records.fold import Folded, fold
-from tarebook.records.log import EventLog, MemoryLog
+from tarebook.records.log import EventLog
 from tarebook.records.store import open_sqlite
 
 NOW = dt.datetime(2026, 10, 5, 12, 0, tzinfo=dt.UTC)

@@ -9,10 +9,11 @@ import sys
 import uuid
 from pathlib import Path
 
+from tests.memory_log import MemoryLog
+
 from tarebook.records.archive import EVENTS, MANIFEST, Archive, archive_of, files_of, pack
 from tarebook.records.chain import first_hash, received_of
 from tarebook.records.events import FIELDS, SIGNED_BY, Kind, event_of, time_of
-from tarebook.records.log import MemoryLog
 from tarebook.records.sheet import HEADER
 
 TEXT = (Path(__file__).parents[2] / "docs" / "record.md").read_text(encoding="utf-8")

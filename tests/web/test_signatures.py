@@ -15,6 +15,7 @@ import pytest
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 from sqlalchemy import create_engine, insert
 from starlette.testclient import TestClient
+from tests.memory_log import MemoryLog
 
 from tarebook.api import bench, exchange
 from tarebook.api.anchors import ANCHORS
@@ -25,7 +26,6 @@ from tarebook.api.verify import verify
 from tarebook.records.chain import canonical, first_hash, hash_of, received_of
 from tarebook.records.errors import BrokenArchiveError
 from tarebook.records.events import event_of, object_of, time_text
-from tarebook.records.log import MemoryLog
 from tarebook.records.store.schema import APPLICATION_ID, EVENTS, EXPERIMENTS
 from tarebook.records.store.tables import upgrade
 from tarebook.web.app import build_app
