@@ -6,6 +6,9 @@ answer is met with ours to half of its last digit, except where a test says why 
 
 from __future__ import annotations
 
+from dataclasses import replace
+from importlib import resources
+
 import numpy as np
 import pytest
 
@@ -17,16 +20,48 @@ from tarebook.chemistry.stock import (
     from_titration,
     from_weighed_solid,
 )
-from tarebook.chemistry.stoichiometry import limiting_reactant, theoretical_amount
 from tarebook.chemistry.weights import standard_atomic_weight
 from tarebook.core.quantity import Measured, Source
+from tarebook.model.equivalence import equivalence_reading
+from tarebook.model.limiting import Extents, extents
+from tarebook.model.priors import central_parameters
+from tarebook.planning.prepare.amounts import BY_EQUATION
+from tarebook.series.definition import parse_definition
+from tarebook.series.experiment import Experiment, Reaction
 
+BLANK = (resources.files("tarebook.api") / "blank.toml").read_text(encoding="utf-8")
 BOOK = "OpenStax, Chemistry 2e (Flowers, Theopold, Langley, Robinson)"
 
 
 def printed(value: float, unit: str) -> Measured:
     """A number of the text, which gives no uncertainty."""
     return Measured(value=value, u=0.0, unit=unit, source=Source(BOOK, "read"))
+
+
+def vessel(equation: str, analyte: str, reagent: str, product: str) -> Experiment:
+    """A vessel in which a weighed solid and a reagent make a product, whether or not it leaves."""
+    balanced = parse_equation(equation)
+    ratio = molar_mass(analyte).value / molar_mass(product).value
+    reaction = Reaction(
+        equation=balanced,
+        analyte=analyte,
+        reagent=reagent,
+        gas=product,
+        analyte_coefficient=balanced.coefficient(analyte),
+        reagent_coefficient=balanced.coefficient(reagent),
+        gas_coefficient=balanced.coefficient(product),
+        analyte_molar_mass=molar_mass(analyte),
+        reagent_molar_mass=molar_mass(reagent),
+        gas_molar_mass=molar_mass(product),
+        mass_ratio=printed(ratio, "1"),
+    )
+    return replace(parse_definition(BLANK), reaction=reaction)
+
+
+def reached(cup: Experiment, grams: float, moles: float = np.inf) -> Extents:
+    """How far the reaction goes with so much of the pure solid and of the reagent, in excess."""
+    pure = central_parameters(cup).with_values(content=np.array(1.0))
+    return extents(cup, pure, np.array(moles), np.array(grams), BY_EQUATION)
 
 
 @pytest.mark.published(f"{BOOK}, Example 3.10: percent composition of aspirin; read")
@@ -77,25 +112,19 @@ def test_mass_of_reactant_needed() -> None:
 
 @pytest.mark.published(f"{BOOK}, Example 4.12: 2.00 g Si and 1.50 g N2, silicon is limiting; read")
 def test_limiting_reactant() -> None:
-    equation = parse_equation("Si + N2 -> Si3N4")
-    amounts = {
-        "Si": np.array([2.00 / molar_mass("Si").value]),
-        "N2": np.array([1.50 / molar_mass("N2").value]),
-    }
-    both = limiting_reactant(equation, amounts)
-    assert both.reactants[both.index[0]] == "Si"
-    from_n2 = limiting_reactant(equation, {"N2": amounts["N2"]})
-    made = [theoretical_amount(equation, "Si3N4", one.extent)[0] for one in (both, from_n2)]
+    cup = vessel("Si + N2 -> Si3N4", "Si", "N2", "Si3N4")
+    both = reached(cup, 2.00, 1.50 / molar_mass("N2").value)
+    assert both.excess > 0
+    made = [float(one) * cup.reaction.gas_coefficient for one in (both.reached, both.by_reagent)]
     assert made[0] == pytest.approx(0.0237, rel=0, abs=0.00005)
     assert made[1] == pytest.approx(0.0268, rel=0, abs=0.00005)
 
 
 @pytest.mark.published(f"{BOOK}, Example 4.13: 0.392 g Cu from 1.274 g CuSO4 = 77.3 %; read")
 def test_percent_yield() -> None:
-    equation = parse_equation("CuSO4 + Zn -> Cu + ZnSO4")
-    put_in = {"CuSO4": np.array([1.274 / molar_mass("CuSO4").value])}
-    extent = limiting_reactant(equation, put_in).extent
-    theoretical = theoretical_amount(equation, "Cu", extent)[0] * molar_mass("Cu").value
+    cup = vessel("CuSO4 + Zn -> Cu + ZnSO4", "CuSO4", "Zn", "Cu")
+    copper = float(reached(cup, 1.274).gas) * cup.reaction.gas_coefficient
+    theoretical = copper * cup.reaction.gas_molar_mass.value
     assert theoretical == pytest.approx(0.5072, rel=0, abs=0.00005)
     assert 100 * 0.392 / theoretical == pytest.approx(77.3, rel=0, abs=0.05)
 
@@ -121,9 +150,10 @@ def test_mass_percent_by_precipitation() -> None:
     "NaHCO3; read"
 )
 def test_acid_for_bicarbonate() -> None:
-    equation = parse_equation("NaHCO3 + HCl -> NaCl + CO2 + H2O")
-    extent = 2.50 / molar_mass("NaHCO3").value / equation.coefficient("NaHCO3")
-    millilitres = 1000 * extent * equation.coefficient("HCl") / 0.600
+    cup = parse_definition(BLANK.replace("nominal_g = 1.00", "nominal_g = 2.50"))
+    assert str(cup.reaction.equation) == "NaHCO3 + HCl -> NaCl + H2O + CO2"
+    pure = central_parameters(cup).with_values(content=np.array(1.0), concentration=np.array(0.600))
+    millilitres = 1000 * float(equivalence_reading(cup, pure, BY_EQUATION))
     assert millilitres == pytest.approx(49.6, rel=0, abs=0.05)
 
 
@@ -137,21 +167,15 @@ def test_combustion() -> None:
 
 @pytest.mark.published(f"{BOOK}, Example 9.19: 8.88 g Ga gives 4.94 L H2, 300 K, 723 torr; read")
 def test_volume_of_gas() -> None:
-    equation = parse_equation("Ga + HCl -> GaCl3 + H2")
-    put_in = {"Ga": np.array([8.88 / molar_mass("Ga").value])}
-    extent = limiting_reactant(equation, put_in).extent
-    hydrogen = theoretical_amount(equation, "H2", extent)[0]
+    cup = vessel("Ga + HCl -> GaCl3 + H2", "Ga", "HCl", "H2")
+    hydrogen = float(reached(cup, 8.88).gas) * cup.reaction.gas_coefficient
     # Their gas constant, 0.08206 L atm/(mol K), and their rounded 300 K.
     assert hydrogen * 0.08206 * 300 / (723 / 760) == pytest.approx(4.94, rel=0, abs=0.005)
 
 
 @pytest.mark.published(f"{BOOK}, Example 5.9: sucrose and KClO3, 43.7 kJ: -5960 kJ/mol; read")
 def test_limiting_reactant_and_heat() -> None:
-    equation = parse_equation("C12H22O11 + KClO3 -> CO2 + H2O + KCl")
-    amounts = {
-        "C12H22O11": np.array([2.67 / molar_mass("C12H22O11").value]),
-        "KClO3": np.array([7.19 / molar_mass("KClO3").value]),
-    }
-    found = limiting_reactant(equation, amounts)
-    assert found.reactants[found.index[0]] == "KClO3"
-    assert -43.7 / found.extent[0] == pytest.approx(-5960, rel=0, abs=5)
+    cup = vessel("C12H22O11 + KClO3 -> CO2 + H2O + KCl", "C12H22O11", "KClO3", "CO2")
+    found = reached(cup, 2.67, 7.19 / molar_mass("KClO3").value)
+    assert found.excess < 0
+    assert -43.7 / float(found.reached) == pytest.approx(-5960, rel=0, abs=5)

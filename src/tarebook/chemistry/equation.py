@@ -100,41 +100,12 @@ class Equation:
         >>> parse_equation("H2 + O2 -> H2O").coefficient("H2O")
         2
         """
-        return self._find(self.reactants + self.products, species)[1]
-
-    def reactant(self, species: Formula | str) -> tuple[str, int]:
-        """Return the name as written in the equation and the coefficient of a reactant.
-
-        Raises
-        ------
-        FormulaError
-            If the text is no formula.
-        UnknownSpeciesError
-            If it is not one of the reactants.
-        """
-        return self._find(self.reactants, species)
-
-    def product(self, species: Formula | str) -> tuple[str, int]:
-        """Return the name as written in the equation and the coefficient of a product.
-
-        Raises
-        ------
-        FormulaError
-            If the text is no formula.
-        UnknownSpeciesError
-            If it is not one of the products.
-        """
-        return self._find(self.products, species)
-
-    def _find(
-        self, terms: tuple[tuple[Formula, int], ...], species: Formula | str
-    ) -> tuple[str, int]:
-        wanted = as_formula(species)
+        wanted, terms = as_formula(species), self.reactants + self.products
         fits = [t for t in terms if t[0].text == wanted.text] or [
             t for t in terms if t[0].composition == wanted.composition
         ]
         if not fits:
-            raise UnknownSpeciesError(wanted.text, self.text, [t[0].text for t in terms])
+            raise UnknownSpeciesError(wanted.text, self.text, self.species)
         if len(fits) > 1:
             raise UnknownSpeciesError(
                 wanted.text,
@@ -142,7 +113,7 @@ class Equation:
                 [t[0].text for t in fits],
                 "fits more than one species of",
             )
-        return fits[0][0].text, fits[0][1]
+        return fits[0][1]
 
     def __str__(self) -> str:
         return self.text
