@@ -16,11 +16,13 @@ from click.testing import CliRunner, Result
 from tarebook import api, cli
 from tarebook.api import bench, exchange
 from tarebook.api.folder import STORE
-from tarebook.api.record import SETTING, event_of, open_record, record
+from tarebook.api.placing import SETTING
+from tarebook.api.record import open_record, record
 from tarebook.api.reduce import load_source
 from tarebook.api.verify import verify
 from tarebook.diagnosis.findings import Finding, Severity
 from tarebook.diagnosis.source import check_source
+from tarebook.records.events import event_of
 
 POOL = Path(__file__).parents[1] / "snapshots" / "pool"
 

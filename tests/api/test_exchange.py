@@ -22,7 +22,8 @@ from tarebook.api import exchange
 from tarebook.api.backup import backup
 from tarebook.api.folder import KEY_FILE, STORE
 from tarebook.api.incoming import changes
-from tarebook.api.record import SETTING, open_record, record
+from tarebook.api.placing import SETTING
+from tarebook.api.record import open_record, record
 from tarebook.api.verify import verify
 from tarebook.core.errors import CannotWriteError, InputError
 from tarebook.records.errors import (

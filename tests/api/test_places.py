@@ -14,7 +14,8 @@ from click.testing import CliRunner, Result
 from tarebook import cli
 from tarebook.api import bench, exchange
 from tarebook.api.folder import KEY_FILE, STORE
-from tarebook.api.record import SETTING, open_record
+from tarebook.api.placing import SETTING
+from tarebook.api.record import open_record
 from tarebook.api.settle import settle
 from tarebook.api.verify import verify
 from tarebook.records.errors import RecordCopiedError, RecordNotEmptyError

@@ -12,22 +12,15 @@ from typing import Any
 import pytest
 
 from tarebook.api.folder import KEY_FILE, STORE
-from tarebook.api.record import (
-    SETTING,
-    Event,
-    OpenRecord,
-    correct,
-    event_of,
-    open_record,
-    record,
-    withdraw,
-)
+from tarebook.api.placing import SETTING
+from tarebook.api.record import OpenRecord, open_record, record
 from tarebook.core.errors import InputError
 from tarebook.records.errors import (
     NotARecordError,
     RecordElsewhereError,
     RecordUnreachableError,
 )
+from tarebook.records.events import Event, event_of
 from tarebook.records.readings import Quantity
 
 POOL = Path(__file__).parents[1] / "snapshots" / "pool"
@@ -90,41 +83,34 @@ def test_one_refused_event_does_not_keep_the_others_out(opened: OpenRecord) -> N
     assert [one.event for one in opened.log.events()] == [known, good]
 
 
-def test_a_correction_keeps_both(opened: OpenRecord) -> None:
-    first = reading(instrument="balance B")
-    record(opened, [first])
-    done = correct(
-        opened, "3", first.id, "12,13 g", reason="digits swapped", device="phone", who="A"
+def correction(of: Event, typed: str, reason: str) -> Event:
+    return reading(
+        kind="correction", column=of.column, typed=typed, supersedes=of.id, reason=reason
     )
+
+
+def test_a_correction_keeps_both(opened: OpenRecord) -> None:
+    first = reading()
+    better = correction(first, "12,13 g", "digits swapped")
+    record(opened, [first, better])
     folded = opened.of_group("3")
-    assert done.event.supersedes == first.id
-    assert done.event.instrument == "balance B"
     assert [r.typed for r in folded.table.of("1", Quantity.TARE)] == ["12.13"]
-    assert [entry.counts for entry in folded.of("1", "tare_g")] == [False, True]
-    gone = withdraw(opened, "3", done.event.id, reason="wrong cup", device="phone")
-    assert gone.event.typed == ""
+    counts = {entry.event.typed: entry.counts for entry in folded.of("1", "tare_g")}
+    assert counts == {"12,31": False, "12,13 g": True}
+    gone = reading(kind="withdrawal", typed="", supersedes=better.id, reason="wrong cup")
+    record(opened, [gone])
     assert opened.of_group("3").table.readings == ()
 
 
 def test_a_note_is_corrected_too(opened: OpenRecord) -> None:
     note = reading(column="note", typed="spilt")
-    record(opened, [note])
-    correct(opened, "3", note.id, " spilt a drop ", reason="more exact", device="phone")
+    record(opened, [note, correction(note, "spilt a drop", "more exact")])
     assert opened.of_group("3").table.notes == {"1": "spilt a drop"}
 
 
-def test_no_group_corrects_for_another(opened: OpenRecord) -> None:
-    one = reading(group="3")
-    record(opened, [one])
-    with pytest.raises(InputError, match="the id of an event of group 4"):
-        correct(opened, "4", one.id, "1", reason="x", device="phone")
-    with pytest.raises(InputError, match="the id of an event of group 4"):
-        withdraw(opened, "4", one.id, reason="x", device="phone")
-    with pytest.raises(InputError, match="allowed: a number in g"):
-        correct(opened, "3", one.id, "much", reason="x", device="phone")
+def test_a_correction_says_why() -> None:
     with pytest.raises(InputError, match="why, in a few words"):
-        correct(opened, "3", one.id, "1", reason=" ", device="phone")
-    assert opened.log.head().count == 1
+        correction(reading(), "1", "")
 
 
 def test_nothing_is_made_by_looking(folder: Path) -> None:

@@ -20,7 +20,8 @@ from tarebook.api import bench, exchange
 from tarebook.api.anchors import ANCHORS
 from tarebook.api.backup import backup
 from tarebook.api.folder import STORE
-from tarebook.api.record import SETTING, open_record
+from tarebook.api.placing import SETTING
+from tarebook.api.record import open_record
 from tarebook.api.reduce import load_source
 from tarebook.api.verify import verify
 from tarebook.core.errors import InputError

@@ -12,7 +12,8 @@ import pytest
 from tarebook.api import exchange
 from tarebook.api.backup import backup
 from tarebook.api.folder import STORE
-from tarebook.api.record import SETTING, open_record
+from tarebook.api.placing import SETTING
+from tarebook.api.record import open_record
 from tarebook.api.verify import verify
 from tarebook.records.errors import DamagedRecordError
 

@@ -1,4 +1,4 @@
-"""Put events into an open record: a delivery of readings, a correction, a withdrawal."""
+"""Put events into an open record: a delivery, and the definition."""
 
 from __future__ import annotations
 
@@ -7,56 +7,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from tarebook.api.open_record import OpenRecord, clock, new_id, open_record
-from tarebook.api.placing import SETTING
-from tarebook.core.errors import Fault, InputError
 from tarebook.records.definition import definition_event, last_definition
 from tarebook.records.errors import IdTakenError, RecordError
-from tarebook.records.events import (
-    LONE_GROUP,
-    Event,
-    Kind,
-    Received,
-    event_of,
-    number_of,
-    object_of,
-    time_text,
-    unit_of,
-)
-from tarebook.records.fold import Conflict, Entry, Folded, fold
-from tarebook.records.log import EventLog
-from tarebook.records.readings import Quantity
-from tarebook.records.sheet import HEADER, NOTE
-from tarebook.records.typed import read_number
+from tarebook.records.events import LONE_GROUP, Event, Received
 
 __all__ = [
-    "HEADER",
     "LONE_GROUP",
-    "NOTE",
-    "SETTING",
-    "Conflict",
-    "Delivered",
-    "Entry",
-    "Event",
-    "EventLog",
-    "Folded",
-    "IdTakenError",
-    "Kind",
     "OpenRecord",
-    "Quantity",
-    "Received",
     "RecordError",
     "clock",
-    "correct",
-    "event_of",
-    "fold",
-    "new_id",
     "note_definition",
-    "object_of",
     "open_record",
-    "read_number",
     "record",
-    "time_text",
-    "withdraw",
 ]
 
 
@@ -107,121 +69,6 @@ def record(
             return Delivered(received=opened.log.append(rest, now=now), refused=refused)
         except IdTakenError as error:
             refused += error.ids
-
-
-def correct(
-    opened: OpenRecord,
-    group: str,
-    superseded: str,
-    typed: str,
-    *,
-    reason: str,
-    who: str = "",
-    device: str,
-    instrument: str = "",
-    now: dt.datetime | None = None,
-) -> Received:
-    """Record a correction of an event.
-
-    Parameters
-    ----------
-    opened : OpenRecord
-    group : str
-        Only its own events can be corrected.
-    superseded : str
-        Id of the event that no longer counts.
-    typed : str
-        What counts instead.
-    reason : str
-        Why.
-    who, device, instrument : str
-        Who says so, on what; an instrument if it was read anew.
-
-    Raises
-    ------
-    InputError
-        If the group has no such event, or what was typed is no number.
-    RecordError
-        If the store cannot take it.
-    """
-    old = _event_of_group(opened, group, superseded)
-    event = made(
-        old,
-        kind=Kind.CORRECTION,
-        typed=typed.strip(),
-        number=number_of(old.column, typed.strip()),
-        reason=reason,
-        who=who,
-        device=device,
-        instrument=instrument or old.instrument,
-        now=now or clock(),
-    )
-    return opened.log.append([event], now=now or clock())[0]
-
-
-def withdraw(
-    opened: OpenRecord,
-    group: str,
-    superseded: str,
-    *,
-    reason: str,
-    who: str = "",
-    device: str,
-    now: dt.datetime | None = None,
-) -> Received:
-    """Record that an event does not count, with the reason; see `correct`."""
-    event = made(
-        _event_of_group(opened, group, superseded),
-        kind=Kind.WITHDRAWAL,
-        typed="",
-        number="",
-        reason=reason,
-        who=who,
-        device=device,
-        instrument="",
-        now=now or clock(),
-    )
-    return opened.log.append([event], now=now or clock())[0]
-
-
-def made(
-    old: Event,
-    *,
-    kind: Kind,
-    typed: str,
-    number: str,
-    reason: str,
-    who: str,
-    device: str,
-    instrument: str,
-    now: dt.datetime,
-) -> Event:
-    """Return a new event that supersedes an old one, in the same cell of the sheet."""
-    return Event(
-        id=new_id(),
-        kind=kind,
-        group=old.group,
-        run=old.run,
-        column=old.column,
-        repeat=old.repeat,
-        typed=typed,
-        number=number,
-        unit="" if kind is Kind.WITHDRAWAL else unit_of(old.column),
-        instrument=instrument,
-        who=who,
-        device=device,
-        taken=now,
-        supersedes=old.id,
-        reason=reason.strip(),
-    )
-
-
-def _event_of_group(opened: OpenRecord, group: str, id_: str) -> Event:
-    for one in opened.log.events(group=group):
-        if one.event.id == id_:
-            return one.event
-    allowed = f"the id of an event of group {group}"
-    raise InputError([Fault(where="supersedes", found=repr(id_[:60]), allowed=allowed)])
 
 
 def note_definition(opened: OpenRecord, *, now: dt.datetime | None = None) -> None:
