@@ -223,7 +223,7 @@ class Candidates:
     factors : ndarray, shape (s, c, 2, N_SHARED)
     base : ndarray, shape (N_SHARED, N_SHARED)
     content_goal, equivalence_goal : ndarray, shape (s, N_SHARED)
-    contents, equivalences : ndarray, shape (s,), [g/g] and [L]
+    contents : ndarray, shape (s,), [g/g]
     """
 
     reagent: FloatArray
@@ -232,7 +232,6 @@ class Candidates:
     content_goal: FloatArray
     equivalence_goal: FloatArray
     contents: FloatArray
-    equivalences: FloatArray
 
 
 def candidates(
@@ -259,7 +258,6 @@ def candidates(
         content_goal=np.array([each.content_goal for each in scenarios]),
         equivalence_goal=np.array([each.equivalence_goal for each in scenarios]),
         contents=contents,
-        equivalences=np.array([each.equivalence for each in scenarios]),
     )
 
 

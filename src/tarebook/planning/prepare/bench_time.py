@@ -92,8 +92,7 @@ class BenchTime:
 
     Attributes
     ----------
-    groups, balances, sample_balances : int
-        `sample_balances` is 0 where the sample is weighed on the same balances.
+    groups, balances : int
     stagger : float, [min]
         Between the starts of two groups.
     mean_wait, long_wait : float, [min]
@@ -112,7 +111,6 @@ class BenchTime:
 
     groups: int
     balances: int
-    sample_balances: int
     stagger: float
     mean_wait: float
     long_wait: float
@@ -176,7 +174,6 @@ def bench_time(
     return BenchTime(
         groups=groups,
         balances=balances,
-        sample_balances=balances if own else 0,
         stagger=stagger,
         mean_wait=float(np.mean(waits)),
         long_wait=float(np.quantile(waits, 0.95)),
