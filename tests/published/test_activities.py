@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from tests.cups import open_to
 
-from tarebook.chemistry.equilibrium import ActivityModel, StrongIon, System, acid, open_to
-from tarebook.chemistry.equilibrium.activity import debye_hueckel_slope, log10_gamma_ion
+from tarebook.chemistry.equilibrium import StrongIon, System, acid
+from tarebook.chemistry.equilibrium.activity import debye_hueckel_slope, shielding
 from tarebook.chemistry.equilibrium.interactions import epsilon
 from tarebook.core.arrays import FloatArray
 
@@ -24,8 +25,8 @@ MEASURED = {
 def mean_gamma(cation: str, anion: str, molality: FloatArray) -> FloatArray:
     """Return gamma of a salt of two single charges from our table."""
     slope = debye_hueckel_slope(np.array(298.15))
-    shielding = log10_gamma_ion(1, molality, slope, ActivityModel())
-    return np.asarray(10 ** (shielding + epsilon(cation, 1, anion, -1) * molality))
+    long_range = slope * shielding(np.sqrt(molality))
+    return np.asarray(10 ** (long_range + epsilon(cation, 1, anion, -1) * molality))
 
 
 @pytest.mark.published(

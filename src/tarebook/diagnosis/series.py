@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from tarebook.chemistry.equilibrium import ActivityModel
+from tarebook.chemistry.equilibrium import ACTIVITY_REACH
 from tarebook.core.quantity import Estimate
 from tarebook.diagnosis.findings import Finding, Severity
 from tarebook.diagnosis.fit import MISFIT_P, check_fit
@@ -250,7 +250,7 @@ def _extrapolated(full: FullReduction) -> Iterator[Finding]:
             code="activity-extrapolated",
             severity=Severity.NOTE,
             message="The solution is stronger than the activity model is meant for "
-            f"({ActivityModel().reach:g} mol/kg of ionic strength) in "
+            f"({ACTIVITY_REACH:g} mol/kg of ionic strength) in "
             f"run{'s' if len(beyond) > 1 else ''} {', '.join(beyond)}.",
             do="Trust the pH there to a few tenths only; the content hardly depends on it.",
             evidence={"runs": ", ".join(beyond)},

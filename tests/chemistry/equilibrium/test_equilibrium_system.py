@@ -2,26 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 import numpy as np
 import pytest
+from tests.cups import closed, invented_acid, open_to
 
 from tarebook.chemistry.equilibrium import (
-    ActivityModel,
     StrongIon,
     System,
     UnknownSubstanceError,
     acid,
     capped,
-    closed,
-    henry_constant,
-    open_to,
-    user_acid,
 )
+from tarebook.chemistry.equilibrium.constants import constants_at
 from tarebook.core.errors import OutOfRangeError
-from tarebook.core.quantity import Source
 
 SYSTEM = System(
     acids=(acid("carbonic"), acid("acetic")),
@@ -64,14 +59,13 @@ def test_below_the_pressure_nothing_leaves_and_nothing_enters() -> None:
     assert float(r.pressure) < 101325.0
 
 
-def test_above_the_pressure_it_is_the_open_solution() -> None:
+def test_above_the_pressure_more_carbon_only_leaves() -> None:
     case: dict[str, Any] = {"strong": {"Na+": 0.3}, "temperature": ROOM, "pressure": 9e4}
     r = capped(SYSTEM, totals={"carbonic": 0.3, "acetic": 0.5}, **case)
     gas = open_to(SYSTEM, totals={"acetic": 0.5}, **case)
     assert float(r.ph) == pytest.approx(float(gas.ph), abs=1e-12)
     assert float(r.dissolved) == pytest.approx(float(gas.dissolved), abs=1e-13)
     assert float(r.released + r.dissolved) == pytest.approx(0.3, abs=1e-15)
-    assert not gas.released.any()
 
 
 def test_capped_meets_closed_where_the_pressure_is_just_reached() -> None:
@@ -95,7 +89,8 @@ def test_dissolved_carbon_dioxide_follows_henry() -> None:
     r = open_to(
         System(acids=(acid("carbonic"),)), totals={}, strong={}, temperature=ROOM, pressure=5e4
     )
-    assert float(r.of("CO2")) == pytest.approx(float(henry_constant(ROOM)) * 5e4, rel=1e-4)
+    henry = float(constants_at([], np.array(ROOM)).henry)
+    assert float(r.of("CO2")) == pytest.approx(henry * 5e4, rel=1e-4)
 
 
 def test_salt_drives_gas_out() -> None:
@@ -166,17 +161,9 @@ def test_shift_of_the_pk_moves_the_ph() -> None:
     assert float(moved.ph[1] - moved.ph[0]) == pytest.approx(0.1, abs=1e-3)
 
 
-@pytest.mark.parametrize(
-    ("model", "reach"), [(ActivityModel(), 3.5), (ActivityModel.davies(), 0.5)]
-)
-def test_beyond_the_reach_of_the_model_is_flagged(model: ActivityModel, reach: float) -> None:
-    salt = [reach - 0.01, reach + 0.01]
-    r = closed(
-        replace(SYSTEM, model=model),
-        totals={},
-        strong={"Na+": salt, "Cl-": salt},
-        temperature=ROOM,
-    )
+def test_beyond_the_reach_of_the_model_is_flagged() -> None:
+    salt = [3.49, 3.51]
+    r = closed(SYSTEM, totals={}, strong={"Na+": salt, "Cl-": salt}, temperature=ROOM)
     assert r.extrapolated.tolist() == [False, True]
 
 
@@ -184,15 +171,8 @@ def test_system_without_carbonic_acid() -> None:
     r = closed(System(acids=(acid("boric"),)), totals={"boric": 0.1}, strong={}, temperature=ROOM)
     assert not r.dissolved.any()
     assert not r.pressure.any()
-    for call in (open_to, capped):
-        with pytest.raises(UnknownSubstanceError, match="carbonic"):
-            call(
-                System(acids=(acid("boric"),)),
-                totals={},
-                strong={},
-                temperature=ROOM,
-                pressure=1.0,
-            )
+    with pytest.raises(UnknownSubstanceError, match="carbonic"):
+        capped(System(acids=(acid("boric"),)), totals={}, strong={}, temperature=ROOM, pressure=1.0)
 
 
 @pytest.mark.parametrize(
@@ -241,11 +221,6 @@ def test_ionic_strength_made_by_the_acids_is_refused_too() -> None:
         )
 
 
-def test_open_with_a_total_is_refused() -> None:
-    with pytest.raises(OutOfRangeError, match="leave it out"):
-        open_to(SYSTEM, totals={"carbonic": 0.1}, strong={}, temperature=ROOM, pressure=1.0)
-
-
 def test_names_that_are_not_in_the_system_are_refused() -> None:
     with pytest.raises(UnknownSubstanceError, match="citric"):
         closed(SYSTEM, totals={"citric": 0.1}, strong={}, temperature=ROOM)
@@ -260,16 +235,8 @@ def test_two_substances_of_one_name_are_refused() -> None:
         System(acids=(acid("acetic"), acid("acetic")))
 
 
-def test_the_range_of_an_own_acid_holds() -> None:
-    own = user_acid(
-        "own",
-        charge=0,
-        pk=[4.0],
-        u_pk=[0.1],
-        source=Source("invented", "declared"),
-        low=293.15,
-        high=303.15,
-    )
+def test_the_range_of_an_acid_holds() -> None:
+    own = invented_acid("own", 0, [4.0], low=293.15, high=303.15)
     system = System(acids=(own,))
     closed(system, totals={"own": 0.1}, strong={}, temperature=298.15)
     with pytest.raises(OutOfRangeError, match=r"\[20, 30\]"):
@@ -310,8 +277,6 @@ def test_u_of_dissolved_is_nothing_where_no_gas_limits_it() -> None:
     assert cups.held_by_gas.tolist() == [False, True]
     assert float(cups.u_dissolved[0]) == 0.0
     assert 0.0 < float(cups.u_dissolved[1]) < 0.02
-    free = open_to(SYSTEM, totals={}, pressure=9e4, **case)
-    assert bool(free.held_by_gas)
     water = System(acids=(acid("acetic"),))
     assert (
         float(closed(water, totals={"acetic": 0.1}, strong={}, temperature=ROOM).u_dissolved) == 0

@@ -6,17 +6,16 @@ from tarebook.chemistry.equilibrium.acids import (
     UnknownSubstanceError,
     acid,
     acid_names,
-    user_acid,
 )
-from tarebook.chemistry.equilibrium.activity import ActivityModel
-from tarebook.chemistry.equilibrium.constants import Shifts, henry_constant, shift_uncertainties
+from tarebook.chemistry.equilibrium.activity import ACTIVITY_REACH
+from tarebook.chemistry.equilibrium.constants import Shifts
 from tarebook.chemistry.equilibrium.exchange import phreeqc_database
-from tarebook.chemistry.equilibrium.modes import capped, closed, open_to
 from tarebook.chemistry.equilibrium.system import Equilibrium, System
+from tarebook.chemistry.equilibrium.under_gas import capped
 
 __all__ = [
+    "ACTIVITY_REACH",
     "Acid",
-    "ActivityModel",
     "Equilibrium",
     "Shifts",
     "StrongIon",
@@ -25,10 +24,5 @@ __all__ = [
     "acid",
     "acid_names",
     "capped",
-    "closed",
-    "henry_constant",
-    "open_to",
     "phreeqc_database",
-    "shift_uncertainties",
-    "user_acid",
 ]

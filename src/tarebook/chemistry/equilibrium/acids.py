@@ -64,8 +64,6 @@ class Acid:
         One constant for each proton given up, molality scale, zero ionic strength.
     water : tuple of int, length n
         Molecules of water taken up in each step (1 for CO2 + H2O = HCO3- + H+).
-    u_pk : tuple of float, length n, [1]
-        Standard uncertainty of each pK.
     low, high : float, [K]
         Range of temperature for which the source gives the constants.
     source : Source
@@ -82,7 +80,6 @@ class Acid:
     charge: int
     steps: tuple[LogK, ...]
     water: tuple[int, ...]
-    u_pk: tuple[float, ...]
     low: float
     high: float
     source: Source
@@ -94,7 +91,6 @@ class Acid:
         for what, found, wanted in (
             ("forms", len(self.species), n + 1),
             ("counts of water", len(self.water), n),
-            ("uncertainties of pK", len(self.u_pk), n),
         ):
             if found != wanted:
                 raise OutOfRangeError(f"{what} of {self.name}", found, "1", f"{{{wanted}}}")
@@ -162,78 +158,6 @@ def log_k_from_enthalpy(pk: float, enthalpy: float = 0.0, heat_capacity: float =
     return (constant, 0.0, inverse, heat_capacity / GAS_CONSTANT, 0.0)
 
 
-def user_acid(
-    name: str,
-    *,
-    charge: int,
-    pk: Sequence[float],
-    u_pk: Sequence[float],
-    source: Source,
-    enthalpy: Sequence[float] | None = None,
-    heat_capacity: Sequence[float] | None = None,
-    species: Sequence[str] | None = None,
-    low: float = 278.15,
-    high: float = 313.15,
-) -> Acid:
-    """Return an acid of one's own from its pK values at 25 degC.
-
-    Parameters
-    ----------
-    name : str
-        Name of the acid.
-    charge : int
-        Charge of the fully protonated form.
-    pk : sequence of float, length n, [1]
-        pK at 25 degC and zero ionic strength, first proton first.
-    u_pk : sequence of float, length n, [1]
-        Their standard uncertainties.
-    source : Source
-        Where they come from.
-    enthalpy, heat_capacity : sequence of float, length n, [J/mol] and [J/(mol K)], optional
-        Change with temperature; without them the pK is taken as constant.
-    species : sequence of str, length n + 1, optional
-        Names of the forms; without them ``name(charge)``.
-    low, high : float, [K]
-        Range of temperature in which the values hold.
-
-    Returns
-    -------
-    Acid
-        The acid, ready for a system.
-
-    Raises
-    ------
-    OutOfRangeError
-        If the lengths do not fit.
-
-    Examples
-    --------
-    >>> lactic = user_acid("lactic", charge=0, pk=[3.86], u_pk=[0.01],
-    ...                    source=Source("general texts", "memory"))
-    >>> lactic.species
-    ('lactic(0)', 'lactic(-1)')
-    """
-    n = len(pk)
-    enthalpy = [0.0] * n if enthalpy is None else enthalpy
-    heat_capacity = [0.0] * n if heat_capacity is None else heat_capacity
-    for what, values in (("enthalpies", enthalpy), ("heat capacities", heat_capacity)):
-        if len(values) != n:
-            raise OutOfRangeError(f"{what} of {name}", len(values), "1", f"{{{n}}}")
-    if species is None:
-        species = [f"{name}({charge - j})" for j in range(n + 1)]
-    return Acid(
-        name=name,
-        species=tuple(species),
-        charge=charge,
-        steps=tuple(map(log_k_from_enthalpy, pk, enthalpy, heat_capacity)),
-        water=(0,) * n,
-        u_pk=tuple(u_pk),
-        low=low,
-        high=high,
-        source=source,
-    )
-
-
 def equilibrium_table() -> dict[str, Any]:
     """Return the table of constants that ships with the package."""
     return reference_table("tarebook.chemistry", "equilibrium")
@@ -262,7 +186,7 @@ def acid(name: str) -> Acid:
     Returns
     -------
     Acid
-        With its constants, their uncertainty, range and source.
+        With its constants, their range and source.
 
     Raises
     ------
@@ -292,7 +216,6 @@ def acid(name: str) -> Acid:
         charge=row["charge"],
         steps=steps,
         water=tuple(row.get("water", [0] * n)),
-        u_pk=tuple(row["u_pK"]),
         low=kelvin(low),
         high=kelvin(high),
         source=table_source(row),

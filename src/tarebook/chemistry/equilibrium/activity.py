@@ -1,17 +1,20 @@
-"""Activity coefficients, with the Debye-Hueckel slope from the permittivity of water."""
+"""Activity coefficients, with the Debye-Hueckel slope from the permittivity of water.
+
+Specific ion interaction: log10 gamma = -A z**2 sqrt(I)/(1 + 1.5 sqrt(I)) + S, where S is the sum of
+epsilon * m over the strong ions (`interactions`). Water: a_w = 1 - 0.017 (sum of all molalities).
+"""
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import cache
+from typing import Final
 
 import numpy as np
 
 from tarebook.chemistry.equilibrium.acids import equilibrium_table
 from tarebook.chemistry.equilibrium.interactions import interaction_table
 from tarebook.core.arrays import FloatArray
-from tarebook.core.errors import OutOfRangeError
 from tarebook.core.units import celsius
 
 LOWEST, HIGHEST = 278.15, 313.15
@@ -23,84 +26,42 @@ BOLTZMANN = 1.380649e-23  # J/K, exact (SI 2019)
 VACUUM_PERMITTIVITY = 8.8541878128e-12  # F/m, CODATA 2018
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ActivityModel:
-    """The constants of the activity model.
+WATER_LOWERING: Final = float(equilibrium_table()["activity"]["water"])
+"""By how much each mole of solute lowers the activity of water, kg/mol."""
 
-    Ions: log10 gamma = -A z**2 (sqrt(I)/(1 + `size` sqrt(I)) - b I) + S. Neutral species: log10
-    gamma = `neutral` * I + S. S is the sum of epsilon * m over the strong ions if `specific`, else
-    0. Water: a_w = 1 - `water` * (sum of all molalities). The default is specific ion interaction.
+ION_SIZE: Final = float(interaction_table()["meta"]["size"])
+"""What stands before sqrt(I) in the denominator of the Debye-Hueckel term, kg^0.5/mol^0.5."""
 
-    Attributes
+ACTIVITY_REACH: Final = float(interaction_table()["meta"]["range_mol_kg"])
+"""Ionic strength to which the activity model is meant to be used, mol/kg."""
+
+
+def shielding(root: FloatArray) -> FloatArray:
+    """Return log10 gamma/(A z**2) of an ion, without the specific part.
+
+    Parameters
     ----------
-    b : float, [kg/mol]
-        Davies' linear term.
-    neutral : float, [kg/mol]
-        Slope of log10 gamma of neutral species with ionic strength.
-    water : float, [kg/mol]
-        Lowering of the activity of water by each mole of solute; 0 leaves it at 1.
-    size : float, [kg^0.5/mol^0.5]
-        What stands before sqrt(I) in the denominator.
-    specific : bool
-        Whether the strong ions act each in its own way (`interactions`).
-
-    Raises
-    ------
-    OutOfRangeError
-        If a constant is negative or so large that the model cannot be meant.
+    root : ndarray, any shape, [kg^0.5/mol^0.5]
+        Square root of the ionic strength.
 
     References
     ----------
-    .. [1] C. W. Davies, Ion Association, Butterworths, London, 1962.
-    .. [2] Parkhurst and Appelo, Description of input and examples for PHREEQC version 3, USGS
-       Techniques and Methods 6-A43, 2013.
-    .. [3] Grenthe, Plyasunov and Spahiu, in Modelling in Aquatic Chemistry, OECD/NEA, Paris, 1997,
+    .. [1] Grenthe, Plyasunov and Spahiu, in Modelling in Aquatic Chemistry, OECD/NEA, Paris, 1997,
        chapter IX.
 
     Examples
     --------
-    >>> ActivityModel.davies().reach, ActivityModel().reach
-    (0.5, 3.5)
+    >>> gamma = 10 ** (debye_hueckel_slope(np.array(298.15)) * shielding(np.sqrt(0.1)))
+    >>> float(gamma.round(3))
+    0.777
     """
+    return np.asarray(-root / (1.0 + ION_SIZE * root))
 
-    b: float = 0.0
-    neutral: float = 0.0
-    water: float = 0.017
-    size: float = 1.5
-    specific: bool = True
 
-    @classmethod
-    def davies(cls, water: float = 0.017) -> ActivityModel:
-        """Return Davies' equation with the constants that PHREEQC has for it."""
-        row = equilibrium_table()["activity"]
-        return cls(b=row["davies_b"], neutral=row["neutral"], water=water, size=1.0, specific=False)
-
-    @property
-    def reach(self) -> float:
-        """Ionic strength to which the model is meant to be used, [mol/kg]."""
-        if self.specific:
-            return float(interaction_table()["meta"]["range_mol_kg"])
-        return float(equilibrium_table()["activity"]["davies_limit"])
-
-    def shielding(self, root: FloatArray) -> FloatArray:
-        """Return log10 gamma/(A z**2) of an ion at sqrt(I) = `root`, without the specific part."""
-        return np.asarray(self.b * root * root - root / (1.0 + self.size * root))
-
-    def shielding_slope(self, root: FloatArray) -> FloatArray:
-        """Return the derivative of `shielding` in `root`."""
-        nearness = 1.0 + self.size * root
-        return np.asarray(2.0 * self.b * root - 1.0 / (nearness * nearness))
-
-    def __post_init__(self) -> None:
-        for name, value, top in (
-            ("Davies' b", self.b, 1.0),
-            ("slope of neutral species", self.neutral, 1.0),
-            ("lowering of the water activity", self.water, 0.03),
-        ):
-            if not 0.0 <= value <= top:
-                raise OutOfRangeError(name, value, "kg/mol", f"[0, {top:g}]")
-        if not 0.5 <= self.size <= 3.0:
-            raise OutOfRangeError("size of the ions", self.size, "kg^0.5/mol^0.5", "[0.5, 3]")
+def shielding_slope(root: FloatArray) -> FloatArray:
+    """Return the derivative of `shielding` in `root`."""
+    nearness = 1.0 + ION_SIZE * root
+    return np.asarray(-1.0 / (nearness * nearness))
 
 
 def water_density(temperature: FloatArray) -> FloatArray:
@@ -213,34 +174,3 @@ def debye_hueckel_slope(temperature: FloatArray) -> FloatArray:
     for coefficient in _slope_polynomial():
         total = total * t + coefficient
     return total
-
-
-def log10_gamma_ion(
-    charge: int, ionic_strength: FloatArray, slope: FloatArray, model: ActivityModel
-) -> FloatArray:
-    """Return log10 of the activity coefficient of an ion, without the specific part.
-
-    Parameters
-    ----------
-    charge : int
-        Charge of the ion.
-    ionic_strength : ndarray, any shape, [mol/kg]
-        Ionic strength of the solution.
-    slope : ndarray, broadcastable, [kg^0.5/mol^0.5]
-        Debye-Hueckel slope A.
-    model : ActivityModel
-        Gives b and the size of the ions.
-
-    Returns
-    -------
-    ndarray, [1]
-        log10 gamma.
-
-    Examples
-    --------
-    >>> slope = debye_hueckel_slope(np.array(298.15))
-    >>> g = 10 ** log10_gamma_ion(1, np.array(0.1), slope, ActivityModel.davies())
-    >>> float(g.round(3))
-    0.781
-    """
-    return np.asarray(slope * charge**2 * model.shielding(np.sqrt(ionic_strength)))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from tarebook.chemistry.equilibrium.activity import WATER_LOWERING
 from tarebook.chemistry.equilibrium.constants import LN10
 from tarebook.chemistry.equilibrium.kernel import Conditional, Kernel, Problem, State
 from tarebook.chemistry.equilibrium.sums import species_sums
@@ -91,7 +92,7 @@ def _at_root(
         x = _charge_root(kernel, p, c, root.size)
         s = species_sums(kernel, p, c, x)
         # a trial r far from the root may give absurd molalities: a_w is kept in (0.3, 1]
-        new = np.clip(1.0 - kernel.model.water * s.amount, 0.3, 1.0)
+        new = np.clip(1.0 - WATER_LOWERING * s.amount, 0.3, 1.0)
         if np.abs(new - water).max() <= 1e-15:
             break
         water = new

@@ -95,40 +95,6 @@ def henry_log_k() -> LogK:
     return log_k(equilibrium_table()["henry"]["analytic"])
 
 
-def henry_constant(temperature: ArrayLike) -> FloatArray:
-    """Return the Henry constant of CO2: activity of dissolved CO2 over its fugacity.
-
-    Dissolved CO2 is CO2(aq) and H2CO3 together; the gas is taken as ideal.
-
-    Parameters
-    ----------
-    temperature : array_like, any shape, [K]
-        Between 278.15 and 313.15.
-
-    Returns
-    -------
-    ndarray, same shape, [mol/(kg Pa)]
-        Relative standard uncertainty 1 %.
-
-    Raises
-    ------
-    OutOfRangeError
-        If a temperature is outside 5 to 40 degC.
-
-    References
-    ----------
-    .. [1] Plummer and Busenberg, Geochim. Cosmochim. Acta 46 (1982) 1011.
-
-    Examples
-    --------
-    >>> float((henry_constant(298.15) * 101325).round(5))  # mol/(kg atm)
-    0.03405
-    """
-    t = checked_temperature(temperature)
-    atmosphere = float(equilibrium_table()["henry"]["atmosphere_Pa"])
-    return np.asarray(np.exp(LN10 * evaluate_log_k(henry_log_k(), t)) / atmosphere)
-
-
 def checked_temperature(temperature: ArrayLike, acids: Sequence[Acid] = ()) -> FloatArray:
     """Return the temperatures as an array if all constants hold there.
 
@@ -162,33 +128,6 @@ def checked_temperature(temperature: ArrayLike, acids: Sequence[Acid] = ()) -> F
             "The equilibrium constants hold there; is it in degF, or in degC instead of K?",
         )
     return t
-
-
-def shift_uncertainties(acids: Sequence[Acid]) -> dict[str, tuple[float, ...]]:
-    """Return the standard uncertainty of everything that `Shifts` may shift.
-
-    Parameters
-    ----------
-    acids : sequence of Acid
-        The acids of a system.
-
-    Returns
-    -------
-    dict of str to tuple of float, [1]
-        u(pK) of each step of each acid, u(pKw), and u of log10 of the Henry constant.
-
-    Examples
-    --------
-    >>> from tarebook.chemistry.equilibrium.acids import acid
-    >>> {k: [round(u, 5) for u in v] for k, v in shift_uncertainties([acid("acetic")]).items()}
-    {'acetic': [0.003], 'water': [0.002], 'henry': [0.00434]}
-    """
-    table = equilibrium_table()
-    return {
-        **{acid.name: acid.u_pk for acid in acids},
-        WATER: (float(table["water"]["u_pK"]),),
-        HENRY: (float(table["henry"]["u_rel"]) / LN10,),
-    }
 
 
 def constants_at(

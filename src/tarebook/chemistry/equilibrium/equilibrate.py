@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from tarebook.chemistry.equilibrium.acids import CARBONIC, equilibrium_table
+from tarebook.chemistry.equilibrium.activity import ACTIVITY_REACH
 from tarebook.chemistry.equilibrium.bracket import bracketed, ionic_strength_error
 from tarebook.chemistry.equilibrium.constants import LN10, Shifts
 from tarebook.chemistry.equilibrium.inputs import (
@@ -39,7 +40,7 @@ class _Answers:
 
     def __init__(self, system: System, n: int) -> None:
         self.system = system
-        self.kernel = Kernel(system.acids, system.model)
+        self.kernel = Kernel(system.acids)
         self.specific = Specific(system)
         self.molality = np.empty((len(system.species), n))
         self.n_weak = len(system.species) - len(system.strong_ions)
@@ -56,9 +57,7 @@ class _Answers:
         if not isinstance(where, slice):
             self.molality[: self.n_weak, where] = species
         if "CO2" in self.system.species:
-            neutral = LN10 * self.system.model.neutral * state.root**2
-            co2 = species[self.system.species.index("CO2")]
-            self.pressure[where] = co2 * np.exp(neutral) / problem.henry
+            self.pressure[where] = species[self.system.species.index("CO2")] / problem.henry
         return by_total
 
 
@@ -69,17 +68,13 @@ def equilibrate(
     temperature: ArrayLike,
     pressure: ArrayLike,
     shifts: Shifts | None,
-    *,
-    unlimited: bool = False,
 ) -> Equilibrium:
     """Check the inputs, solve block by block, and gather the result.
 
     Parameters
     ----------
     system, totals, strong, temperature, pressure, shifts
-        As for the modes; an infinite pressure is no gas at all.
-    unlimited : bool
-        Whether only the gas limits the carbon.
+        As for `capped`; an infinite pressure is no gas at all.
 
     Raises
     ------
@@ -88,7 +83,7 @@ def equilibrate(
     UnknownSubstanceError
         If a name is not in the system.
     """
-    inputs = read_inputs(system, totals, strong, temperature, pressure, shifts, unlimited)
+    inputs = read_inputs(system, totals, strong, temperature, pressure, shifts)
     limit = float(equilibrium_table()["activity"]["limit"])
     constants = ConstantsOf(system, inputs)
     n = math.prod(inputs.shape)
@@ -118,9 +113,9 @@ def equilibrate(
         dissolved=answers.dissolved.reshape(shape),
         released=released.reshape(shape),
         pressure=answers.pressure.reshape(shape),
-        extrapolated=(strength > system.model.reach).reshape(shape),
+        extrapolated=(strength > ACTIVITY_REACH).reshape(shape),
         system=system,
-        held_by_gas=np.full(shape, True) if unlimited else (released > 0.0).reshape(shape),
+        held_by_gas=(released > 0.0).reshape(shape),
     )
 
 
@@ -170,6 +165,6 @@ def _surely(
 def _released(system: System, inputs: Inputs, dissolved: FloatArray) -> FloatArray:
     """Return the given total of carbonic acid less what is dissolved."""
     for acid, total in zip(system.acids, inputs.totals, strict=True):
-        if acid.name == CARBONIC and np.isfinite(total).all():
+        if acid.name == CARBONIC:
             return np.asarray(total - dissolved)
     return np.zeros_like(dissolved)

@@ -97,11 +97,9 @@ def _acid_lines(acid: Acid) -> list[str]:
 def phreeqc_database(system: System) -> str:
     """Return a database with exactly the constants of a system.
 
-    Each acid and strong ion is an element of its own. Under specific ion interaction the
-    coefficients of all pairs of a strong ion with a species follow in a block of their own; the
-    activity of water is then that program's. Without it ion activities follow the Davies equation
-    and neutral species log10 gamma = 0.1 I, which are that program's defaults, so that of those
-    only `ActivityModel.davies` is rendered faithfully. Carbonic acid has the gas phase ``CO2(g)``.
+    Each acid and strong ion is an element of its own. The coefficients of all pairs of a strong ion
+    with a species follow in a block of their own, the last one; the activity of water is that
+    program's. Carbonic acid has the gas phase ``CO2(g)``.
 
     Parameters
     ----------
@@ -130,7 +128,7 @@ def phreeqc_database(system: System) -> str:
         name = element(ion.name)
         masters.append(f"{name} {name}{_sign(ion.charge)} 0 100 100")
         reactions += [f"{name}{_sign(ion.charge)} = {name}{_sign(ion.charge)}", " log_k 0"]
-    pairs = _interaction_lines(system) if system.model.specific else []
+    pairs = _interaction_lines(system)
     return "\n".join([HEAD.rstrip(), *masters, *reactions, *phases, *pairs, ""])
 
 

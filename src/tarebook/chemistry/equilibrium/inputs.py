@@ -9,7 +9,7 @@ from typing import TypeAlias
 import numpy as np
 from numpy.typing import ArrayLike
 
-from tarebook.chemistry.equilibrium.acids import CARBONIC, UnknownSubstanceError
+from tarebook.chemistry.equilibrium.acids import UnknownSubstanceError
 from tarebook.chemistry.equilibrium.constants import (
     LN10,
     Constants,
@@ -72,15 +72,13 @@ def read_inputs(
     temperature: ArrayLike,
     pressure: ArrayLike,
     shifts: Shifts | None,
-    unlimited: bool,
 ) -> Inputs:
-    """Check all inputs and lay them out in rows; `unlimited`: only the gas limits the carbon.
+    """Check all inputs and lay them out in rows.
 
     Parameters
     ----------
     system, totals, strong, temperature, pressure, shifts
-        As for the modes.
-    unlimited : bool
+        As for `capped`.
 
     Raises
     ------
@@ -91,8 +89,6 @@ def read_inputs(
     """
     names = tuple(acid.name for acid in system.acids)
     acids = _amounts(names, totals)
-    if unlimited:
-        acids[names.index(CARBONIC)] = np.array(np.inf)
     ions = _amounts(tuple(ion.name for ion in system.strong_ions), strong)
     t = checked_temperature(temperature, system.acids)
     gas = np.asarray(pressure, dtype=np.float64)
@@ -162,15 +158,13 @@ class Specific:
 
     def __init__(self, system: System) -> None:
         self.system = system
-        self.acting = [
-            i for i, one in enumerate(system.acids) if system.model.specific and one.charge == 1
-        ]
+        self.acting = [i for i, one in enumerate(system.acids) if one.charge == 1]
         ions = [(ion.name, ion.charge) for ion in system.strong_ions]
         ions += [(system.acids[i].species[0], 1) for i in self.acting]
         forms = [("H+", 1), ("OH-", -1), ("CO2", 0)]
         for one in system.acids:
             forms += zip(one.species, one.charges, strict=True)
-        matrix = epsilon_matrix(forms, ions) * (LN10 * system.model.specific)
+        matrix = epsilon_matrix(forms, ions) * LN10
         proton, hydroxide, gas = matrix[:3]
         # What [H+]/a(H+), [OH-] a(H+), [CO2] under the gas and each K are multiplied by is exp of:
         rows, first = [-proton, -hydroxide, -gas], 3

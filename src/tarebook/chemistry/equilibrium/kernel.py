@@ -21,8 +21,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tarebook.chemistry.equilibrium.acids import CARBONIC, Acid
-from tarebook.chemistry.equilibrium.activity import ActivityModel
-from tarebook.chemistry.equilibrium.constants import LN10
+from tarebook.chemistry.equilibrium.activity import shielding
 from tarebook.core.arrays import BoolArray, FloatArray
 
 IndexArray = NDArray[np.intp]
@@ -45,12 +44,11 @@ class Problem:
     slope : ndarray
         A ln(10).
     gas : ndarray, [mol/kg]
-        Activity of CO2 that the gas holds in solution; inf without a gas.
+        Molality of CO2 that the gas holds in solution; inf without a gas.
     proton : ndarray
         What the strong ions make of [H+]/a(H+): one over their part of gamma(H+).
-
     henry : ndarray, [mol/(kg Pa)]
-        Molality of CO2 in solution over its pressure, but for the part of `ActivityModel.neutral`.
+        Molality of CO2 in solution over its pressure.
 
     `k`, `water`, `gas` and `henry` hold the strong ions' part of the activity coefficients as well.
     """
@@ -96,14 +94,11 @@ class Conditional:
         c of each step, so that m(j+1)/m(j) = c/a(H+).
     proton, hydroxide : ndarray
         [H+] = proton * a(H+), [OH-] = hydroxide / a(H+).
-    gas : ndarray
-        Molality of CO2 that the gas holds in solution.
     """
 
     steps: list[list[FloatArray]]
     proton: FloatArray
     hydroxide: FloatArray
-    gas: FloatArray
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,38 +139,28 @@ def _never(limit: FloatArray) -> bool:
 
 
 class Kernel:
-    """The equations of one set of acids under one activity model.
+    """The equations of one set of acids.
 
     Parameters
     ----------
     acids : sequence of Acid
         The acids, in the order of `Problem.totals`.
-    model : ActivityModel
-        The activity model.
     """
 
-    def __init__(self, acids: Sequence[Acid], model: ActivityModel) -> None:
+    def __init__(self, acids: Sequence[Acid]) -> None:
         self.acids = tuple(acids)
         self.names = tuple(acid.name for acid in self.acids)
-        self.model = model
         self.powers = [_powers(acid) for acid in self.acids]
 
     def conditional(self, p: Problem, root: FloatArray, water: FloatArray) -> Conditional:
         """Return the conditional constants at r = `root` and a_w = `water`."""
-        strength = root * root
-        ion = p.slope * self.model.shielding(root)
-        neutral = (LN10 * self.model.neutral) * strength
+        ion = p.slope * shielding(root)
         ratios: dict[int, FloatArray] = {}
 
         def ratio(z: int) -> FloatArray:
             # gamma(z)/gamma(z - 1), shared by all acids
             if z not in ratios:
-                exponent = (2 * z - 1) * ion
-                if z == 0:
-                    exponent += neutral
-                elif z == 1:
-                    exponent -= neutral
-                ratios[z] = np.exp(exponent)
+                ratios[z] = np.exp((2 * z - 1) * ion)
             return ratios[z]
 
         steps = []
@@ -192,7 +177,6 @@ class Kernel:
             steps=steps,
             proton=inverse * p.proton,
             hydroxide=inverse * (p.water * water),
-            gas=p.gas if _never(p.gas) else p.gas * np.exp(-neutral),
         )
 
     def charge(self, p: Problem, c: Conditional, x: FloatArray) -> FloatArray:
@@ -211,7 +195,7 @@ class Kernel:
                 weight *= q
                 norm += weight
                 lost = lost + j * weight
-            kept = self.dissolved(p, c, i, norm)
+            kept = self.dissolved(p, i, norm)
             mean = lost / norm
             if acid.charge:
                 total += kept * (acid.charge - mean)
@@ -230,11 +214,11 @@ class Kernel:
                 weights[j + 1] *= weights[j]
         return weights
 
-    def dissolved(self, p: Problem, c: Conditional, i: int, norm: FloatArray) -> FloatArray:
+    def dissolved(self, p: Problem, i: int, norm: FloatArray) -> FloatArray:
         """Return what is dissolved of acid `i`: its total or, if less, what the gas holds."""
         if not self.may_be_held(p, i):
             return p.totals[i]
-        held = c.gas * norm
+        held = p.gas * norm
         return held if _never(p.totals[i]) else np.minimum(p.totals[i], held)
 
     def fixed(self, p: Problem, i: int, dissolved: FloatArray) -> FloatArray | None:
@@ -260,7 +244,7 @@ class Kernel:
         if not self.may_be_held(p, i) or _never(p.totals[i]):
             return None
         norm = self.weights(c.steps[i], np.exp(-x)).sum(axis=0)
-        return np.asarray(self.dissolved(p, c, i, norm) >= p.totals[i])
+        return np.asarray(self.dissolved(p, i, norm) >= p.totals[i])
 
     def limited_by_total(self, p: Problem, state: State) -> BoolArray | None:
         """Return where the total limits the carbon of a state; None if that is known beforehand."""
@@ -288,7 +272,7 @@ class Kernel:
         for i, acid in enumerate(self.acids):
             weights = self.weights(c.steps[i], q)
             norm = weights.sum(axis=0)
-            kept = self.dissolved(p, c, i, norm)
+            kept = self.dissolved(p, i, norm)
             if acid.name == CARBONIC:
                 carbon = np.broadcast_to(kept, q.shape)
                 if self.may_be_held(p, i) and not _never(p.totals[i]):

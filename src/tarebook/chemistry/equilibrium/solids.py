@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from tarebook.chemistry.equilibrium.acids import CARBONIC, LogK, log_k, table_source
-from tarebook.chemistry.equilibrium.activity import debye_hueckel_slope
+from tarebook.chemistry.equilibrium.activity import debye_hueckel_slope, shielding
 from tarebook.chemistry.equilibrium.constants import LN10, Shifts, constants_at, evaluate_log_k
 from tarebook.chemistry.equilibrium.interactions import epsilon
 from tarebook.chemistry.equilibrium.system import Equilibrium, System
@@ -26,7 +26,7 @@ class Solid:
 
     Attributes
     ----------
-    formula, mineral : str
+    formula : str
     ion : str
         Strong ion that it gives.
     water : int
@@ -38,7 +38,6 @@ class Solid:
     """
 
     formula: str
-    mineral: str
     ion: str
     water: int
     product: LogK
@@ -52,14 +51,13 @@ def solids() -> dict[str, Solid]:
 
     Examples
     --------
-    >>> solids()["CaCO3"].mineral
-    'calcite'
+    >>> solids()["CaCO3"].ion
+    'Ca^2+'
     """
     rows = reference_table("tarebook.chemistry", "solids")["solid"]
     return {
         formula: Solid(
             formula=formula,
-            mineral=row["mineral"],
             ion=row["ion"],
             water=row["water"],
             product=log_k(row["analytic"]),
@@ -101,13 +99,12 @@ def log_saturation(
     with np.errstate(divide="ignore"):
         ion = np.log(solution.of(solid.ion))
     root = np.sqrt(solution.ionic_strength)
-    gamma = 4.0 * debye_hueckel_slope(t) * system.model.shielding(root)
-    if system.model.specific:
-        others = [(ion.name, ion.charge) for ion in system.strong_ions]
-        for acid in system.acids:
-            others += zip(acid.species, acid.charges, strict=True)
-        for name, charge in others:
-            gamma = gamma + epsilon(name, charge, solid.ion, 2) * solution.of(name)
+    gamma = 4.0 * debye_hueckel_slope(t) * shielding(root)
+    others = [(ion.name, ion.charge) for ion in system.strong_ions]
+    for acid in system.acids:
+        others += zip(acid.species, acid.charges, strict=True)
+    for name, charge in others:
+        gamma = gamma + epsilon(name, charge, solid.ion, 2) * solution.of(name)
     pressure = np.maximum(solution.pressure, LEAST_PRESSURE)
     carbonate = np.log(first * second * known.henry * pressure) + 2.0 * LN10 * solution.ph
     water = (1 + solid.water) * np.log(solution.water_activity)

@@ -19,6 +19,7 @@ from dataclasses import replace
 import numpy as np
 
 from tarebook.chemistry.equilibrium.acids import CARBONIC
+from tarebook.chemistry.equilibrium.activity import WATER_LOWERING, shielding_slope
 from tarebook.chemistry.equilibrium.constants import LN10
 from tarebook.chemistry.equilibrium.kernel import Kernel, Problem, State
 from tarebook.chemistry.equilibrium.sums import species_sums
@@ -66,8 +67,8 @@ def start(kernel: Kernel, p: Problem, n: int) -> tuple[State, BoolArray | None]:
         if acid.charge:
             ions = ions + acid.charge**2 * total
     root = np.sqrt(np.minimum(0.5 * ions + 1e-3, HIGHEST_STRENGTH))
-    solutes = p.strong + sum(np.where(np.isfinite(t), t, 0.0) for t in p.totals)
-    water = 1.0 - kernel.model.water * solutes
+    solutes = p.strong + sum(p.totals)
+    water = 1.0 - WATER_LOWERING * solutes
     c = kernel.conditional(p, root, water)
     x = np.full(n, 0.5 * (LOW_X + HIGH_X))
     width = 0.25 * (HIGH_X - LOW_X)
@@ -136,13 +137,10 @@ def _newton(kernel: Kernel, p: Problem, now: State) -> tuple[State, BoolArray]:
     """Return the state after one step, and where it was the last one needed."""
     x, root, water = now.x, now.root, now.water
     s = species_sums(kernel, p, kernel.conditional(p, root, water), x)
-    # derivatives of l and n in r, then of the sums
-    ion = p.slope * kernel.model.shielding_slope(root)
-    neutral = (2.0 * LN10 * kernel.model.neutral) * root
-    charge_r = s.charge_n * neutral
-    charge_r -= s.square_x * ion
+    # derivative of l in r, then of the sums
+    ion = p.slope * shielding_slope(root)
+    charge_r = -s.square_x * ion
     square_r = s.square_l * ion
-    square_r += s.square_n * neutral
     # The equations are F = 0, r**2 - Q/2 = 0 and a_w = 1 - c * amount.
     charge, charge_x = s.charge, s.charge_x
     rest = root * root
@@ -150,20 +148,17 @@ def _newton(kernel: Kernel, p: Problem, now: State) -> tuple[State, BoolArray]:
     rest_x = -0.5 * s.square_x
     rest_r = 2.0 * root
     rest_r -= 0.5 * square_r
-    c = kernel.model.water
+    c, k = WATER_LOWERING, s.coupling
+    # da = lift - drag_x dx - drag_r dr, put into the two other equations
+    scale = 1.0 / (1.0 + c * k.amount_w / water)
     da = (1.0 - water) - c * s.amount
-    drag_x = drag_r = np.array(0.0)
-    if s.coupling is not None:
-        # da = lift - drag_x dx - drag_r dr, put into the two other equations
-        k = s.coupling
-        scale = 1.0 / (1.0 + c * k.amount_w / water)
-        da *= scale
-        scale *= c
-        drag_x, drag_r = scale * k.amount_x, scale * (k.amount_l * ion + k.amount_n * neutral)
-        charge_a, rest_a = k.charge_w / water, -0.5 * k.square_w / water
-        charge, rest = charge + charge_a * da, rest + rest_a * da
-        charge_x, charge_r = charge_x - charge_a * drag_x, charge_r - charge_a * drag_r
-        rest_x, rest_r = rest_x - rest_a * drag_x, rest_r - rest_a * drag_r
+    da *= scale
+    scale *= c
+    drag_x, drag_r = scale * k.amount_x, scale * (k.amount_l * ion)
+    charge_a, rest_a = k.charge_w / water, -0.5 * k.square_w / water
+    charge, rest = charge + charge_a * da, rest + rest_a * da
+    charge_x, charge_r = charge_x - charge_a * drag_x, charge_r - charge_a * drag_r
+    rest_x, rest_r = rest_x - rest_a * drag_x, rest_r - rest_a * drag_r
     scale = 1.0 / (charge_x * rest_r - charge_r * rest_x)
     dx = (charge_r * rest - rest_r * charge) * scale
     dr = (rest_x * charge - charge_x * rest) * scale

@@ -13,15 +13,14 @@ from tarebook.core.arrays import FloatArray
 
 @dataclass(slots=True)
 class Coupling:
-    """Derivatives that tie a_w to the rest, needed unless it is 1 by the model.
+    """Derivatives that tie a_w to the rest.
 
-    Of `charge`, `square` and `amount` (see `Sums`) in x, in ln gamma of z = 1 (`_l`) and of z = 0
-    (`_n`), and in ln a_w (`_w`). The arrays are added to in place.
+    Of `charge`, `square` and `amount` (see `Sums`) in x, in ln gamma of z = 1 (`_l`) and in ln a_w
+    (`_w`). The arrays are added to in place.
     """
 
     amount_x: FloatArray
     amount_l: FloatArray
-    amount_n: FloatArray
     charge_w: FloatArray
     square_w: FloatArray
     amount_w: FloatArray
@@ -31,9 +30,8 @@ class Coupling:
 class Sums:
     """Sums over all species and their derivatives, added to in place.
 
-    `charge` is sum z m, `square` sum z**2 m, `amount` sum m; `_x`, `_l`, `_n` mark the derivatives
-    in x, ln gamma of z = 1 and ln gamma of z = 0. The derivative of `charge` in l is minus that of
-    `square` in x.
+    `charge` is sum z m, `square` sum z**2 m, `amount` sum m; `_x`, `_l` mark the derivatives in x
+    and ln gamma of z = 1. The derivative of `charge` in l is minus that of `square` in x.
     """
 
     charge: FloatArray
@@ -42,9 +40,7 @@ class Sums:
     charge_x: FloatArray
     square_x: FloatArray
     square_l: FloatArray
-    charge_n: FloatArray
-    square_n: FloatArray
-    coupling: Coupling | None
+    coupling: Coupling
 
 
 def species_sums(kernel: Kernel, p: Problem, c: Conditional, x: FloatArray) -> Sums:
@@ -64,16 +60,13 @@ def species_sums(kernel: Kernel, p: Problem, c: Conditional, x: FloatArray) -> S
     hydroxide = c.hydroxide * q
     both = proton + hydroxide  # also their sums of z**2 m and z**4 m
     odd = proton - hydroxide  # also their sum of z**3 m
-    coupling = None
-    if kernel.model.water:
-        coupling = Coupling(
-            amount_x=odd.copy(),
-            amount_l=-both,
-            amount_n=np.zeros_like(x),
-            charge_w=-hydroxide,
-            square_w=hydroxide.copy(),
-            amount_w=hydroxide,
-        )
+    coupling = Coupling(
+        amount_x=odd.copy(),
+        amount_l=-both,
+        charge_w=-hydroxide,
+        square_w=hydroxide.copy(),
+        amount_w=hydroxide,
+    )
     s = Sums(
         charge=odd + p.charge,
         square=both + p.square,
@@ -81,8 +74,6 @@ def species_sums(kernel: Kernel, p: Problem, c: Conditional, x: FloatArray) -> S
         square_l=-both,
         charge_x=both,
         square_x=odd,
-        charge_n=np.zeros_like(x),
-        square_n=np.zeros_like(x),
         coupling=coupling,
     )
     for i, acid in enumerate(kernel.acids):
@@ -97,7 +88,6 @@ def _add_pair(s: Sums, acid: Acid, total: FloatArray, ratio: FloatArray) -> None
     """Add an acid of two forms: each covariance is a product of differences times f(1 - f)."""
     first, second = acid.charges
     square = second**2 - first**2
-    neutral = (second == 0) - (first == 0)
     lost = ratio / (1.0 + ratio)
     spread = 1.0 - lost
     lost *= total
@@ -111,21 +101,17 @@ def _add_pair(s: Sums, acid: Acid, total: FloatArray, ratio: FloatArray) -> None
     s.charge_x += spread
     s.square_l -= square**2 * spread
     s.square_x -= square * spread
-    if neutral:
-        s.charge_n += neutral * spread
-        s.square_n -= (square * neutral) * spread
-    if acid.water[0] and s.coupling is not None:
+    if acid.water[0]:
         s.coupling.charge_w -= acid.water[0] * spread
         s.coupling.square_w += (square * acid.water[0]) * spread
 
 
 def _add_acid(kernel: Kernel, s: Sums, p: Problem, c: Conditional, i: int, q: FloatArray) -> None:
     """Add an acid of any number of forms from the moments of its charge."""
-    charges = kernel.acids[i].charges
     weights = kernel.weights(c.steps[i], q)
     moments = kernel.powers[i] @ weights
     norm = moments[0]
-    kept = kernel.dissolved(p, c, i, norm)
+    kept = kernel.dissolved(p, i, norm)
     by_total = kernel.fixed(p, i, kept)
     moments[1:] /= norm
     centre = None
@@ -141,32 +127,25 @@ def _add_acid(kernel: Kernel, s: Sums, p: Problem, c: Conditional, i: int, q: Fl
     s.charge_x += moments[2]
     s.square_x += moments[3]
     s.square_l -= moments[4]
-    if s.coupling is not None and len(moments) > 5:
+    if len(moments) > 5:
         s.coupling.charge_w += moments[6]
         s.coupling.square_w += moments[7]
         if by_total is not None:
-            # Its amount moves too, that of CO2 only with its gamma.
+            # Its amount moves too, that of CO2 does not.
             free = 1.0 - by_total
             s.coupling.amount_x += free * moments[1]
             s.coupling.amount_l -= free * moments[2]
-            s.coupling.amount_n -= free * (weights[0] / norm * kept)
             s.coupling.amount_w += free * moments[5]
     if centre is not None:
-        neutral = weights[charges.index(0)] / norm * kept if 0 in charges else None
-        _keep_total(s, moments, centre, neutral)
+        _keep_total(s, moments, centre)
 
 
-def _keep_total(
-    s: Sums, moments: FloatArray, centre: FloatArray, neutral: FloatArray | None
-) -> None:
+def _keep_total(s: Sums, moments: FloatArray, centre: FloatArray) -> None:
     """Take away from the derivatives what a total that does not change holds back."""
     first, second = centre
     s.charge_x -= moments[1] * first
     s.square_x -= moments[2] * first
     s.square_l += moments[2] * second
-    if neutral is not None:
-        s.charge_n += neutral * first
-        s.square_n += neutral * second
-    if s.coupling is not None and len(moments) > 5:
+    if len(moments) > 5:
         s.coupling.charge_w -= moments[5] * first
         s.coupling.square_w -= moments[5] * second

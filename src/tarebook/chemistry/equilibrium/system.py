@@ -8,7 +8,6 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from tarebook.chemistry.equilibrium.acids import Acid, StrongIon, UnknownSubstanceError
-from tarebook.chemistry.equilibrium.activity import ActivityModel
 from tarebook.chemistry.equilibrium.uncertainty import u_of_dissolved, u_of_ph
 from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.core.errors import OutOfRangeError
@@ -24,8 +23,6 @@ class System:
         Weak acids and bases. Give ``"carbonic"`` its place here if there is to be any CO2.
     strong_ions : tuple of StrongIon
         Ions that only carry charge.
-    model : ActivityModel
-        The activity model.
 
     Raises
     ------
@@ -35,7 +32,6 @@ class System:
 
     acids: tuple[Acid, ...]
     strong_ions: tuple[StrongIon, ...] = ()
-    model: ActivityModel = field(default_factory=ActivityModel)
 
     def __post_init__(self) -> None:
         names = [*(a.name for a in self.acids), *(ion.name for ion in self.strong_ions)]
@@ -69,7 +65,7 @@ class Equilibrium:
     dissolved : ndarray, [mol/kg]
         Carbonic acid in solution in all its forms.
     released : ndarray, [mol/kg]
-        Total given less what is dissolved; zero if closed, and if open without a given total.
+        Total given less what is dissolved; zero if closed.
     pressure : ndarray, [Pa]
         Partial pressure of CO2 with which the solution is in equilibrium.
     extrapolated : ndarray of bool
