@@ -21,9 +21,11 @@ from scripts.torture.ledger import Ledger, doubled, kept_in
 from scripts.torture.server import Server, new_folder
 from scripts.torture.table import Row, p99_ms
 
+from tarebook.api.bench import MOST_EVENTS
+
 FILES = 256
 """Open files that the server may have, as macOS allows by default."""
-IN_DELIVERY, MOST_OF_DEVICE = 200, 1000
+IN_DELIVERY, MOST_OF_DEVICE = MOST_EVENTS, 1020
 HALF_OPEN, AT_ONCE = 200, 8
 """Requests that the flooding device leaves unfinished, and connections on which it sends."""
 LATEST = 1.5

@@ -19,8 +19,9 @@ from tarebook.records.readings import Quantity, parts_of
 from tarebook.records.sheet import LEAST, MOST, NOTE
 from tarebook.report.payload import Json
 
-MOST_EVENTS = 200
-"""Events of one delivery."""
+MOST_EVENTS = 60
+"""Events of one delivery, as many as the page sends at once: those who wait behind it wait for a
+fiftieth of a second."""
 
 MOST_OF_GROUP = 20_000
 """Events of one group: a series of 100 runs with every reading taken twenty times has fewer."""

@@ -19,8 +19,9 @@ from tarebook.report import typeset
 from tarebook.report.payload import Json, findings_payload
 from tarebook.series.experiment import Experiment
 
-MUCH = 1000
-"""Entries of one answer, from which on it ends with a whole run."""
+MUCH = 400
+"""Entries of one answer, from which on it ends with a whole run: five times as many as a row of
+eight ordinary cups has."""
 
 AN_EMPTY_RUN = 10
 """So many entries is what is said of a run worth, beside its own."""
