@@ -9,7 +9,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from tarebook.core.csv_text import guarded
@@ -331,6 +331,7 @@ starts = st.builds(str.__add__, st.sampled_from(BEGINNINGS), remarks)
 
 
 @given(run=starts, note=starts)
+@example(run="=0", note="\uff0b0")
 def test_texts_that_look_like_formulas_are_guarded_and_come_back(run: str, note: str) -> None:
     table = RunTable(runs=(run,), readings=(), notes={run: note})
     text = write_sheet(table)

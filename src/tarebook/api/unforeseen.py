@@ -27,7 +27,7 @@ MOST_STEPS: Final = 60
 """Steps of the program that a report lists: a recursion has thousands, all alike."""
 
 _OURS = "tarebook"
-_BESIDES = ("numpy", "scipy", "click", "starlette", "sqlalchemy", "pydantic")
+_BESIDES = ("numpy", "click", "starlette", "sqlalchemy", "pydantic")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,10 +14,11 @@ from typing import Final
 APOSTROPHE: Final = "'"
 
 _CALCULATED: Final = re.compile(
-    r"'*([=@\t\r\uff1d\uff20]|[+\-\uff0b\uff0d](?![\d.,]+([eE][+-]?\d+)?$))"
+    r"'*([=@\t\r\uff1d\uff20\uff0b\uff0d]|[+\-](?![\d.,]+([eE][+-]?\d+)?$))"
 )
 """How a cell begins that a spreadsheet would calculate, or that begins as a guarded one does; a
-signed number is none. Some take the wide signs of East Asian keyboards for the same."""
+signed number is none. Some take the wide signs of East Asian keyboards for the same, also before a
+number, which nobody writes with them here."""
 
 
 def guarded(text: str) -> str:
@@ -25,8 +26,8 @@ def guarded(text: str) -> str:
 
     Examples
     --------
-    >>> guarded("=1+1"), guarded("-2"), guarded("as planned")
-    ("'=1+1", '-2', 'as planned')
+    >>> guarded("=1+1"), guarded("-2"), guarded("\uff0b2"), guarded("as planned")
+    ("'=1+1", '-2', "'＋2", 'as planned')
     """
     return f"{APOSTROPHE}{text}" if _CALCULATED.match(text) else text
 

@@ -37,6 +37,7 @@ from tarebook.diagnosis.slips.shared import (
     together,
 )
 from tarebook.model.parameters import NAMES
+from tarebook.reduction.joint.distributions import chance_below_zero
 from tarebook.reduction.joint.problem import LINEARITIES
 from tarebook.series.experiment import Experiment
 
@@ -340,7 +341,5 @@ def _log_series(fit: SharedFit) -> float:
 
 def log_sense(fit: SharedFit) -> float:
     """Return the logarithm of the chance that the content is one that a sample can have."""
-    from scipy.special import ndtr
-
     content, u = fit.content(*fit.without([]))
-    return math.log(max(float(ndtr((1.0 - content) / max(u, 1e-9))), LEAST_CHANCE))
+    return math.log(max(chance_below_zero(content - 1.0, max(u, 1e-9)), LEAST_CHANCE))

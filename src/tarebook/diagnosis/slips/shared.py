@@ -33,6 +33,7 @@ from tarebook.diagnosis.slips.cups import (
 )
 from tarebook.model.effects import ALL_EFFECTS
 from tarebook.records.readings import RunTable
+from tarebook.reduction.joint.distributions import chi2_tail
 from tarebook.reduction.joint.problem import N_SHARED, READ, joint_problem
 from tarebook.series.experiment import Experiment
 
@@ -186,11 +187,7 @@ class SharedFit:
         return int(np.count_nonzero(self.views.known[use])) - 1
 
     def _chance(self, runs: list[int]) -> float:
-        freedom = self._freedom(runs)
-        # Heavy to import, and most commands never get here.
-        from scipy.special import chdtrc
-
-        return float(chdtrc(freedom, self.misfit(runs))) if freedom > 0 else 1.0
+        return chi2_tail(self.misfit(runs), max(self._freedom(runs), 0))
 
     def scatter(self, runs: list[int]) -> float:
         """Return the factor on variances by which the runs but these scatter more than they should.
