@@ -67,6 +67,7 @@ check: $(VENV)/testing
 	$(BIN)/ruff format --check .
 	$(BIN)/mypy
 	$(BIN)/lint-imports
+	$(BIN)/python -m scripts.live
 
 test: $(VENV)/testing system check
 	$(BIN)/pytest -q -n auto --dist loadfile
