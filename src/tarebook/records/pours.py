@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
 
@@ -11,6 +12,8 @@ from tarebook.core.arrays import FloatArray
 from tarebook.measurement.volumes import VolumeInstrument, own_u
 from tarebook.records.readings import Quantity, Reading, RunTable
 from tarebook.series.experiment import Experiment
+
+Volumes = TypeVar("Volumes", float, FloatArray)
 
 SLACK = 1e-9
 """Part of a capacity that float noise may make of nothing."""
@@ -50,13 +53,18 @@ def n_fillings(instrument: VolumeInstrument, volume: FloatArray) -> FloatArray:
     instrument : VolumeInstrument
     volume : ndarray, [L]
     """
-    return np.ceil(np.maximum(volume, 0.0) / instrument.capacity * (1.0 - SLACK))
+    return np.ceil(np.maximum(_in_wares(instrument, volume), 0.0))
 
 
 def fillings_of(instrument: VolumeInstrument, volume: float) -> int:
     """Return how often ware has to be filled for one volume, [L]; 0 for none."""
-    # As `n_fillings` has it: an array of one would cost more than the sum.
-    return math.ceil(volume / instrument.capacity * (1.0 - SLACK)) if volume > 0 else 0
+    # Rounded without numpy: an array of one would cost more than the sum.
+    return math.ceil(max(_in_wares(instrument, volume), 0.0))
+
+
+def _in_wares(instrument: VolumeInstrument, volume: Volumes) -> Volumes:
+    """Return volumes in capacities of the ware, a hair less so that a full one is one."""
+    return volume / instrument.capacity * (1.0 - SLACK)
 
 
 def fillings(

@@ -16,8 +16,8 @@ FEWEST_FOR_ALL_THREADS = 1024
 MANY_THREADS, FEW_THREADS = 40, 8
 
 RECORDERS = 6
-"""Threads that take readings, beside the others. More would only take turns, each ten times as long
-with what one does alone; with fewer a slow disk would let them wait for it one after the other."""
+"""Threads that take readings, beside the others. More would only take turns; with fewer a slow disk
+would let them wait for it one after the other. Ours, tried with `make torture`."""
 
 FILES_OF_THREAD, FILES_OF_APP = 3, 64
 """Files that a thread may have open (the record, its log, a sheet), and those of all the rest."""

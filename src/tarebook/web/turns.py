@@ -38,8 +38,8 @@ READINGS = "events"
 
 MOST_WITH_TIME, MOST_WITH_TIME_AGAIN = 4, 12
 """Deliveries that are taken at once while there is time to look at what they mean, and at what was
-not looked at before. Forty groups that record a reading each second with three devices are two or
-three; with more, readings are taken first and looked at a moment later."""
+not looked at before. With more, readings are taken first and looked at a moment later. Ours, tried
+with `make torture`."""
 
 LONG_WORK = ("/results/file/", "/plan", "/prepare")
 """What may take long has turns of its own, or a report would keep the readings waiting."""

@@ -27,7 +27,8 @@ AN_EMPTY_RUN = 10
 """So many entries is what is said of a run worth, beside its own."""
 
 _MODEL = threading.Lock()
-"""One group is looked at by the model at a time; more would only take turns."""
+"""One run, or what is the same for all of a group, is looked at by the model at a time: more would
+only take turns. Between two runs of a long series others have theirs."""
 
 
 def series_view(workspace: Workspace, group: str, *, begin: int = 0) -> Json:
@@ -114,7 +115,7 @@ def runs_view(
     slips = workspace.slips.of_group(experiment, table, group, record.head)
     with _MODEL:
         look = look_at_group(experiment, table, workspace.before, slips)
-        return [_run(workspace, group, record, look, run) for run in runs]
+    return [_run(workspace, group, record, look, run) for run in runs]
 
 
 def _runs(workspace: Workspace, record: GroupRecord) -> tuple[str, ...]:
@@ -153,8 +154,9 @@ def _said_of(
     if look is None:
         following = _next(experiment, table, run)
         return {"looked": False, "expected": {}, "said": [], "next": following}
-    belief = workspace.beliefs.of_run(group, run, workspace.contents)
-    ranges, said = look_at_run(experiment, table, run, belief, of_run.conflicts, look)
+    with _MODEL:
+        belief = workspace.beliefs.of_run(group, run, workspace.contents)
+        ranges, said = look_at_run(experiment, table, run, belief, of_run.conflicts, look)
     return {
         "looked": True,
         "expected": _expected(experiment, table, run, ranges),

@@ -40,7 +40,7 @@ def sqlite_engine(path: str, *, mode: str) -> Engine:
     url = URL.create("sqlite", database=file, query=query)
     engine = create_engine(url, connect_args={"timeout": PATIENCE}, pool_size=MOST_KEPT)
     # A delivery is one statement. Row by row the driver would let other threads go on after each,
-    # and two hundred readings would hold up all that wait behind them for a tenth of a second.
+    # and the readings of a long delivery would hold up all that wait behind them.
     engine.dialect.use_insertmanyvalues_wo_returning = True
     writes = mode in ("create", "write")
 

@@ -5,7 +5,7 @@ import { nextBatch } from "./queue.js";
 /** @typedef {import("./queue.js").Place} Place */
 /** @typedef {import("./talk.js").Answer} Answer */
 
-/** Events of one delivery: well under the 64 kB that the server takes. */
+/** Events of one delivery: as many as the server takes, and well under its 64 kB. */
 const MOST = 60;
 const HEARTBEAT_MS = 25_000;
 const FIRST_WAIT_MS = 1_000;
