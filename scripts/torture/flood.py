@@ -91,7 +91,10 @@ async def _flood(
     late = asyncio.Event()
     asyncio.get_running_loop().call_later(PATIENCE + LATEST * seconds, late.set)
     await asyncio.gather(
-        *(_each_second(one, start, seconds, chance.random(), late) for one in devices)
+        *(
+            _each_second(one, start, seconds, random.Random(chance.random()), late)
+            for one in devices
+        )
     )
     until.set()
     for task in tasks:
@@ -126,11 +129,11 @@ def _like(device: Device) -> Device:
 
 
 async def _each_second(
-    device: Device, start: float, seconds: float, offset: float, late: asyncio.Event
+    device: Device, start: float, seconds: float, chance: random.Random, late: asyncio.Event
 ) -> None:
-    """Record one reading a second, each device at its own moment of it, until it is too late."""
+    """Record one reading a second, at any moment of it, until it is too late."""
     for second in range(int(seconds)):
-        due = start + second + offset
+        due = start + second + chance.random()
         await asyncio.sleep(max(0.0, due - time.perf_counter()))
         begun = time.perf_counter()
         event = device.event()

@@ -21,7 +21,7 @@ from tarebook.records.fold import fold_run
 from tarebook.web.limits import RECORDERS
 from tarebook.web.sessions import Role, Session
 from tarebook.web.shares import IN_HAND, LEAST, LONGEST, Shares
-from tarebook.web.turns import MOST_THERE, MOST_WITH_TIME, MOST_WITH_TIME_AGAIN, TurnsMiddleware
+from tarebook.web.turns import MOST_THERE, MOST_WITH_TIME, TurnsMiddleware
 from tarebook.web.work import has_time, in_thread
 
 
@@ -176,37 +176,36 @@ def test_readings_are_taken_while_all_other_threads_wait() -> None:
 
 
 def test_with_many_deliveries_there_is_no_time_to_look_and_then_there_is_again() -> None:
-    """What was not looked at before comes first, and nothing is held back without need."""
+    """Nothing is held back without need."""
 
     async def lesson() -> None:
         may_end, found = threading.Event(), []
 
         def work() -> None:
-            found.append((has_time(), has_time(again=True)))
+            found.append(has_time())
             assert may_end.wait(30)
-            found.append((has_time(), has_time(again=True)))
+            found.append(has_time())
 
         async def app(scope: Any, receive: Any, send: Any) -> None:
             await in_thread(work)
 
         turns = TurnsMiddleware(app)
         tasks = []
-        for number in range(MOST_WITH_TIME_AGAIN + RECORDERS):
+        for number in range(MOST_WITH_TIME + RECORDERS):
             tasks.append(asyncio.create_task(ask(turns, str(number), "/api/events", [])))
             there = min(number + 1, RECORDERS)
             await until(lambda there=there: len(found) == there)  # type: ignore[misc]
         # Those that have a thread count, and those that wait for one.
         (threads,) = turns._recorders.values()
-        await until(lambda: threads.statistics().tasks_waiting == MOST_WITH_TIME_AGAIN)
-        assert found[:MOST_WITH_TIME] == [(True, True)] * MOST_WITH_TIME
-        assert found[MOST_WITH_TIME:] == [(False, True)] * (RECORDERS - MOST_WITH_TIME)
+        await until(lambda: threads.statistics().tasks_waiting == MOST_WITH_TIME)
+        assert found == [True] * MOST_WITH_TIME + [False] * (RECORDERS - MOST_WITH_TIME)
         may_end.set()
         await asyncio.gather(*tasks)
         # The first that ended still had the whole crowd behind it; one that comes later has not.
-        assert (False, False) in found
+        assert not found[RECORDERS]
         found.clear()
         await ask(turns, "later", "/api/events", [])
-        assert found == [(True, True)] * 2
+        assert found == [True, True]
 
     in_own_thread(lambda: asyncio.run(lesson()))
 

@@ -143,6 +143,10 @@ class Event:
             raise InputError(faults)
         object.__setattr__(self, "taken", self.taken.astimezone(dt.UTC))
 
+    def __hash__(self) -> int:
+        # No two events of a record have the same id; all else would take long to go through.
+        return hash(self.id)
+
     @property
     def quantity(self) -> Quantity | None:
         """The quantity that was read, or None for a note, the place of a run, a definition."""
@@ -290,7 +294,8 @@ def object_of(event: Event) -> dict[str, str | int]:
 
 def time_text(time: dt.datetime) -> str:
     """Return a time as the record writes it: UTC, six decimals, a Z at the end."""
-    return time.astimezone(dt.UTC).isoformat(timespec="microseconds").replace("+00:00", "Z")
+    in_utc = time if time.tzinfo is dt.UTC else time.astimezone(dt.UTC)
+    return in_utc.replace(tzinfo=None).isoformat(timespec="microseconds") + "Z"
 
 
 def time_of(text: str) -> dt.datetime:

@@ -12,6 +12,10 @@ from tarebook.records.events import DEFINITION, DEVICE_KEY, Event, Kind
 from tarebook.records.readings import Quantity, Reading, RunTable, memory_value, number_value
 from tarebook.records.sheet import HEADER, NOTE, RUN
 
+EVENTS_IN_MIND = 32_768
+"""Of so many events what was made of them is kept: forty groups with six hundred each have
+fewer."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Entry:
@@ -181,7 +185,7 @@ def fold_run(
     return FoldedRun(
         run=run,
         entries=entries,
-        readings=tuple(_readings(run, cells)),
+        readings=tuple(_readings(cells)),
         note="; ".join(event.typed for event in cells.get(NOTE, ())),
         conflicts=tuple(_conflicts(run, entries, torn)),
     )
@@ -310,18 +314,25 @@ def _place(entries: Iterable[Entry]) -> int | None:
     return min(map(int, of_run), default=None)
 
 
-def _readings(run: str, cells: Mapping[str, Sequence[Event]]) -> Iterator[Reading]:
+def _readings(cells: Mapping[str, Sequence[Event]]) -> Iterator[Reading]:
     for quantity in Quantity:
         for position, event in enumerate(cells.get(quantity.value, ()), start=1):
-            yield Reading(
-                run=run,
-                quantity=quantity,
-                value=memory_value(quantity, number_value(event.number)),
-                typed=event.number,
-                place=f"run {run}, {quantity.value}" + (f" ({position})" if position > 1 else ""),
-                who=event.who,
-                taken=event.taken,
-            )
+            yield _reading(event, quantity, position)
+
+
+# A run is folded anew after each reading, and all but that one are the same as before.
+@functools.lru_cache(maxsize=EVENTS_IN_MIND)
+def _reading(event: Event, quantity: Quantity, position: int) -> Reading:
+    """Return the reading of an event, which is the first or a later one of its cell."""
+    return Reading(
+        run=event.run,
+        quantity=quantity,
+        value=memory_value(quantity, number_value(event.number)),
+        typed=event.number,
+        place=f"run {event.run}, {quantity.value}" + (f" ({position})" if position > 1 else ""),
+        who=event.who,
+        taken=event.taken,
+    )
 
 
 def _conflicts(run: str, entries: Iterable[Entry], torn: Container[str]) -> Iterator[Conflict]:
@@ -329,8 +340,9 @@ def _conflicts(run: str, entries: Iterable[Entry], torn: Container[str]) -> Iter
     for entry in entries:
         if not entry.superseded_by and (entry.counts or entry.event.id in torn):
             cells[entry.event.column, entry.event.repeat].append(entry)
-    for column, repeat in sorted(cells, key=lambda cell: (HEADER.index(cell[0]), cell[1])):
-        there = cells[column, repeat]
-        if len(there) > 1 and any(entry.counts for entry in there):
-            events = tuple(entry.event for entry in there)
-            yield Conflict(run=run, column=column, repeat=repeat, events=events)
+    torn_cells = [
+        cell for cell, there in cells.items() if len(there) > 1 and any(one.counts for one in there)
+    ]
+    for column, repeat in sorted(torn_cells, key=lambda cell: (HEADER.index(cell[0]), cell[1])):
+        events = tuple(entry.event for entry in cells[column, repeat])
+        yield Conflict(run=run, column=column, repeat=repeat, events=events)

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
 import numpy as np
 
-from tarebook.core.arrays import FloatArray
+from tarebook.core.arrays import FloatArray, IntArray
 from tarebook.measurement.volumes import VolumeInstrument, own_u
-from tarebook.records.readings import Quantity, Reading, RunTable
+from tarebook.records.readings import PLUS, Quantity, Reading, RunTable
 from tarebook.series.experiment import Experiment
 
 Volumes = TypeVar("Volumes", float, FloatArray)
@@ -120,22 +121,41 @@ def pours(experiment: Experiment, table: RunTable, quantity: Quantity) -> Pours:
     """
     instrument = ware_of(experiment, quantity)
     cells = [table.of(run, quantity) for run in table.runs]
-    # One row for each filling that was read: its run, the pour that it is of, and its volume.
-    rows = [
-        (place, pour, max(part, 0.0))
-        for place, (run, cell) in enumerate(zip(table.runs, cells, strict=True))
-        if cell
-        for asked in (_asked(experiment, run, quantity),)
-        for pour, reading in enumerate(cell)
-        for part in _fillings(instrument, asked, reading.value, reading)
-    ]
     counts, u = np.zeros((2, len(cells)))
-    if rows:
-        place, pour, volume = (np.array(column) for column in zip(*rows, strict=True))
-        of_pour = np.zeros((len(cells), int(pour.max()) + 1))
-        np.add.at(of_pour, (place, pour), 1.0)
-        counts = of_pour.max(axis=1)
-        square = own_u(instrument, volume, table.independent_of_each(quantity)[place]) ** 2
+    if any(cells):
+        asked = [
+            _asked(experiment, run, quantity) if cell else 0
+            for run, cell in zip(table.runs, cells, strict=True)
+        ]
+        n_pours = np.array([len(cell) for cell in cells])
+        of_run = np.repeat(np.arange(len(cells)), n_pours)
+        n, of_pour, volume = _all_fillings(
+            instrument, np.array(asked)[of_run], [reading for cell in cells for reading in cell]
+        )
+        np.maximum.at(counts, of_run, n)
+        place = of_run[of_pour]
+        independent = table.independent_of_each(quantity)[place]
+        square = own_u(instrument, np.maximum(volume, 0.0), independent) ** 2
         total = np.bincount(place, weights=square, minlength=len(cells))
-        u = np.sqrt(total / np.array([max(len(cell), 1) for cell in cells]))
+        u = np.sqrt(total / np.maximum(n_pours, 1))
     return Pours(volume=table.mean(quantity, math.nan), fillings=counts, own_u=u)
+
+
+def _all_fillings(
+    instrument: VolumeInstrument, asked: IntArray, readings: Sequence[Reading]
+) -> tuple[IntArray, IntArray, FloatArray]:
+    """Return how many fillings each pour has, and of which pour each filling is, with its volume.
+
+    As `_fillings`, for all pours at once.
+    """
+    volume = np.array([reading.value for reading in readings])
+    n = np.minimum(n_fillings(instrument, volume), asked).astype(np.intp)
+    share = volume / np.maximum(n, 1)
+    written = {at: reading.fillings for at, reading in enumerate(readings) if PLUS in reading.typed}
+    for at, parts in written.items():
+        n[at] = len(parts)
+    of_pour = np.repeat(np.arange(n.size), n)
+    each = share[of_pour]
+    for at, parts in written.items():
+        each[of_pour == at] = parts
+    return n, of_pour, each

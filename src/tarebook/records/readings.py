@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import functools
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
@@ -72,6 +73,8 @@ _UNITS = {
     Quantity.TEMPERATURE: "°C",
     Quantity.MINUTES: "min",
 }
+
+QUANTITY_OF_COLUMN = {quantity.value: quantity for quantity in Quantity}
 
 MASSES = (Quantity.TARE, Quantity.LIQUID, Quantity.SAMPLE, Quantity.FINAL)
 VOLUMES = (Quantity.REAGENT, Quantity.DILUENT)
@@ -193,9 +196,9 @@ class Reading:
     @property
     def fillings(self) -> tuple[float, ...]:
         """The parts of the value, each in the memory unit; one where it is not a sum."""
-        parts = parts_of(self.typed)
-        if len(parts) == 1:
+        if PLUS not in self.typed:
             return (self.value,)
+        parts = parts_of(self.typed)
         return tuple(memory_value(self.quantity, float(part)) for part in parts)
 
 
@@ -221,6 +224,9 @@ class RunTable:
     left_out: frozenset[tuple[str, Quantity]] = frozenset()
     _cells: Mapping[tuple[str, Quantity], tuple[Reading, ...]] = field(
         init=False, repr=False, compare=False
+    )
+    _means: dict[Quantity, tuple[float | None, ...]] = field(
+        init=False, repr=False, compare=False, default_factory=dict
     )
 
     def __post_init__(self) -> None:
@@ -322,7 +328,10 @@ class RunTable:
         missing : float
             What to put where nothing was read; `taken` says where.
         """
-        values = [self.mean_of(run, quantity) for run in self.runs]
+        values = self._means.get(quantity)
+        if values is None:
+            values = tuple(self.mean_of(run, quantity) for run in self.runs)
+            self._means[quantity] = values
         return np.array([missing if value is None else value for value in values], dtype=np.float64)
 
     def mean_of(self, run: str, quantity: Quantity) -> float | None:
@@ -402,6 +411,8 @@ def parts_of(number: str) -> tuple[str, ...]:
     return tuple(number.split(PLUS))
 
 
+# The bench folds a run anew after each reading, with the same few numbers each time.
+@functools.lru_cache(maxsize=4096)
 def number_value(number: str) -> float:
     """Return the value of a number as it is recorded, in the unit of its column.
 

@@ -13,6 +13,7 @@ from tarebook.core.errors import Fault, InputError
 from tarebook.records.readings import (
     BASE,
     PLUS,
+    QUANTITY_OF_COLUMN,
     Quantity,
     Reading,
     RunTable,
@@ -171,7 +172,6 @@ class _Sheet:
         self.faults.append(Fault(where=place, found=found, allowed=allowed, do=do))
 
     def _columns(self) -> list[tuple[str, Quantity]]:
-        known = {quantity.value: quantity for quantity in Quantity}
         columns: list[tuple[str, Quantity]] = []
         meant: set[str] = set()
         for position, column in enumerate(self.header, start=1):
@@ -181,8 +181,8 @@ class _Sheet:
                 do = f"Name a second reading of the same quantity {base}_2."
                 where = f"row {self.top}, column {position}"
                 self._fault(where, f"{shown(column)} again", "each column once", do)
-            elif base in known:
-                columns.append((column, known[base]))
+            elif base in QUANTITY_OF_COLUMN:
+                columns.append((column, QUANTITY_OF_COLUMN[base]))
             elif column not in (RUN, NOTE):
                 do = did_you_mean(column, HEADER, "Remove it, or put what it says into the note.")
                 meant.update(name for name in HEADER if f" {name}?" in do)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from functools import partial
 from typing import Any
 
 from starlette.requests import Request
@@ -77,7 +76,7 @@ def _record(request: Request, asked: str, body: dict[str, Any]) -> Response:
         body.get("events"),
         key=body.get("key"),
         look=body.get("look"),
-        has_time=partial(has_time, again=bool(body.get("look"))),
+        has_time=has_time,
     )
     return json_answer({**done, "receipt": bench.new_receipt(workspace)})
 

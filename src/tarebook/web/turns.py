@@ -36,10 +36,9 @@ MOST_THERE = {Role.GUEST: 288, Role.GROUP: 36, Role.INSTRUCTOR: 144}
 READINGS = "events"
 """Kind of the requests that take readings."""
 
-MOST_WITH_TIME, MOST_WITH_TIME_AGAIN = 4, 12
-"""Deliveries that are taken at once while there is time to look at what they mean, and at what was
-not looked at before. With more, readings are taken first and looked at a moment later. Ours, tried
-with `make torture`."""
+MOST_WITH_TIME = 4
+"""Deliveries that are taken at once while there is time to look at what they mean. With more,
+readings are taken first and looked at a moment later. Ours, tried with `make torture`."""
 
 LONG_WORK = ("/results/file/", "/plan", "/prepare")
 """What may take long has turns of its own, or a report would keep the readings waiting."""
@@ -87,19 +86,12 @@ class Turns:
             finally:
                 self.shares.use(self.group, cost.seconds)
 
-    def has_time(self, *, again: bool) -> bool:
-        """Return whether so few wait that what can follow later may be done at once.
-
-        Parameters
-        ----------
-        again : bool
-            Whether there was no time for it before.
-        """
+    def has_time(self) -> bool:
+        """Return whether so few wait that what can follow later may be done at once."""
         if self.threads is None:
             return True
         now = self.threads.statistics()
-        most = MOST_WITH_TIME_AGAIN if again else MOST_WITH_TIME
-        return now.borrowed_tokens + now.tasks_waiting <= most
+        return now.borrowed_tokens + now.tasks_waiting <= MOST_WITH_TIME
 
 
 @dataclass(slots=True)

@@ -20,7 +20,7 @@ class Turn(Protocol):
         """Do some work in a thread when it may begin, and return what it made."""
         ...
 
-    def has_time(self, *, again: bool) -> bool:
+    def has_time(self) -> bool:
         """Return whether so few wait that what can follow later may be done at once."""
         ...
 
@@ -29,16 +29,10 @@ TURN: ContextVar[Turn | None] = ContextVar("turn", default=None)
 """That of the request at hand."""
 
 
-def has_time(*, again: bool = False) -> bool:
-    """Return whether the work at hand may do at once what can follow a moment later.
-
-    Parameters
-    ----------
-    again : bool
-        Whether there was no time for it before.
-    """
+def has_time() -> bool:
+    """Return whether the work at hand may do at once what can follow a moment later."""
     turn = TURN.get()
-    return turn is None or turn.has_time(again=again)
+    return turn is None or turn.has_time()
 
 
 async def in_thread(work: Callable[Given, Made], *args: Given.args, **kwargs: Given.kwargs) -> Made:

@@ -15,7 +15,7 @@ from tarebook.api.open_record import clock
 from tarebook.api.record import record
 from tarebook.core.errors import Fault, InputError
 from tarebook.records.events import DEFINITION, DEVICE_KEY, Event, Kind, event_of
-from tarebook.records.readings import Quantity, parts_of
+from tarebook.records.readings import QUANTITY_OF_COLUMN, parts_of
 from tarebook.records.sheet import LEAST, MOST, NOTE
 from tarebook.report.payload import Json
 
@@ -76,8 +76,9 @@ def record_events(
     -------
     dict
         ``acknowledged``: ids of what is on the disk now. ``refused``: what is not and will not be,
-        each with the reason. ``runs``: the runs it is about, as they now stand, and those asked
-        for; ``more``: whether there are others for which one answer has no room.
+        each with the reason. ``runs``: the runs it is about, as they now stand, and if there is
+        time to look at them those asked for; ``more``: whether there are others for which one
+        answer has no room.
 
     Raises
     ------
@@ -133,15 +134,16 @@ def record_events(
     about = dict.fromkeys(
         [one.event.run for one in delivered.received]
         + [there[id_].event.run for id_ in acknowledged if id_ in there]
-        + [run for run in asked if run in runs]
     )
-    record_now = workspace.just_recorded(group)
-    workspace.beliefs.look_at(workspace.experiment, record_now.looked_at, group)
+    record_now, looks = workspace.just_recorded(group), has_time()
+    if looks:
+        about |= dict.fromkeys(run for run in asked if run in runs)
+        workspace.beliefs.look_at(workspace.experiment, record_now.looked_at, group)
     shown = tuple(about)[: n_of_page(record_now, tuple(about))]
     return {
         "acknowledged": acknowledged,
         "refused": refused,
-        "runs": runs_view(workspace, group, record_now, shown, looks=has_time()),
+        "runs": runs_view(workspace, group, record_now, shown, looks=looks),
         "more": len(shown) < len(about),
         "head": record_now.head,
     }
@@ -183,8 +185,9 @@ def _event(workspace: Workspace, group: str, given: Mapping[str, Any]) -> Event:
         if column in (DEFINITION, DEVICE_KEY):
             found, allowed = repr(column), "what is read at a cup"
             raise InputError([Fault(where="quantity", found=found, allowed=allowed)])
-        if isinstance(column, str) and column in {quantity.value for quantity in Quantity}:
-            named["instrument"] = instrument_of(workspace.experiment, Quantity(column))
+        if isinstance(column, str) and column in QUANTITY_OF_COLUMN:
+            quantity = QUANTITY_OF_COLUMN[column]
+            named["instrument"] = instrument_of(workspace.experiment, quantity)
     event = event_of(named)
     _refuse_no_reading(event)
     return event

@@ -33,7 +33,15 @@ from tarebook.diagnosis.to_come import Belief, Range
 from tarebook.model.parameters import Parameters
 from tarebook.model.priors import Prior, priors
 from tarebook.records.fold import Conflict
-from tarebook.records.readings import MASSES, VOLUMES, Quantity, Reading, RunTable, memory_value
+from tarebook.records.readings import (
+    MASSES,
+    QUANTITY_OF_COLUMN,
+    VOLUMES,
+    Quantity,
+    Reading,
+    RunTable,
+    memory_value,
+)
 from tarebook.series.experiment import Experiment
 
 NOT_YET = frozenset({"run-missing", "reading-missing", "run-not-planned"})
@@ -306,7 +314,8 @@ def _held(shift: float, u: float) -> str:
 
 def _conflict(conflict: Conflict) -> Finding:
     quantity = conflict.column
-    words = Quantity(quantity).words if quantity in {q.value for q in Quantity} else quantity
+    read = QUANTITY_OF_COLUMN.get(quantity)
+    words = read.words if read else quantity
     values = " and ".join(event.typed or "taken back" for event in conflict.events)
     return Finding(
         code="two-readings",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Mapping, Sequence
+from functools import lru_cache
 
 from tarebook.api.bench.group_record import MOST_LOOKED_AT, GroupRecord, RunRecord
 from tarebook.api.bench.say import Look, look_at_group, look_at_run, outward, too_many
@@ -12,8 +13,8 @@ from tarebook.api.bench.workspace import Workspace
 from tarebook.core.units import millilitres
 from tarebook.diagnosis.to_come import Range
 from tarebook.records.complete import asked_of, is_needed, last_part, not_asked, quantity_of
-from tarebook.records.events import Received, time_text
-from tarebook.records.fold import Conflict, Entry
+from tarebook.records.events import Event, Received, time_text
+from tarebook.records.fold import EVENTS_IN_MIND, Conflict, Entry
 from tarebook.records.readings import PAIRS, Quantity, RunTable, number_value
 from tarebook.report import typeset
 from tarebook.report.payload import Json, findings_payload
@@ -149,11 +150,10 @@ def _said_of(
     """Return what is said of a run, what is to be expected in it and what comes next."""
     if of_run.is_crowded:
         return _crowded(of_run)
+    if look is None:
+        return {"looked": False, "expected": {}, "said": [], "next": None}
     experiment, run = workspace.experiment, of_run.run
     table = _with_run(record.looked_at, run)
-    if look is None:
-        following = _next(experiment, table, run)
-        return {"looked": False, "expected": {}, "said": [], "next": following}
     with _MODEL:
         belief = workspace.beliefs.of_run(group, run, workspace.contents)
         ranges, said = look_at_run(experiment, table, run, belief, of_run.conflicts, look)
@@ -231,7 +231,18 @@ def _targets(workspace: Workspace, run: str) -> Json:
 
 
 def _reading(entry: Entry, received: Received, torn: set[str]) -> Json:
-    event = entry.event
+    return {
+        **_as_sent(entry.event),
+        "received_at": time_text(received.received),
+        "current": entry.counts,
+        "conflict": entry.event.id in torn,
+    }
+
+
+# Each answer tells all that was read in a run, and all but one reading stood in the last answer.
+@lru_cache(maxsize=EVENTS_IN_MIND)
+def _as_sent(event: Event) -> Json:
+    """Return what a reading says of itself, which stays; not to be changed."""
     return {
         "id": event.id,
         "quantity": event.column,
@@ -247,9 +258,6 @@ def _reading(entry: Entry, received: Received, torn: set[str]) -> Json:
         "device": event.device,
         "instrument": event.instrument,
         "taken_at": time_text(event.taken),
-        "received_at": time_text(received.received),
-        "current": entry.counts,
-        "conflict": event.id in torn,
     }
 
 
