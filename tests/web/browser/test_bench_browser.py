@@ -495,3 +495,35 @@ def test_what_is_typed_while_answers_arrive_stays_with_its_step(alone: Any, devi
     for row in rows():
         readings = on_server[row["run"]]["readings"]
         assert [(r["quantity"], r["number"]) for r in readings] == [(q, row[q]) for q in ORDER]
+
+
+BUSY_DISK = """() => new Promise((resolve) => {
+    const asked = indexedDB.open('bench');
+    asked.onsuccess = () => {
+        const kept = asked.result.transaction(['events', 'kept'], 'readwrite').objectStore('kept');
+        const look = () => { if (!window.diskIsFree) kept.get('device').onsuccess = look; };
+        look();
+        resolve();
+    };
+})"""
+
+
+def test_a_reason_given_while_the_page_turns_goes_with_its_run(alone: Any, device: Device) -> None:
+    phone = device(alone)
+    phone.open()
+    phone.type("15.970")
+    phone.type("43.5")
+    phone.settled()
+    phone.page.locator("#step-tare_g .value").tap()
+    phone.type("15.790")
+    why = phone.page.get_by_role("button", name="I typed it wrongly")
+    expect(why).to_be_visible()
+    phone.page.evaluate(BUSY_DISK)
+    phone.page.get_by_role("button", name="Keep 43.5 mL").tap()
+    phone.page.locator("#run-after").tap()
+    why.tap()
+    phone.page.evaluate("window.diskIsFree = true")
+    expect(phone.page.locator("#run-title")).to_have_text("Run 2")
+    phone.settled()
+    assert phone.counting("1") == [("diluent_mL", "43.5"), ("tare_g", "15.790")]
+    assert phone.counting("2") == []

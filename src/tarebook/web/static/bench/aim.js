@@ -43,7 +43,7 @@ export function change(bench, reading, reason) {
 /** @param {Bench} bench */
 export function second(bench) {
   const task = bench.task();
-  if (task.kind !== "change") return;
+  if (task?.kind !== "change") return;
   bench.special = { kind: "second", step: task.step };
   bench.draw();
   bench.panel.focus();
@@ -52,14 +52,14 @@ export function second(bench) {
 /** @param {Bench} bench */
 export function takeBack(bench) {
   const task = bench.task();
-  if (task.kind === "change") bench.panel.askWhy("", `${shown(task.reading)} is taken back`);
+  if (task?.kind === "change") bench.panel.askWhy("", `${shown(task.reading)} is taken back`);
 }
 
 /** @param {Bench} bench */
 export function leaveOut(bench) {
   const task = bench.task();
-  if (task.kind !== "read") return;
-  const { run } = bench.now;
+  if (task?.kind !== "read") return;
+  const { run } = task.run;
   const { quantity } = task.step;
   bench.inTurn(async () => {
     const leftOut = { ...bench.leftOut, [run]: [...(bench.leftOut[run] ?? []), quantity] };

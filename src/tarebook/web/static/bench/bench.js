@@ -3,7 +3,7 @@
 
 import * as aim from "./aim.js";
 import { Balance } from "./balance.js";
-import { byId, deviceWord, Stillness } from "./dom.js";
+import { byId, deviceWord, kindById, Stillness } from "./dom.js";
 import { drawBench } from "./draw.js";
 import { newId } from "./ids.js";
 import { newLock } from "./lock.js";
@@ -19,37 +19,42 @@ import * as talk from "./talk.js";
 /** @typedef {import("./steps.js").Reading} Reading */
 /** @typedef {import("./steps.js").Run} Run */
 /** @typedef {import("./steps.js").Step} Step */
+/** @typedef {import("./steps.js").Series} Series */
 /** @typedef {import("./queue.js").Entry} Entry */
+/** @typedef {import("./store.js").Kept} Kept */
 
 /**
- * What the entry is for: the next reading, one more of the same, or another value for one.
- * @typedef {{kind: "read", step: Step} | {kind: "second", step: Step}
- *   | {kind: "change", step: Step, reading: Reading, reason: string} | {kind: "done"}} Task
+ * One more reading of a step, or another value for one.
+ * @typedef {{kind: "second", step: Step}
+ *   | {kind: "change", step: Step, reading: Reading, reason: string}} Special
+ *
+ * What the entry is for: the next reading of a run, something special, or nothing more.
+ * @typedef {{run: Run} & ({kind: "read", step: Step} | Special | {kind: "done"})} Task
  */
 
 export class Bench {
   /**
    * @param {import("./store.js").Store} store
-   * @param {Record<string, any>} kept
+   * @param {{device: string, seed: string, entries: Entry[], series: Series | null, lastTaken: string,
+   *   asked: string[], leftOut: Record<string, string[]>}} kept
    */
   constructor(store, kept) {
     this.store = store;
     this.queue = new Queue(store, data.group);
-    /** @type {Entry[]} */
     this.entries = kept.entries;
+    /** Null until the server has answered for the first time. */
     this.series = kept.series;
     this.device = kept.device;
     this.keys = keysOf(kept.seed);
-    /** @type {Record<string, object>} */
+    /** @type {Record<string, import("./signing.js").KeyStatement>} */
     this.keyOfGroup = {};
     this.lastTaken = kept.lastTaken;
     this.asked = new Set(kept.asked);
-    /** @type {Record<string, string[]>} */
     this.leftOut = kept.leftOut;
     this.run = runOfAddress() || data.run || "";
     /** @type {Step | null} */
     this.picked = null;
-    /** @type {Extract<Task, {kind: "change" | "second"}> | null} */
+    /** @type {Special | null} */
     this.special = null;
     this.forgetting = -1;
     this.warned = "";
@@ -89,7 +94,7 @@ export class Bench {
 
   /** @returns {Step[]} */
   get steps() {
-    return this.series.steps;
+    return this.series?.steps ?? [];
   }
 
   /** Entries of the place where the page works. */
@@ -101,13 +106,17 @@ export class Bench {
   /** @returns {Run[]} */
   get runs() {
     const { mine } = this;
-    return this.series.runs.map((/** @type {Run} */ run) => merged(run, mine, this.steps, this.answering));
+    return (this.series?.runs ?? []).map((run) => merged(run, mine, this.steps, this.answering));
   }
 
-  /** @returns {Run} */
+  /**
+   * The run that is open; null as long as nothing is known of the series.
+   * @returns {Run | null}
+   */
   get now() {
-    const run = this.series.runs.find((/** @type {Run} */ one) => one.run === this.run);
-    return merged(run ?? this.series.runs[0], this.mine, this.steps, this.answering);
+    const runs = this.series?.runs ?? [];
+    const run = runs.find((one) => one.run === this.run) ?? runs[0];
+    return run ? merged(run, this.mine, this.steps, this.answering) : null;
   }
 
   /** Whether the server is about to say more than the page can. */
@@ -118,17 +127,21 @@ export class Bench {
 
   /** @returns {string} */
   get who() {
-    return /** @type {HTMLInputElement} */ (byId("who")).value.trim();
+    return kindById(HTMLInputElement, "who").value.trim();
   }
 
-  /** @returns {Task} */
+  /**
+   * Return what the entry is for; null as long as nothing is known of the series.
+   * @returns {Task | null}
+   */
   task() {
-    if (this.special) return this.special;
     const run = this.now;
+    if (!run) return null;
+    if (this.special) return { ...this.special, run };
     const left = new Set(this.leftOut[run.run] ?? []);
     if (this.picked && current(run, this.picked.quantity).length) this.picked = null;
     const step = this.picked ?? nextStep(this.steps, run, left);
-    return step ? { kind: "read", step } : { kind: "done" };
+    return step ? { kind: "read", run, step } : { kind: "done", run };
   }
 
   /**
@@ -189,8 +202,9 @@ export class Bench {
   }
 
   /**
-   * @param {string} key
-   * @param {any} value
+   * @template {keyof Kept} Key
+   * @param {Key} key
+   * @param {Kept[Key]} value
    */
   async keep(key, value) {
     await this.store.change((at) => at.keep(key, value));
@@ -199,11 +213,11 @@ export class Bench {
   /**
    * What says that the key is this device's; a group needs to be told once, and is told each time.
    * @param {string} group
+   * @returns {import("./signing.js").KeyStatement}
    */
   keyFor(group) {
     const about = { id: newId(), device: this.device, group, taken_at: new Date().toISOString() };
-    this.keyOfGroup[group] ??= keyOf(about, this.keys);
-    return this.keyOfGroup[group];
+    return (this.keyOfGroup[group] ??= keyOf(about, this.keys));
   }
 
   /** @param {string} text */

@@ -12,9 +12,14 @@
  */
 export function readRunCode(text) {
   const mark = /TB1 ([0-9A-Fa-f]{8}) (\S+) (\S+)\s*$/.exec(text);
-  if (mark) return decoded(mark[1], mark[2], mark[3]);
+  if (mark) {
+    const [, hash = "", group = "", run = ""] = mark;
+    return decoded(hash, group, run);
+  }
   const link = /https?:\/\/[^\s/]+(?:\/[^\s?#]*)?\/run\/([^\s/?#]+)\/([^\s/?#]+)(?:\?e=([0-9A-Fa-f]*))?\s*$/.exec(text);
-  return link ? decoded(link[3] || "", link[1], link[2]) : null;
+  if (!link) return null;
+  const [, group = "", run = "", hash = ""] = link;
+  return decoded(hash, group, run);
 }
 
 /**

@@ -15,20 +15,30 @@ export function h(tag, attributes, ...children) {
     else if (value === true) element.setAttribute(key, "");
     else if (value !== false && value !== undefined) element.setAttribute(key, value);
   }
-  element.append(...children.filter((child) => child instanceof Node || typeof child === "string"));
+  for (const child of children) if (child instanceof Node || typeof child === "string") element.append(child);
   return element;
 }
 
 /**
  * Return an element of the page by its id.
- * @template {HTMLElement} [Kind=HTMLElement]
+ * @param {string} id
+ * @returns {HTMLElement}
+ */
+export function byId(id) {
+  return kindById(HTMLElement, id);
+}
+
+/**
+ * Return an element of a kind by its id.
+ * @template {Element} Kind
+ * @param {new () => Kind} kind
  * @param {string} id
  * @returns {Kind}
  */
-export function byId(id) {
+export function kindById(kind, id) {
   const found = document.getElementById(id);
-  if (!found) throw new Error(`the page has no #${id}`);
-  return /** @type {Kind} */ (found);
+  if (!(found instanceof kind)) throw new Error(`the page has no ${kind.name} #${id}`);
+  return found;
 }
 
 /**

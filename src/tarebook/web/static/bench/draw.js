@@ -1,7 +1,7 @@
 // Draws the page from what it knows; nothing is decided here.
 
 import { change, keepOdd, pick } from "./aim.js";
-import { byId, fill, h } from "./dom.js";
+import { byId, fill, h, kindById } from "./dom.js";
 import { questionsOpen } from "./panel.js";
 import { address, instructor } from "./place.js";
 import { adopt, choose, forget, retype } from "./recording.js";
@@ -21,17 +21,18 @@ import { beside, go, unfinished } from "./turning.js";
  */
 export function drawBench(bench) {
   drawStanding(bench);
-  if (!bench.series) return;
-  const { runs, now: run, device, asked, steps } = bench;
+  const task = bench.task();
+  if (!task) return;
+  const { run } = task;
+  const { runs, device, asked, steps } = bench;
   bench.run = run.run;
   const asks = questions(steps, run, device, asked);
-  const task = bench.task();
   const keepInSight = nextIsInSight() || Date.now() - bench.recorded < ANSWER_MS;
   byId("work").hidden = false;
   byId("run-title").textContent = `Run ${run.run}`;
   byId("run-now").textContent = `Run ${run.run} of ${runs.length}`;
-  /** @type {HTMLButtonElement} */ (byId("run-before")).disabled = !beside(bench, -1);
-  /** @type {HTMLButtonElement} */ (byId("run-after")).disabled = !beside(bench, 1);
+  kindById(HTMLButtonElement, "run-before").disabled = !beside(bench, -1);
+  kindById(HTMLButtonElement, "run-after").disabled = !beside(bench, 1);
   const open = new Set(runs.filter((one) => one.conflicts.length || questions(steps, one, device, asked).length).map((one) => one.run));
   const waits = new Set(bench.mine.map((entry) => entry.event.run));
   fill(byId("run-list"), drawRuns(runs, run.run, steps, { address, waits, asks: open }, (to) => go(bench, to, true)));
@@ -45,11 +46,11 @@ export function drawBench(bench) {
       change: (reading) => bench.inTurn(() => change(bench, reading, ""), ""),
       keep: (reading) => keepOdd(bench, reading),
       readAgain: (reading) => bench.inTurn(() => change(bench, reading, "read again"), ""),
-      choose: (chosen, others) => choose(bench, chosen, others),
+      choose: (chosen, others) => choose(bench, run.run, chosen, others),
     }),
   );
   drawOfRun(bench, run);
-  bench.panel.draw(task, run, { unfinished: unfinished(bench), asking: others });
+  bench.panel.draw(task, { unfinished: unfinished(bench), asking: others });
   warn(bench, question(run, steps, asks));
   // What the server says of a reading stands above the step that is next, and pushes it down.
   if (keepInSight && !nextIsInSight()) bench.reveal();
@@ -109,13 +110,13 @@ function drawStanding(bench) {
   const { text, state, join } = standing(bench.sync.phase, waiting, bench.store.durable);
   if (net.textContent !== text) net.textContent = text;
   net.dataset.state = state;
-  const again = /** @type {HTMLAnchorElement} */ (byId("join-again"));
+  const again = kindById(HTMLAnchorElement, "join-again");
   again.hidden = !join;
   again.href = `/join?next=${encodeURIComponent(location.pathname + location.search)}`;
-  const label = (/** @type {string} */ quantity) => bench.series?.steps.find((/** @type {Step} */ step) => step.quantity === quantity)?.label ?? quantity;
+  const label = (/** @type {string} */ quantity) => bench.steps.find((step) => step.quantity === quantity)?.label ?? quantity;
   fill(
     byId("trouble"),
-    drawTrouble(bench.entries, bench.place, { everyGroup: instructor, forgetting: bench.forgetting, label }, {
+    drawTrouble(bench.entries, bench.place, { everyGroup: instructor, forgetting: bench.forgetting, label, sheet: bench.now !== null }, {
       retype: (entry) => void retype(bench, entry),
       ask: (order) => {
         bench.forgetting = order;
@@ -154,6 +155,6 @@ function drawOfRun(bench, run) {
   const said = run.said.filter((one) => !one.reading || !quantities.has(one.reading));
   fill(byId("of-run"), [
     ...said.map((one) => h("p", { class: `odd is-${one.severity}` }, h("b", {}, withoutRun(one.message, run.run)), ` ${one.do}`)),
-    run.rough && !run.answering ? h("p", { class: "soft" }, "The full check follows when the server has everything.") : "",
-  ].filter((node) => node instanceof Node));
+    ...(run.rough && !run.answering ? [h("p", { class: "soft" }, "The full check follows when the server has everything.")] : []),
+  ]);
 }

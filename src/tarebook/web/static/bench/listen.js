@@ -1,7 +1,7 @@
 // What the page listens to: the browser, its own other pages, the buttons beside the panel.
 
 import { cancel } from "./aim.js";
-import { byId } from "./dom.js";
+import { byId, kindById } from "./dom.js";
 import { runOfAddress } from "./place.js";
 import { beside, go, unfinished } from "./turning.js";
 import { leadKeys, padTypes } from "./typing.js";
@@ -15,7 +15,7 @@ import { leadKeys, padTypes } from "./typing.js";
 export function start(bench) {
   toTheBrowser(bench);
   toButtons(bench);
-  const entry = /** @type {HTMLInputElement} */ (byId("entry"));
+  const entry = kindById(HTMLInputElement, "entry");
   leadKeys(entry, { submit: () => bench.panel.submit(), cancel: () => cancel(bench) });
   padTypes(byId("keys"), entry);
   padTypes(byId("plus"), entry);
@@ -49,8 +49,8 @@ function toTheBrowser(bench) {
 function toButtons(bench) {
   byId("run-before").addEventListener("click", () => go(bench, beside(bench, -1), true));
   byId("run-after").addEventListener("click", () => go(bench, beside(bench, 1), true));
-  byId("run-now").addEventListener("click", (event) => {
-    const button = /** @type {HTMLElement} */ (event.currentTarget);
+  const button = byId("run-now");
+  button.addEventListener("click", () => {
     button.setAttribute("aria-expanded", String(button.getAttribute("aria-expanded") !== "true"));
   });
   byId("done-next").addEventListener("click", (event) => {

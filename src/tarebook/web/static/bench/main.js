@@ -1,7 +1,7 @@
 // Begins: opens the store of the device, then the bench, then asks the browser to keep both.
 
 import { Bench } from "./bench.js";
-import { byId } from "./dom.js";
+import { kindById } from "./dom.js";
 import { newDeviceName } from "./ids.js";
 import { start } from "./listen.js";
 import { data } from "./place.js";
@@ -36,7 +36,7 @@ async function begin() {
   });
   // Another experiment may be open at this address since.
   if (kept.series && data.title && kept.series.experiment.title !== data.title) kept.series = null;
-  /** @type {HTMLInputElement} */ (byId("who")).value = kept.who;
+  kindById(HTMLInputElement, "who").value = kept.who;
   start(new Bench(store, kept));
   if ("serviceWorker" in navigator) {
     navigator.serviceWorker.register(`/static/bench/worker.js?v=${encodeURIComponent(data.version)}`, { scope: "/" }).catch(() => undefined);

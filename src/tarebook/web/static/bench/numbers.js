@@ -33,13 +33,16 @@ const TYPED = /^([+\-−]?)\s*([0-9]{1,3}(?:[\s'’][0-9]{3})+|[0-9]*)(?:[.,]([0
  */
 export function readNumber(unit, typed) {
   const parts = unit === "mL" ? typed.trim().split(BETWEEN_FILLINGS) : [typed];
-  if (parts.length === 1) return oneNumber(unit, UNITS[unit], typed);
+  if (parts.length === 1) return oneNumber(unit, UNITS[unit] ?? {}, typed);
   // "0.02 + 0.015 L" may mean two things: of several fillings none is in another unit.
-  const units = Object.fromEntries(Object.entries(UNITS[unit]).filter(([, power]) => power === 0));
-  const read = parts.map((part) => oneNumber(unit, units, part));
-  const unread = read.find((one) => "fault" in one);
-  if (unread) return unread;
-  const numbers = /** @type {Read[]} */ (read);
+  const units = Object.fromEntries(Object.entries(UNITS[unit] ?? {}).filter(([, power]) => power === 0));
+  /** @type {Read[]} */
+  const numbers = [];
+  for (const part of parts) {
+    const read = oneNumber(unit, units, part);
+    if ("fault" in read) return read;
+    numbers.push(read);
+  }
   if (!numbers.every((one) => UNSIGNED.test(one.number))) {
     return { fault: "A filling is a volume of its own: it has no sign." };
   }
@@ -56,19 +59,18 @@ export function readNumber(unit, typed) {
 function oneNumber(unit, allowed, typed) {
   const text = typed.trim();
   if (PLAIN.test(text)) return finite(text, text);
-  const match = TYPED.exec(text);
-  if (!match || !(match[2] || match[3])) {
+  const [, sign = "", digits = "", part = "", typedUnit = ""] = TYPED.exec(text) ?? [];
+  if (!digits && !part) {
     return { fault: `“${shortened(text)}” is no number. Digits with one decimal point or comma.` };
   }
-  const [, sign, digits, part] = match;
   const whole = digits.replace(/[^0-9]/g, "") || "0";
-  let given = match[4].trim();
-  if (!(given in allowed) && unit !== "g") given = given.toLowerCase();
-  if (given && !(given in allowed)) {
+  let given = typedUnit.trim();
+  if (!Object.hasOwn(allowed, given) && unit !== "g") given = given.toLowerCase();
+  if (given && !Object.hasOwn(allowed, given)) {
     const read = unit ? `This is read in ${unit}` : "This is a number of pieces";
     return { fault: `${read}; “${shortened(given)}” is something else.` };
   }
-  const shifted = shift(whole, part || "", given ? allowed[given] : 0);
+  const shifted = shift(whole, part, allowed[given] ?? 0);
   return finite(sign === "-" || sign === "−" ? `-${shifted}` : shifted, text);
 }
 

@@ -1,11 +1,10 @@
 // The panel at hand: what is asked, the number that is being typed, and why a value changes.
 
-import { byId, fill, h } from "./dom.js";
+import { byId, fill, h, kindById } from "./dom.js";
 import { address } from "./place.js";
 import { goals, shown } from "./steps.js";
 
 /** @typedef {import("./bench.js").Task} Task */
-/** @typedef {import("./steps.js").Run} Run */
 
 /** A device that ends with two line ends must not be told that it typed nothing. */
 const TWICE_MS = 400;
@@ -20,8 +19,8 @@ export class Panel {
     /** What was typed before the question why. */
     this.typed = "";
     this.submitted = -Infinity;
-    this.entry = /** @type {HTMLInputElement} */ (byId("entry"));
-    const reason = /** @type {HTMLInputElement} */ (byId("reason"));
+    this.entry = kindById(HTMLInputElement, "entry");
+    const reason = kindById(HTMLInputElement, "reason");
     byId("panel").addEventListener("submit", (event) => {
       event.preventDefault();
       this.submit();
@@ -32,8 +31,8 @@ export class Panel {
     byId("take-back").addEventListener("click", () => does.takeBack());
     byId("cancel").addEventListener("click", () => does.cancel());
     byId("why-back").addEventListener("click", () => this.back());
-    for (const button of document.querySelectorAll("#why [data-reason]")) {
-      button.addEventListener("click", () => does.reason(/** @type {HTMLElement} */ (button).dataset.reason ?? ""));
+    for (const button of reasons()) {
+      button.addEventListener("click", () => does.reason(button.dataset.reason ?? ""));
     }
     const own = () => (reason.value.trim() ? does.reason(reason.value.trim()) : reason.focus());
     byId("reason-keep").addEventListener("click", own);
@@ -42,11 +41,11 @@ export class Panel {
       event.preventDefault();
       own();
     });
-    byId("letters").addEventListener("click", (event) => {
-      const button = /** @type {HTMLElement} */ (event.currentTarget);
+    const letters = byId("letters");
+    letters.addEventListener("click", () => {
       const on = this.entry.inputMode === "none";
       this.entry.inputMode = on ? "text" : "none";
-      button.setAttribute("aria-pressed", String(on));
+      letters.setAttribute("aria-pressed", String(on));
       this.entry.blur();
       this.entry.focus();
     });
@@ -86,10 +85,10 @@ export class Panel {
   /**
    * Take what a balance showed into the empty entry; a person presses Keep.
    * @param {string} typed
-   * @param {Task} task
+   * @param {Task | null} task
    */
   offer(typed, task) {
-    if (task.kind === "done" || task.step.unit !== "g" || this.entry.value || !byId("why").hidden) return;
+    if (!task || task.kind === "done" || task.step.unit !== "g" || this.entry.value || !byId("why").hidden) return;
     this.put(typed);
     byId("say").textContent = `The balance shows ${typed}.`;
   }
@@ -115,7 +114,7 @@ export class Panel {
     this.measure();
     const { top, bottom } = byId("panel").getBoundingClientRect();
     const below = Math.min(bottom - window.innerHeight, top);
-    if (below > 0) window.scrollBy({ top: below, behavior: "instant" });
+    if (below > 0) window.scrollBy(0, below);
   }
 
   /**
@@ -124,10 +123,10 @@ export class Panel {
    */
   askWhy(typed, words) {
     this.typed = typed;
-    /** @type {HTMLInputElement} */ (byId("reason")).value = "";
+    kindById(HTMLInputElement, "reason").value = "";
     byId("why-value").textContent = words;
     this.show("why");
-    /** @type {HTMLElement | null} */ (document.querySelector("#why [data-reason]"))?.focus({ preventScroll: true });
+    reasons()[0]?.focus({ preventScroll: true });
     byId("say").textContent = `${words}. Why?`;
   }
 
@@ -150,11 +149,10 @@ export class Panel {
 
   /**
    * @param {Task} task
-   * @param {Run} run
    * @param {{unfinished: string, asking: readonly string[]}} others The run to go to when this one is
    *   done, empty after the last; and those where a question is open.
    */
-  draw(task, run, { unfinished, asking }) {
+  draw(task, { unfinished, asking }) {
     const done = task.kind === "done";
     byId("panel").dataset.task = task.kind;
     byId("done").hidden = !done;
@@ -164,17 +162,22 @@ export class Panel {
     byId("second").hidden = task.kind !== "change" || task.reason !== "";
     byId("take-back").hidden = task.kind !== "change";
     byId("cancel").hidden = task.kind !== "change" && task.kind !== "second";
-    byId("asks-what").textContent = title(task, run);
+    byId("asks-what").textContent = title(task);
     this.entry.placeholder = done ? "scan a sheet" : "";
     byId("entry-unit").textContent = done ? "" : task.step.unit;
-    byId("entry-label").textContent = done ? "Code of a sheet" : [title(task, run), task.step.unit].filter(Boolean).join(", in ");
-    fill(byId("asks-goal"), done ? [] : goalParts(run, task));
-    const next = /** @type {HTMLAnchorElement} */ (byId("done-next"));
+    byId("entry-label").textContent = done ? "Code of a sheet" : [title(task), task.step.unit].filter(Boolean).join(", in ");
+    fill(byId("asks-goal"), done ? [] : goalParts(task));
+    const next = kindById(HTMLAnchorElement, "done-next");
     next.textContent = unfinished ? `Go to run ${unfinished}` : "See the results";
     next.href = unfinished ? address(unfinished) : `/results${location.search}`;
     const open = asking.length ? ` ${questionsOpen(asking)} in run ${asking.join(", ")}.` : "";
     byId("done-text").textContent = `Everything of ${unfinished ? "this run" : "the series"} is recorded.${open}`;
   }
+}
+
+/** The buttons of the usual reasons for a change. */
+function reasons() {
+  return /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll("#why [data-reason]"));
 }
 
 /**
@@ -187,23 +190,21 @@ export function questionsOpen(runs) {
 
 /**
  * @param {Task} task
- * @param {Run} run
  * @returns {string}
  */
-function title(task, run) {
-  if (task.kind === "done") return `Run ${run.run} is complete`;
+function title(task) {
+  if (task.kind === "done") return `Run ${task.run.run} is complete`;
   if (task.kind === "second") return `Second reading: ${task.step.label}`;
   if (task.kind === "change") return `${task.reason === "read again" ? "Read again" : "Change"}: ${task.step.label}`;
   return task.step.label;
 }
 
 /**
- * @param {Run} run
  * @param {Exclude<Task, {kind: "done"}>} task
  * @returns {Node[]}
  */
-function goalParts(run, task) {
-  const { target, expected } = goals(run, task.step);
+function goalParts(task) {
+  const { target, expected } = goals(task.run, task.step);
   const parts = [];
   if (task.kind === "change") parts.push(h("span", {}, "now ", h("b", {}, shown(task.reading))));
   if (target) parts.push(h("span", {}, "target ", h("b", {}, target)));

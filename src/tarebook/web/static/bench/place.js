@@ -2,8 +2,10 @@
 
 import { byId } from "./dom.js";
 
-/** Group, run, role, title of the experiment, version of the app. */
-export const data = /** @type {Record<string, string>} */ ({ ...byId("bench").dataset });
+const { group = "", run = "", role = "", title = "", version = "" } = byId("bench").dataset;
+
+/** What the server wrote into the page: `title` is that of the experiment, `version` the app's. */
+export const data = { group, run, role, title, version };
 export const instructor = data.role === "instructor";
 
 /** @param {string} run */

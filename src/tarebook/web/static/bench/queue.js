@@ -20,7 +20,10 @@
  * @typedef {{group: string, title: string, hash: string}} Place
  */
 
+/** @typedef {import("./steps.js").Run} Run */
+/** @typedef {import("./steps.js").Series} Series */
 /** @typedef {import("./store.js").Store} Store */
+/** @typedef {import("./store.js").Work} Work */
 
 const SERIES = "series";
 const RECEIPTS = "receipts";
@@ -54,7 +57,7 @@ export function nextBatch(entries, place, most) {
  * What stands on the device at one moment, read in one transaction: a value that was acknowledged is
  * in the view, one that was not is in the queue, and never is it in neither.
  * `receipts`: what the server signed of where its record ends, the newest of each experiment.
- * @typedef {{entries: Entry[], series: any, receipts: string[]}} Snapshot
+ * @typedef {{entries: Entry[], series: Series | null, receipts: string[]}} Snapshot
  */
 
 /** The queue of a device, seen from the page of one group. */
@@ -70,7 +73,7 @@ export class Queue {
 
   /**
    * Do some work in the store, then read how it stands.
-   * @param {(at: import("./store.js").Work) => Promise<void>} work
+   * @param {(at: Work) => Promise<void>} work
    * @returns {Promise<Snapshot>}
    */
   #change(work) {
@@ -108,8 +111,7 @@ export class Queue {
   /**
    * Take in what the server said of a delivery, as one whole.
    * @param {string} group
-   * @param {{acknowledged: string[], refused: {id: string | null, message: string, do: string}[],
-   *   runs: any[], receipt?: string}} answer
+   * @param {Pick<import("./talk.js").Delivered, "acknowledged" | "refused" | "runs" | "receipt">} answer
    * @returns {Promise<Snapshot>}
    */
   settle(group, answer) {
@@ -162,7 +164,7 @@ export class Queue {
 
   /**
    * Keep a view of the server. Only who holds the lock asks the server, so it is never an old one.
-   * @param {any} series
+   * @param {Series} series
    * @returns {Promise<Snapshot>}
    */
   keepSeries(series) {
@@ -185,7 +187,7 @@ export function withReceipt(receipts, receipt) {
 }
 
 /**
- * @param {import("./store.js").Work} at
+ * @param {Work} at
  * @param {string | undefined} receipt
  */
 async function keepReceipt(at, receipt) {
@@ -195,9 +197,9 @@ async function keepReceipt(at, receipt) {
 /**
  * Return a run as the server now has it. Where it had no time to look at it, what it said before
  * stands until it has, and of the ranges those that rest on the plan alone.
- * @param {any} known
- * @param {any} run
- * @returns {any}
+ * @param {Run} known
+ * @param {Run} run
+ * @returns {Run}
  */
 function renewed(known, run) {
   if (run.looked !== false) return run;
@@ -207,14 +209,17 @@ function renewed(known, run) {
 
 /**
  * Return a view with some runs renewed. Its head stays: other runs may have changed as well.
- * @param {any} series
- * @param {any[]} runs
- * @returns {any}
+ * @param {Series} series
+ * @param {readonly Run[]} runs
+ * @returns {Series}
  */
 export function withRuns(series, runs) {
   const by = new Map(runs.map((run) => [run.run, run]));
-  const known = series.runs.map((/** @type {any} */ run) => (by.has(run.run) ? renewed(run, by.get(run.run)) : run));
-  const names = new Set(series.runs.map((/** @type {any} */ run) => run.run));
+  const known = series.runs.map((run) => {
+    const now = by.get(run.run);
+    return now ? renewed(run, now) : run;
+  });
+  const names = new Set(series.runs.map((run) => run.run));
   return { ...series, runs: [...known, ...runs.filter((run) => !names.has(run.run))] };
 }
 

@@ -33,12 +33,12 @@ async function take(bench, typed) {
   const code = readRunCode(typed);
   if (code) return scanned(bench, code);
   const task = bench.task();
+  if (!task) return bench.panel.refuse(typed, "");
   if (task.kind === "done") return takeWhenDone(bench, typed);
   if (!typed) return bench.panel.refuse("", "Type what the instrument shows first.");
-  const { step } = task;
+  const { run, step } = task;
   const read = readNumber(step.unit, typed);
   if ("fault" in read) return bench.panel.refuse(typed, read.fault);
-  const run = bench.now;
   if (task.kind === "change") {
     if (!task.reason) return bench.panel.askWhy(typed, `${shown(task.reading)} → ${shown({ ...read, typed, unit: step.unit })}`);
     return correct(bench, task, typed, task.reason);
@@ -64,16 +64,17 @@ function takeWhenDone(bench, typed) {
 
 /**
  * @param {Bench} bench
- * @param {Extract<Task, {kind: "change"}>} task
+ * @param {Extract<Task, {kind: "change"}>} task Of the run in which it was begun.
  * @param {string} typed Empty to take the reading back.
  * @param {string} reason
  */
 async function correct(bench, task, typed, reason) {
   const { reading, step } = task;
-  const common = { run: bench.now.run, quantity: step.quantity, supersedes: reading.id, reason, repeat: reading.repeat };
+  const { run } = task.run;
+  const common = { run, quantity: step.quantity, supersedes: reading.id, reason, repeat: reading.repeat };
   await record(bench, [typed ? { kind: "correction", typed, ...common } : { kind: "withdrawal", ...common }]);
   bench.special = null;
-  if (typed) afterReading(bench, bench.now.run, step, typed);
+  if (typed) afterReading(bench, run, step, typed);
   else {
     bench.draw();
     bench.say(`Taken back: ${shown(reading)}, ${step.label}. It stays visible, struck through.`);
@@ -108,7 +109,8 @@ async function record(bench, made) {
 function afterReading(bench, run, step, typed) {
   bench.draw();
   const task = bench.task();
-  bench.say(`Kept: ${typed}, ${step.label}. ${task.kind === "done" ? doneWords(bench, run) : `Next: ${task.step.label}${goalWords(bench.now, task.step)}.`}`);
+  const follows = !task || task.kind === "done" ? doneWords(bench, run) : `Next: ${task.step.label}${goalWords(task.run, task.step)}.`;
+  bench.say(`Kept: ${typed}, ${step.label}. ${follows}`);
   bench.reveal();
 }
 
@@ -137,7 +139,7 @@ function goalWords(run, step) {
  */
 export function because(bench, reason) {
   const task = bench.task();
-  if (task.kind !== "change") return;
+  if (task?.kind !== "change") return;
   const { typed } = bench.panel;
   // At once, so that what is typed next finds its place.
   bench.panel.clear();
@@ -148,14 +150,15 @@ export function because(bench, reason) {
 /**
  * Of several readings let one count.
  * @param {Bench} bench
+ * @param {string} run
  * @param {Reading} chosen
  * @param {Reading[]} others
  */
-export function choose(bench, chosen, others) {
+export function choose(bench, run, chosen, others) {
   const reason = `of two readings ${shown(chosen)} counts`;
   const events = others.map((other) => ({
     kind: /** @type {const} */ ("withdrawal"),
-    run: bench.now.run,
+    run,
     quantity: other.quantity,
     supersedes: other.id,
     reason,
@@ -178,9 +181,10 @@ export async function retype(bench, entry) {
   const { event } = entry;
   await forget(bench, entry);
   turnTo(bench, event.run, true);
-  const reading = bench.now.readings.find((one) => one.id === event.supersedes && one.current);
+  const run = bench.now;
+  const reading = run?.readings.find((one) => one.id === event.supersedes && one.current);
   if (reading) change(bench, reading, "");
-  else if (!current(bench.now, event.quantity).length) pick(bench, event.quantity);
+  else if (run && !current(run, event.quantity).length) pick(bench, event.quantity);
   bench.panel.put(event.typed ?? "");
 }
 

@@ -185,9 +185,7 @@ export function tornWords(step, count) {
  * @param {Does} does
  */
 function chooser(run, step, conflict, device, does) {
-  const torn = conflict.ids
-    .map((id) => run.readings.find((reading) => reading.id === id))
-    .filter((reading) => reading !== undefined);
+  const torn = conflict.ids.flatMap((id) => run.readings.filter((reading) => reading.id === id));
   return h(
     "div",
     { class: "question is-look", role: "group", "aria-label": `${counted(torn.length, "reading")} of ${step.label}` },

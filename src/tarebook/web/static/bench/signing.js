@@ -4,12 +4,14 @@ import "./nacl.js";
 
 /** @typedef {import("./queue.js").BenchEvent} BenchEvent */
 
-/** @type {any} */
 const { sign } = self.nacl;
 const FIRST_LINE = "tarebook event\n";
 
 /**
  * @typedef {{public: string, secret: Uint8Array}} Keys
+ *
+ * That this is the key of a device, signed with itself.
+ * @typedef {{id: string, typed: string, taken_at: string, device: string, signature: string}} KeyStatement
  */
 
 /**
@@ -61,6 +63,7 @@ export function signed(event, group, keys) {
  * Return the statement that this is the key of a device of a group, signed with it.
  * @param {{id: string, device: string, group: string, taken_at: string}} about
  * @param {Keys} keys
+ * @returns {KeyStatement}
  */
 export function keyOf({ id, device, group, taken_at }, keys) {
   const said = {

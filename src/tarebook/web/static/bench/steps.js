@@ -16,9 +16,14 @@ import { readNumber, rangeText, targetText } from "./numbers.js";
  * @typedef {{run: string, targets: Record<string, number>, readings: Reading[],
  *   expected: Record<string, {low: number, high: number, unit: string}>, said: Finding[],
  *   next: string | null, conflicts: {quantity: string, repeat: number, ids: string[]}[],
- *   not_asked?: string[], hints?: Record<string, string>,
+ *   not_asked?: string[], hints?: Record<string, string>, looked?: boolean,
  *   rough?: boolean, answering?: boolean}} Run
- * `rough`: the server has not seen all of it; `answering`: but is about to.
+ * `looked`: whether the server had time to look at what the readings mean. `rough`: the server has
+ * not seen all of it; `answering`: but is about to.
+ * @typedef {{group: string, experiment: {title: string, hash: string}, steps: Step[], runs: Run[],
+ *   head: number, next: number | null, receipt?: string, csrf: string}} Series
+ * `head`: up to which event of the group the runs were told; `next`: from which run on there are
+ * others, where a series comes in pages.
  */
 
 /** @typedef {import("./queue.js").Entry} Entry */

@@ -3,15 +3,26 @@
 const NAME = "bench";
 const STORES = /** @type {const} */ (["events", "kept"]);
 
+/** @typedef {import("./queue.js").Entry} Entry */
+/** @typedef {import("./steps.js").Series} Series */
+
 /**
+ * What is kept beside the events, by its key. Of a group: its series, the readings that were asked
+ * about, the quantities left out of each run.
+ * @typedef {{device: string, seed: string, who: string, "last-taken": string, receipts: string[],
+ *     lease: {owner: string, until: number} | null}
+ *   & Record<`series:${string}`, Series>
+ *   & Record<`asked:${string}`, string[]>
+ *   & Record<`left-out:${string}`, Record<string, string[]>>} Kept
+ *
  * What can be done inside one transaction. Nothing but these may be awaited in it.
  * @typedef {{
- *   all: () => Promise<any[]>,
- *   add: (entry: object) => Promise<void>,
- *   put: (entry: object) => Promise<void>,
+ *   all: () => Promise<Entry[]>,
+ *   add: (entry: Omit<Entry, "order">) => Promise<void>,
+ *   put: (entry: Entry) => Promise<void>,
  *   remove: (order: number) => Promise<void>,
- *   get: (key: string) => Promise<any>,
- *   keep: (key: string, value: any) => Promise<void>,
+ *   get: <Key extends keyof Kept>(key: Key) => Promise<Kept[Key] | undefined>,
+ *   keep: <Key extends keyof Kept>(key: Key, value: Kept[Key]) => Promise<void>,
  * }} Work
  *
  * @typedef {{
@@ -116,10 +127,10 @@ function result(request) {
 
 /** @returns {Store} */
 function inMemory() {
-  /** @type {Map<number, any>} */
+  /** @type {Map<number, Entry>} */
   const events = new Map();
-  /** @type {Map<string, any>} */
-  const kept = new Map();
+  /** @type {Partial<Kept>} */
+  const kept = {};
   let last = 0;
   /** @type {Promise<unknown>} */
   let turn = Promise.resolve();
@@ -127,10 +138,10 @@ function inMemory() {
   const at = {
     all: async () => [...events.values()].sort((one, other) => one.order - other.order),
     add: async (entry) => void events.set((last += 1), { ...entry, order: last }),
-    put: async (entry) => void events.set(/** @type {any} */ (entry).order, entry),
+    put: async (entry) => void events.set(entry.order, entry),
     remove: async (order) => void events.delete(order),
-    get: async (key) => kept.get(key),
-    keep: async (key, value) => void kept.set(key, value),
+    get: async (key) => kept[key],
+    keep: async (key, value) => void (kept[key] = value),
   };
   return {
     durable: false,

@@ -3,7 +3,10 @@
 import { nextBatch } from "./queue.js";
 
 /** @typedef {import("./queue.js").Place} Place */
-/** @typedef {import("./talk.js").Answer} Answer */
+/** @typedef {import("./queue.js").Snapshot} Snapshot */
+/** @typedef {import("./queue.js").BenchEvent} BenchEvent */
+/** @typedef {import("./steps.js").Run} Run */
+/** @typedef {import("./steps.js").Series} Series */
 
 /** Events of one delivery: as many as the server takes, and well under its 64 kB. */
 const MOST = 60;
@@ -40,12 +43,12 @@ export class Sync {
    *   queue: import("./queue.js").Queue,
    *   lock: import("./lock.js").Lock,
    *   talk: Pick<typeof import("./talk.js"), "getSeries" | "postEvents">,
-   *   signed: (event: import("./queue.js").BenchEvent, group: string) => import("./queue.js").BenchEvent,
-   *   key: (group: string) => object,
+   *   signed: (event: BenchEvent, group: string) => BenchEvent,
+   *   key: (group: string) => import("./signing.js").KeyStatement,
    *   group: string,
    *   everyGroup: boolean,
    *   shows: () => boolean,
-   *   changed: (snapshot?: import("./queue.js").Snapshot) => void,
+   *   changed: (snapshot?: Snapshot) => void,
    * }} parts `everyGroup`: an instructor's page sends what waits for any group. `shows`: whether
    *   there is a view already. `changed` is called when how it stands has changed, with what stands
    *   on the device if that has changed too.
@@ -55,7 +58,10 @@ export class Sync {
     /** @type {Phase} */
     this.phase = "start";
     this.token = "";
-    /** The last whole view: its head, its experiment. @type {any} */
+    /**
+     * The last whole view: its head, its experiment.
+     * @type {Series | null}
+     */
     this.series = null;
     this.failures = 0;
     /** @type {ReturnType<typeof setTimeout> | undefined} */
@@ -63,8 +69,10 @@ export class Sync {
     this.running = false;
     this.again = false;
     this.most = MOST;
-    this.fresh = false;
-    /** Runs of the page's own group that the server had no time to look at. @type {Set<string>} */
+    /**
+     * Runs of the page's own group that the server had no time to look at.
+     * @type {Set<string>}
+     */
     this.unlooked = new Set();
   }
 
@@ -103,15 +111,17 @@ export class Sync {
    * @returns {Promise<number>}
    */
   async #round(renew) {
-    if (!this.fresh) {
-      const wait = await this.#refresh();
-      if (wait) return wait;
-    }
     let spoke = false;
     let renewed = false;
     for (;;) {
+      const { series } = this;
+      if (!series) {
+        const wait = await this.#refresh();
+        if (wait) return wait;
+        continue;
+      }
       const { entries, receipts } = await this.parts.queue.snapshot();
-      const place = this.#places(entries).find((one) => nextBatch(entries, one, 1).length > 0);
+      const place = this.#places(entries, series).find((one) => nextBatch(entries, one, 1).length > 0);
       if (place === undefined && spoke) break;
       const batch = place ? nextBatch(entries, place, this.most) : [];
       if (place) this.#say("sending");
@@ -145,7 +155,7 @@ export class Sync {
       const settled = await this.parts.queue.settle(group, answer.body);
       this.parts.changed(settled);
       if (batch.length > 0 && dealt === 0) return this.#wait("busy", 0);
-      if (batch.length === 0 && answer.body.head !== this.series.head) {
+      if (batch.length === 0 && answer.body.head !== this.series?.head) {
         // Another device of the group recorded something, or this one did since the last look.
         const wait = await this.#refresh();
         if (wait) return wait;
@@ -158,7 +168,7 @@ export class Sync {
 
   /**
    * Note which runs the server has looked at, and which it had no time for.
-   * @param {readonly any[]} runs
+   * @param {readonly Run[]} runs
    */
   #note(runs) {
     for (const run of runs) {
@@ -186,7 +196,6 @@ export class Sync {
     this.series = answer.body;
     this.token = answer.body.csrf;
     this.#note(answer.body.runs);
-    this.fresh = true;
     this.parts.changed(await this.parts.queue.keepSeries(answer.body));
     return 0;
   }
@@ -194,10 +203,11 @@ export class Sync {
   /**
    * Where events may be sent to: the page's own group first.
    * @param {readonly import("./queue.js").Entry[]} entries
+   * @param {Series} series
    * @returns {Place[]}
    */
-  #places(entries) {
-    const { title, hash } = this.series.experiment;
+  #places(entries, series) {
+    const { title, hash } = series.experiment;
     const groups = [this.parts.group];
     if (this.parts.everyGroup) groups.push(...entries.map((entry) => entry.group));
     return [...new Set(groups)].map((group) => ({ group, title, hash }));
@@ -205,7 +215,7 @@ export class Sync {
 
   /**
    * Deal with a failure; return after how long to try again, 0 for at once.
-   * @param {Exclude<Answer, {kind: "ok"}>} answer
+   * @param {import("./talk.js").Failure} answer
    * @param {readonly import("./queue.js").Entry[]} batch
    * @returns {Promise<number>}
    */
@@ -220,9 +230,10 @@ export class Sync {
       this.most = 1;
       return 0;
     }
-    if ((status === 400 || status === 413) && batch.length === 1) {
+    const [alone] = batch;
+    if ((status === 400 || status === 413) && alone) {
       const why = { message: answer.message, do: answer.do };
-      this.parts.changed(await this.parts.queue.refuse(batch[0].event.id, why));
+      this.parts.changed(await this.parts.queue.refuse(alone.event.id, why));
       return 0;
     }
     return this.#wait(answer.code === "record-replaced" ? "lost" : "busy", answer.wait * 1000);

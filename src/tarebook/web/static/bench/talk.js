@@ -5,10 +5,28 @@ export const PATIENCE_MS = 9_000;
 /** A server that answers does so within this time; until then the page leaves it the word. */
 export const ANSWER_MS = 700;
 
+/** @typedef {import("./steps.js").Run} Run */
+/** @typedef {import("./steps.js").Series} Series */
+
 /**
- * @typedef {{kind: "ok", body: any}
- *   | {kind: "unreachable"}
- *   | {kind: "refused", status: number, code: string, message: string, do: string, wait: number}} Answer
+ * What came in place of an answer; `wait` in seconds, 0 if nothing is said of it.
+ * @typedef {{kind: "unreachable"}
+ *   | {kind: "refused", status: number, code: string, message: string, do: string, wait: number}} Failure
+ */
+
+/**
+ * @template Body
+ * @typedef {{kind: "ok", body: Body} | Failure} Answer
+ */
+
+/**
+ * What became of events: the ids of those that are recorded and of those that never will be, and the
+ * runs that they are about; `more`: others that had no room in the answer.
+ * @typedef {{acknowledged: string[], refused: {id: string | null, message: string, do: string}[],
+ *   runs: Run[], more: boolean, head: number, receipt?: string}} Delivered
+ *
+ * What the balance showed since the reading asked after; `name` is empty where there is none.
+ * @typedef {{name: string, readings: {typed: string}[], last: number}} Shown
  */
 
 /**
@@ -16,7 +34,7 @@ export const ANSWER_MS = 700;
  * was recorded meanwhile is asked for again.
  * @param {string} group
  * @param {readonly string[]} receipts
- * @returns {Promise<Answer>}
+ * @returns {Promise<Answer<Series>>}
  */
 export async function getSeries(group, receipts) {
   const first = await page(group, 0, receipts);
@@ -35,7 +53,7 @@ export async function getSeries(group, receipts) {
  * @param {string} group
  * @param {number} begin How many runs are there already.
  * @param {readonly string[]} receipts
- * @returns {Promise<Answer>}
+ * @returns {Promise<Answer<Series>>}
  */
 function page(group, begin, receipts) {
   const from = begin ? `&begin=${begin}` : "";
@@ -47,9 +65,9 @@ function page(group, begin, receipts) {
  * @param {readonly import("./queue.js").BenchEvent[]} events
  * @param {string} token
  * @param {readonly string[]} receipts
- * @param {object} key Of this device, signed with itself.
+ * @param {import("./signing.js").KeyStatement} key
  * @param {readonly string[]} look Runs that the server had no time to look at.
- * @returns {Promise<Answer>}
+ * @returns {Promise<Answer<Delivered>>}
  */
 export function postEvents(group, events, token, receipts, key, look) {
   return ask("/api/events", {
@@ -61,18 +79,20 @@ export function postEvents(group, events, token, receipts, key, look) {
 
 /**
  * @param {number} after
- * @returns {Promise<Answer>}
+ * @returns {Promise<Answer<Shown>>}
  */
 export function getBalance(after) {
-  return ask(`/api/balance?after=${after}`, {});
+  return ask(`/api/balance?after=${after}`);
 }
 
 /**
+ * Ask the server for something.
+ * @template Body What the server is known to answer there.
  * @param {string} address
- * @param {RequestInit} init
- * @returns {Promise<Answer>}
+ * @param {RequestInit} [init]
+ * @returns {Promise<Answer<Body>>}
  */
-async function ask(address, init) {
+export async function ask(address, init = {}) {
   const patience = new AbortController();
   const timer = setTimeout(() => patience.abort(), PATIENCE_MS);
   try {
@@ -94,4 +114,14 @@ async function ask(address, init) {
   } finally {
     clearTimeout(timer);
   }
+}
+
+/**
+ * Return in words why there is no answer: the server's own where it gave any.
+ * @param {Failure} failure
+ * @param {string} none Where there is none.
+ * @returns {string}
+ */
+export function failureWords(failure, none) {
+  return failure.kind === "refused" && failure.message ? `${failure.message} ${failure.do}`.trim() : none;
 }

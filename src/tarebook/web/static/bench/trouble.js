@@ -44,7 +44,8 @@ export function standing(phase, waiting, durable, device = deviceWord()) {
  * Draw what needs a person: refused readings, and what waits for another group or experiment.
  * @param {readonly Entry[]} entries
  * @param {Place} place
- * @param {{everyGroup: boolean, forgetting: number, label: (quantity: string) => string}} about
+ * @param {{everyGroup: boolean, forgetting: number, label: (quantity: string) => string,
+ *   sheet: boolean}} about `sheet`: whether there is one already, to type into.
  * @param {{retype: (entry: Entry) => void, ask: (order: number) => void,
  *   forget: (entry: Entry) => void, adopt: () => void}} does
  * @returns {HTMLElement[]}
@@ -77,7 +78,7 @@ export function drawTrouble(entries, place, about, does) {
 
 /**
  * @param {Entry} entry
- * @param {{forgetting: number, label: (quantity: string) => string}} about
+ * @param {{forgetting: number, label: (quantity: string) => string, sheet: boolean}} about
  * @param {{retype: (entry: Entry) => void, ask: (order: number) => void, forget: (entry: Entry) => void}} does
  */
 function drawRefused(entry, about, does) {
@@ -97,7 +98,7 @@ function drawRefused(entry, about, does) {
         : h("button", { type: "button", class: "quiet", id: `forget-${entry.order}`, click: () => does.ask(entry.order) }, "Forget it"),
       sure
         ? h("button", { type: "button", id: `retype-${entry.order}`, click: () => does.ask(-1) }, "No, leave it")
-        : h("button", { type: "button", id: `retype-${entry.order}`, click: () => does.retype(entry) }, "Type it again"),
+        : about.sheet && h("button", { type: "button", id: `retype-${entry.order}`, click: () => does.retype(entry) }, "Type it again"),
     ),
   );
 }

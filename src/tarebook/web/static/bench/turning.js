@@ -5,7 +5,6 @@ import { address, data, instructor, runOfAddress } from "./place.js";
 import { nextStep } from "./steps.js";
 
 /** @typedef {import("./bench.js").Bench} Bench */
-/** @typedef {import("./steps.js").Run} Run */
 
 /**
  * Turn to a run, after what was typed before is kept: it belongs to the run it was typed in.
@@ -47,7 +46,7 @@ export function scanned(bench, code) {
     location.assign(`/bench/${encodeURIComponent(code.run)}?group=${encodeURIComponent(code.group)}`);
     return;
   }
-  const known = bench.series.runs.some((/** @type {Run} */ run) => run.run === code.run);
+  const known = bench.series?.runs.some((run) => run.run === code.run);
   if (!known) return bench.panel.refuse("", `There is no run ${code.run} in this series.`);
   turnTo(bench, code.run, true);
   if (code.hash && code.hash !== bench.place.hash.slice(0, 8).toUpperCase()) {
@@ -63,8 +62,9 @@ export function scanned(bench, code) {
  * @returns {string}
  */
 export function beside(bench, by) {
-  const runs = bench.series.runs.map((/** @type {Run} */ run) => run.run);
-  return runs[runs.indexOf(bench.now.run) + by] ?? "";
+  const here = bench.now?.run;
+  const runs = bench.series?.runs ?? [];
+  return runs[runs.findIndex((run) => run.run === here) + by]?.run ?? "";
 }
 
 /**
@@ -74,7 +74,7 @@ export function beside(bench, by) {
  */
 export function unfinished(bench) {
   const { runs, steps } = bench;
-  const here = bench.now.run;
+  const here = bench.now?.run;
   const at = runs.findIndex((run) => run.run === here);
   const optional = new Set(steps.filter((step) => step.optional).map((step) => step.quantity));
   const open = [...runs.slice(at + 1), ...runs.slice(0, at)].find((run) => nextStep(steps, run, optional));
