@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import urllib.request
 import uuid
 from collections.abc import Callable, Iterator
@@ -87,6 +88,20 @@ def test_points_arrive_on_the_projector(desk: Any, alone: Any) -> None:
     page.get_by_label("show what the model expects").check()
     expect(page.locator(".band")).to_have_count(1)
     expect(page.locator("svg text.called")).to_contain_text("95 % band")
+
+
+@pytest.mark.parametrize("path", ["/results?group=1", "/projector"])
+def test_a_page_that_the_server_refuses_does_not_say_that_it_is_up_to_date(
+    path: str, alone: Any, device: Device
+) -> None:
+    error = {"code": "record", "message": "The record cannot be read.", "do": "Look at its disk."}
+    page = device(alone, "1", **DESK).page
+    page.route("**/api/results*", lambda one: one.fulfill(status=503, json={"error": error}))
+    page.goto(f"{alone.address}{path}")
+    state = page.locator("#state")
+    expect(state).to_have_text("The record cannot be read. Look at its disk.")
+    page.unroute("**/api/results*")
+    expect(state).to_have_text(re.compile("arrive|appear"))
 
 
 def test_the_curve_follows_the_slider_at_once(desk: Any, alone: Any) -> None:

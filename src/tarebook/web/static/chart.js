@@ -3,10 +3,28 @@
 const SVG = "http://www.w3.org/2000/svg";
 const STEPS = [1, 2, 2.5, 5, 10];
 
-/** Make an SVG element with attributes, and text if given. */
+/**
+ * A point of a row; `low` and `high` are the ends of its bar, where it has one.
+ * @typedef {{x: number, y: number, low?: number | undefined, high?: number | undefined, name?: string,
+ *   whose?: string, kind?: string}} Point
+ *
+ * A point of a curve with its band.
+ * @typedef {{along: number, lost_g: number, low_g: number, high_g: number}} CurvePoint
+ *
+ * Words at a place, moved by `dx` and `dy` heights of the letters; without `y` at the upper edge.
+ * @typedef {{x: number, y?: number, text: string, kind?: string, anchor?: string, dx?: number,
+ *   dy?: number}} Label
+ */
+
+/**
+ * Make an SVG element with attributes, and text if given.
+ * @param {string} name
+ * @param {Record<string, string | number>} attributes
+ * @param {string} [text]
+ */
 function make(name, attributes, text) {
   const element = document.createElementNS(SVG, name);
-  for (const [key, value] of Object.entries(attributes)) element.setAttribute(key, value);
+  for (const [key, value] of Object.entries(attributes)) element.setAttribute(key, String(value));
   if (text !== undefined) element.textContent = text;
   return element;
 }
@@ -20,16 +38,22 @@ function make(name, attributes, text) {
 export function ticks(most, count = 6) {
   const raw = most / count;
   const size = 10 ** Math.floor(Math.log10(raw));
-  const step = STEPS.map((s) => s * size).find((s) => s >= raw);
+  const step = STEPS.map((s) => s * size).find((s) => s >= raw) ?? 10 * size;
   const digits = Math.max(0, -Math.floor(Math.log10(step) + 1e-9) + (step / size === 2.5 ? 1 : 0));
   const n = Math.ceil(most / step - 1e-9);
-  return Array.from({ length: n + 1 }, (_, i) => [i * step, (i * step).toFixed(digits)]);
+  return Array.from({ length: n + 1 }, (_, i) => /** @type {[number, string]} */ ([i * step, (i * step).toFixed(digits)]));
 }
 
 /** A number with a minus that is seen. */
-const signed = (value) => value.toFixed(2).replace("-", "−");
+const signed = (/** @type {number} */ value) => value.toFixed(2).replace("-", "−");
 
-/** The outline of a mark around a place; shapes differ, so that no meaning hangs on colour alone. */
+/**
+ * The outline of a mark around a place; shapes differ, so that no meaning hangs on colour alone.
+ * @param {string} kind
+ * @param {number} x
+ * @param {number} y
+ * @param {number} r
+ */
 function outline(kind, x, y, r) {
   if (kind === "right") return `M${x + r} ${y}l${-2 * r} ${1.2 * r}v${-2.4 * r}z`;
   if (kind === "down") return `M${x} ${y + r}l${1.2 * r} ${-2 * r}h${-2.4 * r}z`;
@@ -42,12 +66,11 @@ function outline(kind, x, y, r) {
 /**
  * Draw.
  * @param {SVGSVGElement} svg
- * @param {{points: object[], curve?: object[], at?: number, labels?: object[], xTitle: string,
- *   yTitle: string, large?: boolean, most?: {x: number, y: number}}} what
- *   points: {x, y, low?, high?, name?, whose?, kind?}; curve: {along, lost_g, low_g, high_g}; labels:
- *   {x, y, text, kind?, anchor?, dx?, dy?}, moved by dx and dy heights of the letters, y away for the
- *   upper edge; most: a point beyond it, or below zero, stands at the edge with its values: one slip
- *   must not press all others flat.
+ * @param {{points: readonly Point[], curve?: readonly CurvePoint[], at?: number | undefined,
+ *   labels?: readonly Label[], xTitle: string, xUnit?: string, yTitle: string, large?: boolean,
+ *   most?: {x: number, y: number} | undefined}} what
+ *   most: a point beyond it, or below zero, stands at the edge with its values: one slip must not
+ *   press all others flat.
  */
 export function draw(svg, what) {
   const box = svg.getBoundingClientRect();
@@ -60,13 +83,14 @@ export function draw(svg, what) {
   const inside = what.points.filter((p) => p.y <= most.y && p.x <= most.x);
   const xTicks = ticks(Math.max(1, ...inside.map((p) => p.x), ...curve.map((p) => p.along)), width < 500 ? 5 : 8);
   const yTicks = ticks(1.06 * Math.max(0.1, ...inside.map((p) => p.high ?? p.y), ...curve.map((p) => p.high_g)));
-  const xMost = xTicks.at(-1)[0];
-  const yMost = yTicks.at(-1)[0];
-  const x = (value) => edge.left + (value / xMost) * (width - edge.left - edge.right);
-  const y = (value) => height - edge.bottom - (Math.max(0, value) / yMost) * (height - edge.top - edge.bottom);
+  const xMost = Math.max(...xTicks.map(([value]) => value));
+  const yMost = Math.max(...yTicks.map(([value]) => value));
+  const x = (/** @type {number} */ value) => edge.left + (value / xMost) * (width - edge.left - edge.right);
+  const y = (/** @type {number} */ value) => height - edge.bottom - (Math.max(0, value) / yMost) * (height - edge.top - edge.bottom);
   svg.setAttribute("viewBox", `0 0 ${width} ${height}`);
   svg.replaceChildren();
-  const put = (name, attributes, text) => svg.append(make(name, attributes, text));
+  /** @type {(...made: Parameters<typeof make>) => void} */
+  const put = (...made) => svg.append(make(...made));
 
   for (const [value, label] of yTicks) {
     put("line", { class: "grid", x1: edge.left, x2: width - edge.right, y1: y(value), y2: y(value) });
@@ -103,7 +127,7 @@ export function draw(svg, what) {
       put("text", { class: "name", x: at + (left ? -1 : 0.75) * size, y: Math.min(level, y(0) - 0.8 * size) + 0.4 * size, "text-anchor": left ? "end" : "start", "font-size": 0.92 * size }, `${point.whose ?? ""} at ${point.x.toFixed(1)} ${what.xUnit ?? "mL"}, ${signed(point.y)} g`.trim());
       continue;
     }
-    if (point.low !== undefined) put("line", { class: "bar", x1: at, x2: at, y1: y(point.low), y2: y(point.high) });
+    if (point.low !== undefined && point.high !== undefined) put("line", { class: "bar", x1: at, x2: at, y1: y(point.low), y2: y(point.high) });
     put("path", { class: `dot ${point.kind ?? ""}`, d: outline(point.kind ?? "", at, y(point.y), r) });
     if (point.name) put("text", { class: "name", x: at + 0.65 * size, y: y(point.y) + 1.15 * size, "font-size": 0.92 * size }, point.name);
   }

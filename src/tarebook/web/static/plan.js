@@ -1,67 +1,100 @@
 // The sliders: the curve follows at once, the words a moment after the last move.
+import { byId, kindById } from "./bench/dom.js";
+import { ask, failureWords } from "./bench/talk.js";
 import { draw } from "./chart.js";
 
-const form = document.getElementById("wishes");
-const picture = document.getElementById("picture");
-const about = document.getElementById("about");
-const part = document.getElementById("part");
+/**
+ * What is to be expected of the row that is wished for. `rising` and `beyond`: what limits before the
+ * equivalence point and after it.
+ * @typedef {{
+ *   axis: {title: string, unit: string, grows: "reagent" | "sample", rising: string, beyond: string, acid: string},
+ *   curve: import("./chart.js").CurvePoint[],
+ *   runs: {run: string, along: number, lost_g: number, p_reagent_limiting: number}[],
+ *   equivalence: {value: number, low: number, high: number} | null,
+ * }} Plan
+ */
+
+const form = kindById(HTMLFormElement, "wishes");
+const picture = kindById(SVGSVGElement, "picture");
+const about = byId("about");
+const part = byId("part");
 const PAUSE = 500;
+/** @type {Plan | null} */
 let last = null;
 let asking = false;
 let again = false;
-let timer = 0;
+/** @type {ReturnType<typeof setTimeout> | undefined} */
+let timer;
 let turn = 0;
 
-const query = () => new URLSearchParams([...new FormData(form)].filter(([, value]) => value.trim()));
+/** The wishes that were made, as an address names them. */
+function query() {
+  const made = [...new FormData(form)].map(([name, value]) => [name, String(value)]);
+  return new URLSearchParams(made.filter(([, value]) => value?.trim()));
+}
 
 async function askCurve() {
   if (asking) { again = true; return; }
   asking = true;
   do {
     again = false;
-    try {
-      const answer = await fetch(`/api/plan?${query()}`);
-      const given = await answer.json();
-      if (answer.ok) { last = given; show(); } else { about.textContent = `${given.error.message} ${given.error.do}`; }
-    } catch {
-      about.textContent = "The app does not answer.";
+    /** @type {import("./bench/talk.js").Answer<Plan>} */
+    const answer = await ask(`/api/plan?${query()}`);
+    if (answer.kind === "ok") {
+      last = answer.body;
+      show(last);
+    } else {
+      about.textContent = failureWords(answer, "The app does not answer.");
     }
   } while (again);
   asking = false;
 }
 
-/** A place on the axis: tenths of a mL, or hundredths of a g. */
-const shownAt = (value) => `${value.toFixed(last.axis.grows === "sample" ? 2 : 1)} ${last.axis.unit}`;
-
-/** Name what the picture shows where it shows it. */
-function labels() {
-  const at = last.equivalence ? last.equivalence.value : Infinity;
-  const end = last.curve.at(-1);
-  const half = last.curve.find((p) => p.along >= at / 2);
-  const shown = at < end.along;
-  const { rising, beyond } = last.axis;
-  const kind = (limits) => (limits === "sample" ? "level" : "rise");
-  return [
-    at < Infinity && { x: at, text: `equivalence point ${shownAt(at)}`, anchor: 2 * at > end.along ? "end" : "start", dx: 2 * at > end.along ? -0.5 : 0.5, dy: 0.8 },
-    shown && half && { x: half.along, y: half.lost_g, text: `${rising} limits`, kind: kind(rising), dx: 1.6, dy: 2.6 },
-    shown && { x: end.along, y: end.low_g, text: `${beyond} limits`, kind: kind(beyond), anchor: "end", dy: 1.6 },
-  ].filter(Boolean);
+/**
+ * A place on the axis: tenths of a mL, or hundredths of a g.
+ * @param {Plan["axis"]} axis
+ * @param {number} value
+ */
+function shownAt(axis, value) {
+  return `${value.toFixed(axis.grows === "sample" ? 2 : 1)} ${axis.unit}`;
 }
 
-function show() {
-  const kind = (p) => (p >= 0.975 ? "" : p <= 0.025 ? "sure-sample" : "unsure");
+/**
+ * Name what the picture shows where it shows it.
+ * @param {Plan} plan
+ */
+function labels({ axis, curve, equivalence }) {
+  /** @type {import("./chart.js").Label[]} */
+  const made = [];
+  const end = curve.at(-1);
+  if (!equivalence || !end) return made;
+  const at = equivalence.value;
+  const kind = (/** @type {string} */ limits) => (limits === "sample" ? "level" : "rise");
+  const late = 2 * at > end.along;
+  made.push({ x: at, text: `equivalence point ${shownAt(axis, at)}`, anchor: late ? "end" : "start", dx: late ? -0.5 : 0.5, dy: 0.8 });
+  if (at >= end.along) return made;
+  const half = curve.find((p) => p.along >= at / 2);
+  if (half) made.push({ x: half.along, y: half.lost_g, text: `${axis.rising} limits`, kind: kind(axis.rising), dx: 1.6, dy: 2.6 });
+  made.push({ x: end.along, y: end.low_g, text: `${axis.beyond} limits`, kind: kind(axis.beyond), anchor: "end", dy: 1.6 });
+  return made;
+}
+
+/** @param {Plan} plan */
+function show(plan) {
+  const { axis } = plan;
+  const kind = (/** @type {number} */ p) => (p >= 0.975 ? "" : p <= 0.025 ? "sure-sample" : "unsure");
   draw(picture, {
-    curve: last.curve,
-    at: last.equivalence?.value,
-    labels: labels(),
-    points: last.runs.map((run) => ({ x: run.along, y: run.lost_g, name: run.run, kind: kind(run.p_reagent_limiting) })),
-    xTitle: last.axis.title,
+    curve: plan.curve,
+    at: plan.equivalence?.value,
+    labels: labels(plan),
+    points: plan.runs.map((run) => ({ x: run.along, y: run.lost_g, name: run.run, kind: kind(run.p_reagent_limiting) })),
+    xTitle: axis.title,
     yTitle: "mass lost, expected / g",
   });
-  const at = last.equivalence;
-  const where = at ? `the equivalence point is expected at ${shownAt(at.value)} (${shownAt(at.low)} to ${shownAt(at.high)})` : "the sample's own acid may be enough for all of it";
-  about.textContent = `${last.runs.length} cups; ${where}. The band holds 95 of 100 such cups, with all that is not known beforehand. Circle: the ${last.axis.acid} limits; square: the sample; diamond: not sure.`;
-  picture.setAttribute("aria-label", `Expected mass lost against ${last.axis.grows === "sample" ? "the sample" : "reagent poured"}. ${about.textContent}`);
+  const at = plan.equivalence;
+  const where = at ? `the equivalence point is expected at ${shownAt(axis, at.value)} (${shownAt(axis, at.low)} to ${shownAt(axis, at.high)})` : "the sample's own acid may be enough for all of it";
+  about.textContent = `${plan.runs.length} cups; ${where}. The band holds 95 of 100 such cups, with all that is not known beforehand. Circle: the ${axis.acid} limits; square: the sample; diamond: not sure.`;
+  picture.setAttribute("aria-label", `Expected mass lost against ${axis.grows === "sample" ? "the sample" : "reagent poured"}. ${about.textContent}`);
 }
 
 async function askWords() {
@@ -84,22 +117,22 @@ async function askWords() {
 }
 
 function changed() {
-  askCurve();
+  void askCurve();
   clearTimeout(timer);
-  timer = setTimeout(askWords, PAUSE);
+  timer = setTimeout(() => void askWords(), PAUSE);
 }
 
-for (const slider of form.querySelectorAll(".slide")) {
-  const typed = document.getElementById(slider.dataset.for);
+for (const slider of /** @type {NodeListOf<HTMLInputElement>} */ (form.querySelectorAll("input.slide"))) {
+  const typed = kindById(HTMLInputElement, slider.dataset.for ?? "");
   slider.addEventListener("input", () => { typed.value = slider.value; changed(); });
   typed.addEventListener("input", () => {
     const number = Number(typed.value.replace(",", "."));
-    if (number) slider.value = number;
+    if (number) slider.value = String(number);
     changed();
   });
 }
-document.getElementById("best").addEventListener("change", changed);
-form.addEventListener("submit", (event) => { event.preventDefault(); clearTimeout(timer); askCurve(); askWords(); });
-addEventListener("resize", () => last && show());
-askCurve();
-if (part.querySelector(".waiting")) askWords();
+byId("best").addEventListener("change", changed);
+form.addEventListener("submit", (event) => { event.preventDefault(); clearTimeout(timer); void askCurve(); void askWords(); });
+addEventListener("resize", () => last && show(last));
+void askCurve();
+if (part.querySelector(".waiting")) void askWords();

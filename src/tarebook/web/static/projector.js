@@ -1,24 +1,54 @@
 // The class's points as they arrive, large enough for the last row.
+import { byId, kindById } from "./bench/dom.js";
+import { ask, failureWords } from "./bench/talk.js";
 import { draw } from "./chart.js";
+
+/**
+ * @typedef {{value: number, u: number}} Quantity
+ *
+ * A group's points and what it found, by the model of the cup and by the textbook.
+ * @typedef {{
+ *   group: string, n_runs: number, n_complete: number,
+ *   points: {run: string, along: number, lost_g: number, low_g: number | null, high_g: number | null}[],
+ *   full: {sample_mass_fraction: Quantity | null} | null,
+ *   usual: {sample_mass_fraction: Quantity | null} | null,
+ * }} Group
+ *
+ * `pending`: numbers that follow from the readings are still being worked out.
+ * @typedef {{
+ *   changed: true, head: number, pending: boolean, groups: Group[],
+ *   expected: import("./chart.js").CurvePoint[],
+ *   axis: {title: string, unit: string, grows: "reagent" | "sample"},
+ * }} Class
+ */
 
 const PAUSE = 3000;
 const FRESH = 12000;
-const picture = document.getElementById("picture");
-const state = document.getElementById("state");
-const found = document.getElementById("found");
-const box = document.getElementById("expected");
+const picture = kindById(SVGSVGElement, "picture");
+const state = byId("state");
+const found = byId("found");
+// The instructor's page alone has it.
+const box = /** @type {HTMLInputElement | null} */ (document.getElementById("expected"));
+/**
+ * When a point was first seen.
+ * @type {Map<string, number>}
+ */
 const seen = new Map();
 let head = -1;
+/** @type {Class | null} */
 let last = null;
 let first = true;
 let due = true;
 
-const percent = (quantity) => (quantity ? `${(100 * quantity.value).toFixed(1)} ± ${(100 * quantity.u).toFixed(1)}` : "–");
+const percent = (/** @type {Quantity | null | undefined} */ quantity) => (quantity ? `${(100 * quantity.value).toFixed(1)} ± ${(100 * quantity.u).toFixed(1)}` : "–");
 
-/** Half as much again as the plan and the model hold possible is a slip. */
-function farthest() {
-  if (!last.expected.length) return undefined;
-  const most = (name) => 1.5 * Math.max(...last.expected.map((p) => p[name]));
+/**
+ * Half as much again as the plan and the model hold possible is a slip.
+ * @param {Class["expected"]} expected
+ */
+function farthest(expected) {
+  if (!expected.length) return undefined;
+  const most = (/** @type {"along" | "high_g"} */ name) => 1.5 * Math.max(...expected.map((p) => p[name]));
   return { x: most("along"), y: most("high_g") };
 }
 
@@ -31,9 +61,11 @@ function show() {
   for (const group of last.groups) {
     for (const point of group.points) {
       const key = `${group.group}\n${point.run}`;
-      const arrives = !seen.has(key) && !first;
-      if (!seen.has(key)) seen.set(key, first ? 0 : now);
-      const fresh = now - seen.get(key) < FRESH;
+      const before = seen.get(key);
+      const arrives = before === undefined && !first;
+      const since = before ?? (first ? 0 : now);
+      seen.set(key, since);
+      const fresh = now - since < FRESH;
       // Once more, when it is no longer fresh.
       due ||= fresh;
       const whose = many ? `group ${group.group}` : point.run;
@@ -52,12 +84,12 @@ function show() {
     xUnit: last.axis.unit,
     yTitle: "mass lost / g",
     large: true,
-    most: farthest(),
+    most: farthest(last.expected),
   });
   const done = last.groups.reduce((sum, group) => sum + group.n_complete, 0);
   const cups = last.groups.reduce((sum, group) => sum + group.n_runs, 0);
-  document.getElementById("done").textContent = done;
-  document.getElementById("cups").textContent = cups;
+  byId("done").textContent = String(done);
+  byId("cups").textContent = String(cups);
   picture.setAttribute("aria-label", `Mass lost against ${last.axis.grows === "sample" ? "the sample" : "reagent poured"}: ${points.length} points of ${last.groups.length} groups.`);
   found.replaceChildren(...last.groups.map((group) => {
     const row = document.createElement("tr");
@@ -74,22 +106,28 @@ function show() {
 
 async function look() {
   let wait = PAUSE;
-  try {
-    const answer = await fetch(`/api/results?after=${head}`);
-    if (answer.status === 401) { location.href = "/"; return; }
-    const given = await answer.json();
-    if (answer.ok) {
-      if (given.changed) { last = given; head = given.pending ? -1 : given.head; due = true; }
-      if (given.pending) wait = 1000;
-      state.textContent = "Points appear as cups are weighed.";
+  /** @type {import("./bench/talk.js").Answer<Class | {changed: false, pending: boolean}>} */
+  const answer = await ask(`/api/results?after=${head}`);
+  if (answer.kind === "ok") {
+    const { body } = answer;
+    if (body.changed) {
+      last = body;
+      head = body.pending ? -1 : body.head;
+      due = true;
     }
-  } catch {
-    state.textContent = "The app does not answer; trying again.";
+    if (body.pending) wait = 1000;
+    state.textContent = "Points appear as cups are weighed.";
+  } else {
+    if (answer.kind === "refused" && answer.status === 401) {
+      location.href = "/";
+      return;
+    }
+    state.textContent = failureWords(answer, "The app does not answer; trying again.");
   }
   if (due) show();
-  setTimeout(look, wait);
+  setTimeout(() => void look(), wait);
 }
 
 box?.addEventListener("change", show);
 addEventListener("resize", show);
-look();
+void look();

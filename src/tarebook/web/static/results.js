@@ -1,9 +1,11 @@
 // Ask every few seconds whether readings came; if so, fetch the part of the page that changes.
-import { fill } from "./bench/dom.js";
+import { byId, fill } from "./bench/dom.js";
+import { ask, failureWords } from "./bench/talk.js";
 
 const PAUSE = 4000;
-const part = document.getElementById("part");
-const state = document.getElementById("state");
+const NO_ANSWER = "The app does not answer; trying again.";
+const part = byId("part");
+const state = byId("state");
 let head = Number(part.dataset.head);
 let pending = waits();
 
@@ -11,27 +13,40 @@ function waits() {
   return part.querySelector("[data-waits]") !== null;
 }
 
-async function look() {
-  try {
-    const group = encodeURIComponent(part.dataset.group);
-    const answer = await fetch(`/api/results?after=${head}&group=${group}`);
-    if (answer.status === 401) { location.href = "/"; return; }
-    const given = await answer.json();
-    if (answer.ok && (given.changed || pending)) {
-      const words = await fetch(`/results/part?group=${group}`);
-      if (words.ok) {
-        const made = new DOMParser().parseFromString(await words.text(), "text/html");
-        // What has not changed stays, and with it the focus and how far a table was moved.
-        fill(part, [...made.body.childNodes]);
-        head = given.head;
-        pending = given.pending || waits();
-      }
-    }
-    state.textContent = given.pending ? "Working it out …" : "Updated as readings arrive.";
-  } catch {
-    state.textContent = "The app does not answer; trying again.";
-  }
-  setTimeout(look, document.hidden ? 4 * PAUSE : pending ? 1000 : PAUSE);
+/**
+ * Fetch the part of the page that changes.
+ * @param {string} group
+ * @param {{head: number, pending: boolean}} now
+ */
+async function renew(group, now) {
+  const words = await fetch(`/results/part?group=${group}`);
+  if (!words.ok) return;
+  const made = new DOMParser().parseFromString(await words.text(), "text/html");
+  // What has not changed stays, and with it the focus and how far a table was moved.
+  fill(part, [...made.body.childNodes]);
+  head = now.head;
+  pending = now.pending || waits();
 }
 
-setTimeout(look, pending ? 800 : PAUSE);
+async function look() {
+  const group = encodeURIComponent(part.dataset.group ?? "");
+  /** @type {import("./bench/talk.js").Answer<{head: number, changed: boolean, pending: boolean}>} */
+  const answer = await ask(`/api/results?after=${head}&group=${group}`);
+  if (answer.kind === "refused" && answer.status === 401) {
+    location.href = "/";
+    return;
+  }
+  try {
+    if (answer.kind !== "ok") {
+      state.textContent = failureWords(answer, NO_ANSWER);
+    } else {
+      if (answer.body.changed || pending) await renew(group, answer.body);
+      state.textContent = answer.body.pending ? "Working it out …" : "Updated as readings arrive.";
+    }
+  } catch {
+    state.textContent = NO_ANSWER;
+  }
+  setTimeout(() => void look(), document.hidden ? 4 * PAUSE : pending ? 1000 : PAUSE);
+}
+
+setTimeout(() => void look(), pending ? 800 : PAUSE);
