@@ -68,6 +68,7 @@ check: $(VENV)/testing
 	$(BIN)/mypy
 	$(BIN)/lint-imports
 	$(BIN)/python -m scripts.live
+	@sh scripts/check-page-scripts.sh $(if $(CI),required,wanted)
 
 test: $(VENV)/testing system check
 	$(BIN)/pytest -q -n auto --dist loadfile
