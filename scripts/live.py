@@ -21,6 +21,8 @@ KINDS: Final = frozenset({"function", "method", "property", "class", "unreachabl
 """What is looked for: a field may be read by a template alone."""
 
 CALLED_BY_A_LIBRARY: Final = {
+    "__getattr__": "Python, when a name of the package is asked for the first time",
+    "__dir__": "Python, when somebody looks what the package holds",
     "_set_up": "sqlalchemy, when it connects",
     "accept": "asyncio, when somebody connects",
     "handleError": "logging, when a record cannot be written",

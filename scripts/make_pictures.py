@@ -13,7 +13,7 @@ import subprocess
 import tempfile
 from pathlib import Path
 
-from tarebook.api.reduce import reduce
+from tarebook.api.reduce_series import reduce
 from tarebook.report import charts
 from tarebook.report.document import first_page
 from tarebook.report.drawing import svg

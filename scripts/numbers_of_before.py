@@ -23,7 +23,7 @@ from scripts.study_laboratories.laboratory import EXAMPLES, Laboratory, laborato
 from scripts.study_laboratories.physics import PHYSICS
 from scripts.study_laboratories.series import generator
 
-from tarebook.api.reduce import FEWEST_DRAWS, load, reduce_table
+from tarebook.api.reduce_series import FEWEST_DRAWS, load, reduce_table
 from tarebook.core.errors import TarebookError
 from tarebook.records.readings import RunTable
 from tarebook.report.payload import payload

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import numpy as np
 
-from tarebook.api.reduce import reduce_table
+from tarebook.api.reduce_series import reduce_table
 from tarebook.model.priors import central_parameters
 from tarebook.model.simulate import simulate
 from tarebook.report.outcome import Outcome

@@ -20,7 +20,7 @@ from hypothesis import strategies as st
 from pydantic import BaseModel, ConfigDict, Field
 
 from tarebook import api, cli
-from tarebook.api.reduce import reduce_table
+from tarebook.api.reduce_series import reduce_table
 from tarebook.records.sheet import parse_sheet
 from tarebook.series.definition import parse_definition
 

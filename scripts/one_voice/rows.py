@@ -9,7 +9,7 @@ from scripts.one_voice.laboratories import experiment_of
 from scripts.one_voice.outputs import Outputs, render
 from scripts.one_voice.unpoured import Sheets, print_sheets
 
-from tarebook.api.reduce import reduce_table
+from tarebook.api.reduce_series import reduce_table
 from tarebook.model.priors import central_parameters
 from tarebook.model.simulate import simulate
 from tarebook.planning.plan import make_plan

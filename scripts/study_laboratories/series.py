@@ -12,7 +12,7 @@ import numpy as np
 from scripts.study_laboratories.laboratory import Laboratory
 from scripts.study_laboratories.physics import PHYSICS
 
-from tarebook.api.reduce import FEWEST_DRAWS, reduce_table
+from tarebook.api.reduce_series import FEWEST_DRAWS, reduce_table
 from tarebook.core.errors import OutOfRangeError, TarebookError
 from tarebook.diagnosis.findings import Finding, Severity
 

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from tarebook.api.folder import DEFINITION, READINGS
-from tarebook.api.reduce import reduce_table
+from tarebook.api.reduce_series import reduce_table
 from tarebook.diagnosis.slips import cups
 from tarebook.model.cup import cup_state
 from tarebook.records.readings import RunTable

@@ -11,7 +11,7 @@ import pytest
 from tarebook.api.bench import finals
 from tarebook.api.bench.finals import Finals
 from tarebook.api.bench.say import known_before
-from tarebook.api.handover import SEED
+from tarebook.core.defaults import SEED
 from tarebook.core.errors import OutOfRangeError
 from tarebook.diagnosis.to_come import FINAL_RESTS_ON, Belief, Range, expected_final
 from tarebook.records.readings import Quantity, RunTable

@@ -22,7 +22,7 @@ from tarebook.api.backup import backup
 from tarebook.api.folder import STORE
 from tarebook.api.placing import SETTING
 from tarebook.api.record import open_record
-from tarebook.api.reduce import load_source
+from tarebook.api.reduce_series import load_source
 from tarebook.api.verify import verify
 from tarebook.core.errors import InputError
 from tarebook.diagnosis.findings import Finding

@@ -14,7 +14,7 @@ from tests.poured_rows import LABORATORIES, changed, poured, simulated, without
 
 from tarebook import api
 from tarebook.api.bench.say import known_before, look_at_group, look_at_run
-from tarebook.api.reduce import must_stop, reduce_table
+from tarebook.api.reduce_series import must_stop, reduce_table
 from tarebook.cli import main
 from tarebook.diagnosis.findings import Severity
 from tarebook.diagnosis.handover import Fitness

@@ -13,7 +13,7 @@ import pytest
 from tarebook.api import report
 from tarebook.api.exchange import export_readings, import_readings
 from tarebook.api.folder import DEFINITION, READINGS
-from tarebook.api.reduce import reduce
+from tarebook.api.reduce_series import reduce
 from tarebook.diagnosis.findings import Severity
 from tarebook.model.priors import central_parameters
 from tarebook.model.simulate import simulate

@@ -12,7 +12,7 @@ import pytest
 from tarebook.api import report
 from tarebook.api.bench.say import known_before, look_at_group
 from tarebook.api.folder import DEFINITION, READINGS
-from tarebook.api.reduce import check, reduce_table
+from tarebook.api.reduce_series import check, reduce_table
 from tarebook.diagnosis.acid import slips_and_cause
 from tarebook.diagnosis.checks import check_table
 from tarebook.diagnosis.findings import Severity

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tarebook.api.reduce import must_stop, reduce_table
+from tarebook.api.reduce_series import must_stop, reduce_table
 from tarebook.diagnosis.acid import acid_finding, weigh_with_acid
 from tarebook.diagnosis.findings import Severity
 from tarebook.diagnosis.fit import MISFIT_P

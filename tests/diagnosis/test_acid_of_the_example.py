@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from tarebook.api.reduce import reduce_table
+from tarebook.api.reduce_series import reduce_table
 from tarebook.diagnosis.findings import Severity
 from tarebook.records.sheet import parse_sheet
 from tarebook.report import numbers

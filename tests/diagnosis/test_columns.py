@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from tarebook.api.reduce import reduce_table
+from tarebook.api.reduce_series import reduce_table
 from tarebook.diagnosis.columns import ColumnsExchanged, columns_exchanged
 from tarebook.model.priors import central_parameters
 from tarebook.model.simulate import simulate

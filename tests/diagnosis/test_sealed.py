@@ -10,7 +10,7 @@ import pytest
 
 from tarebook.api.bench.cautions import cautions
 from tarebook.api.bench.steps import hints_of
-from tarebook.api.reduce import reduce_table
+from tarebook.api.reduce_series import reduce_table
 from tarebook.diagnosis.checks import check_table, runs_to_set_aside
 from tarebook.diagnosis.findings import Finding, Severity
 from tarebook.diagnosis.losses import lost_u

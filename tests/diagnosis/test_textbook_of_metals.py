@@ -7,7 +7,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from tarebook.api.reduce import FEWEST_DRAWS, reduce_table
+from tarebook.api.reduce_series import FEWEST_DRAWS, reduce_table
 from tarebook.diagnosis.findings import Severity
 from tarebook.model.priors import central_parameters
 from tarebook.model.simulate import simulate

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from tarebook.api.reduce import must_stop, reduce_table
+from tarebook.api.reduce_series import must_stop, reduce_table
 from tarebook.diagnosis.findings import Severity
 from tarebook.model.cup_chemistry import gas_kept_is_unknown
 from tarebook.planning.contents import content_range

@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from tarebook.api.reduce import load, reduce_table
+from tarebook.api.reduce_series import load, reduce_table
 from tarebook.measurement.volumes import line_u, own_u
 from tarebook.model.cup import cup_state
 from tarebook.records.complete import completed

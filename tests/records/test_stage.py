@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from tarebook.api.start import _examples
+from tarebook.api.start_folder import _examples
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.records.sheet import blank_sheet, parse_sheet
 from tarebook.records.stage import Stage, stage_of, stage_of_run

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from tarebook.api.reduce import reduce, reduce_table
+from tarebook.api.reduce_series import reduce, reduce_table
 from tarebook.records.sheet import parse_sheet
 from tarebook.reduction.joint.results import FullReduction
 from tarebook.report.outcome import Outcome

@@ -19,7 +19,7 @@ from tests.poured_rows import LABORATORIES, changed, poured, simulated, without
 from tests.run_codes import RunCode, read_run_code
 
 from tarebook import api
-from tarebook.api.reduce import reduce_table
+from tarebook.api.reduce_series import reduce_table
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.records.source import ReadingsSource
 from tarebook.report import numbers

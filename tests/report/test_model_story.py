@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from tarebook.api.reduce import reduce
+from tarebook.api.reduce_series import reduce
 from tarebook.model.effects import CupEffect
 from tarebook.model.parameters import NAMES
 from tarebook.reduction.joint.full import reduce_full

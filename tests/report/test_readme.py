@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from tarebook.api.reduce import reduce
+from tarebook.api.reduce_series import reduce
 from tarebook.report import numbers
 from tarebook.report.outcome import Outcome
 from tarebook.report.text import summary, text

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from tests import dense_fit
 
-from tarebook.api.reduce import load, reduce
+from tarebook.api.reduce_series import load, reduce
 from tarebook.diagnosis.checks import check_table, runs_to_set_aside
 from tarebook.model.effects import ALL_EFFECTS
 from tarebook.model.parameters import NAMES

@@ -9,7 +9,7 @@ from typing import Any
 from tests.poured_rows import LABORATORIES, poured
 
 from tarebook import api
-from tarebook.api.reduce import reduce_table
+from tarebook.api.reduce_series import reduce_table
 from tarebook.records.stage import Stage
 from tarebook.report.handover.payload import HEADER
 from tarebook.series.definition import parse_definition

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from tarebook.core import defaults
 from tarebook.core.errors import OutOfRangeError
 from tarebook.diagnosis.checks import most_severe_first
 from tarebook.diagnosis.findings import Finding
@@ -32,7 +33,7 @@ from tarebook.reduction.poured.liquids import reduce_poured
 from tarebook.reduction.poured.results import PouredRow
 from tarebook.series.experiment import Experiment
 
-SEED, N_DRAWS = 20, 200
+N_DRAWS = 200
 """Of the draws behind what is to be expected of a cup: the same readings give the same range."""
 
 
@@ -90,7 +91,8 @@ def hand_over(experiment: Experiment, table: RunTable, stage: RowStage, handled:
 
 def known_draws(experiment: Experiment) -> Parameters:
     """Return draws of all that is not known before any reading; always the same."""
-    return drawn_parameters(experiment, np.random.Generator(np.random.SFC64(SEED)), N_DRAWS)
+    rng = np.random.Generator(np.random.SFC64(defaults.SEED))
+    return drawn_parameters(experiment, rng, N_DRAWS)
 
 
 def _poured(experiment: Experiment, table: RunTable, handled: Handled) -> PouredRow:
@@ -126,7 +128,7 @@ def _to_come(
     for run in _open(stage):
         cup = poured.cup(run)
         recovered = {q: value.value for q, value in cup.recovered.items()} if cup else {}
-        rng = np.random.Generator(np.random.SFC64(SEED))
+        rng = np.random.Generator(np.random.SFC64(defaults.SEED))
         try:
             one = to_come(experiment, table, run, belief, draws, rng, recovered=recovered)
         except OutOfRangeError:

@@ -9,7 +9,8 @@ from pathlib import Path
 
 from tarebook.api.anchors import keep_head
 from tarebook.api.folder import CUP_LABELS, OUT, write_all
-from tarebook.api.reduce import DEFAULT_SEED, reduce
+from tarebook.api.reduce_series import reduce
+from tarebook.core import defaults
 from tarebook.core.errors import Fault, InputError
 from tarebook.diagnosis.findings import Finding
 from tarebook.records.anchor import Occasion
@@ -56,7 +57,7 @@ def report(
     *,
     group: str = "",
     paper: Paper = "a4",
-    seed: int = DEFAULT_SEED,
+    seed: int = defaults.SEED,
     draws: int | None = None,
     progress: Callable[[str], None] = lambda _: None,
 ) -> Written:

@@ -11,6 +11,7 @@ from typing import Literal
 import numpy as np
 
 from tarebook.api.folder import DEFINITION, OUT, read_text, remove_all, write_all
+from tarebook.core import defaults
 from tarebook.core.errors import Fault, InputError, TarebookError
 from tarebook.diagnosis.checks import most_severe_first
 from tarebook.diagnosis.findings import Finding, Severity
@@ -36,8 +37,6 @@ from tarebook.report.sheets.prep_room import prep_room
 from tarebook.report.sheets.setting import Setting
 from tarebook.series.definition import parse_definition
 from tarebook.series.experiment import Experiment
-
-DEFAULT_SEED = 20
 
 FILES: dict[str, tuple[Callable[[Setting], bytes], str]] = {
     "prep-room.pdf": (prep_room, "supplies, the stock and its check, time, waste, trays"),
@@ -84,7 +83,7 @@ def prepare(
     language: Literal["en", "de"] | None = None,
     balances: int = 1,
     address: str = "",
-    seed: int = DEFAULT_SEED,
+    seed: int = defaults.SEED,
     progress: Callable[[str], None] = lambda _: None,
 ) -> Preparations:
     """Write everything that is printed before a lesson into a folder's `out`.

@@ -39,7 +39,9 @@ from tarebook.cli.terminal import (
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of a text.")
 @click.option("--write", is_flag=True, help="Write a page (PDF) and charts into FOLDER/out too.")
 @PAPER
-@click.option("--seed", type=int, default=20, show_default=True, help="Of draws and search.")
+@click.option(
+    "--seed", type=int, default=api.DEFAULT_SEED, show_default=True, help="Of draws and search."
+)
 def plan(
     folder: Path,
     total: float | None,

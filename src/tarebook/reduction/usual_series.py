@@ -8,6 +8,7 @@ from typing import Final
 
 import numpy as np
 
+from tarebook.core import defaults
 from tarebook.core.arrays import FloatArray
 from tarebook.core.errors import OutOfRangeError
 from tarebook.records.readings import Origin, Quantity, RunTable
@@ -54,7 +55,7 @@ from tarebook.reduction.usual_fit import (
 )
 from tarebook.series.experiment import Experiment
 
-DEFAULT_DRAWS, FEWEST_BY_DEFAULT = 100_000, 5_000
+FEWEST_BY_DEFAULT = 5_000
 MOST_DRAWN = 2_500_000
 """Runs times draws of a long row: each draw then costs more, and 5,000 give a standard uncertainty
 to 1 %."""
@@ -82,7 +83,7 @@ def draws_of(n_runs: int) -> int:
     >>> draws_of(8), draws_of(100), draws_of(500)
     (100000, 25000, 5000)
     """
-    return min(DEFAULT_DRAWS, max(MOST_DRAWN // max(n_runs, 1), FEWEST_BY_DEFAULT))
+    return min(defaults.DRAWS, max(MOST_DRAWN // max(n_runs, 1), FEWEST_BY_DEFAULT))
 
 
 def reduce_usual(

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scripts.one_voice.laboratories import experiment_of
 
-from tarebook.api.reduce import reduce_table
+from tarebook.api.reduce_series import reduce_table
 from tarebook.model.cup import Contents, cup_state
 from tarebook.model.effects import ALL_EFFECTS
 from tarebook.model.priors import central_parameters

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from tarebook.api.bench.workspace import Workspace
-from tarebook.api.plan import plan, wishes
+from tarebook.api.plan_row import plan, wishes
 from tarebook.core.errors import Fault, InputError, OutOfRangeError
 from tarebook.core.units import millilitres
 from tarebook.planning.contents import content_range

@@ -12,7 +12,8 @@ from typing import TYPE_CHECKING, ClassVar
 from tarebook.api.bench.background import Background
 from tarebook.api.bench.fair import Turn
 from tarebook.api.bench.say import NOT_YET
-from tarebook.api.reduce import DEFAULT_SEED, reduce_table
+from tarebook.api.reduce_series import reduce_table
+from tarebook.core import defaults
 from tarebook.core.errors import TarebookError
 from tarebook.diagnosis.findings import Finding
 from tarebook.diagnosis.handover_findings import OF_A_WHOLE_ROW as OF_RESULTS
@@ -89,7 +90,7 @@ def reduce_for_page(experiment: Experiment, table: RunTable, odds: SlipOdds) -> 
     from tarebook.report.story import tell
 
     outcome = reduce_table(
-        experiment, table, seed=DEFAULT_SEED, draws=LIVE_DRAWS, made_on="", odds=odds
+        experiment, table, seed=defaults.SEED, draws=LIVE_DRAWS, made_on="", odds=odds
     )
     outcome = replace(outcome, findings=findings_so_far(experiment, table, outcome.findings))
     handover = None

@@ -12,7 +12,8 @@ from typing import Final
 from tarebook.api.bench.background import Background
 from tarebook.api.bench.fair import Turn
 from tarebook.api.folder import CUP_LABELS
-from tarebook.api.reduce import DEFAULT_SEED, reduce_table
+from tarebook.api.reduce_series import reduce_table
+from tarebook.core import defaults
 from tarebook.diagnosis.slips.odds import SlipOdds
 from tarebook.records.complete import columns_of
 from tarebook.records.readings import RunTable
@@ -157,7 +158,7 @@ def report_file(
     outcome = reduce_table(
         experiment,
         table,
-        seed=DEFAULT_SEED,
+        seed=defaults.SEED,
         draws=None,
         made_on=made_on,
         odds=odds,

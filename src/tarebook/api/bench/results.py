@@ -13,7 +13,7 @@ from tarebook.api.bench.planned import axis_payload, curve_points
 from tarebook.api.bench.reductions import Reduced
 from tarebook.api.bench.views import experiment_view
 from tarebook.api.bench.workspace import Workspace
-from tarebook.api.handover import SEED
+from tarebook.core import defaults
 from tarebook.core.errors import OutOfRangeError, TarebookError
 from tarebook.planning.expected import expect
 from tarebook.records.events import time_text
@@ -198,7 +198,7 @@ def _expected(workspace: Workspace) -> tuple[Json, ...]:
 
 
 def _curve(workspace: Workspace) -> tuple[Json, ...]:
-    rng = np.random.Generator(np.random.SFC64(SEED))
+    rng = np.random.Generator(np.random.SFC64(defaults.SEED))
     try:
         found = expect(workspace.experiment, workspace.contents, rng)
     except OutOfRangeError:

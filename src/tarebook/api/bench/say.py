@@ -9,7 +9,8 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from tarebook.api.bench.finals import Finals
-from tarebook.api.handover import SEED, known_draws
+from tarebook.api.handover import known_draws
+from tarebook.core import defaults
 from tarebook.core.errors import OutOfRangeError
 from tarebook.core.units import celsius, millilitres
 from tarebook.diagnosis.bench import (
@@ -188,7 +189,7 @@ def look_at_run(
         The most severe first.
     """
     liquid = liquid_in_cup(experiment, table, run, look.liquid, look.before.priors)
-    rng = np.random.Generator(np.random.SFC64(SEED))
+    rng = np.random.Generator(np.random.SFC64(defaults.SEED))
     ranges: Mapping[Quantity, Range] = {}
     # A reading so far off that no constant holds for it has a finding of its own.
     with contextlib.suppress(OutOfRangeError):

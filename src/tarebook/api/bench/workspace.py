@@ -27,7 +27,7 @@ from tarebook.api.missed import missed
 from tarebook.api.placing import copied_from
 from tarebook.api.readings_source import beside_record
 from tarebook.api.record import LONE_GROUP, OpenRecord, clock, note_definition, open_record
-from tarebook.api.reduce import slip_odds
+from tarebook.api.reduce_series import slip_odds
 from tarebook.diagnosis.slips.odds import SlipOdds
 from tarebook.planning.contents import ContentRange, content_range
 from tarebook.records.anchor import Occasion

@@ -16,6 +16,7 @@ from tarebook.api.folder import (
     refuse_no_folder,
 )
 from tarebook.api.handover import hand_over
+from tarebook.core import defaults
 from tarebook.core.errors import Fault, InputError
 from tarebook.core.version import VERSION
 from tarebook.diagnosis.acid import acid_finding, weigh_with_acid, withheld
@@ -38,12 +39,11 @@ from tarebook.records.stage import stage_of
 from tarebook.reduction.joint.full import reduce_full
 from tarebook.reduction.joint.results import FullReduction
 from tarebook.reduction.results import SetAside
-from tarebook.reduction.usual_series import DEFAULT_DRAWS, reduce_usual
+from tarebook.reduction.usual_series import reduce_usual
 from tarebook.report.outcome import Outcome
 from tarebook.series.definition import parse_definition
 from tarebook.series.experiment import Experiment
 
-DEFAULT_SEED = 20
 FEWEST_DRAWS, MOST_DRAWS = 1_000, 5_000_000
 MOST_NUMBERS = 50_000_000
 """Runs times draws: three numbers of eight bytes are kept for each, 1.2 GB in all."""
@@ -167,7 +167,7 @@ def reduce(
     folder: Path,
     *,
     group: str = "",
-    seed: int = DEFAULT_SEED,
+    seed: int = defaults.SEED,
     draws: int | None = None,
     today: bool = True,
 ) -> Outcome:
@@ -215,7 +215,7 @@ def _option_faults(seed: int, draws: int | None) -> Iterator[Fault]:
         yield Fault(where="--seed", found=str(seed), allowed="0 or more", do=do)
     if draws is not None and not FEWEST_DRAWS <= draws <= MOST_DRAWS:
         allowed = f"{FEWEST_DRAWS} to {MOST_DRAWS}"
-        do = f"Leave the option out for {DEFAULT_DRAWS}, and fewer of a long row."
+        do = f"Leave the option out for {defaults.DRAWS}, and fewer of a long row."
         yield Fault(where="--draws", found=str(draws), allowed=allowed, do=do)
 
 

@@ -6,11 +6,12 @@ import datetime as dt
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Literal, TypeAlias
+from typing import TYPE_CHECKING, Literal, TypeAlias
 
 import numpy as np
 
 from tarebook.api.folder import DEFINITION, OUT, read_text, write_all
+from tarebook.core import defaults
 from tarebook.core.errors import Fault, InputError
 from tarebook.core.units import litres
 from tarebook.core.version import VERSION
@@ -21,10 +22,11 @@ from tarebook.planning.wishes import Wishes
 from tarebook.report.plan_outcome import PlanOutcome, plan_findings
 from tarebook.series.definition import parse_definition
 
-PLAN_SEED = 20
+if TYPE_CHECKING:
+    from tarebook.report.printing import Paper
+
 MOST_SEED = 2**64 - 1
 
-Paper: TypeAlias = Literal["a4", "letter"]
 BestFor: TypeAlias = Literal["content", "equivalence"]
 
 
@@ -57,7 +59,7 @@ def plan(
     folder: Path,
     wish: Wishes | None = None,
     *,
-    seed: int = PLAN_SEED,
+    seed: int = defaults.SEED,
     today: bool = True,
     progress: Callable[[str], None] = lambda _: None,
 ) -> PlanOutcome:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from tarebook.api.folder import DEFINITION, has_record, read_text, refuse_no_folder
 from tarebook.api.handover import hand_over
-from tarebook.api.reduce import recorded_tables, slip_odds
+from tarebook.api.reduce_series import recorded_tables, slip_odds
 from tarebook.core.errors import Fault, InputError
 from tarebook.diagnosis.acid import all_said, weigh_with_acid
 from tarebook.diagnosis.checks import check_table, most_severe_first
