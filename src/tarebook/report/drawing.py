@@ -7,10 +7,11 @@ colours into CSS variables: the page then decides what is light and what is dark
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Mapping, Sequence
 from contextlib import ExitStack
-from functools import cache
+from functools import cache, lru_cache
 from importlib import resources
 from typing import Any, TypeAlias
 
@@ -85,8 +86,7 @@ def svg(spec: Spec, *, adaptive: bool = False, prefix: str = "") -> str:
     prefix : str
         Put before every id, so that several charts can stand in one page.
     """
-    _register_fonts()
-    drawing: str = vl_convert.vegalite_to_svg(spec, vl_version=VL_VERSION)
+    drawing = _drawn(json.dumps(spec))
     if prefix:
         drawing = re.sub(r'(id="|url\(#)', rf"\g<1>{prefix}-", drawing)
     if adaptive:
@@ -97,9 +97,16 @@ def svg(spec: Spec, *, adaptive: bool = False, prefix: str = "") -> str:
 
 def png(spec: Spec, *, scale: float = 2.0) -> bytes:
     """Return a chart as PNG on white."""
-    _register_fonts()
-    picture: bytes = vl_convert.vegalite_to_png(spec, vl_version=VL_VERSION, scale=scale)
+    picture: bytes = vl_convert.svg_to_png(_drawn(json.dumps(spec)), scale=scale)
     return picture
+
+
+# A report has most charts on its page, in its PDF and as a file: to draw one takes longest of all.
+@lru_cache(maxsize=32)
+def _drawn(spec: str) -> str:
+    _register_fonts()
+    drawing: str = vl_convert.vegalite_to_svg(spec, vl_version=VL_VERSION)
+    return drawing
 
 
 def chart(layers: Sequence[Spec], width: int, height: int, style: NumberStyle) -> Spec:
