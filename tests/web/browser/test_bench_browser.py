@@ -305,6 +305,22 @@ def test_the_focus_is_seen_wherever_it_is(alone: Any, device: Device) -> None:
     assert unseen == []
 
 
+def test_an_address_of_a_run_that_is_not_there_is_named(alone: Any, device: Device) -> None:
+    """Else what is typed would go to another cup without a word."""
+    phone = device(alone)
+    phone.open("99")
+    fault = phone.page.locator("#fault")
+    expect(fault).to_have_text("There is no run 99 in this series: this is run 1.")
+    expect(phone.page).to_have_url(re.compile(r"/bench/1(\?.*)?$"))
+    expect(phone.page.locator("#run-now")).to_have_text("Run 1 of 8")
+    phone.type("15.790")
+    expect(phone.page.locator("#step-tare_g .value")).to_contain_text("15.790 g")
+    expect(fault).to_have_text("")
+    phone.open("6")
+    expect(phone.page.locator("#run-now")).to_have_text("Run 6 of 8")
+    expect(fault).to_have_text("")
+
+
 def test_a_scanner_and_a_balance_that_type(alone: Any, device: Device) -> None:
     """Fast keys ended by Enter, two line ends or a tab, wherever the focus is."""
     phone = device(alone)

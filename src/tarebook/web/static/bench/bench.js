@@ -15,6 +15,7 @@ import { keyOf, keysOf, signed } from "./signing.js";
 import { current, merged, nextStep } from "./steps.js";
 import { Sync } from "./sync.js";
 import * as talk from "./talk.js";
+import { refuseUnknown } from "./turning.js";
 
 /** @typedef {import("./steps.js").Reading} Reading */
 /** @typedef {import("./steps.js").Run} Run */
@@ -188,6 +189,8 @@ export class Bench {
       this.channel?.postMessage("changed");
     }
     this.draw();
+    // What the device kept may be older than the run.
+    if (this.sync.series) refuseUnknown(this);
     if (first && this.series) {
       this.panel.focus();
       this.reveal("auto");

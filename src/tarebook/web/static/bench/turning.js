@@ -56,6 +56,20 @@ export function scanned(bench, code) {
 }
 
 /**
+ * Say so where the address names a run that the series does not have, as a mistyped link does:
+ * readings would else be written down for another cup without a word.
+ * @param {Bench} bench
+ */
+export function refuseUnknown(bench) {
+  const asked = runOfAddress();
+  const here = bench.now?.run;
+  if (!asked || here === undefined || bench.series?.runs.some((run) => run.run === asked)) return;
+  bench.run = here;
+  history.replaceState(null, "", address(here));
+  bench.panel.refuse("", `There is no run ${asked} in this series: this is run ${here}.`);
+}
+
+/**
  * Return the run so many places further; empty beyond the ends of the series.
  * @param {Bench} bench
  * @param {number} by
