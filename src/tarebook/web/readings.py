@@ -52,7 +52,14 @@ def _series(request: Request) -> Response:
     workspace = workspace_of(request)
     bench.refuse_if_lost(workspace, request.headers.get(RECEIPTS, ""))
     view = bench.series_view(workspace, group, begin=number_of(request, "begin", 0))
-    return json_answer({**view, "receipt": bench.new_receipt(workspace), "csrf": csrf(request)})
+    return json_answer(
+        {
+            **view,
+            "most_events": bench.MOST_EVENTS,
+            "receipt": bench.new_receipt(workspace),
+            "csrf": csrf(request),
+        }
+    )
 
 
 async def post_events(request: Request) -> Response:

@@ -240,7 +240,7 @@ const store = await openStore();
 IDBFactory.prototype.open = real;
 const queue = new Queue(store, '1');
 const series = (readings) => ({ kind: 'ok', body: { group: '1', csrf: 'c', head: readings.length,
-  experiment: { title: 't', hash: 'h' }, runs: [{ run: '1', readings }] } });
+  most_events: 60, experiment: { title: 't', hash: 'h' }, runs: [{ run: '1', readings }] } });
 await queue.add({ group: '1', title: 't', hash: 'h' }, [{ id: 'a', run: '1', taken_at: 'x' }]);
 const answers = [series([]), ...x];
 const talk = {
@@ -285,8 +285,8 @@ def test_what_was_said_of_a_run_stands_until_the_server_looks_again(page: Page) 
 
 
 ASKED_AGAIN = """
-const series = { group: '1', csrf: 'c', head: 0, experiment: { title: 't', hash: 'h' },
-  runs: [{ run: '1', looked: true, targets: {}, readings: [], said: [], expected: {} }] };
+const series = { group: '1', csrf: 'c', head: 0, most_events: 60,
+  experiment: { title: 't', hash: 'h' }, runs: [{ run: '1', looked: true, targets: {}, readings: [], said: [], expected: {} }] };
 const snapshot = { entries: [{ group: '1', title: 't', hash: 'h', refused: null, order: 1,
   event: { id: 'a', run: '1' } }], series, receipts: [] };
 const queue = {

@@ -20,7 +20,7 @@ from tarebook.records.sheet import LEAST, MOST, NOTE
 from tarebook.report.payload import Json
 
 MOST_EVENTS = 60
-"""Events of one delivery, as many as the page sends at once: others wait behind it."""
+"""Events of one delivery, well under its 64 kB: others wait behind it."""
 
 MOST_OF_GROUP = 20_000
 """Events of one group: a series of 100 runs with every reading taken twenty times has fewer."""

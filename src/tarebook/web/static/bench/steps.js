@@ -21,7 +21,7 @@ import { readNumber, rangeText, targetText } from "./numbers.js";
  * `looked`: whether the server had time to look at what the readings mean. `rough`: the server has
  * not seen all of it; `answering`: but is about to.
  * @typedef {{group: string, experiment: {title: string, hash: string}, steps: Step[], runs: Run[],
- *   head: number, next: number | null, receipt?: string, csrf: string}} Series
+ *   head: number, next: number | null, most_events: number, receipt?: string, csrf: string}} Series
  * `head`: up to which event of the group the runs were told; `next`: from which run on there are
  * others, where a series comes in pages.
  */

@@ -8,8 +8,6 @@ import { nextBatch } from "./queue.js";
 /** @typedef {import("./steps.js").Run} Run */
 /** @typedef {import("./steps.js").Series} Series */
 
-/** Events of one delivery: as many as the server takes, and well under its 64 kB. */
-const MOST = 60;
 const HEARTBEAT_MS = 25_000;
 const FIRST_WAIT_MS = 1_000;
 const LONGEST_WAIT_MS = 30_000;
@@ -68,7 +66,8 @@ export class Sync {
     this.timer = undefined;
     this.running = false;
     this.again = false;
-    this.most = MOST;
+    /** Whether what waits is sent one by one: together it could not be read. */
+    this.oneByOne = false;
     /**
      * Runs of the page's own group that the server had no time to look at.
      * @type {Set<string>}
@@ -123,7 +122,7 @@ export class Sync {
       const { entries, receipts } = await this.parts.queue.snapshot();
       const place = this.#places(entries, series).find((one) => nextBatch(entries, one, 1).length > 0);
       if (place === undefined && spoke) break;
-      const batch = place ? nextBatch(entries, place, this.most) : [];
+      const batch = place ? nextBatch(entries, place, this.oneByOne ? 1 : series.most_events) : [];
       if (place) this.#say("sending");
       const group = place ? place.group : this.parts.group;
       // What an older page kept without a signature gets it now.
@@ -144,7 +143,7 @@ export class Sync {
       }
       spoke = true;
       this.failures = 0;
-      this.most = MOST;
+      this.oneByOne = false;
       if (group === this.parts.group) this.#note(answer.body.runs);
       if (answer.body.more) {
         // Not all runs had room in the answer: nothing leaves the queue before it is in the view.
@@ -227,7 +226,7 @@ export class Sync {
     if (status === 403) return this.#wait("elsewhere", HEARTBEAT_MS);
     if ((status === 400 || status === 413) && batch.length > 1) {
       // One of them cannot be read: alone, the others go through.
-      this.most = 1;
+      this.oneByOne = true;
       return 0;
     }
     const [alone] = batch;
