@@ -286,7 +286,8 @@ def test_what_was_said_of_a_run_stands_until_the_server_looks_again(page: Page) 
 
 ASKED_AGAIN = """
 const series = { group: '1', csrf: 'c', head: 0, most_events: 60,
-  experiment: { title: 't', hash: 'h' }, runs: [{ run: '1', looked: true, targets: {}, readings: [], said: [], expected: {} }] };
+  experiment: { title: 't', hash: 'h' }, runs: [{ run: '1', looked: true,
+  targets: {}, readings: [], said: [], expected: {} }] };
 const snapshot = { entries: [{ group: '1', title: 't', hash: 'h', refused: null, order: 1,
   event: { id: 'a', run: '1' } }], series, receipts: [] };
 const queue = {
