@@ -200,11 +200,24 @@ def plus_minus(value: float, u: float, style: NumberStyle = PRINT) -> str:
     >>> plus_minus(0.0, 4.2e-6, TERMINAL), plus_minus(5.25, 2e-7, TERMINAL)
     ('0', '5.25')
     """
+    shown, shown_u = value_and_u(value, u, style)
+    return f"{shown}{style.around}±{style.around}{shown_u}" if shown_u else shown
+
+
+def value_and_u(value: float, u: float, style: NumberStyle = PRINT) -> tuple[str, str]:
+    """Return value and standard uncertainty for themselves, as `plus_minus` sets them.
+
+    The latter is empty where the value stands alone.
+
+    Examples
+    --------
+    >>> value_and_u(12.3412, 0.0471, TERMINAL), value_and_u(95.0, 0.0, TERMINAL)
+    (('12.341', '0.047'), ('95', ''))
+    """
     if u == 0 or places(value, u) > MOST_PLACES or max(abs(value), u) < NOTHING:
-        return plain(value, u, style)
+        return plain(value, u, style), ""
     decimals = places(value, u)
-    shown_u = fixed(float(f"{u:.1e}"), decimals, style)
-    return f"{fixed(value, decimals, style)}{style.around}±{style.around}{shown_u}"
+    return fixed(value, decimals, style), fixed(float(f"{u:.1e}"), decimals, style)
 
 
 def with_unit(text: str, unit: str, style: NumberStyle = PRINT) -> str:

@@ -195,9 +195,7 @@ def tell(outcome: Outcome, style: NumberStyle = numbers.PRINT) -> Story:
 
 def _headline(content: Estimate, label: str, style: NumberStyle) -> Headline:
     out = numbers.outward(content)
-    value, _, u = numbers.plus_minus(out.value, out.u, style).partition(
-        f"{style.around}±{style.around}"
-    )
+    value, u = numbers.value_and_u(out.value, out.u, style)
     return Headline(
         label=label,
         value=value,
