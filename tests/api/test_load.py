@@ -15,7 +15,7 @@ from tarebook.api.bench.workspace import open_workspace
 from tarebook.api.exchange import import_readings
 from tarebook.api.folder import READINGS
 from tarebook.cli import main
-from tarebook.core.errors import InputError
+from tarebook.core.errors import AskedFor, InputError
 from tarebook.diagnosis.slips.kinds import SlipKind
 from tarebook.report.handover.story import tell_handover
 
@@ -55,14 +55,15 @@ def test_several_groups_must_be_told_apart(folder: Path) -> None:
     import_readings(folder, without_first_run(folder), group="B", who="", now=NOW)
     with pytest.raises(InputError, match="A, B") as fault:
         api.load(folder)
-    assert "--group NAME" in str(fault.value)
+    assert [one.where for one in fault.value.faults] == [AskedFor.GROUP]
     assert len(api.load(folder, "A")[1].readings) == 64
     assert len(api.load(folder, "B")[1].readings) == 56
 
 
 def test_a_group_without_a_record_is_a_fault(folder: Path) -> None:
-    with pytest.raises(InputError, match="--group"):
+    with pytest.raises(InputError) as fault:
         api.load(folder, "A")
+    assert AskedFor.GROUP in [one.where for one in fault.value.faults]
 
 
 def test_a_history_of_slips_in_the_folder_is_used(tmp_path: Path) -> None:

@@ -14,7 +14,7 @@ from pypdf import PdfReader
 
 from tarebook import api
 from tarebook.cli import main
-from tarebook.core.errors import InputError
+from tarebook.core.errors import AskedFor, InputError
 
 LABORATORIES = Path(__file__).parents[1] / "laboratories"
 
@@ -113,14 +113,19 @@ def test_the_same_wishes_give_the_same_files(folder: Path) -> None:
 def test_all_wrong_wishes_are_named_at_once_and_nothing_is_written(folder: Path) -> None:
     with pytest.raises(InputError) as caught:
         api.prepare(folder, groups=2, date="2027-02-30", time="25:00", address="somewhere")
-    assert [fault.where for fault in caught.value.faults] == ["--date", "--time", "--address"]
+    assert [fault.where for fault in caught.value.faults] == [
+        AskedFor.DATE,
+        AskedFor.TIME,
+        AskedFor.ADDRESS,
+    ]
     assert not (folder / "out").exists()
 
 
 @pytest.mark.parametrize("date", ["tomorrow", "2027-13-01", "02.03.2027", "2027-02-29"])
 def test_a_date_that_is_none_is_refused(folder: Path, date: str) -> None:
-    with pytest.raises(InputError, match="--date"):
+    with pytest.raises(InputError) as caught:
         api.prepare(folder, groups=1, date=date)
+    assert [fault.where for fault in caught.value.faults] == [AskedFor.DATE]
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from tarebook.core.errors import InputError
+from tarebook.core.errors import AskedFor, InputError
 from tarebook.planning.prepare.amounts import equivalence_mass, equivalence_volume, run_sums
 from tarebook.planning.prepare.expected import expected_loss
 from tarebook.planning.prepare.supplies import portions, stock_needed
@@ -115,11 +115,16 @@ def test_the_equation_and_the_model_tell_one_story(path: Path) -> None:
 
 @pytest.mark.parametrize(
     ("groups", "balances", "where"),
-    [(0, 1, "--groups"), (-1, 1, "--groups"), (100_000, 1, "--groups"), (1, 0, "--balances")],
+    [
+        (0, 1, AskedFor.GROUPS),
+        (-1, 1, AskedFor.GROUPS),
+        (100_000, 1, AskedFor.GROUPS),
+        (1, 0, AskedFor.BALANCES),
+    ],
 )
 def test_impossible_wishes_are_refused(
-    experiment: Experiment, groups: int, balances: int, where: str
+    experiment: Experiment, groups: int, balances: int, where: AskedFor
 ) -> None:
     with pytest.raises(InputError) as caught:
         prepared(experiment, groups, balances)
-    assert caught.value.faults[0].where == where
+    assert caught.value.faults[0].where is where

@@ -22,8 +22,12 @@ from tarebook.planning.contents import content_range
 from tarebook.planning.information import expected_u
 from tarebook.planning.judge import faults
 from tarebook.planning.plan import Plan
+from tarebook.planning.refusals import (
+    ImpossibleWishError,
+    SampleGrows,
+)
 from tarebook.planning.rules_content import content_unsure
-from tarebook.planning.wishes import ImpossibleWishError, Wishes
+from tarebook.planning.wishes import Wishes
 from tarebook.series.definition import parse_definition
 from tarebook.series.experiment import Bought, Experiment, Piece
 
@@ -65,8 +69,10 @@ def test_more_sample_than_the_row_reaches_is_said_in_grams() -> None:
 
 
 def test_a_growing_row_is_not_laid_out_by_wishes(planned: Planned) -> None:
-    with pytest.raises(ImpossibleWishError, match="sample grows"):
+    with pytest.raises(ImpossibleWishError) as caught:
         planned(of("soda-grows-in-acid"), Wishes(stock=0.5))
+    assert caught.value.because == SampleGrows()
+    assert not caught.value.nearest.amounts
 
 
 def test_the_information_of_a_growing_row_is_that_of_its_own_portions(planned: Planned) -> None:

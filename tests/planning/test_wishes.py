@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import re
+import pickle
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -10,7 +10,6 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from tarebook.core.units import litres
 from tarebook.measurement.instruments import balance
 from tarebook.planning.changes import (
     TWO_DIGITS,
@@ -24,12 +23,54 @@ from tarebook.planning.changes import (
 from tarebook.planning.feasible import granted
 from tarebook.planning.plan import Plan
 from tarebook.planning.prepare.stock_recipe import Way, stock_recipe
+from tarebook.planning.refusals import (
+    Amount,
+    BetweenPieces,
+    BetweenSteps,
+    BeyondModel,
+    ImpossibleWishError,
+    NoAmount,
+    NoSuchSolution,
+    NotMeasurable,
+    OutOfReach,
+    PlanBeyondModelError,
+    Reason,
+    Stopped,
+    StrongerThanBottle,
+    TooFewRuns,
+    TooManyRuns,
+    VesselTooSmall,
+    Wished,
+)
 from tarebook.planning.rows import Best
-from tarebook.planning.wishes import ImpossibleWishError, PlanBeyondModelError, Wishes
+from tarebook.planning.wishes import Wishes
 from tarebook.series.definition import parse_definition
 from tarebook.series.experiment import Experiment, Piece
 
 VINEGAR = Path(__file__).parents[1] / "laboratories" / "baking-soda-and-vinegar" / "experiment.toml"
+
+
+def refused(experiment: Experiment, wishes: Wishes) -> ImpossibleWishError:
+    with pytest.raises(ImpossibleWishError) as caught:
+        granted(experiment, wishes)
+    return caught.value
+
+
+def having(amount: Amount, wishes: Wishes) -> Wishes:
+    """Return wishes with what was offered in the place of the same or none."""
+    match amount.of:
+        case Wished.TOTAL_VOLUME:
+            return replace(wishes, total_volume=amount.value)
+        case Wished.SAMPLE_MASS:
+            return replace(wishes, sample_mass=amount.value)
+        case Wished.STOCK:
+            return replace(wishes, stock=amount.value)
+        case Wished.N_RUNS:
+            return replace(wishes, n_runs=int(amount.value))
+
+
+def offers(error: ImpossibleWishError) -> dict[Wished, float]:
+    return {amount.of: amount.value for amount in error.nearest.amounts}
 
 
 def test_no_wish_leaves_the_row(pool: Experiment) -> None:
@@ -66,104 +107,147 @@ def test_granted_wishes_are_kept_and_work(
 @pytest.mark.parametrize(
     ("wishes", "because"),
     [
-        (Wishes(stock=0.1), "the equivalence point lies at"),
-        (Wishes(sample_mass=0.01), "known to 20 %"),
-        (Wishes(sample_mass=3.0), "the equivalence point lies at"),
-        (Wishes(total_volume=0.3), "holds 200 mL"),
-        (Wishes(total_volume=0.15), "cannot be measured"),
-        (Wishes(total_volume=0.04003), "cannot be measured"),
-        (Wishes(total_volume=0.02), "the equivalence point lies at"),
-        (Wishes(stock=15.0), "no solution of HCl holds more than"),
-        (Wishes(stock=12.0), "beyond what the model"),
+        (Wishes(stock=0.1), OutOfReach),
+        (Wishes(sample_mass=0.01), Stopped),
+        (Wishes(sample_mass=3.0), OutOfReach),
+        (Wishes(total_volume=0.3), VesselTooSmall),
+        (Wishes(total_volume=0.15), NotMeasurable),
+        (Wishes(total_volume=0.04003), NotMeasurable),
+        (Wishes(total_volume=0.02), OutOfReach),
+        (Wishes(stock=15.0), NoSuchSolution),
+        (Wishes(stock=12.0), BeyondModel),
     ],
 )
 def test_impossible_wish_names_the_nearest_that_works(
-    pool: Experiment, wishes: Wishes, because: str
+    pool: Experiment, wishes: Wishes, because: type[Reason]
 ) -> None:
-    with pytest.raises(ImpossibleWishError) as refused:
-        granted(pool, wishes)
-    assert because in refused.value.because
-    offers = re.findall(r"--([a-zA-Z-]+) (\d+(?:\.\d+)?)", refused.value.nearest)
-    assert offers
-    for option, number in offers:
-        value = float(number)
-        wished = {
-            "total_volume": wishes.total_volume,
-            "sample_mass": wishes.sample_mass,
-            "stock": wishes.stock,
-        }
-        wished |= {
-            "stock-mol-per-L": {"stock": value},
-            "sample-g": {"sample_mass": value},
-            "total-mL": {"total_volume": litres(value)},
-        }[option]
-        assert granted(pool, Wishes(**wished)) is not None  # type: ignore[arg-type]
+    error = refused(pool, wishes)
+    assert isinstance(error.because, because)
+    assert error.wished == wishes.amounts
+    assert error.nearest.amounts
+    assert not error.nearest.all_else_as_defined
+    for amount in error.nearest.amounts:
+        assert granted(pool, having(amount, wishes)) is not None
 
 
 @pytest.mark.parametrize(
     ("wishes", "because"),
     [
-        (Wishes(stock=1e-4), "no cup loses more than"),
-        (Wishes(stock=500.0), "no solution of HCl holds more than"),
-        (Wishes(sample_mass=1e-4), "known to 2000 %"),
-        (Wishes(sample_mass=500.0), "beyond what the model"),
-        (Wishes(total_volume=1e-4), "cannot be measured"),
-        (Wishes(total_volume=50.0), "holds 200 mL"),
-        (Wishes(total_volume=0.15, sample_mass=9.0), "cannot be measured"),
-        (Wishes(sample_mass=9.0, stock=0.01), "g of NaHCO3 are left"),
+        (Wishes(stock=1e-4), Stopped),
+        (Wishes(stock=500.0), NoSuchSolution),
+        (Wishes(sample_mass=1e-4), Stopped),
+        (Wishes(sample_mass=500.0), BeyondModel),
+        (Wishes(total_volume=1e-4), NotMeasurable),
+        (Wishes(total_volume=50.0), VesselTooSmall),
+        (Wishes(total_volume=0.15, sample_mass=9.0), NotMeasurable),
+        (Wishes(sample_mass=9.0, stock=0.01), Stopped),
     ],
 )
 def test_far_off_or_contradicting_wishes_name_what_works_too(
-    pool: Experiment, wishes: Wishes, because: str
+    pool: Experiment, wishes: Wishes, because: type[Reason]
 ) -> None:
     """From however far away, and where two wishes spoil each other: each alone."""
-    with pytest.raises(ImpossibleWishError) as refused:
-        granted(pool, wishes)
-    assert "Works instead" in refused.value.nearest
-    offers = re.findall(r"--([a-zA-Z-]+) (\d+(?:\.\d+)?)", refused.value.nearest)
-    assert offers
-    assert because in refused.value.because
-    for option, number in offers:
-        value = float(number)
-        alone = {
-            "stock-mol-per-L": Wishes(stock=value),
-            "sample-g": Wishes(sample_mass=value),
-            "total-mL": Wishes(total_volume=litres(value)),
-        }[option]
-        assert granted(pool, alone) is not None
+    error = refused(pool, wishes)
+    assert isinstance(error.because, because)
+    assert error.wished == wishes.amounts
+    assert error.nearest.amounts
+    for amount in error.nearest.amounts:
+        assert granted(pool, having(amount, Wishes())) is not None
+
+
+@pytest.mark.parametrize(
+    ("wishes", "code"),
+    [
+        (Wishes(sample_mass=0.01), "sample-too-small-for-balance"),
+        (Wishes(sample_mass=1e-4), "sample-too-small-for-balance"),
+        (Wishes(stock=1e-4), "mass-lost-too-small"),
+        (Wishes(sample_mass=9.0, stock=0.01), "sample-does-not-dissolve"),
+    ],
+)
+def test_a_rule_that_stops_the_row_is_handed_on_whole(
+    pool: Experiment, wishes: Wishes, code: str
+) -> None:
+    because = refused(pool, wishes).because
+    assert isinstance(because, Stopped)
+    assert because.advice.code == code
+    assert because.advice.severity == "stop"
+
+
+def test_two_wishes_that_spoil_each_other_say_that_the_rest_is_given_up(pool: Experiment) -> None:
+    error = refused(pool, Wishes(sample_mass=9.0, stock=0.01))
+    assert error.nearest.all_else_as_defined
+    assert {amount.of for amount in error.nearest.amounts} <= {Wished.SAMPLE_MASS, Wished.STOCK}
 
 
 @pytest.mark.parametrize("amount", [1e300, 1e-300, float("nan"), float("inf"), -1.0, 0.0])
 def test_numbers_that_are_no_amounts_are_refused_at_once(pool: Experiment, amount: float) -> None:
     for wishes in (Wishes(stock=amount), Wishes(sample_mass=amount), Wishes(total_volume=amount)):
-        with pytest.raises(ImpossibleWishError, match=r"a number above zero, from 1e-06 to 10000"):
-            granted(pool, wishes)
-
-
-@pytest.mark.parametrize("number", [0, 1, 3, 61])
-def test_number_of_runs_has_bounds(pool: Experiment, number: int) -> None:
-    with pytest.raises(ImpossibleWishError, match=r"Use --runs (4|60)\."):
-        granted(pool, Wishes(n_runs=number))
+        error = refused(pool, wishes)
+        assert isinstance(error.because, NoAmount)
+        assert not error.because.least <= amount <= error.because.most
+        assert [one.of for one in error.wished] == [one.of for one in wishes.amounts]
 
 
 @pytest.mark.parametrize(
-    "wishes", [Wishes(stock=-1.0), Wishes(sample_mass=0.0), Wishes(total_volume=-0.01)]
+    ("number", "because", "nearest"),
+    [
+        (0, TooFewRuns(), 4),
+        (1, TooFewRuns(), 4),
+        (3, TooFewRuns(), 4),
+        (61, TooManyRuns(most=60), 60),
+    ],
 )
-def test_amounts_are_positive(pool: Experiment, wishes: Wishes) -> None:
-    with pytest.raises(ImpossibleWishError, match="a number above zero"):
-        granted(pool, wishes)
+def test_number_of_runs_has_bounds(
+    pool: Experiment, number: int, because: Reason, nearest: int
+) -> None:
+    error = refused(pool, Wishes(n_runs=number))
+    assert error.because == because
+    assert error.wished == (Amount(of=Wished.N_RUNS, value=number),)
+    assert error.nearest.amounts == (Amount(of=Wished.N_RUNS, value=nearest),)
+
+
+def test_what_the_ware_holds_is_told_in_the_units_of_memory(pool: Experiment) -> None:
+    assert refused(pool, Wishes(total_volume=0.3)).because == VesselTooSmall(
+        vessel=pool.vessel.name, capacity=pool.vessel.capacity
+    )
+    because = refused(pool, Wishes(stock=0.1)).because
+    assert isinstance(because, OutOfReach)
+    assert because.total == pool.total_volume
+    assert because.first < because.last <= pool.total_volume
+    assert because.low < because.high
+    # With two runs wanted on either side even the last would not do.
+    assert because.high > because.first
+
+
+@pytest.mark.parametrize(
+    "wishes",
+    [
+        Wishes(n_runs=2),
+        Wishes(stock=500.0),
+        Wishes(sample_mass=500.0),
+        Wishes(sample_mass=9.0, stock=0.01),
+    ],
+)
+def test_a_refusal_comes_back_whole_from_another_process(pool: Experiment, wishes: Wishes) -> None:
+    error = refused(pool, wishes)
+    back = pickle.loads(pickle.dumps(error))
+    assert (back.wished, back.nearest) == (error.wished, error.nearest)
+    assert type(back.because) is type(error.because)
+    assert str(back) == str(error)
 
 
 def test_row_beyond_the_model(pool: Experiment, planned: Callable[..., Plan]) -> None:
     """The message names the cups at which the model ends, and a way out."""
-    with pytest.raises(PlanBeyondModelError, match="Works instead") as refused:
+    with pytest.raises(PlanBeyondModelError) as caught:
         planned(with_stock(pool, 5.0))
-    runs = tuple(run.run for run in pool.planned)
+    error, runs = caught.value, tuple(run.run for run in pool.planned)
     # The last cups hold the most of the strong stock.
-    assert refused.value.runs
-    assert refused.value.runs == runs[-len(refused.value.runs) :]
-    assert len(refused.value.runs) < len(runs)
-    assert f"cannot be judged in cups {', '.join(refused.value.runs)}:" in str(refused.value)
+    assert error.runs
+    assert error.runs == runs[-len(error.runs) :]
+    assert len(error.runs) < len(runs)
+    assert isinstance(error.because, BeyondModel)
+    assert error.nearest is not None
+    assert error.nearest.amounts
 
 
 @pytest.fixture(scope="module")
@@ -172,25 +256,20 @@ def vinegar() -> Experiment:
     return parse_definition(VINEGAR.read_text(encoding="utf-8"))
 
 
-def offers(refused: ImpossibleWishError) -> dict[str, float]:
-    found = re.findall(r"--([a-zA-Z-]+) (\d+(?:\.\d+)?)", refused.nearest)
-    return {option: float(number) for option, number in found}
-
-
 def test_vinegar_is_diluted_but_never_made_stronger(vinegar: Experiment) -> None:
     bottle = vinegar.reagent.concentration.value
-    with pytest.raises(ImpossibleWishError, match=r"0\.833 mol/L, and it can only be diluted"):
-        granted(vinegar, Wishes(stock=1.0))
+    because = refused(vinegar, Wishes(stock=1.0)).because
+    assert isinstance(because, StrongerThanBottle)
+    assert because.strength == bottle == pytest.approx(0.833, abs=5e-4)
     diluted = granted(vinegar, Wishes(stock=0.8))
     bought = diluted.preparation.bought
     assert bought is not None
     assert not bought.is_the_stock
     recipe = stock_recipe(diluted, 0.5)
     assert recipe.way is Way.LIQUID
-    with pytest.raises(ImpossibleWishError) as refused:
-        granted(vinegar, Wishes(sample_mass=6.0))
-    assert offers(refused.value)
-    assert offers(refused.value).get("stock-mol-per-L", 0.0) <= bottle
+    offered = offers(refused(vinegar, Wishes(sample_mass=6.0)))
+    assert offered
+    assert offered.get(Wished.STOCK, 0.0) <= bottle
 
 
 def test_no_plan_speaks_of_stronger_vinegar(
@@ -211,18 +290,16 @@ def tablets(pool: Experiment) -> Experiment:
 def test_portions_of_tablets_are_whole_parts_everywhere(
     tablets: Experiment, planned: Callable[..., Plan]
 ) -> None:
-    with pytest.raises(ImpossibleWishError, match=r"a whole number of 0\.8 g") as refused:
-        granted(tablets, Wishes(sample_mass=1.0))
-    assert offers(refused.value)["sample-g"] == 1.6
+    error = refused(tablets, Wishes(sample_mass=1.0))
+    assert error.because == BetweenPieces(piece=1.6, part=0.8)
+    assert offers(error) == {Wished.SAMPLE_MASS: 1.6}
     plan = planned(tablets)
     masses = [variant.sample / variant.runs for variant in plan.variants]
     if plan.other_sample:
         masses.append(plan.other_sample.mass)
     np.testing.assert_allclose(np.array(masses) / 0.8, np.round(np.array(masses) / 0.8))
     assert len(set(np.round(masses, 6))) == 3
-    with pytest.raises(ImpossibleWishError) as refused:
-        granted(tablets, Wishes(total_volume=0.012))
-    offered = offers(refused.value).get("sample-g", 0.8)
+    offered = offers(refused(tablets, Wishes(total_volume=0.012))).get(Wished.SAMPLE_MASS, 0.8)
     assert offered / 0.8 == pytest.approx(round(offered / 0.8))
 
 
@@ -231,14 +308,14 @@ def test_portions_are_steps_of_the_balance(pool: Experiment) -> None:
     assert all(
         mass * 10 == pytest.approx(round(mass * 10)) for mass in other_samples(coarse, TWO_DIGITS)
     )
-    with pytest.raises(ImpossibleWishError, match="shows no such mass") as refused:
-        granted(with_balances(pool, own=balance(0.01)), Wishes(sample_mass=1.505))
-    assert offers(refused.value)["sample-g"] == 1.5
+    own = balance(0.01)
+    error = refused(with_balances(pool, own=own), Wishes(sample_mass=1.505))
+    assert error.because == BetweenSteps(balance=own.name)
+    assert offers(error) == {Wished.SAMPLE_MASS: 1.5}
 
 
 def test_offered_totals_leave_head_space(pool: Experiment) -> None:
     """Nothing between half of the cup and all of it is offered."""
     small = with_vessel(pool, 0.09)
-    with pytest.raises(ImpossibleWishError) as refused:
-        granted(small, Wishes(total_volume=0.15))
-    assert offers(refused.value)["total-mL"] <= 45.0
+    offered = offers(refused(small, Wishes(total_volume=0.15)))
+    assert offered[Wished.TOTAL_VOLUME] <= 0.045

@@ -17,6 +17,8 @@ from starlette.routing import Route
 from starlette.testclient import TestClient
 
 from tarebook.api import bench
+from tarebook.planning.refusals import Nearest, TooFewRuns
+from tarebook.planning.wishes import Wishes
 from tarebook.web.app import build_app, routes
 from tarebook.web.guard import HEADERS
 from tarebook.web.settings import Settings
@@ -124,14 +126,18 @@ def _quick_plan(folder: Path, wish: Any) -> None:
     from tarebook import api
 
     assert folder.is_dir()
-    raise api.ImpossibleWishError(repr(wish), "this is a test", "")
+    assert isinstance(wish, Wishes)
+    wished = wish.amounts or (api.Amount(of=api.Wished.N_RUNS, value=2),)
+    raise api.ImpossibleWishError(wished, TooFewRuns(), Nearest(amounts=wished))
 
 
 def _quick_prepare(folder: Path, **asked: Any) -> None:
     from tarebook import api
 
     assert isinstance(asked["groups"], int)
-    raise api.InputError([api.Fault(where="--date", found=asked["date"], allowed="a test")])
+    raise api.InputError(
+        [api.Fault(where=api.AskedFor.DATE, found=asked["date"], allowed="a test")]
+    )
 
 
 def check(answer: Any) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import io
 import re
 import zipfile
@@ -337,6 +338,14 @@ def test_what_is_printed_is_made_and_given(alone: Any, folder: Path) -> None:
             "language": "en"}  # fmt: skip
     for bad in ({"date": "yesterday"}, {"groups": "x"}, {"groups": "0"}):
         assert alone.form("/prepare", **{**wish, **bad}).status_code == 400
+    none, yesterday = (
+        html.unescape(alone.form("/prepare", **{**wish, **bad}).text)
+        for bad in ({"groups": "0", "balances": "0"}, {"date": "yesterday"})
+    )
+    assert "“Groups that work at once”: found 0; allowed: 1 to 500 groups" in none
+    assert "“Balances in the room”: found 0" in none
+    assert "“Day of the lesson”: found 'yesterday'" in yesterday
+    assert "--" not in none.split("<main")[1].split("<form")[0]
     assert "Nothing has been made yet." in alone.get("/prepare").text
     assert alone.form("/prepare", **wish).status_code == 303
     text = alone.get("/prepare").text

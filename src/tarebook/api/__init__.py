@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from tarebook.api.write_report import report
     from tarebook.api.write_sheets import prepare
     from tarebook.core.errors import (
+        AskedFor,
         CannotWriteError,
         Fault,
         InputError,
@@ -30,17 +31,25 @@ if TYPE_CHECKING:
     )
     from tarebook.core.version import VERSION
     from tarebook.diagnosis.findings import Finding, Severity
-    from tarebook.planning.wishes import ImpossibleWishError, PlanBeyondModelError
+    from tarebook.planning.refusals import (
+        Amount,
+        ImpossibleWishError,
+        PlanBeyondModelError,
+        Wished,
+    )
     from tarebook.report.outcome import Outcome
     from tarebook.report.payload import Json, findings_payload, payload, source_payload
     from tarebook.report.plan_payload import plan_payload
     from tarebook.report.printing import Paper
+    from tarebook.report.refusal_words import number_typed, refusal_in_words
     from tarebook.report.rests_on import readings_used
 
 __all__ = [
     "DEFAULT_DRAWS",
     "DEFAULT_SEED",
     "VERSION",
+    "Amount",
+    "AskedFor",
     "CannotWriteError",
     "Fault",
     "Finding",
@@ -55,6 +64,7 @@ __all__ = [
     "Severity",
     "TarebookError",
     "Unforeseen",
+    "Wished",
     "as_text",
     "check",
     "check_class",
@@ -67,6 +77,7 @@ __all__ = [
     "load",
     "must_stop",
     "note_unforeseen",
+    "number_typed",
     "payload",
     "plan",
     "plan_as_text",
@@ -74,6 +85,7 @@ __all__ = [
     "prepare",
     "readings_used",
     "reduce",
+    "refusal_in_words",
     "report",
     "source_payload",
     "start",
@@ -92,14 +104,15 @@ _WHERE: Final = {
     "api.unforeseen": "Unforeseen fault_code note_unforeseen",
     "api.write_report": "report",
     "api.write_sheets": "prepare",
-    "core.errors": "CannotWriteError Fault InputError OutOfRangeError TarebookError",
+    "core.errors": "AskedFor CannotWriteError Fault InputError OutOfRangeError TarebookError",
     "core.version": "VERSION",
     "diagnosis.findings": "Finding Severity",
-    "planning.wishes": "ImpossibleWishError PlanBeyondModelError",
+    "planning.refusals": "Amount ImpossibleWishError PlanBeyondModelError Wished",
     "report.outcome": "Outcome",
     "report.payload": "Json findings_payload payload source_payload",
     "report.plan_payload": "plan_payload",
     "report.printing": "Paper",
+    "report.refusal_words": "number_typed refusal_in_words",
     "report.rests_on": "readings_used",
 }
 """What each part holds. None of its modules is called as what it holds: once loaded, the module

@@ -7,7 +7,7 @@ from pathlib import Path
 from tarebook.api.folder import DEFINITION, has_record, read_text, refuse_no_folder
 from tarebook.api.handover import hand_over
 from tarebook.api.reduce_series import recorded_tables, slip_odds
-from tarebook.core.errors import Fault, InputError
+from tarebook.core.errors import AskedFor, Fault, InputError
 from tarebook.diagnosis.acid import all_said, weigh_with_acid
 from tarebook.diagnosis.checks import check_table, most_severe_first
 from tarebook.diagnosis.columns import judged
@@ -51,7 +51,7 @@ def check_class(folder: Path) -> dict[str, tuple[Finding, ...]]:
     tables = recorded_tables(folder) if has_record(folder) else {}
     if not tables:
         fault = Fault(
-            where="--every-group",
+            where=AskedFor.EVERY_GROUP,
             found="no readings recorded at the bench",
             allowed="the option only where groups recorded",
             do=f"Leave it out to check the sheet: tarebook check {folder}",

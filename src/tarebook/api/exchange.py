@@ -23,7 +23,7 @@ from tarebook.api.incoming import Changes, changes
 from tarebook.api.open_archive import is_there, no_such
 from tarebook.api.open_record import clock, new_id, open_log, open_record
 from tarebook.api.record import note_definition
-from tarebook.core.errors import CannotWriteError, Fault, InputError
+from tarebook.core.errors import AskedFor, CannotWriteError, Fault, InputError
 from tarebook.core.version import VERSION
 from tarebook.records import archive as archives
 from tarebook.records.anchor import Occasion
@@ -141,7 +141,7 @@ def export_readings(folder: Path, *, group: str = "", aside: bool = False) -> tu
         columns = columns_of(opened.experiment)
     if group and group not in groups:
         allowed = ", ".join(groups) or "none yet: nothing has been recorded"
-        raise InputError([Fault(where="--group", found=repr(group), allowed=allowed)])
+        raise InputError([Fault(where=AskedFor.GROUP, found=repr(group), allowed=allowed)])
     if group or len(groups) <= 1:
         folded = groups[group] if group else next(iter(groups.values()), planned)
         if aside and (folder / READINGS).exists():

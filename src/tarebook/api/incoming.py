@@ -6,12 +6,16 @@ import dataclasses
 import datetime as dt
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from typing import Final
 
-from tarebook.core.errors import Fault, InputError
+from tarebook.core.errors import AskedFor, Fault, InputError
 from tarebook.records.events import Event, Kind, number_of, unit_of
 from tarebook.records.fold import Folded, fold
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.records.sheet import NOTE, RUN
+
+FOR_ALL: Final = {"group": AskedFor.GROUP, "who": AskedFor.WHO}
+"""What every event of a sheet has alike, by its key; its fault is none of a cell."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,21 +83,9 @@ def changes(
         sheet.add(old.run, old.column, old.repeat, "", supersedes=old.id)
     sheet.places(table.runs)
     if sheet.faults:
-        raise InputError(_once_each(sheet.faults))
+        # Those of the group and the person stand at every cell alike.
+        raise InputError(dict.fromkeys(sheet.faults))
     return Changes(events=tuple(sheet.events), n_left=sheet.n_left)
-
-
-def _once_each(faults: list[Fault]) -> Iterator[Fault]:
-    """Return faults of a sheet; those of the group and the person stand at every cell alike."""
-    told = set()
-    for fault in faults:
-        name = fault.where.rpartition(", ")[2]
-        if name in ("group", "who"):
-            if name in told:
-                continue
-            told.add(name)
-            fault = dataclasses.replace(fault, where=f"--{name}")
-        yield fault
 
 
 class _Sheet:
@@ -163,8 +155,11 @@ class _Sheet:
                 reason=self.reason if supersedes else "",
             )
         except InputError as error:
+            place = f"run {run[:60]!r}, {column}"
             self.faults += [
-                dataclasses.replace(fault, where=f"run {run[:60]!r}, {column}, {fault.where}")
+                dataclasses.replace(
+                    fault, where=FOR_ALL.get(fault.where) or f"{place}, {fault.where}"
+                )
                 for fault in error.faults
             ]
         else:

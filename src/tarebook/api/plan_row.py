@@ -12,7 +12,7 @@ import numpy as np
 
 from tarebook.api.folder import DEFINITION, OUT, read_text, write_all
 from tarebook.core import defaults
-from tarebook.core.errors import Fault, InputError
+from tarebook.core.errors import AskedFor, Fault, InputError
 from tarebook.core.units import litres
 from tarebook.core.version import VERSION
 from tarebook.diagnosis.findings import Finding
@@ -88,7 +88,7 @@ def plan(
         If the model cannot say anything about the row.
     """
     if not 0 <= seed <= MOST_SEED:
-        raise InputError([Fault(where="--seed", found=str(seed), allowed=f"0 to {MOST_SEED}")])
+        raise InputError([Fault(where=AskedFor.SEED, found=str(seed), allowed=f"0 to {MOST_SEED}")])
     progress("reading the definition")
     experiment = parse_definition(read_text(folder, DEFINITION), DEFINITION)
     rng = np.random.Generator(np.random.SFC64(seed))

@@ -9,7 +9,7 @@ from dataclasses import replace
 from tarebook.api.folder import READINGS, read_text
 from tarebook.api.missed import missed
 from tarebook.api.open_record import OpenRecord
-from tarebook.core.errors import Fault, InputError
+from tarebook.core.errors import AskedFor, Fault, InputError
 from tarebook.records.chain import Head, set_back
 from tarebook.records.definition import taken_by
 from tarebook.records.events import digest_of
@@ -48,7 +48,7 @@ def recorded_readings(opened: OpenRecord, group: str) -> tuple[RunTable, Reading
     if group not in groups:
         names = ", ".join(sorted(groups))
         found = repr(group) if group else "no group named"
-        fault = Fault(where="--group", found=found, allowed=names, do="Name one: --group NAME.")
+        fault = Fault(where=AskedFor.GROUP, found=found, allowed=names, do="Name one of them.")
         raise InputError([fault])
     source = source_in_record(opened, group, opened.log.head())
     beside = beside_record(opened, groups, group)

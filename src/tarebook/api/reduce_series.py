@@ -17,7 +17,7 @@ from tarebook.api.folder import (
 )
 from tarebook.api.handover import hand_over
 from tarebook.core import defaults
-from tarebook.core.errors import Fault, InputError
+from tarebook.core.errors import AskedFor, Fault, InputError
 from tarebook.core.version import VERSION
 from tarebook.diagnosis.acid import acid_finding, weigh_with_acid, withheld
 from tarebook.diagnosis.checks import check_table, most_severe_first
@@ -91,7 +91,7 @@ def load_source(folder: Path, group: str = "") -> tuple[Experiment, RunTable, Re
             faults += error.faults
         if group:
             allowed = "the option only where groups recorded at the bench"
-            faults.append(Fault(where="--group", found=repr(group), allowed=allowed))
+            faults.append(Fault(where=AskedFor.GROUP, found=repr(group), allowed=allowed))
     if faults or experiment is None or table is None:
         raise InputError(faults)
     return experiment, completed(experiment, table), source
@@ -197,7 +197,9 @@ def reduce(
     most = MOST_NUMBERS // len(table.runs)
     if draws is not None and draws > most:
         found, allowed = f"{draws} for {len(table.runs)} runs", f"at most {most} for so many runs"
-        raise InputError([Fault(where="--draws", found=found, allowed=allowed, do="Draw less.")])
+        raise InputError(
+            [Fault(where=AskedFor.DRAWS, found=found, allowed=allowed, do="Draw less.")]
+        )
     return reduce_table(
         experiment,
         table,
@@ -212,11 +214,11 @@ def reduce(
 def _option_faults(seed: int, draws: int | None) -> Iterator[Fault]:
     if seed < 0:
         do = "Any whole number will do; the same one gives the same digits."
-        yield Fault(where="--seed", found=str(seed), allowed="0 or more", do=do)
+        yield Fault(where=AskedFor.SEED, found=str(seed), allowed="0 or more", do=do)
     if draws is not None and not FEWEST_DRAWS <= draws <= MOST_DRAWS:
         allowed = f"{FEWEST_DRAWS} to {MOST_DRAWS}"
         do = f"Leave the option out for {defaults.DRAWS}, and fewer of a long row."
-        yield Fault(where="--draws", found=str(draws), allowed=allowed, do=do)
+        yield Fault(where=AskedFor.DRAWS, found=str(draws), allowed=allowed, do=do)
 
 
 def reduce_table(

@@ -7,7 +7,7 @@ from importlib.resources.abc import Traversable
 from pathlib import Path
 
 from tarebook.api.folder import DEFINITION, KEY_FILE, READINGS, STORE, cannot_write, write_all
-from tarebook.core.errors import Fault, InputError
+from tarebook.core.errors import AskedFor, Fault, InputError
 from tarebook.records.sheet import blank_sheet
 from tarebook.series.definition import parse_definition
 from tarebook.series.faults import did_you_mean, shown
@@ -62,7 +62,7 @@ def _example(name: str) -> dict[str, bytes]:
     if name not in names:
         otherwise = "Leave the option out for a blank definition."
         do = did_you_mean(name, names, otherwise, likeness=0.3)
-        fault = Fault(where="--like", found=shown(name), allowed=", ".join(names), do=do)
+        fault = Fault(where=AskedFor.EXAMPLE, found=shown(name), allowed=", ".join(names), do=do)
         raise InputError([fault])
     folder = _examples() / name
     return {file: (folder / file).read_bytes() for file in (DEFINITION, READINGS)}

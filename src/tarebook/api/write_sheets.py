@@ -12,11 +12,11 @@ import numpy as np
 
 from tarebook.api.folder import DEFINITION, OUT, read_text, remove_all, write_all
 from tarebook.core import defaults
-from tarebook.core.errors import Fault, InputError, TarebookError
+from tarebook.core.errors import AskedFor, Fault, InputError, TarebookError
 from tarebook.diagnosis.checks import most_severe_first
 from tarebook.diagnosis.findings import Finding, Severity
 from tarebook.planning.contents import content_range
-from tarebook.planning.feasible import beyond, clause
+from tarebook.planning.feasible import beyond
 from tarebook.planning.plan import row_advices
 from tarebook.planning.prepare.bench_plan import BenchPlan
 from tarebook.planning.prepare.gas import GasDanger
@@ -27,6 +27,7 @@ from tarebook.report.languages.words import LANGUAGES
 from tarebook.report.languages.writing import writing
 from tarebook.report.plan_outcome import findings_of
 from tarebook.report.printing import Paper
+from tarebook.report.refusal_words import beyond_model, clause
 from tarebook.report.sheets.bench import bench_sheets
 from tarebook.report.sheets.codes import check_address
 from tarebook.report.sheets.handout import handout
@@ -128,10 +129,12 @@ def prepare(
         except InputError as error:
             faults += error.faults
     if language is not None and language not in LANGUAGES:
-        faults.append(Fault(where="--language", found=repr(language), allowed=", ".join(LANGUAGES)))
+        faults.append(
+            Fault(where=AskedFor.LANGUAGE, found=repr(language), allowed=", ".join(LANGUAGES))
+        )
     if seed < 0:
         do = "Any whole number will do; the same one gives the same lessons."
-        faults.append(Fault(where="--seed", found=str(seed), allowed="0 or more", do=do))
+        faults.append(Fault(where=AskedFor.SEED, found=str(seed), allowed="0 or more", do=do))
     if faults:
         raise InputError(faults)
     progress("working out what is needed")
@@ -178,7 +181,7 @@ def _day(date: str, faults: list[Fault]) -> dt.date | None:
     except ValueError:
         faults.append(
             Fault(
-                where="--date",
+                where=AskedFor.DATE,
                 found=repr(date),
                 allowed="a day of the calendar as year-month-day",
                 do="For example 2027-03-02.",
@@ -195,7 +198,7 @@ def _time(time: str, faults: list[Fault]) -> dt.time | None:
     except ValueError:
         faults.append(
             Fault(
-                where="--time",
+                where=AskedFor.TIME,
                 found=repr(time),
                 allowed="a time of day from 00:00 to 23:59",
                 do="For example 14:00.",
@@ -246,7 +249,7 @@ def _against_row(experiment: Experiment) -> tuple[Finding, ...]:
             Finding(
                 code="row-beyond-model",
                 severity=Severity.STOP,
-                message=f"The row does not work: {clause(beyond(error))}.",
+                message=f"The row does not work: {beyond_model(beyond(error))}.",
                 do="See tarebook plan before you hand anything out.",
             ),
         )

@@ -14,6 +14,7 @@ import click
 
 from tarebook import api
 from tarebook.cli.terminal import drop_output
+from tarebook.cli.words import said
 
 INTERRUPTED, PIPE_CLOSED, TERMINATED = 130, 141, 143
 """Exit codes of a shell for a program ended by Ctrl-C, by the next one in a pipe, by SIGTERM."""
@@ -42,7 +43,7 @@ class _Commands(click.Group):
             with _ended_in_order():
                 return super().invoke(ctx)
         except api.TarebookError as error:
-            click.echo(str(error), err=True)
+            click.echo(said(error), err=True)
             ctx.exit(2)
         except KeyboardInterrupt:
             click.echo("Stopped; nothing was written.", err=True)

@@ -21,14 +21,17 @@ from tarebook.cli.terminal import (
     say,
     width,
 )
+from tarebook.cli.words import WISHES
 
 
 @click.command()
 @FOLDER
-@click.option("--total-mL", "total", type=float, help="Total volume in each vessel.")
-@click.option("--runs", type=int, help="Number of runs.")
-@click.option("--sample-g", "sample", type=float, help="Sample in each vessel.")
-@click.option("--stock-mol-per-L", "stock", type=float, help="Strength of the stock.")
+@click.option(
+    WISHES[api.Wished.TOTAL_VOLUME], "total", type=float, help="Total volume in each vessel."
+)
+@click.option(WISHES[api.Wished.N_RUNS], "runs", type=int, help="Number of runs.")
+@click.option(WISHES[api.Wished.SAMPLE_MASS], "sample", type=float, help="Sample in each vessel.")
+@click.option(WISHES[api.Wished.STOCK], "stock", type=float, help="Strength of the stock.")
 @click.option(
     "--best",
     type=click.Choice(["content", "equivalence"]),

@@ -14,6 +14,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import ClassVar
 
 
@@ -51,10 +52,31 @@ class OutOfRangeError(TarebookError, ValueError):
         super().__init__(name, value, unit, allowed, fix)
         self.name, self.value, self.unit, self.allowed, self.fix = name, value, unit, allowed, fix
 
-    def __str__(self) -> str:
+    @property
+    def found(self) -> str:
+        """What was found, with its unit."""
         unit = "" if self.unit == "1" else f" {self.unit}"
-        text = f"{self.name} = {self.value:g}{unit} is outside {self.allowed}. {self.fix}"
-        return text.rstrip()
+        return f"{self.name} = {self.value:g}{unit}"
+
+    def __str__(self) -> str:
+        return f"{self.found} is outside {self.allowed}. {self.fix}".rstrip()
+
+
+class AskedFor(StrEnum):
+    """What is asked of an action beside its folder; where it is asked it has a name of its own."""
+
+    ADDRESS = "address of the recorder"
+    BALANCES = "number of balances"
+    DATE = "day of the lesson"
+    DRAWS = "number of draws"
+    EVERY_GROUP = "every group"
+    EXAMPLE = "example"
+    GROUP = "group"
+    GROUPS = "number of groups"
+    LANGUAGE = "language of the sheets"
+    SEED = "seed"
+    TIME = "start of the lesson"
+    WHO = "who"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,7 +86,8 @@ class Fault:
     Attributes
     ----------
     where : str
-        Place a person can go to: file, then row and column, or key.
+        Place a person can go to: file, then row and column, or key; `AskedFor` where it is no file
+        but something that was asked for.
     found : str
         What stands there.
     allowed : str
@@ -140,9 +163,7 @@ def faults_of(error: TarebookError, where: str) -> tuple[Fault, ...]:
             for fault in error.faults
         )
     if isinstance(error, OutOfRangeError):
-        unit = "" if error.unit == "1" else f" {error.unit}"
-        found = f"{error.name} = {error.value:g}{unit}"
-        return (Fault(where=where, found=found, allowed=error.allowed, do=error.fix),)
+        return (Fault(where=where, found=error.found, allowed=error.allowed, do=error.fix),)
     message = " ".join(str(error).split("\n"))
     return (Fault(where=where, found="something that cannot be used", allowed=message),)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 
 import numpy as np
@@ -24,20 +24,40 @@ from tarebook.planning.changes import (
 )
 from tarebook.planning.contents import content_range
 from tarebook.planning.judge import faults
+from tarebook.planning.refusals import (
+    Amount,
+    BetweenPieces,
+    BetweenSteps,
+    BeyondModel,
+    ImpossibleWishError,
+    ModelEnds,
+    Nearest,
+    NoAmount,
+    NoRoomForWater,
+    NoSuchSolution,
+    NotMeasurable,
+    OutOfReach,
+    Reason,
+    SampleGrows,
+    Stopped,
+    StrongerThanBottle,
+    TooFewRuns,
+    TooManyRuns,
+    VesselTooSmall,
+    Wished,
+)
 from tarebook.planning.remedies import PLACEMENT
 from tarebook.planning.rows import even_row, grid
 from tarebook.planning.rules_bench import head_share
 from tarebook.planning.rules_row import FEWEST_RUNS
 from tarebook.planning.span import equivalence_range
-from tarebook.planning.wishes import ImpossibleWishError, Wishes
+from tarebook.planning.wishes import Wishes
 from tarebook.series.experiment import Experiment
 
 Change = Callable[[Experiment, float], Experiment]
 
-CHANGE_TWO = "No single other amount mends it; change two at once."
-
 SANE = (1e-6, 1e6)
-"""Amounts, in the units in which they are typed, outside of which nothing is searched."""
+"""Amounts, in mL, g or mol/L as they are typed, outside of which nothing is searched."""
 
 NEARBY = 100.0
 """A search goes to so many times more or less."""
@@ -66,20 +86,12 @@ def granted(experiment: Experiment, wishes: Wishes) -> Experiment:
     ImpossibleWishError
         With why, and the nearest that works.
     """
-    if not wishes.any_amount:
+    if not wishes.amounts:
         return experiment
     if experiment.grows == "sample":
-        because = "a row in which the sample grows is not laid out by wishes"
-        raise ImpossibleWishError(_spoken(wishes), because, "Change sample_g in the definition.")
+        raise ImpossibleWishError(wishes.amounts, SampleGrows(), Nearest())
     n_runs = len(experiment.planned) if wishes.n_runs is None else wishes.n_runs
-    if not FEWEST_RUNS <= n_runs <= MOST_RUNS:
-        nearest = FEWEST_RUNS if n_runs < FEWEST_RUNS else MOST_RUNS
-        because = (
-            "fewer than two runs on either side show no equivalence point"
-            if n_runs < FEWEST_RUNS
-            else f"a row of more than {MOST_RUNS} cannot be laid out"
-        )
-        raise ImpossibleWishError(f"--runs {n_runs}", because, f"Use --runs {nearest}.")
+    _require_a_row(n_runs)
     _require_sane(wishes)
     _require_what_can_be_had(experiment, wishes, n_runs)
     changed = _amounts(experiment, wishes)
@@ -87,7 +99,20 @@ def granted(experiment: Experiment, wishes: Wishes) -> Experiment:
     if planned is not None and not _stops(planned):
         return planned
     because = _because(changed, planned, n_runs)
-    raise ImpossibleWishError(_spoken(wishes), because, _instead(experiment, wishes, n_runs))
+    raise ImpossibleWishError(wishes.amounts, because, _instead(experiment, wishes, n_runs))
+
+
+def _require_a_row(n_runs: int) -> None:
+    """Refuse a number of runs with which nothing can be shown or laid out."""
+    if FEWEST_RUNS <= n_runs <= MOST_RUNS:
+        return
+    few = n_runs < FEWEST_RUNS
+    wished, nearest = (
+        Amount(of=Wished.N_RUNS, value=number)
+        for number in (n_runs, FEWEST_RUNS if few else MOST_RUNS)
+    )
+    because = TooFewRuns() if few else TooManyRuns(most=MOST_RUNS)
+    raise ImpossibleWishError([wished], because, Nearest(amounts=(nearest,)))
 
 
 def _amounts(experiment: Experiment, wishes: Wishes) -> Experiment:
@@ -105,45 +130,37 @@ def _require_what_can_be_had(experiment: Experiment, wishes: Wishes, n_runs: int
     """Refuse a stock stronger than its bottle and a portion that no pieces or scale can give."""
     stock, mass = wishes.stock, wishes.sample_mass
     strongest = strongest_stock(experiment)
+    because: Reason
     if stock is not None and stock > strongest:
         bought = experiment.preparation.bought
-        name = (bought.name if bought else "") or "what the stock is made from"
-        because = (
-            f"no solution of {experiment.reaction.reagent} holds more than {strongest:.3g} mol/L"
-            if bought is None or bought.solution is None
-            else f"{name} holds {strongest:.3g} mol/L, and it can only be diluted"
-        )
+        if bought is None or bought.solution is None:
+            because = NoSuchSolution(reagent=experiment.reaction.reagent, strongest=strongest)
+        else:
+            because = StrongerThanBottle(bottle=bought.name, strength=strongest)
         only, others = Wishes(stock=stock, best=wishes.best), replace(wishes, stock=None)
     elif mass is not None and not can_be_taken(experiment, mass):
         piece, own = experiment.sample.piece, experiment.equipment.sample_balance
-        if piece is None and mass < own.readability:
+        if piece is not None:
+            because = BetweenPieces(piece=piece.mass, part=piece.mass * piece.part)
+        elif mass < own.readability:
             return  # How badly so little is known is said by the rule of the balance.
-        because = (
-            f"the {own.name} shows no such mass"
-            if piece is None
-            else f"a piece weighs about {piece.mass:g} g, and a portion is a whole number of "
-            f"{piece.mass * piece.part:g} g"
-        )
+        else:
+            because = BetweenSteps(balance=own.name)
         only, others = Wishes(sample_mass=mass, best=wishes.best), replace(wishes, sample_mass=None)
     else:
         return
     found = _one_changed(experiment, _amounts(experiment, others), n_runs, wishes, only)
-    nearest = _works_instead(found) if found else CHANGE_TWO
-    raise ImpossibleWishError(_spoken(only), because, nearest)
+    raise ImpossibleWishError(only.amounts, because, Nearest(amounts=found))
 
 
 def _require_sane(wishes: Wishes) -> None:
     """Refuse an amount that is no amount at all: from such a number nothing can be searched."""
-    least, most = SANE
-    for option, value, unit in (
-        ("--total-mL", wishes.total_volume and millilitres(wishes.total_volume), "mL"),
-        ("--sample-g", wishes.sample_mass, "g"),
-        ("--stock-mol-per-L", wishes.stock, "mol/L"),
-    ):
-        if value is None or least <= value <= most:
+    for amount in wishes.amounts:
+        if amount.of is Wished.N_RUNS:
             continue
-        because = f"it must be a number above zero, from {least:g} to {most:.0f} {unit}"
-        raise ImpossibleWishError(f"{option} {value:g}", because, "")
+        least, most = map(litres, SANE) if amount.of is Wished.TOTAL_VOLUME else SANE
+        if not least <= amount.value <= most:
+            raise ImpossibleWishError([amount], NoAmount(least=least, most=most), Nearest())
 
 
 def _laid_out(experiment: Experiment, n_runs: int, wishes: Wishes) -> Experiment | None:
@@ -162,25 +179,20 @@ def _stops(experiment: Experiment) -> tuple[Advice, ...]:
     return tuple(advice for advice in found if advice.severity == "stop")
 
 
-def _instead(experiment: Experiment, wishes: Wishes, n_runs: int) -> str:
+def _instead(experiment: Experiment, wishes: Wishes, n_runs: int) -> Nearest:
     """Return what works instead: one amount changed, else each wish alone, as near as can be."""
     found = _one_changed(experiment, _amounts(experiment, wishes), n_runs, wishes)
     if found:
-        return _works_instead(found)
-    alone = []
+        return Nearest(amounts=found)
+    alone: list[Amount] = []
     for wish in _apart(wishes):
         changed = _amounts(experiment, wish)
         planned = _laid_out(changed, n_runs, wish)
         if planned is not None and not _stops(planned):
-            alone.append(_spoken(wish))
+            alone += wish.amounts
         else:
             alone += _one_changed(experiment, changed, n_runs, wish, only=wish)
-    if not alone:
-        return CHANGE_TWO
-    return (
-        f"Works instead, all else as in the definition (checked with the model): "
-        f"{', or '.join(alone)}."
-    )
+    return Nearest(amounts=tuple(alone), all_else_as_defined=True)
 
 
 def _apart(wishes: Wishes) -> tuple[Wishes, ...]:
@@ -190,11 +202,11 @@ def _apart(wishes: Wishes) -> tuple[Wishes, ...]:
         Wishes(sample_mass=wishes.sample_mass, best=wishes.best),
         Wishes(stock=wishes.stock, best=wishes.best),
     )
-    return tuple(wish for wish in each if wish.any_amount)
+    return tuple(wish for wish in each if wish.amounts)
 
 
-def nearest_that_works(changed: Experiment, n_runs: int, wishes: Wishes) -> str:
-    """Return a sentence: the nearest other stock, sample or total with which a row can be planned.
+def nearest_that_works(changed: Experiment, n_runs: int, wishes: Wishes) -> Nearest:
+    """Return the nearest other stock, sample or total with which a row can be planned.
 
     Parameters
     ----------
@@ -202,12 +214,7 @@ def nearest_that_works(changed: Experiment, n_runs: int, wishes: Wishes) -> str:
     n_runs : int
     wishes : Wishes
     """
-    found = _one_changed(changed, changed, n_runs, wishes)
-    return _works_instead(found) if found else CHANGE_TWO
-
-
-def _works_instead(found: Sequence[str]) -> str:
-    return f"Works instead (checked with the model): {', or '.join(found)}."
+    return Nearest(amounts=_one_changed(changed, changed, n_runs, wishes))
 
 
 def _one_changed(
@@ -216,8 +223,8 @@ def _one_changed(
     n_runs: int,
     wishes: Wishes,
     only: Wishes | None = None,
-) -> list[str]:
-    """Return the nearest stock, sample and total with which a row can be laid out, in words.
+) -> tuple[Amount, ...]:
+    """Return the nearest stock, sample and total with which a row can be laid out, each alone.
 
     Parameters
     ----------
@@ -230,79 +237,56 @@ def _one_changed(
     only : Wishes, optional
         Look for other values of these amounts alone.
     """
-    ways: tuple[tuple[float | None, Iterable[float], Change, str], ...] = (
-        (wishes.stock, _stocks(experiment, changed), with_stock, "--stock-mol-per-L"),
-        (wishes.sample_mass, _samples(experiment, changed), with_sample, "--sample-g"),
-        (wishes.total_volume, _totals(changed), with_total, "--total-mL"),
+    ways: tuple[tuple[float | None, Iterable[float], Change, Wished], ...] = (
+        (wishes.stock, _stocks(experiment, changed), with_stock, Wished.STOCK),
+        (wishes.sample_mass, _samples(experiment, changed), with_sample, Wished.SAMPLE_MASS),
+        (wishes.total_volume, _totals(changed), with_total, Wished.TOTAL_VOLUME),
     )
-    found = [
-        _nearest(values, change, changed, n_runs, wishes, option)
-        for wished, values, change, option in ways
+    found = (
+        (of, _nearest(values, change, changed, n_runs, wishes))
+        for wished, values, change, of in ways
         if only is None or wished is not None
-    ]
-    return [words for words in found if words]
-
-
-def _spoken(wishes: Wishes) -> str:
-    parts = []
-    if wishes.total_volume is not None:
-        parts.append(f"--total-mL {millilitres(wishes.total_volume):g}")
-    if wishes.n_runs is not None:
-        parts.append(f"--runs {wishes.n_runs}")
-    if wishes.sample_mass is not None:
-        parts.append(f"--sample-g {wishes.sample_mass:g}")
-    if wishes.stock is not None:
-        parts.append(f"--stock-mol-per-L {wishes.stock:g}")
-    return " ".join(parts)
-
-
-def _because(changed: Experiment, planned: Experiment | None, n_runs: int) -> str:
-    if planned is not None:
-        return clause(_stops(planned)[0].message)
-    if changed.total_volume > changed.vessel.capacity:
-        return f"the {changed.vessel.name} holds {millilitres(changed.vessel.capacity):g} mL"
-    volumes = grid(changed).reagent
-    equipment = changed.equipment
-    total = f"{millilitres(changed.total_volume):g} mL"
-    if len(volumes) < n_runs:
-        ware = " and ".join(
-            f"the {name}"
-            for name in dict.fromkeys((equipment.reagent.name, equipment.diluent.name))
-        )
-        return f"with {ware} a row of {n_runs} different pours to {total} cannot be measured"
-    apart = _apart_from_placement(changed)
-    if apart:
-        return clause(apart)
-    low, high = equivalence_range(changed, content_range(changed))
-    at = f"{millilitres(low):.3g} to {millilitres(high):.3g} mL"
-    ends = f"{millilitres(volumes[0]):g} to {millilitres(volumes[-1]):g} mL"
-    return (
-        f"the equivalence point lies at {at} of reagent, and with this ware and {total} in all a "
-        f"row can go from {ends}, with at least two runs on either side"
     )
+    return tuple(Amount(of=of, value=value) for of, value in found if value is not None)
 
 
-def _apart_from_placement(experiment: Experiment) -> str:
-    """Return what is wrong wherever the runs are placed; empty if nothing."""
+def _because(changed: Experiment, planned: Experiment | None, n_runs: int) -> Reason:
+    if planned is not None:
+        return Stopped(advice=_stops(planned)[0])
+    vessel, total = changed.vessel, changed.total_volume
+    if total > vessel.capacity:
+        return VesselTooSmall(vessel=vessel.name, capacity=vessel.capacity)
+    volumes = grid(changed).reagent
+    if len(volumes) < n_runs:
+        ware = (changed.equipment.reagent.name, changed.equipment.diluent.name)
+        return NotMeasurable(ware=tuple(dict.fromkeys(ware)), n_runs=n_runs, total=total)
+    apart = _apart_from_placement(changed)
+    if apart is not None:
+        return apart
+    low, high = equivalence_range(changed, content_range(changed))
+    first, last = float(volumes[0]), float(volumes[-1])
+    return OutOfReach(low=low, high=high, first=first, last=last, total=total)
+
+
+def _apart_from_placement(experiment: Experiment) -> Reason | None:
+    """Return what is wrong wherever the runs are placed; None if nothing."""
     try:
         found = _stops(experiment)
     except TarebookError as error:
         return beyond(error)
-    return next((advice.message for advice in found if advice.code not in PLACEMENT), "")
+    return next((Stopped(advice=one) for one in found if one.code not in PLACEMENT), None)
 
 
-def beyond(error: TarebookError) -> str:
-    """Return that the model ends, and where, as a sentence."""
+def beyond(error: TarebookError) -> ModelEnds:
+    """Return where the model ends, from what it raised.
+
+    Parameters
+    ----------
+    error : TarebookError
+    """
     if isinstance(error, OutOfRangeError) and error.value < 0:
-        return "So strong a stock leaves no room for water: there is no such solution."
-    first = str(error).partition(". ")[0].rstrip(".")
-    return f"The solution is beyond what the model of the cup holds for ({first})."
-
-
-def clause(message: str) -> str:
-    """Return a sentence as a part of another."""
-    text = message.rstrip(".")
-    return text[0].lower() + text[1:]
+        return NoRoomForWater()
+    return BeyondModel(error=error)
 
 
 def _stocks(experiment: Experiment, changed: Experiment) -> Iterable[float]:
@@ -331,14 +315,9 @@ def _totals(experiment: Experiment) -> Iterable[float]:
 
 
 def _nearest(
-    values: Iterable[float],
-    change: Change,
-    experiment: Experiment,
-    n_runs: int,
-    wishes: Wishes,
-    option: str,
-) -> str:
-    """Return the nearest value of one amount with which a row can be laid out; empty if none."""
+    values: Iterable[float], change: Change, experiment: Experiment, n_runs: int, wishes: Wishes
+) -> float | None:
+    """Return the nearest value of one amount with which a row can be laid out, if there is one."""
     for value in values:
         try:
             tried = change(experiment, value)
@@ -346,6 +325,5 @@ def _nearest(
             continue
         planned = _laid_out(tried, n_runs, wishes)
         if planned is not None and not _stops(planned):
-            shown = millilitres(value) if option == "--total-mL" else value
-            return f"{option} {shown:g}"
-    return ""
+            return value
+    return None

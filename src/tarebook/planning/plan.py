@@ -23,16 +23,17 @@ from tarebook.planning.changes import (
 from tarebook.planning.contents import ContentRange, content_range
 from tarebook.planning.exactness import Exactness, exactness
 from tarebook.planning.expected import Expected, expect
-from tarebook.planning.feasible import beyond, clause, granted, nearest_that_works
+from tarebook.planning.feasible import beyond, granted, nearest_that_works
 from tarebook.planning.information import candidates, scenario, uncertainties
 from tarebook.planning.judge import faults
+from tarebook.planning.refusals import PlanBeyondModelError
 from tarebook.planning.remedies import with_remedies, works
 from tarebook.planning.rows import Best, Row, best_row, described, equal_steps, even_row
 from tarebook.planning.rules_content import content_unsure
 from tarebook.planning.rules_gas import gas_advices
 from tarebook.planning.rules_row import FEWEST_RUNS
 from tarebook.planning.variants import Upgrade, Variant, upgrades, variants
-from tarebook.planning.wishes import PlanBeyondModelError, Wishes
+from tarebook.planning.wishes import Wishes
 from tarebook.series.experiment import Experiment
 
 SAMPLE_RANGE = (0.4, 2.5)
@@ -178,11 +179,11 @@ def make_plan(
         return _made(experiment, wishes, rng, progress)
     except OutOfRangeError as error:
         n_runs = max(len(experiment.planned), FEWEST_RUNS)
-        nearest = nearest_that_works(experiment, n_runs, wishes)
-        because = clause(beyond(error))
-        first = " ".join(one.message for one in gas_advices(experiment) if one.severity == "stop")
         raise PlanBeyondModelError(
-            because, nearest, first, runs_beyond_model(experiment)
+            beyond(error),
+            nearest_that_works(experiment, n_runs, wishes),
+            tuple(one for one in gas_advices(experiment) if one.severity == "stop"),
+            runs_beyond_model(experiment),
         ) from error
 
 
@@ -226,7 +227,7 @@ def _made(
     return Plan(
         experiment=experiment,
         wishes=wishes,
-        laid_out_anew=wishes.any_amount,
+        laid_out_anew=bool(wishes.amounts),
         contents=contents,
         expected=expected,
         place=place,

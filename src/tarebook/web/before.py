@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import asyncio
 import datetime as dt
-from dataclasses import asdict
-from typing import Any
+from dataclasses import asdict, replace
+from typing import Any, Final
 
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
@@ -24,6 +24,24 @@ from tarebook.web.work import in_thread
 
 PAPERS: dict[str, api.Paper] = {"a4": "a4", "letter": "letter"}
 LANGUAGES: dict[str, api.Language] = {"en": "en", "de": "de"}
+
+LABELS: Final = {
+    "groups": "Groups that work at once",
+    "balances": "Balances in the room",
+    "date": "Day of the lesson",
+    "time": "Begins at",
+    "language": "Language of the sheets",
+}
+"""What the page calls each of its fields."""
+
+FIELDS: Final = {
+    api.AskedFor.GROUPS: "groups",
+    api.AskedFor.BALANCES: "balances",
+    api.AskedFor.DATE: "date",
+    api.AskedFor.TIME: "time",
+    api.AskedFor.LANGUAGE: "language",
+}
+"""The field in which each is asked for."""
 
 
 async def get_plan(request: Request) -> Response:
@@ -56,9 +74,9 @@ async def _plan(request: Request) -> dict[str, Any]:
         # Another page may wait for the same plan.
         planned = await asyncio.shield(asyncio.wrap_future(job))
         return {"planned": planned, "refused": ""}
-    except api.ImpossibleWishError as error:
-        return {"planned": None, "refused": bench.in_words_of_the_page(workspace, str(error))}
-    except (api.PlanBeyondModelError, api.InputError) as error:
+    except (api.ImpossibleWishError, api.PlanBeyondModelError) as error:
+        return {"planned": None, "refused": bench.refused_on_page(workspace, error)}
+    except api.InputError as error:
         return {"planned": None, "refused": str(error)}
 
 
@@ -69,9 +87,8 @@ async def get_plan_curve(request: Request) -> Response:
     wish = bench.wishes_of(request.query_params)
     try:
         curve = await in_thread(bench.plan_curve, workspace.experiment, wish)
-    except api.ImpossibleWishError as error:
-        said = bench.in_words_of_the_page(workspace, str(error))
-        raise Refusal(400, error.code, said) from error
+    except (api.ImpossibleWishError, api.PlanBeyondModelError) as error:
+        raise Refusal(400, error.code, bench.refused_on_page(workspace, error)) from error
     return json_answer(curve)
 
 
@@ -98,6 +115,7 @@ async def _prepare_page(
         request,
         "prepare.html",
         status=status,
+        labels=LABELS,
         wish=wish,
         said=said,
         files=files,
@@ -131,11 +149,21 @@ async def post_prepare(request: Request) -> Response:
             address=request.app.state.settings.address,
         )
         made = await asyncio.wrap_future(job)
-    except (api.InputError, api.OutOfRangeError) as error:
+    except api.InputError as error:
+        labelled = api.InputError(_labelled(fault) for fault in error.faults)
+        return await _prepare_page(request, wish, str(labelled), 400)
+    except api.OutOfRangeError as error:
         return await _prepare_page(request, wish, str(error), 400)
     request.app.state.notes = made.notes
     request.app.state.warnings = tuple(f"{one.message} {one.do}" for one in made.findings)
     return RedirectResponse("/prepare", 303)
+
+
+def _labelled(fault: api.Fault) -> api.Fault:
+    """Return a fault with the label of its field where the page has one."""
+    if isinstance(fault.where, api.AskedFor) and fault.where in FIELDS:
+        return replace(fault, where=f"“{LABELS[FIELDS[fault.where]]}”")
+    return fault
 
 
 async def get_sheet(request: Request) -> Response:

@@ -24,9 +24,9 @@ from tarebook.api.bench.fair import Turn
 from tarebook.api.bench.only_one import AlreadyOpenError, hold, refuse_second
 from tarebook.api.bench.planned import (
     BEST,
-    in_words_of_the_page,
     plan_curve,
     plan_for_page,
+    refused_on_page,
     sliders,
     wishes_of,
 )
@@ -66,7 +66,6 @@ __all__ = [
     "experiment_view",
     "group_result",
     "hold",
-    "in_words_of_the_page",
     "new_receipt",
     "open_workspace",
     "plain_code",
@@ -76,6 +75,7 @@ __all__ = [
     "record_events",
     "refuse_if_lost",
     "refuse_second",
+    "refused_on_page",
     "report_file",
     "results_view",
     "series_view",

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -16,10 +15,17 @@ from tarebook.core.errors import Fault, InputError, OutOfRangeError
 from tarebook.core.units import millilitres
 from tarebook.planning.contents import content_range
 from tarebook.planning.expected import Expected, expect
-from tarebook.planning.feasible import granted
-from tarebook.planning.wishes import PlanBeyondModelError, Wishes
+from tarebook.planning.feasible import beyond, granted
+from tarebook.planning.refusals import (
+    Amount,
+    ImpossibleWishError,
+    PlanBeyondModelError,
+    Wished,
+)
+from tarebook.planning.wishes import Wishes
 from tarebook.report.axis_words import axis_words
 from tarebook.report.payload import Json
+from tarebook.report.refusal_words import UNITS, number_typed, refusal_in_words
 from tarebook.series.experiment import Experiment
 
 if TYPE_CHECKING:
@@ -51,6 +57,7 @@ class Wish:
 
     Attributes
     ----------
+    of : Wished
     name : str
         Of the field, with its unit.
     label, unit : str
@@ -60,6 +67,7 @@ class Wish:
         Of the slider.
     """
 
+    of: Wished
     name: str
     label: str
     unit: str
@@ -81,35 +89,38 @@ class Planned:
 def sliders(workspace: Workspace) -> tuple[Wish, ...]:
     """Return what can be wished for."""
     experiment = workspace.experiment
+    total = millilitres(experiment.total_volume)
     return (
-        _slider("total_mL", LABELS["total_mL"], "mL", millilitres(experiment.total_volume)),
+        _slider(Wished.TOTAL_VOLUME, "total_mL", LABELS["total_mL"], total),
         Wish(
+            of=Wished.N_RUNS,
             name="runs",
             label=LABELS["runs"],
-            unit="",
+            unit=UNITS[Wished.N_RUNS],
             usual=str(len(experiment.planned)),
             low=RUNS[0],
             high=max(RUNS[1], len(experiment.planned)),
             step=1,
         ),
-        _slider("sample_g", LABELS["sample_g"], "g", experiment.sample.nominal_mass),
+        _slider(Wished.SAMPLE_MASS, "sample_g", LABELS["sample_g"], experiment.sample.nominal_mass),
         _slider(
+            Wished.STOCK,
             "stock_mol_per_L",
             f"Strength of the {experiment.reagent.name}",
-            "mol/L",
             experiment.reagent.concentration.value,
         ),
     )
 
 
-def _slider(name: str, label: str, unit: str, usual: float) -> Wish:
+def _slider(of: Wished, name: str, label: str, usual: float) -> Wish:
     step = 10.0 ** (np.floor(np.log10(usual)) - 1)
     low, high = (round(usual * end / step) * step for end in SPAN)
     digits = max(0, -int(np.floor(np.log10(step))))
     return Wish(
+        of=of,
         name=name,
         label=label,
-        unit=unit,
+        unit=UNITS[of],
         usual=f"{usual:.4g}",
         low=round(low, digits),
         high=round(high, digits),
@@ -157,23 +168,21 @@ def wishes_of(given: Mapping[str, str]) -> Wishes:
     )
 
 
-def in_words_of_the_page(workspace: Workspace, refused: str) -> str:
-    """Return a refusal that names the sliders where it named options of the command.
+def refused_on_page(workspace: Workspace, error: ImpossibleWishError | PlanBeyondModelError) -> str:
+    """Return why a row cannot be had and what can, each wish by the label of its slider.
 
     Parameters
     ----------
     workspace : Workspace
-    refused : str
-        As `ImpossibleWishError` says it: "--total-mL 4000 cannot be had: ...".
+    error : ImpossibleWishError or PlanBeyondModelError
     """
-    by_option = {"--" + wish.name.replace("_", "-"): wish for wish in sliders(workspace)}
+    labelled = {wish.of: wish for wish in sliders(workspace)}
 
-    def named(found: re.Match[str]) -> str:
-        wish = by_option[found["option"]]
-        return f"“{wish.label}” {found['number']} {wish.unit}".rstrip()
+    def called(amount: Amount) -> str:
+        wish = labelled[amount.of]
+        return f"“{wish.label}” {number_typed(amount)} {wish.unit}".rstrip()
 
-    options = "|".join(re.escape(option) for option in by_option)
-    return re.sub(rf"(?P<option>{options}) (?P<number>[0-9.e+-]*[0-9])", named, refused)
+    return refusal_in_words(error, called)
 
 
 def plan_curve(experiment: Experiment, wish: Wishes) -> Json:
@@ -192,7 +201,8 @@ def plan_curve(experiment: Experiment, wish: Wishes) -> Json:
     try:
         found = expect(wished, content_range(wished), rng)
     except OutOfRangeError as error:
-        raise PlanBeyondModelError(str(error).partition(". ")[0], "Ask for less.") from error
+        # To look for the nearest that works would take longer than a slider waits.
+        raise PlanBeyondModelError(beyond(error)) from error
     return {
         "axis": axis_payload(wished),
         "curve": curve_points(wished, found),

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tarebook.core.errors import Fault, InputError
+from tarebook.core.errors import AskedFor, Fault, InputError
 from tarebook.planning.prepare.bench_plan import BenchPlan, bench_plan
 from tarebook.planning.prepare.expected import ExpectedLoss, expected_loss
 from tarebook.planning.prepare.gas import GasDanger, gas_danger
@@ -92,7 +92,7 @@ def _check_wishes(experiment: Experiment, groups: int, balances: int) -> None:
     if not 1 <= groups <= most:
         faults.append(
             Fault(
-                where="--groups",
+                where=AskedFor.GROUPS,
                 found=str(groups),
                 allowed=f"1 to {most} groups with {runs} runs each",
                 do="One group is a demonstration." if groups < 1 else "Prepare them in parts.",
@@ -101,7 +101,7 @@ def _check_wishes(experiment: Experiment, groups: int, balances: int) -> None:
     if not 1 <= balances <= MOST_BALANCES:
         faults.append(
             Fault(
-                where="--balances",
+                where=AskedFor.BALANCES,
                 found=str(balances),
                 allowed=f"1 to {MOST_BALANCES}",
                 do="Without a balance there is nothing to weigh.",

@@ -19,7 +19,7 @@ from urllib.parse import SplitResult, quote, urlsplit
 
 import segno
 
-from tarebook.core.errors import Fault, InputError
+from tarebook.core.errors import AskedFor, Fault, InputError
 from tarebook.series.faults import shown
 
 MARK = "TB1"
@@ -70,7 +70,7 @@ def check_address(address: str) -> None:
     ):
         return
     fault = Fault(
-        where="--address",
+        where=AskedFor.ADDRESS,
         found=shown(address),
         allowed=f"an address such as http://192.168.1.20:8000, of at most {LONGEST_ADDRESS} "
         "characters",
