@@ -220,7 +220,7 @@ def test_a_browser_that_keeps_nothing_still_records(page: Page) -> None:
         const { Queue } = await import('/static/bench/queue.js');
         const queue = new Queue(store, '1');
         const place = { group: '1', title: 't', hash: 'h' };
-        const { standing } = await import('/static/bench/trouble.js');
+        const { standing } = await import('/static/bench/status.js');
         await queue.add(place, [{ id: 'a', taken_at: 'x' }, { id: 'b', taken_at: 'y' }]);
         await queue.settle('1', { acknowledged: ['a'], refused: [], runs: [] });
         const left = (await queue.snapshot()).entries;
@@ -243,13 +243,13 @@ const series = (readings) => ({ kind: 'ok', body: { group: '1', csrf: 'c', head:
   most_events: 60, experiment: { title: 't', hash: 'h' }, runs: [{ run: '1', readings }] } });
 await queue.add({ group: '1', title: 't', hash: 'h' }, [{ id: 'a', run: '1', taken_at: 'x' }]);
 const answers = [series([]), ...x];
-const talk = {
+const requests = {
   getSeries: async () => answers.shift() ?? series([{ id: 'a' }]),
   postEvents: async () => ({ kind: 'ok', body: { acknowledged: ['a'], refused: [], runs: [],
     more: true, head: 1, receipt: '' } }),
 };
 const lock = { hold: async (work) => work(async () => true) };
-const sync = new m.Sync({ queue, lock, talk, group: '1', everyGroup: false, shows: () => true,
+const sync = new m.Sync({ queue, lock, requests, group: '1', everyGroup: false, shows: () => true,
   signed: (event) => event, key: () => ({}), changed: () => undefined });
 sync.want();
 while (sync.running) await new Promise((resolve) => setTimeout(resolve, 5));
@@ -296,7 +296,7 @@ const queue = {
   settle: async () => Object.assign(snapshot, { entries: [] }),
 };
 const asked = [];
-const talk = {
+const requests = {
   getSeries: async () => ({ kind: 'ok', body: series }),
   postEvents: async (group, events, token, receipts, key, look) => {
     asked.push([events.length, look]);
@@ -305,7 +305,7 @@ const talk = {
   },
 };
 const lock = { hold: async (work) => work(async () => true) };
-const sync = new m.Sync({ queue, lock, talk, group: '1', everyGroup: false, shows: () => true,
+const sync = new m.Sync({ queue, lock, requests, group: '1', everyGroup: false, shows: () => true,
   signed: (event) => event, key: () => ({}), changed: () => undefined });
 sync.want();
 while (asked.length < 2) await new Promise((resolve) => setTimeout(resolve, 20));
@@ -322,7 +322,7 @@ def test_a_run_that_was_not_looked_at_is_asked_for_again_soon(page: Page) -> Non
 def test_a_series_in_pages_is_put_together(page: Page) -> None:
     found = run(
         page,
-        "talk",
+        "requests",
         """const asked = [];
         const real = window.fetch;
         const pages = { '': [['1', '2'], 2], 'begin=2': [['3'], 3], 'begin=3': [['4'], null] };

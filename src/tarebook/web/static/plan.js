@@ -1,6 +1,6 @@
 // The sliders: the curve follows at once, the words a moment after the last move.
 import { byId, kindById } from "./bench/dom.js";
-import { ask, failureWords } from "./bench/talk.js";
+import { ask, failureWords } from "./bench/requests.js";
 import { draw } from "./chart.js";
 
 /**
@@ -38,7 +38,7 @@ async function askCurve() {
   asking = true;
   do {
     again = false;
-    /** @type {import("./bench/talk.js").Answer<Plan>} */
+    /** @type {import("./bench/requests.js").Answer<Plan>} */
     const answer = await ask(`/api/plan?${query()}`);
     if (answer.kind === "ok") {
       last = answer.body;

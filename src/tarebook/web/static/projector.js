@@ -1,6 +1,6 @@
 // The class's points as they arrive, large enough for the last row.
 import { byId, kindById } from "./bench/dom.js";
-import { ask, failureWords } from "./bench/talk.js";
+import { ask, failureWords } from "./bench/requests.js";
 import { draw } from "./chart.js";
 
 /**
@@ -106,7 +106,7 @@ function show() {
 
 async function look() {
   let wait = PAUSE;
-  /** @type {import("./bench/talk.js").Answer<Class | {changed: false, pending: boolean}>} */
+  /** @type {import("./bench/requests.js").Answer<Class | {changed: false, pending: boolean}>} */
   const answer = await ask(`/api/results?after=${head}`);
   if (answer.kind === "ok") {
     const { body } = answer;

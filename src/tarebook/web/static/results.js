@@ -1,6 +1,6 @@
 // Ask every few seconds whether readings came; if so, fetch the part of the page that changes.
 import { byId, fill } from "./bench/dom.js";
-import { ask, failureWords } from "./bench/talk.js";
+import { ask, failureWords } from "./bench/requests.js";
 
 const PAUSE = 4000;
 const NO_ANSWER = "The app does not answer; trying again.";
@@ -30,7 +30,7 @@ async function renew(group, now) {
 
 async function look() {
   const group = encodeURIComponent(part.dataset.group ?? "");
-  /** @type {import("./bench/talk.js").Answer<{head: number, changed: boolean, pending: boolean}>} */
+  /** @type {import("./bench/requests.js").Answer<{head: number, changed: boolean, pending: boolean}>} */
   const answer = await ask(`/api/results?after=${head}&group=${group}`);
   if (answer.kind === "refused" && answer.status === 401) {
     location.href = "/";

@@ -1,6 +1,6 @@
 // A balance on a port of the machine that shows this page.
 
-import { getBalance } from "./talk.js";
+import { getBalance } from "./requests.js";
 
 const EACH_MS = 1_000;
 const HOSTS = ["localhost", "127.0.0.1", "[::1]"];

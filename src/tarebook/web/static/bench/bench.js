@@ -1,37 +1,29 @@
 // What the bench page knows. What it does with it is in the files beside this one: what is recorded
-// (recording.js), what the entry is for (aim.js), to which run the page turns (turning.js).
+// (recording.js), what the entry is for (task.js), to which run the page turns (navigation.js).
 
-import * as aim from "./aim.js";
 import { Balance } from "./balance.js";
 import { byId, deviceWord, kindById, Stillness } from "./dom.js";
 import { drawBench } from "./draw.js";
 import { newId } from "./ids.js";
+import { data, instructor, runOfAddress } from "./location.js";
 import { newLock } from "./lock.js";
+import { refuseUnknown } from "./navigation.js";
 import { Panel } from "./panel.js";
-import { data, instructor, runOfAddress } from "./place.js";
 import { belongs, Queue } from "./queue.js";
 import * as recording from "./recording.js";
+import * as requests from "./requests.js";
 import { keyOf, keysOf, signed } from "./signing.js";
 import { current, merged, nextStep } from "./steps.js";
 import { Sync } from "./sync.js";
-import * as talk from "./talk.js";
-import { refuseUnknown } from "./turning.js";
+import * as tasks from "./task.js";
 
-/** @typedef {import("./steps.js").Reading} Reading */
 /** @typedef {import("./steps.js").Run} Run */
 /** @typedef {import("./steps.js").Step} Step */
 /** @typedef {import("./steps.js").Series} Series */
 /** @typedef {import("./queue.js").Entry} Entry */
 /** @typedef {import("./store.js").Kept} Kept */
-
-/**
- * One more reading of a step, or another value for one.
- * @typedef {{kind: "second", step: Step}
- *   | {kind: "change", step: Step, reading: Reading, reason: string}} Special
- *
- * What the entry is for: the next reading of a run, something special, or nothing more.
- * @typedef {{run: Run} & ({kind: "read", step: Step} | Special | {kind: "done"})} Task
- */
+/** @typedef {import("./task.js").Special} Special */
+/** @typedef {import("./task.js").Task} Task */
 
 export class Bench {
   /**
@@ -68,7 +60,7 @@ export class Bench {
     this.sync = new Sync({
       queue: this.queue,
       lock: this.lock,
-      talk,
+      requests,
       signed: (event, group) => signed(event, group, this.keys),
       key: (group) => this.keyFor(group),
       group: data.group,
@@ -79,10 +71,10 @@ export class Bench {
     this.panel = new Panel({
       submit: (typed) => recording.submit(this, typed),
       reason: (reason) => recording.because(this, reason),
-      leaveOut: () => aim.leaveOut(this),
-      second: () => aim.second(this),
-      takeBack: () => aim.takeBack(this),
-      cancel: () => aim.cancel(this),
+      leaveOut: () => tasks.leaveOut(this),
+      second: () => tasks.second(this),
+      takeBack: () => tasks.takeBack(this),
+      cancel: () => tasks.cancel(this),
     });
     this.balance = new Balance((typed) => this.panel.offer(typed, this.task()));
   }
@@ -123,7 +115,7 @@ export class Bench {
   /** Whether the server is about to say more than the page can. */
   get answering() {
     const { phase } = this.sync;
-    return (phase === "sent" || phase === "sending") && Date.now() - this.recorded < talk.ANSWER_MS;
+    return (phase === "sent" || phase === "sending") && Date.now() - this.recorded < requests.ANSWER_MS;
   }
 
   /** @returns {string} */

@@ -1,15 +1,15 @@
 // Draws the page from what it knows; nothing is decided here.
 
-import { change, keepOdd, pick } from "./aim.js";
 import { byId, fill, h, kindById } from "./dom.js";
+import { address, instructor } from "./location.js";
+import { beside, go, unfinished } from "./navigation.js";
 import { questionsOpen } from "./panel.js";
-import { address, instructor } from "./place.js";
 import { adopt, choose, forget, retype } from "./recording.js";
+import { ANSWER_MS } from "./requests.js";
 import { drawRuns, drawSteps, tornWords, withoutRun } from "./sheet.js";
+import { drawTrouble, standing } from "./status.js";
 import { questions, stepsOf } from "./steps.js";
-import { ANSWER_MS } from "./talk.js";
-import { drawTrouble, standing } from "./trouble.js";
-import { beside, go, unfinished } from "./turning.js";
+import { change, keepOdd, pick } from "./task.js";
 
 /** @typedef {import("./bench.js").Bench} Bench */
 /** @typedef {import("./steps.js").Run} Run */

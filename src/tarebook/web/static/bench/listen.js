@@ -1,9 +1,9 @@
 // What the page listens to: the browser, its own other pages, the buttons beside the panel.
 
-import { cancel } from "./aim.js";
 import { byId, kindById } from "./dom.js";
-import { runOfAddress } from "./place.js";
-import { beside, go, unfinished } from "./turning.js";
+import { runOfAddress } from "./location.js";
+import { beside, go, unfinished } from "./navigation.js";
+import { cancel } from "./task.js";
 import { leadKeys, padTypes } from "./typing.js";
 
 /** @typedef {import("./bench.js").Bench} Bench */

@@ -4,7 +4,7 @@ import { Bench } from "./bench.js";
 import { kindById } from "./dom.js";
 import { newDeviceName } from "./ids.js";
 import { start } from "./listen.js";
-import { data } from "./place.js";
+import { data } from "./location.js";
 import { newSeed } from "./signing.js";
 import { openStore } from "./store.js";
 

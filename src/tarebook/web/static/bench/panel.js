@@ -1,10 +1,10 @@
 // The panel at hand: what is asked, the number that is being typed, and why a value changes.
 
 import { byId, fill, h, kindById } from "./dom.js";
-import { address } from "./place.js";
+import { address } from "./location.js";
 import { goals, shown } from "./steps.js";
 
-/** @typedef {import("./bench.js").Task} Task */
+/** @typedef {import("./task.js").Task} Task */
 
 /** A device that ends with two line ends must not be told that it typed nothing. */
 const TWICE_MS = 400;

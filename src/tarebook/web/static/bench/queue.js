@@ -111,7 +111,7 @@ export class Queue {
   /**
    * Take in what the server said of a delivery, as one whole.
    * @param {string} group
-   * @param {Pick<import("./talk.js").Delivered, "acknowledged" | "refused" | "runs" | "receipt">} answer
+   * @param {Pick<import("./requests.js").Delivered, "acknowledged" | "refused" | "runs" | "receipt">} answer
    * @returns {Promise<Snapshot>}
    */
   settle(group, answer) {

@@ -1,16 +1,16 @@
 // Takes in what was typed: reads it, keeps it on the device, has it sent, says what follows.
 
-import { change, pick } from "./aim.js";
 import { readRunCode } from "./codes.js";
 import { newId, timeAfter } from "./ids.js";
+import { go, scanned, turnTo, unfinished } from "./navigation.js";
 import { readNumber } from "./numbers.js";
+import { ANSWER_MS } from "./requests.js";
 import { signed } from "./signing.js";
 import { current, goals, shown } from "./steps.js";
-import { ANSWER_MS } from "./talk.js";
-import { go, scanned, turnTo, unfinished } from "./turning.js";
+import { change, pick } from "./task.js";
 
 /** @typedef {import("./bench.js").Bench} Bench */
-/** @typedef {import("./bench.js").Task} Task */
+/** @typedef {import("./task.js").Task} Task */
 /** @typedef {import("./steps.js").Reading} Reading */
 /** @typedef {import("./steps.js").Run} Run */
 /** @typedef {import("./steps.js").Step} Step */

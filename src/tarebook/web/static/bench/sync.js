@@ -40,7 +40,7 @@ export class Sync {
    * @param {{
    *   queue: import("./queue.js").Queue,
    *   lock: import("./lock.js").Lock,
-   *   talk: Pick<typeof import("./talk.js"), "getSeries" | "postEvents">,
+   *   requests: Pick<typeof import("./requests.js"), "getSeries" | "postEvents">,
    *   signed: (event: BenchEvent, group: string) => BenchEvent,
    *   key: (group: string) => import("./signing.js").KeyStatement,
    *   group: string,
@@ -128,7 +128,7 @@ export class Sync {
       // What an older page kept without a signature gets it now.
       const events = batch.map((one) => this.parts.signed(one.event, group));
       const look = group === this.parts.group ? [...this.unlooked] : [];
-      const answer = await this.parts.talk.postEvents(group, events, this.token, receipts, this.parts.key(group), look);
+      const answer = await this.parts.requests.postEvents(group, events, this.token, receipts, this.parts.key(group), look);
       if (answer.kind === "refused" && answer.code === "old-page" && !renewed) {
         // The session was renewed since the page was loaded: its token comes with the series.
         renewed = true;
@@ -179,7 +179,7 @@ export class Sync {
   /** Show something although another page has the word; nothing is kept of it. */
   async #look() {
     const { receipts } = await this.parts.queue.snapshot();
-    const answer = await this.parts.talk.getSeries(this.parts.group, receipts);
+    const answer = await this.parts.requests.getSeries(this.parts.group, receipts);
     if (answer.kind !== "ok" || this.parts.shows()) return;
     this.parts.changed({ ...(await this.parts.queue.snapshot()), series: answer.body });
   }
@@ -190,7 +190,7 @@ export class Sync {
    */
   async #refresh() {
     const { receipts } = await this.parts.queue.snapshot();
-    const answer = await this.parts.talk.getSeries(this.parts.group, receipts);
+    const answer = await this.parts.requests.getSeries(this.parts.group, receipts);
     if (answer.kind !== "ok") return this.#failed(answer, []);
     this.series = answer.body;
     this.token = answer.body.csrf;
@@ -214,7 +214,7 @@ export class Sync {
 
   /**
    * Deal with a failure; return after how long to try again, 0 for at once.
-   * @param {import("./talk.js").Failure} answer
+   * @param {import("./requests.js").Failure} answer
    * @param {readonly import("./queue.js").Entry[]} batch
    * @returns {Promise<number>}
    */

@@ -11,10 +11,10 @@ const FILES = [
   "/fonts/IBMPlexSans-Regular.ttf",
   "/fonts/IBMPlexSans-SemiBold.ttf",
   ...[
-    "bench.css", "aim.js", "balance.js", "bench.js", "codes.js", "dom.js", "draw.js", "ids.js",
-    "listen.js", "lock.js", "main.js", "nacl.js", "numbers.js", "panel.js", "place.js", "queue.js",
-    "recording.js", "sheet.js", "signing.js", "steps.js", "store.js", "sync.js", "talk.js", "trouble.js",
-    "turning.js", "typing.js",
+    "bench.css", "balance.js", "bench.js", "codes.js", "dom.js", "draw.js", "ids.js", "listen.js",
+    "location.js", "lock.js", "main.js", "nacl.js", "navigation.js", "numbers.js", "panel.js",
+    "queue.js", "recording.js", "requests.js", "sheet.js", "signing.js", "status.js", "steps.js",
+    "store.js", "sync.js", "task.js", "typing.js",
   ].map((name) => `/static/bench/${name}`),
 ];
 

@@ -1,7 +1,7 @@
 // Turns to another run: by a button, by the address, by the code of a sheet.
 
 import { byId } from "./dom.js";
-import { address, data, instructor, runOfAddress } from "./place.js";
+import { address, data, instructor, runOfAddress } from "./location.js";
 import { nextStep } from "./steps.js";
 
 /** @typedef {import("./bench.js").Bench} Bench */

@@ -1,10 +1,21 @@
 // What the entry is for: which step, one more reading of it, or another value for one.
 
-import { data } from "./place.js";
+import { data } from "./location.js";
 import { shown } from "./steps.js";
 
 /** @typedef {import("./bench.js").Bench} Bench */
 /** @typedef {import("./steps.js").Reading} Reading */
+/** @typedef {import("./steps.js").Run} Run */
+/** @typedef {import("./steps.js").Step} Step */
+
+/**
+ * One more reading of a step, or another value for one.
+ * @typedef {{kind: "second", step: Step}
+ *   | {kind: "change", step: Step, reading: Reading, reason: string}} Special
+ *
+ * What the entry is for: the next reading of a run, something special, or nothing more.
+ * @typedef {{run: Run} & ({kind: "read", step: Step} | Special | {kind: "done"})} Task
+ */
 
 /**
  * Record a step out of its turn.
