@@ -17,6 +17,7 @@ from tarebook.diagnosis.acid import slips_and_cause
 from tarebook.diagnosis.checks import check_table
 from tarebook.diagnosis.findings import Severity
 from tarebook.diagnosis.slips.robust import handle
+from tarebook.diagnosis.tares import zero_tares_contradicted
 from tarebook.records.complete import completed
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.records.sheet import parse_sheet
@@ -125,6 +126,15 @@ def test_a_volume_that_is_off_in_a_zeroed_row_is_no_vessel() -> None:
     assert CODE not in severe(outcome)
     stops = {f.all_runs for f in outcome.findings if f.severity is Severity.STOP}
     assert stops == {("3",)}
+
+
+def test_a_volume_below_zero_says_nothing_of_a_vessel() -> None:
+    """Its liquid would have a negative mass, from which no density is computed."""
+    text = sheet(ALL).replace("3,0.000,14.5,25.5", "3,0.000,-500.0,501.0")
+    assert text != sheet(ALL)
+    found = zero_tares_contradicted(EXPERIMENT, completed(EXPERIMENT, parse_sheet(text)))
+    assert found is not None
+    assert found.runs == tuple(run for run in ALL if run != "3")
 
 
 def test_a_slip_beside_such_zeros_is_found() -> None:

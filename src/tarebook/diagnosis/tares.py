@@ -86,9 +86,10 @@ def zero_tares_contradicted(experiment: Experiment, table: RunTable) -> ZeroTare
         cup alone may have been filled too far.
     """
     tare = table.mean(Quantity.TARE, math.nan)
-    poured = table.mean(Quantity.REAGENT, math.nan) + table.mean(Quantity.DILUENT, math.nan)
+    reagent, diluent = (table.mean(each, math.nan) for each in VOLUMES)
     # What is impossible or not there compares as false.
-    zero = (tare == 0.0) & table.taken(Quantity.LIQUID) & (poured > 0.0)
+    poured = (reagent >= 0.0) & (diluent >= 0.0) & (reagent + diluent > 0.0)
+    zero = (tare == 0.0) & table.taken(Quantity.LIQUID) & poured
     if not zero.any():
         return None
     over = table.mean(Quantity.LIQUID, 0.0)[zero] - by_volumes(experiment, table, zero)
