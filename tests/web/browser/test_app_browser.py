@@ -129,6 +129,10 @@ def test_the_curve_follows_the_slider_at_once(desk: Any, alone: Any) -> None:
     page.locator("#runs").fill("2")
     expect(page.locator("#part")).to_contain_text("cannot be had", timeout=60_000)
     expect(about).to_contain_text("“Cups in the row” 2 cannot be had")
+    # The curve of the row before would seem to be its.
+    expect(page.locator("#picture .dot")).to_have_count(0)
+    page.locator("#runs").fill("6")
+    expect(page.locator("#picture .dot")).to_have_count(6)
     page.locator("#total_mL").fill("a lot")
     expect(about).to_contain_text("Liquid in each cup: found 'a lot'")
 

@@ -19,6 +19,8 @@ const picture = kindById(SVGSVGElement, "picture");
 const about = byId("about");
 const part = byId("part");
 const PAUSE = 500;
+/** What the server answers where there is no such row. */
+const WISHED_WRONGLY = 400;
 /** @type {Plan | null} */
 let last = null;
 let asking = false;
@@ -44,7 +46,9 @@ async function askCurve() {
       last = answer.body;
       show(last);
     } else {
-      about.textContent = failureWords(answer, "The app does not answer.");
+      const words = failureWords(answer, "The app does not answer.");
+      if (answer.kind === "refused" && answer.status === WISHED_WRONGLY) refuse(words);
+      else about.textContent = words;
     }
   } while (again);
   asking = false;
@@ -79,9 +83,23 @@ function labels({ axis, curve, equivalence }) {
   return made;
 }
 
+/**
+ * Say why there is no such row: the curve of another one would seem to be its.
+ * @param {string} words
+ */
+function refuse(words) {
+  last = null;
+  picture.replaceChildren();
+  picture.classList.add("gone");
+  about.textContent = words;
+  about.classList.add("refused");
+}
+
 /** @param {Plan} plan */
 function show(plan) {
   const { axis } = plan;
+  picture.classList.remove("gone");
+  about.classList.remove("refused");
   const kind = (/** @type {number} */ p) => (p >= 0.975 ? "" : p <= 0.025 ? "sure-sample" : "unsure");
   draw(picture, {
     curve: plan.curve,

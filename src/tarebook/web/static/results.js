@@ -41,7 +41,9 @@ async function look() {
       state.textContent = failureWords(answer, NO_ANSWER);
     } else {
       if (answer.body.changed || pending) await renew(group, answer.body);
-      state.textContent = answer.body.pending ? "Working it out …" : "Updated as readings arrive.";
+      // Without a result yet, the part says so itself.
+      const working = waits() ? "" : "Working it out …";
+      state.textContent = answer.body.pending ? working : "Updated as readings arrive.";
     }
   } catch {
     state.textContent = NO_ANSWER;
