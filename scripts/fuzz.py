@@ -92,7 +92,8 @@ CELLS = (
     "0+0", "=1+1", "@a", "9" * 300, "0.0000001", "1.", "+5", "x", "100", "21 °C", "1e-320",
 )  # fmt: skip
 FACTORS = (10.0, 0.1, 1000.0, 0.001, 2.0, 0.5, -1.0, 0.0, 100.0, 1.01)
-NO_NUMBER = re.compile(r"(?<![\w-])(nan|-?inf|NaN|-?Infinity)(?![\w-])")
+# A run may be called "nan".
+NO_NUMBER = re.compile(r"(?<![\w-])(?<![Rr]un )(?<!\"run\": \")(nan|-?inf|NaN|-?Infinity)(?![\w-])")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from scripts.fuzz import run_cases, shown
 
-FOUND = (152, 256, 1074)
+FOUND = (152, 256, 1074, 2732, 4264, 4525)
 """Cases that failed once."""
 PART = (*range(60), *FOUND)
 SECONDS = 2.0

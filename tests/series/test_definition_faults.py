@@ -119,6 +119,8 @@ def test_a_missing_key_and_a_missing_table() -> None:
         ("total_mL = 40", "total_mL = true", "series.total_mL", "a number, without quotes"),
         ('name = "pool granules"', "name = 3", "sample.name", 'a text in "quotes"'),
         ('name = "pool granules"', 'name = ""', "sample.name", "a text that is not empty"),
+        ('name = "pool granules"', 'name = "pool\\u0000 granules"', "sample.name",
+         "characters that can be printed"),
         ("claimed_mass_fraction = 0.95", "claimed_mass_fraction = 95",
          "sample.claimed_mass_fraction", "at most 1"),
         ("reagent_mL = [5, 10,", "reagent_mL = [-5, 10,", "series.reagent_mL, item 1", "0 or more"),

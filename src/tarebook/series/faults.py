@@ -35,6 +35,7 @@ _ALLOWED = {
     "model_attributes_type": "a table: its name in [brackets], then one 'key = value' a line",
     "string_too_short": "a text that is not empty",
     "string_too_long": "a text of at most {max_length} characters",
+    "string_pattern_mismatch": "characters that can be printed",
     "too_short": "a list of at least {min_length}",
     "too_long": "a list of at most {max_length}",
     "greater_than": "a number above {gt:g}",

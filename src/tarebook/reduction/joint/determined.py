@@ -174,9 +174,11 @@ def _reagent_may_limit_throughout(solution: Solution) -> bool:
     weighed = solution.problem.taken[[READ.index(quantity) for quantity in masses]].all(axis=0)
     if float(np.sum((gas * weighed / _weighing_u(solution)) ** 2)) > NO_DOUBT:
         return False
-    # By the acid of each run and its analyte: at this many times the content all acid is used up.
+    # By the acid of each run and its analyte: at this many times the content all acid is used up. A
+    # cup without sample has none to use it up at any content.
     by_analyte = state.analyte_amount / reaction.analyte_coefficient
-    most = float(np.max(1.0 + state.excess / by_analyte))
+    filled = by_analyte > 0.0
+    most = float(np.max(1.0 + state.excess[filled] / by_analyte[filled], initial=0.0))
     content = float(solution.unknowns[CONTENT])
     least = JUST_BEYOND * max(most, 1.0) * content
     for trial in np.geomspace(min(least, CONTENT_RANGE[1]), CONTENT_RANGE[1], TRIALS):
