@@ -20,6 +20,7 @@ from tarebook.records.readings import Quantity, number_value
 from tarebook.records.sheet import HEADER, MOST_IN_CELL, NOTE, RUN
 from tarebook.records.typed import is_number, read_number
 from tarebook.series.faults import did_you_mean, shown
+from tarebook.series.schema import CONTROL
 
 DEFINITION = "definition"
 """Column of an event that holds the whole definition; no sheet has it."""
@@ -42,8 +43,8 @@ MOST_IN_FIELD = 200
 _ID = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}")
 _PLACE = re.compile(r"[1-9][0-9]{0,4}")
 # Control characters and halves of characters; a note may have several lines.
-_NOT_PRINTED = re.compile(r"[\x00-\x1f\x7f-\x9f\ud800-\udfff]")
-_NOT_IN_NOTES = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff]")
+_NOT_PRINTED = re.compile(rf"[{CONTROL}\t\n\r\ud800-\udfff]")
+_NOT_IN_NOTES = re.compile(rf"[{CONTROL}\ud800-\udfff]")
 
 
 _WITHOUT_UNIT = (RUN, NOTE, DEFINITION, DEVICE_KEY)

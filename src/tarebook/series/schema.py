@@ -58,8 +58,11 @@ DegreesError = Annotated[float, Field(ge=0, le=20, allow_inf_nan=False), AfterVa
 Rating = Annotated[float, Field(ge=1, le=50_000, allow_inf_nan=False)]
 Centimetres = Annotated[float, Field(ge=0.3, le=100, allow_inf_nan=False)]
 Minutes = Annotated[float, Field(ge=0, le=20_000, allow_inf_nan=False), AfterValidator(_no_dust)]
-PRINTED = r"^[^\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f]*$"
-"""Texts that can be printed: no control characters but ends of lines and tabs."""
+CONTROL = r"\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f"
+"""Control characters but ends of lines and tabs, as a part of a pattern's brackets."""
+
+PRINTED = f"^[^{CONTROL}]*$"
+"""Texts that can be printed."""
 
 Text = Annotated[str, Field(min_length=1, max_length=200, pattern=PRINTED)]
 Remark = Annotated[str, Field(pattern=PRINTED)]

@@ -11,6 +11,7 @@ import numpy as np
 
 from tarebook.api.bench.workspace import Workspace
 from tarebook.api.plan_row import plan, wishes
+from tarebook.core import defaults
 from tarebook.core.errors import Fault, InputError, OutOfRangeError
 from tarebook.core.units import millilitres
 from tarebook.planning.contents import content_range
@@ -31,7 +32,6 @@ from tarebook.series.experiment import Experiment
 if TYPE_CHECKING:
     from tarebook.report.plan_story import PlanStory
 
-SEED = 20
 BEST: Final = ("content", "equivalence")
 SPAN = (0.4, 2.5)
 """A slider goes from and to this multiple of what the definition has."""
@@ -197,7 +197,7 @@ def plan_curve(experiment: Experiment, wish: Wishes) -> Json:
     """
     wished = granted(experiment, wish)
     words = axis_words(wished)
-    rng = np.random.Generator(np.random.SFC64(SEED))
+    rng = np.random.Generator(np.random.SFC64(defaults.SEED))
     try:
         found = expect(wished, content_range(wished), rng)
     except OutOfRangeError as error:
