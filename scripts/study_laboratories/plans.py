@@ -8,7 +8,7 @@ import numpy as np
 from scripts.study_laboratories.laboratory import Laboratory
 
 from tarebook.core.errors import TarebookError
-from tarebook.diagnosis.findings import Severity
+from tarebook.findings.finding import Severity
 from tarebook.planning.plan import make_plan
 from tarebook.planning.wishes import Wishes
 from tarebook.report.plan_outcome import plan_findings

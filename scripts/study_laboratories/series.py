@@ -14,7 +14,7 @@ from scripts.study_laboratories.physics import PHYSICS
 
 from tarebook.api.reduce_series import FEWEST_DRAWS, reduce_table
 from tarebook.core.errors import OutOfRangeError, TarebookError
-from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.findings.finding import Finding, Severity
 
 FAILED = "reduce-failed"
 """Counts as a stop: an error in place of an outcome."""

@@ -20,7 +20,7 @@ from tarebook.api.placing import SETTING
 from tarebook.api.record import open_record, record
 from tarebook.api.reduce_series import load_source
 from tarebook.api.verify import verify
-from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.findings.finding import Finding, Severity
 from tarebook.diagnosis.source import check_source
 from tarebook.records.events import event_of
 

@@ -14,7 +14,7 @@ from tarebook.api.bench import slips_so_far
 from tarebook.api.bench.background import Background
 from tarebook.api.bench.fair import Turn
 from tarebook.api.bench.slips_so_far import SlipsSoFar
-from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.findings.finding import Finding, Severity
 from tarebook.diagnosis.slips.odds import default_odds
 from tarebook.records.readings import RunTable
 from tarebook.records.sheet import parse_sheet

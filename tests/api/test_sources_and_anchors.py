@@ -25,7 +25,7 @@ from tarebook.api.record import open_record
 from tarebook.api.reduce_series import load_source
 from tarebook.api.verify import verify
 from tarebook.core.errors import InputError
-from tarebook.diagnosis.findings import Finding
+from tarebook.findings.finding import Finding
 from tarebook.diagnosis.source import check_source
 from tarebook.records.events import Kind, event_of
 

@@ -14,7 +14,7 @@ from tarebook.api import report
 from tarebook.api.exchange import export_readings, import_readings
 from tarebook.api.folder import DEFINITION, READINGS
 from tarebook.api.reduce_series import reduce
-from tarebook.diagnosis.findings import Severity
+from tarebook.findings.finding import Severity
 from tarebook.model.priors import central_parameters
 from tarebook.model.simulate import simulate
 from tarebook.planning.expected import _lost

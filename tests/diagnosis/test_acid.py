@@ -10,7 +10,7 @@ import pytest
 
 from tarebook.api.reduce_series import must_stop, reduce_table
 from tarebook.diagnosis.acid import acid_finding, weigh_with_acid
-from tarebook.diagnosis.findings import Severity
+from tarebook.findings.finding import Severity
 from tarebook.diagnosis.fit import MISFIT_P
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.records.sheet import parse_sheet

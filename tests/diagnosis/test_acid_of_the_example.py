@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from tarebook.api.reduce_series import reduce_table
-from tarebook.diagnosis.findings import Severity
+from tarebook.findings.finding import Severity
 from tarebook.records.sheet import parse_sheet
 from tarebook.report import numbers
 from tarebook.report.derivation import derivation

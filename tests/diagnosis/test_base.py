@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from tarebook.api.reduce_series import must_stop, reduce_table
-from tarebook.diagnosis.findings import Severity
+from tarebook.findings.finding import Severity
 from tarebook.records.sheet import parse_sheet
 from tarebook.reduction.joint.acid import BETTER_WITH_BASE, acid_in_sample
 from tarebook.report.outcome import Outcome

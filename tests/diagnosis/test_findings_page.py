@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tarebook.diagnosis.findings import Severity
+from tarebook.findings.finding import Severity
 from tarebook.diagnosis.slips.check import NOT_WEIGHED
 from tarebook.diagnosis.slips.kinds import PREFIX, SlipKind
 

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from tarebook.diagnosis.acid import weigh_with_acid
-from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.findings.finding import Finding, Severity
 from tarebook.diagnosis.fit import MISFIT_P, PULLED, check_fit
 from tarebook.diagnosis.series import check_results
 from tarebook.diagnosis.waiting import MATTERS, check_waiting

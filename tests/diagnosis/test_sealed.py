@@ -12,7 +12,7 @@ from tarebook.api.bench.cautions import cautions
 from tarebook.api.bench.steps import hints_of
 from tarebook.api.reduce_series import reduce_table
 from tarebook.diagnosis.checks import check_table, runs_to_set_aside
-from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.findings.finding import Finding, Severity
 from tarebook.diagnosis.losses import lost_u
 from tarebook.diagnosis.slips.cups import cups_of, shared_prior, view
 from tarebook.model.effects import ALL_EFFECTS

@@ -16,7 +16,7 @@ from scripts.study_slips.series import drawn, experiment, moved, rewritten, type
 from scripts.study_slips.tally import Line, bands, by_kind, lines
 from scripts.study_slips.worlds import OWN, PAIRS, TAILS, World
 
-from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.findings.finding import Finding, Severity
 from tarebook.diagnosis.slips.check import check_slips
 from tarebook.diagnosis.slips.kinds import SlipKind
 from tarebook.model.simulate import Simulated, simulate

@@ -15,7 +15,7 @@ from scripts.study_slips.series import drawn, experiment, moved, rewritten, type
 from scripts.study_slips.worlds import OWN
 
 from tarebook.diagnosis.checks import most_severe_first
-from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.findings.finding import Finding, Severity
 from tarebook.diagnosis.slips.check import check_slips
 from tarebook.diagnosis.slips.kinds import OF_A_ROW, PREFIX, TOO_LIGHT, SlipKind
 from tarebook.model.simulate import Simulated, simulate

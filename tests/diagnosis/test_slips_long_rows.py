@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from tarebook.diagnosis.findings import Severity
+from tarebook.findings.finding import Severity
 from tarebook.diagnosis.slips import cups as cups_module
 from tarebook.diagnosis.slips.check import findings_of
 from tarebook.diagnosis.slips.cups import FINAL, cups_of, shared_prior

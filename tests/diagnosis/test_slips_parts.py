@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from tarebook.core.errors import OutOfRangeError
 from tarebook.diagnosis.checks import check_table
-from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.findings.finding import Finding, Severity
 from tarebook.diagnosis.slips.check import check_slips
 from tarebook.diagnosis.slips.cups import (
     GAS_GAP,

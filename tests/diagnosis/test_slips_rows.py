@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from tarebook.core.arrays import FloatArray
-from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.findings.finding import Finding, Severity
 from tarebook.diagnosis.slips.case import case_of
 from tarebook.diagnosis.slips.check import NOT_WEIGHED, SUREST, check_slips
 from tarebook.diagnosis.slips.cups import CONTENT, OWN_ACID, SAMPLE, cups_of, shared_prior, view

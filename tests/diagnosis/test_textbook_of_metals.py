@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from tarebook.api.reduce_series import FEWEST_DRAWS, reduce_table
-from tarebook.diagnosis.findings import Severity
+from tarebook.findings.finding import Severity
 from tarebook.model.priors import central_parameters
 from tarebook.model.simulate import simulate
 from tarebook.report import numbers

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from tarebook.diagnosis.checks import check_table
-from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.findings.finding import Finding, Severity
 from tarebook.records.sheet import blank_sheet, parse_sheet
 from tarebook.series.definition import parse_definition
 

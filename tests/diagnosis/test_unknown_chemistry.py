@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from tarebook.api.reduce_series import must_stop, reduce_table
-from tarebook.diagnosis.findings import Severity
+from tarebook.findings.finding import Severity
 from tarebook.model.cup_chemistry import gas_kept_is_unknown
 from tarebook.planning.contents import content_range
 from tarebook.planning.judge import faults

@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 from rich.cells import cell_len
 
-from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.findings.finding import Finding, Severity
 from tarebook.report import numbers
 from tarebook.report.outcome import Outcome
 from tarebook.report.text import findings_text, text

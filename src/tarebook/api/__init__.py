@@ -30,7 +30,7 @@ if TYPE_CHECKING:
         TarebookError,
     )
     from tarebook.core.version import VERSION
-    from tarebook.diagnosis.findings import Finding, Severity
+    from tarebook.findings.finding import Finding, Severity
     from tarebook.planning.refusals import (
         Amount,
         ImpossibleWishError,
@@ -106,7 +106,7 @@ _WHERE: Final = {
     "api.write_sheets": "prepare",
     "core.errors": "AskedFor CannotWriteError Fault InputError OutOfRangeError TarebookError",
     "core.version": "VERSION",
-    "diagnosis.findings": "Finding Severity",
+    "findings.finding": "Finding Severity",
     "planning.refusals": "Amount ImpossibleWishError PlanBeyondModelError Wished",
     "report.outcome": "Outcome",
     "report.payload": "Json findings_payload payload source_payload",

@@ -11,7 +11,7 @@ from tarebook.core.errors import AskedFor, Fault, InputError
 from tarebook.diagnosis.acid import all_said, weigh_with_acid
 from tarebook.diagnosis.checks import check_table, most_severe_first
 from tarebook.diagnosis.columns import judged
-from tarebook.diagnosis.findings import Finding
+from tarebook.findings.finding import Finding
 from tarebook.diagnosis.slips.robust import handle
 from tarebook.records.complete import completed
 from tarebook.records.fold import natural

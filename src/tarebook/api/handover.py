@@ -10,7 +10,7 @@ import numpy as np
 from tarebook.core import defaults
 from tarebook.core.errors import OutOfRangeError
 from tarebook.diagnosis.checks import most_severe_first
-from tarebook.diagnosis.findings import Finding
+from tarebook.findings.finding import Finding
 from tarebook.diagnosis.handover import (
     Handover,
     Telling,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.findings.finding import Finding, Severity
 from tarebook.report.handover.text import handover_text
 from tarebook.report.outcome import Outcome
 from tarebook.report.text import findings_text, text

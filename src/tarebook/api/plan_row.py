@@ -15,7 +15,7 @@ from tarebook.core import defaults
 from tarebook.core.errors import AskedFor, Fault, InputError
 from tarebook.core.units import litres
 from tarebook.core.version import VERSION
-from tarebook.diagnosis.findings import Finding
+from tarebook.findings.finding import Finding
 from tarebook.planning.plan import make_plan
 from tarebook.planning.rows import Best
 from tarebook.planning.wishes import Wishes

@@ -22,7 +22,7 @@ from tarebook.core.version import VERSION
 from tarebook.diagnosis.acid import acid_finding, weigh_with_acid, withheld
 from tarebook.diagnosis.checks import check_table, most_severe_first
 from tarebook.diagnosis.columns import WITHHELD, judged
-from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.findings.finding import Finding, Severity
 from tarebook.diagnosis.handover_findings import so_far
 from tarebook.diagnosis.series import check_results
 from tarebook.diagnosis.slips.history import parse_history

@@ -12,7 +12,7 @@ from tarebook.api.folder import CUP_LABELS, OUT, write_all
 from tarebook.api.reduce_series import reduce
 from tarebook.core import defaults
 from tarebook.core.errors import Fault, InputError
-from tarebook.diagnosis.findings import Finding
+from tarebook.findings.finding import Finding
 from tarebook.records.anchor import Occasion
 from tarebook.records.source import ReadingsSource
 from tarebook.report import charts

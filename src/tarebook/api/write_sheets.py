@@ -14,7 +14,7 @@ from tarebook.api.folder import DEFINITION, OUT, read_text, remove_all, write_al
 from tarebook.core import defaults
 from tarebook.core.errors import AskedFor, Fault, InputError, TarebookError
 from tarebook.diagnosis.checks import most_severe_first
-from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.findings.finding import Finding, Severity
 from tarebook.planning.contents import content_range
 from tarebook.planning.feasible import beyond
 from tarebook.planning.plan import row_advices

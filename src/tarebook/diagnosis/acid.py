@@ -8,7 +8,7 @@ from typing import Final
 
 from tarebook.diagnosis.checks import check_table, runs_to_set_aside
 from tarebook.diagnosis.columns import ColumnsExchanged, columns_exchanged, columns_finding
-from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.findings.finding import Finding, Severity
 from tarebook.diagnosis.losses import most_lost
 from tarebook.diagnosis.slips.check import NOT_WEIGHED, check_slips
 from tarebook.diagnosis.slips.odds import SlipOdds

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.findings.finding import Finding, Severity
 from tarebook.diagnosis.liquid import check_liquid
 from tarebook.diagnosis.portions import check_portions
 from tarebook.diagnosis.readings import check_readings

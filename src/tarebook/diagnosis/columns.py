@@ -15,7 +15,7 @@ from typing import Final
 import numpy as np
 
 from tarebook.core.arrays import FloatArray
-from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.findings.finding import Finding, Severity
 from tarebook.diagnosis.slips.shared import SharedFit, shared_fit
 from tarebook.diagnosis.tares import liquid_temperature
 from tarebook.model.delivery import diluent_density, reagent_density

@@ -10,7 +10,7 @@ import numpy as np
 
 from tarebook.core.arrays import FloatArray
 from tarebook.diagnosis.bench import pour
-from tarebook.diagnosis.findings import Severity
+from tarebook.findings.finding import Severity
 from tarebook.diagnosis.to_come import ToCome
 from tarebook.model.cup import Contents, cup_state
 from tarebook.model.delivery import delivered

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from tarebook.core.quantity import Estimate
 from tarebook.core.units import millilitres
-from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.findings.finding import Finding, Severity
 from tarebook.diagnosis.handover import ON_EACH_SIDE, Fitness, Reason, Sides, Telling
 from tarebook.records.readings import Quantity
 from tarebook.records.stage import READ_BY, RowStage, Stage

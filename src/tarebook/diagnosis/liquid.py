@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tarebook.core.arrays import BoolArray, FloatArray
-from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.findings.finding import Finding, Severity
 from tarebook.diagnosis.left_behind import LeftBehind, left_behind
 from tarebook.diagnosis.tares import (
     by_volumes,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tarebook.core.units import millilitres
-from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.findings.finding import Finding, Severity
 from tarebook.records.complete import asked_of
 from tarebook.records.pours import ware_of
 from tarebook.records.readings import PAIRS, Quantity, RunTable, parts_of

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from statistics import median
 from typing import Final
 
-from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.findings.finding import Finding, Severity
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.series.experiment import Experiment
 from tarebook.series.other_units import was_it

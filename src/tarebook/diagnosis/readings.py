@@ -7,10 +7,11 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from tarebook.core.arrays import BoolArray
+from tarebook.core.phrase import Value
 from tarebook.core.units import celsius, millilitres
-from tarebook.diagnosis.findings import Finding, Severity
 from tarebook.diagnosis.losses import Lost, MostLost, losses, most_lost
 from tarebook.diagnosis.parts import check_parts, missing_part
+from tarebook.findings.finding import Finding, Severity
 from tarebook.measurement.instruments import is_readable
 from tarebook.measurement.volumes import SINGLE_MARK, VolumeInstrument
 from tarebook.records.pours import fillings, ware_of
@@ -55,11 +56,6 @@ def check_readings(experiment: Experiment, table: RunTable) -> tuple[Finding, ..
     return tuple(finding for check in _CHECKS for finding in check(experiment, table))
 
 
-def shown(reading: Reading) -> str:
-    """Return a reading as it was typed, with its unit."""
-    return f"{reading.typed} {reading.quantity.unit}"
-
-
 def _planned(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
     planned = [run.run for run in experiment.planned]
     for run in planned:
@@ -68,8 +64,6 @@ def _planned(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
                 code="run-missing",
                 severity=Severity.LOOK,
                 run=run,
-                message=f"Run {run} is planned but has no readings.",
-                do="Do the run while the bench is set up, or take it out of the plan.",
             )
     for run in table.runs:
         if run not in planned:
@@ -77,8 +71,6 @@ def _planned(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
                 code="run-not-planned",
                 severity=Severity.NOTE,
                 run=run,
-                message=f"Run {run} has readings but is not in the plan.",
-                do="Nothing, if it was added at the bench; else check the run's name.",
             )
 
 
@@ -92,8 +84,6 @@ def _missing(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
                     severity=Severity.LOOK,
                     run=run,
                     reading=part.value,
-                    message=f"Run {run}: {part.words} was not read.",
-                    do="Read it now if the cup still stands there; leave it blank if not.",
                 )
 
 
@@ -113,10 +103,8 @@ def _impossible(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
                 severity=Severity.STOP,
                 run=reading.run,
                 reading=quantity.value,
-                message=f"Run {reading.run}: {quantity.words} is {shown(reading)}, which "
-                "cannot be.",
-                do="Look at the sheet again: a sign or a digit is wrong.",
                 evidence={quantity.value: reading.typed},
+                values={"why": "too-low", "typed": reading.typed},
             )
         elif quantity in VOLUMES and reading.value > experiment.vessel.capacity * (1 + SLACK):
             capacity = millilitres(experiment.vessel.capacity)
@@ -125,11 +113,12 @@ def _impossible(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
                 severity=Severity.STOP,
                 run=reading.run,
                 reading=quantity.value,
-                message=f"Run {reading.run}: {quantity.words} is {shown(reading)}, more than the "
-                f"whole {experiment.vessel.name} holds ({capacity:g} mL).",
-                do="Look at the sheet again: a digit or the decimal point is wrong. Or correct "
-                "capacity_mL in the table [vessel] of the definition.",
                 evidence={quantity.value: reading.typed, "capacity_mL": capacity},
+                values={
+                    "why": "too-much",
+                    "typed": reading.typed,
+                    "vessel": experiment.vessel.name,
+                },
             )
     # Of a closed vessel `tarebook.diagnosis.sealed` says more than this.
     found = losses(experiment, table)
@@ -151,8 +140,6 @@ def _impossible_pair(
             severity=Severity.STOP,
             run=run,
             reading=Quantity.LIQUID.value,
-            message=f"Run {run}: the vessel with liquid is not heavier than the empty vessel.",
-            do="Weigh the vessel again; was the balance set to zero with the vessel on it?",
             evidence={"tare_g": tare, "vessel_liquid_g": liquid},
         )
     if found is None:
@@ -164,9 +151,6 @@ def _impossible_pair(
             severity=Severity.STOP,
             run=run,
             reading=Quantity.FINAL.value,
-            message=f"Run {run}: the vessel weighs {-lost:.3g} g more at the end than all that "
-            "went into it.",
-            do="Weigh it again; a digit may be wrong, or it is another run's vessel.",
             evidence={"gained_g": -lost, "u_g": u},
         )
     elif most is not None and lost > most.could_leave + CLEARLY * u:
@@ -175,11 +159,8 @@ def _impossible_pair(
             severity=Severity.STOP,
             run=run,
             reading=Quantity.FINAL.value,
-            message=f"Run {run}: {lost:.3g} g were lost, more than the whole sample of "
-            f"{most.sample:g} g and than all the gas and water that could leave "
-            f"({most.gas + most.water:.2g} g).",
-            do="Was anything spilt? Weigh again and check the digits of all four masses.",
             evidence={"lost_g": lost, "sample_g": most.sample, "could_leave_g": most.could_leave},
+            values={"left_g": most.gas + most.water},
         )
 
 
@@ -194,24 +175,17 @@ def _unit(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
         ratio = reading.value / asked
         low, high = THOUSAND_FOLD
         if low <= ratio <= high or low <= 1.0 / ratio <= high:
-            other = (
-                {True: "milligrams", False: "microlitres"}
-                if ratio > 1
-                else {
-                    True: "kilograms",
-                    False: "litres",
-                }
-            )
             yield Finding(
                 code="unit-mixed-up",
                 severity=Severity.STOP,
                 run=reading.run,
                 reading=reading.quantity.value,
-                message=f"Run {reading.run}: {reading.quantity.words} is {shown(reading)}, a "
-                f"thousandfold off what was asked for.",
-                do=f"Was it read in {other[reading.quantity.is_mass]}? Write it in "
-                f"{reading.quantity.unit}.",
                 evidence={reading.quantity.value: reading.typed, "ratio": ratio},
+                values={
+                    "typed": reading.typed,
+                    "was": "smaller" if ratio > 1 else "larger",
+                    "kind": "mass" if reading.quantity.is_mass else "volume",
+                },
             )
 
 
@@ -232,19 +206,18 @@ def _temperature_unit(reading: Reading) -> Iterator[Finding]:
     low, high = ROOM_SPAN
     if low <= value <= high:
         return
-    guess = ""
+    guess: dict[str, Value] = {}
     if low <= (value - 32.0) / 1.8 <= high:
-        guess = f"Was it in °F? That would be {(value - 32.0) / 1.8:.1f} °C. "
+        guess = {"kind": "temperature", "was": "fahrenheit", "would_be_C": (value - 32.0) / 1.8}
     elif low <= celsius(value) <= high:
-        guess = f"Was it in K? That would be {celsius(value):.1f} °C. "
+        guess = {"kind": "temperature", "was": "kelvin", "would_be_C": celsius(value)}
     yield Finding(
         code="unit-mixed-up" if guess else "temperature-odd",
         severity=Severity.STOP if guess else Severity.LOOK,
         run=reading.run,
         reading=reading.quantity.value,
-        message=f"Run {reading.run}: {shown(reading)} is no room temperature.",
-        do=f"{guess}Write it in °C.",
         evidence={reading.quantity.value: reading.typed},
+        values={"typed": reading.typed, **guess},
     )
 
 
@@ -259,10 +232,8 @@ def _unreadable(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
                 severity=Severity.LOOK,
                 run=reading.run,
                 reading=reading.quantity.value,
-                message=f"Run {reading.run}: {shown(reading)} cannot be read on the {name}, whose "
-                f"finest step is {step:g} {reading.quantity.unit}.",
-                do="Write what was seen, no finer; or correct the instrument in the definition.",
                 evidence={reading.quantity.value: reading.typed, "finest_step": step},
+                values={"typed": reading.typed, "instrument": name},
             )
 
 
@@ -285,10 +256,8 @@ def _read_often(_experiment: Experiment, table: RunTable) -> Iterator[Finding]:
                 severity=Severity.NOTE,
                 run=reading.run,
                 reading=reading.quantity.value,
-                message=f"Run {reading.run}: {reading.quantity.words} was read {reading.times} "
-                f"times; the middle one, {shown(reading)}, stands for all.",
-                do="Nothing, if it really was read so often; else withdraw what is no reading.",
                 evidence={"times": reading.times, reading.quantity.value: reading.typed},
+                values={"typed": reading.typed},
             )
 
 
@@ -332,11 +301,8 @@ def _overfull(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
             severity=Severity.NOTE,
             run=reading.run,
             reading=reading.quantity.value,
-            message=f"Run {reading.run}: {shown(reading)} is more than the {instrument.name} holds "
-            f"({capacity:g} mL).",
-            do="If it was poured in several fillings, write them with + between them, as in "
-            "20 + 15: each is read anew and leaves liquid behind. If not, check the digits.",
             evidence={reading.quantity.value: reading.typed, "capacity_mL": capacity},
+            values={"typed": reading.typed, "instrument": instrument.name, "capacity": "ware"},
         )
 
 
@@ -357,11 +323,8 @@ def _too_heavy(experiment: Experiment, reading: Reading) -> Iterator[Finding]:
             severity=Severity.STOP,
             run=reading.run,
             reading=reading.quantity.value,
-            message=f"Run {reading.run}: {shown(reading)} is more than the {balance.name} can show "
-            f"({balance.capacity:g} g).",
-            do="Look at the sheet again: a digit or the decimal point is wrong. Or correct "
-            "capacity_g in the definition.",
             evidence={reading.quantity.value: reading.typed, "capacity_g": balance.capacity},
+            values={"typed": reading.typed, "instrument": balance.name, "capacity": "balance"},
         )
 
 

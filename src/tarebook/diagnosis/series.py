@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from tarebook.chemistry.equilibrium import ACTIVITY_REACH
 from tarebook.core.quantity import Estimate
-from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.findings.finding import Finding, Severity
 from tarebook.diagnosis.fit import MISFIT_P, check_fit
 from tarebook.diagnosis.titres import check_titres
 from tarebook.model.cup_chemistry import gas_kept_is_unknown

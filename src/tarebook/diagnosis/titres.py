@@ -7,7 +7,7 @@ from statistics import median
 from typing import Final
 
 from tarebook.core.units import millilitres
-from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.findings.finding import Finding, Severity
 from tarebook.series.experiment import Reagent
 
 TOLERANCES: Final = 8.0

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from typing import Final
 
-from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.findings.finding import Finding, Severity
 from tarebook.model.priors import priors
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.reduction.joint.results import FullReduction

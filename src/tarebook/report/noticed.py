@@ -1,15 +1,14 @@
-"""What was noticed, in words: the findings as a report shows them."""
+"""What was noticed, in words: the findings as they are shown."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from tarebook.diagnosis.findings import Finding, Severity
-from tarebook.report import typeset
+from tarebook.core.phrase import Phrase
+from tarebook.findings.finding import Finding, Severity
 from tarebook.report.evidence_words import in_words
-from tarebook.report.numbers import NumberStyle
-from tarebook.report.reasons import in_plain_words
+from tarebook.report.languages.writing import Writing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,42 +41,52 @@ def warning(findings: tuple[Finding, ...]) -> str:
     return f"{many} stop: do not rely on the result until {settled} settled."
 
 
-def say_all(findings: Iterable[Finding], style: NumberStyle) -> tuple[Said, ...]:
+def message(finding: Finding, how: Writing) -> str:
+    """Return what a finding says, its run before it."""
+    said = how.say(finding.phrase)
+    return how.say(Phrase.of("of-run", run=finding.run, said=said)) if finding.run else said
+
+
+def to_do(finding: Finding, how: Writing) -> str:
+    """Return what to do about a finding; empty where there is nothing to say."""
+    return how.say(finding.do) if finding.do else how.also(finding.phrase, "do")
+
+
+def say_all(findings: Iterable[Finding], how: Writing) -> tuple[Said, ...]:
     """Return findings in words; what was noticed of several runs alike is said once.
 
     Parameters
     ----------
     findings : iterable of Finding
-    style : NumberStyle
+    how : Writing
     """
-    alike: dict[tuple[object, ...], list[Finding]] = {}
+    alike: dict[object, list[Finding]] = {}
     for finding in findings:
         alike.setdefault(_likeness(finding), []).append(finding)
-    return tuple(_say(tuple(same), style) for same in alike.values())
+    return tuple(_say(tuple(same), how) for same in alike.values())
 
 
-def _likeness(finding: Finding) -> tuple[object, ...]:
-    if finding.evidence or not finding.message.startswith(f"Run {finding.run}: "):
-        return (id(finding),)
-    return (finding.code, finding.severity, finding.reading, finding.do, _rest(finding))
+def _likeness(finding: Finding) -> object:
+    """Return what two findings that differ in their run alone have in common."""
+    if finding.evidence or not finding.run:
+        return id(finding)
+    values = tuple(sorted(finding.values.items()))
+    return (finding.code, finding.severity, finding.reading, values, finding.do)
 
 
-def _rest(finding: Finding) -> str:
-    return finding.message.removeprefix(f"Run {finding.run}: ")
-
-
-def _say(same: Sequence[Finding], style: NumberStyle) -> Said:
+def _say(same: Sequence[Finding], how: Writing) -> Said:
     """Return in words what was noticed of one run, of several alike, or of the series."""
-    first, message = same[0], same[0].message
-    where = f"run {first.run}" if first.run else ""
+    first = same[0]
+    where, said = (f"run {first.run}" if first.run else ""), message(first, how)
     if len(same) > 1:
-        runs = typeset.listed([finding.run for finding in same])
-        where, message = f"runs {runs}", f"Runs {runs}: {_rest(first)}"
+        runs = tuple(finding.run for finding in same)
+        said = how.say(Phrase.of("of-runs", runs=runs, said=how.say(first.phrase)))
+        where = how.say(Phrase.of("runs", n=len(runs), runs=runs))
     return Said(
         severity=first.severity.value,
         code=first.code,
         where=", ".join(filter(None, (where, first.reading))) or "whole series",
-        message=in_plain_words(message, style),
-        do=in_plain_words(first.do, style),
-        evidence="; ".join(in_words(first.evidence, style)),
+        message=said,
+        do=to_do(first, how),
+        evidence="; ".join(in_words(first.evidence, how.style)),
     )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from tarebook.diagnosis.findings import Finding
+from tarebook.findings.finding import Finding
 from tarebook.diagnosis.handover import Handover
 from tarebook.records.readings import RunTable
 from tarebook.records.source import ReadingsSource

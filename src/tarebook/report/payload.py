@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from tarebook.diagnosis.findings import Finding
+from tarebook.findings.finding import Finding
 from tarebook.records.source import ReadingsSource
 from tarebook.records.stage import stage_of_run
 from tarebook.reduction.joint.results import FullReduction, FullSeries

@@ -9,7 +9,7 @@ from rich.console import RenderableType
 from rich.table import Table as Grid
 from rich.text import Text
 
-from tarebook.diagnosis.findings import Finding
+from tarebook.findings.finding import Finding
 from tarebook.report import numbers
 from tarebook.report.model_story import ModelStory
 from tarebook.report.model_words import Drop

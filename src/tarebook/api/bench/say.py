@@ -19,7 +19,7 @@ from tarebook.diagnosis.bench import (
     liquid_in_cup,
 )
 from tarebook.diagnosis.checks import most_severe_first
-from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.findings.finding import Finding, Severity
 from tarebook.diagnosis.liquid import (
     LiquidCheck,
     compare_liquid,

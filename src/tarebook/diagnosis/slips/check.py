@@ -10,7 +10,7 @@ from typing import Final
 
 from tarebook.core.errors import OutOfRangeError
 from tarebook.core.units import millilitres
-from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.findings.finding import Finding, Severity
 from tarebook.diagnosis.slips.cups import DILUENT, REAGENT
 from tarebook.diagnosis.slips.effect import Effect, effect_of, left_out
 from tarebook.diagnosis.slips.kinds import DIGITS, LOOK_FROM, ONCE_MORE, PREFIX, STOP_FROM, SlipKind

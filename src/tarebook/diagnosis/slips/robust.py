@@ -15,7 +15,7 @@ import numpy as np
 
 from tarebook.core.errors import OutOfRangeError
 from tarebook.diagnosis.checks import runs_to_set_aside
-from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.findings.finding import Finding, Severity
 from tarebook.model.effects import ALL_EFFECTS
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.reduction.joint.problem import READ, joint_problem

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from typing import Final
 
-from tarebook.diagnosis.findings import Finding, Severity
+from tarebook.findings.finding import Finding, Severity
 from tarebook.diagnosis.slips.exchange import Exchange
 from tarebook.diagnosis.slips.kinds import PREFIX, ROWS_NOT_TOLD_APART, STOP_FROM, SlipKind
 from tarebook.diagnosis.slips.rows import OF_LAST, RowSlip

@@ -10,8 +10,10 @@ from babel.dates import format_date, format_time
 from babel.numbers import get_decimal_symbol
 
 from tarebook.core.errors import Fault, InputError
+from tarebook.core.phrase import Phrase
 from tarebook.core.quantity import Measured
 from tarebook.report import numbers
+from tarebook.report.languages.catalogue import Catalogue, catalogue
 from tarebook.report.languages.words import Words, words
 from tarebook.report.numbers import NumberStyle
 
@@ -50,6 +52,18 @@ class Writing:
     words: Words
     locale: str
     style: NumberStyle
+
+    def say(self, phrase: Phrase) -> str:
+        """Return a phrase as text."""
+        return self._catalogue(phrase)
+
+    def also(self, phrase: Phrase, attribute: str) -> str:
+        """Return another text of the same message, such as what to ``do``; empty if it has none."""
+        return self._catalogue.also(phrase, attribute)
+
+    @property
+    def _catalogue(self) -> Catalogue:
+        return catalogue(self.words.language, self.locale, self.style)
 
     def date(self, day: dt.date) -> str:
         """Return a date in full."""

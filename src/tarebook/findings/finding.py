@@ -1,11 +1,12 @@
-"""A finding: something the checks noticed, with its evidence and what to do now."""
+"""A finding: something that was noticed, with its evidence and what to do now; no text."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from tarebook.core.phrase import Phrase, Value
 from tarebook.records.readings import Quantity
 
 
@@ -21,19 +22,22 @@ class Severity(StrEnum):
     NOTE = "note"
 
 
+_ORDER = {Severity.STOP: 0, Severity.LOOK: 1, Severity.NOTE: 2}
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Finding:
-    """Something the checks noticed. Nothing is ever changed because of it.
+    """Something that was noticed. Nothing is ever changed because of it.
+
+    The sentence is made from the code and the values where it is shown; so is what to do, unless
+    `do` says it.
 
     Attributes
     ----------
     code : str
-        Short name, the heading under which the documentation explains it.
+        Key of its sentence in the catalogue, and the heading under which the documentation explains
+        it.
     severity : Severity
-    message : str
-        One sentence: what is odd.
-    do : str
-        What to do now.
     run : str
         Empty for a finding about the whole series.
     reading : str
@@ -44,19 +48,36 @@ class Finding:
         Run and column of each reading that should not be used while the finding stands.
     evidence : mapping of str to float or str
         The numbers it rests on; names carry their unit.
+    values : mapping of str to Value
+        What the sentences need besides the evidence.
+    do : Phrase or None
+        What to do now, where that is not always the same for the code.
     """
 
     code: str
     severity: Severity
-    message: str
-    do: str
     run: str = ""
     reading: str = ""
     runs: tuple[str, ...] = ()
     readings: tuple[tuple[str, Quantity], ...] = ()
     evidence: Mapping[str, float | str] = field(default_factory=dict)
+    values: Mapping[str, Value] = field(default_factory=dict)
+    do: Phrase | None = None
 
     @property
     def all_runs(self) -> tuple[str, ...]:
         """The runs that it is about; none for a finding about the whole series."""
         return self.runs or ((self.run,) if self.run else ())
+
+    @property
+    def phrase(self) -> Phrase:
+        """What is odd, without the run that it is about."""
+        values = {**self.evidence, **self.values}
+        if self.reading:
+            values.setdefault("quantity", self.reading)
+        return Phrase(self.code, values)
+
+
+def most_severe_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Return findings sorted by severity; those of one severity keep their order."""
+    return tuple(sorted(findings, key=lambda finding: _ORDER[finding.severity]))

@@ -1,0 +1,1 @@
+"""Findings: what the checks and the plan noticed, as data."""

@@ -1,0 +1,233 @@
+"""The sentences of one language, and how phrases become text: the only place where they do.
+
+The messages are in Project Fluent's format: one folder a language, one file a subject. A message
+chooses its own plural and its own wording for what it is about; numbers come to it raw and are set
+by the functions below.
+
+References
+----------
+.. [1] Project Fluent, Fluent Syntax 1.0 (2019).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from enum import Enum
+from functools import cache, partial
+from importlib import resources
+from typing import Any, Final
+
+from babel import Locale
+from babel.lists import format_list
+from fluent.runtime import FluentBundle, FluentResource
+from fluent.runtime.types import FluentType
+
+from tarebook.core.phrase import Phrase, Value
+from tarebook.core.quantity import Estimate, Measured
+from tarebook.records.readings import QUANTITY_OF_COLUMN
+from tarebook.report import numbers
+from tarebook.report.numbers import NumberStyle
+
+SUBJECTS: Final = ("names", "findings", "slips", "reasons", "plan", "bench")
+"""Files of a language, in the order in which they are looked through; each is read when first
+needed, since reading takes time."""
+
+USUAL_DIGITS: Final = 3
+
+
+class MissingTextError(KeyError):
+    """A sentence that a language lacks, or a value that a sentence lacks: a fault of the program."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Number(FluentType):
+    """A number that is no count; a message sets it with a function, else to three digits."""
+
+    value: float
+    style: NumberStyle
+
+    def format(self, locale: Locale) -> str:
+        return numbers.rounded(self.value, USUAL_DIGITS, self.style)
+
+
+@dataclass(frozen=True, slots=True)
+class _WithU(FluentType):
+    """A value with its uncertainty, in bench units."""
+
+    quantity: Estimate | Measured
+    style: NumberStyle
+
+    def format(self, locale: Locale) -> str:
+        return numbers.quantity(self.quantity, self.style)
+
+
+@dataclass(frozen=True, slots=True)
+class _Several(FluentType):
+    """Several things; "a, b and c" unless a function sets them otherwise."""
+
+    texts: tuple[str, ...]
+
+    def format(self, locale: Locale) -> str:
+        return format_list(self.texts, "standard", locale)
+
+
+class Catalogue:
+    """What is said in one language, with numbers written in one style.
+
+    Parameters
+    ----------
+    language : str
+        One of the folders beside this file.
+    locale : str
+        The place, for plurals and lists, such as ``"en_GB"``.
+    style : NumberStyle
+    """
+
+    def __init__(self, language: str, locale: str, style: NumberStyle) -> None:
+        self.style, self.locale = style, Locale.parse(locale)
+        self._language, self._unread = language, list(SUBJECTS)
+        self._bundle = FluentBundle(
+            [locale.replace("_", "-")], functions=self._functions(), use_isolating=False
+        )
+
+    def __call__(self, phrase: Phrase) -> str:
+        """Return a phrase as text.
+
+        Raises
+        ------
+        MissingTextError
+            If there is no such message, or one of its values was not given.
+        """
+        return self._said(phrase, "")
+
+    def also(self, phrase: Phrase, attribute: str) -> str:
+        """Return another text of the same message, such as what to ``do``; empty if it has none."""
+        return self._said(phrase, attribute) if attribute in self._find(phrase.key).attributes else ""
+
+    def _said(self, phrase: Phrase, attribute: str) -> str:
+        message = self._find(phrase.key)
+        pattern = message.attributes[attribute] if attribute else message.value
+        if pattern is None:
+            raise MissingTextError(phrase.key)
+        values = {_name(name): self._fluent(value) for name, value in phrase.values.items()}
+        text, errors = self._bundle.format_pattern(pattern, values)
+        if errors:
+            raise MissingTextError(f"{phrase.key} ({self._language}): {errors[0]}")
+        return str(text)
+
+    def _find(self, key: str) -> Any:
+        while not self._bundle.has_message(key):
+            if not self._unread:
+                raise MissingTextError(f"no message {key!r} in {self._language}")
+            self._bundle.add_resource(_resource(self._language, self._unread.pop(0)))
+        return self._bundle.get_message(key)
+
+    def _fluent(self, value: Value) -> Any:
+        """Return a value as a message can use it."""
+        if isinstance(value, Phrase):
+            return self(value)
+        if isinstance(value, Enum):
+            return str(value.value)
+        if isinstance(value, bool):
+            return "yes" if value else "no"
+        if isinstance(value, (int, str)):
+            return value
+        if isinstance(value, float):
+            return _Number(value, self.style)
+        if isinstance(value, tuple):
+            return _Several(tuple(self._text(each) for each in value))
+        return _WithU(value, self.style)
+
+    def _text(self, value: Value) -> str:
+        made = self._fluent(value)
+        return made.format(self.locale) if isinstance(made, FluentType) else str(made)
+
+    def _functions(self) -> dict[str, Callable[..., Any]]:
+        style = self.style
+        return {
+            "SIG": partial(_digits, style),
+            "FIX": partial(_decimals, style),
+            "PERCENT": partial(_percent, style),
+            "CHANCE": partial(_chance, style),
+            "PM": partial(_plus_minus, style),
+            "ANY": partial(_joined, self.locale, "or"),
+            "EACH": lambda several: "; ".join(_texts(several)),
+            "READING": partial(_reading, style),
+            "NAME": self._name_of,
+        }
+
+    def _name_of(self, kind: Any, of: Any) -> str:
+        """Return the name of one of a set: NAME("quantity", $quantity)."""
+        if isinstance(of, _Several):
+            return _Several(tuple(self._name_of(kind, each) for each in of.texts)).format(
+                self.locale
+            )
+        return self(Phrase(f"{kind}-{of}"))
+
+
+def _name(name: str) -> str:
+    """Return the name of a value as a message can have it."""
+    return name.replace("/", "_per_").replace("%", "percent").replace("°", "")
+
+
+def _texts(several: Any) -> tuple[str, ...]:
+    return several.texts if isinstance(several, _Several) else (str(several),)
+
+
+def _joined(locale: Locale, how: str, several: Any) -> str:
+    return format_list(_texts(several), how, locale)  # type: ignore[arg-type]
+
+
+def _value(number: Any) -> float:
+    return number.value if isinstance(number, _Number) else float(number)
+
+
+def _digits(style: NumberStyle, number: Any, digits: int = USUAL_DIGITS, unit: str = "") -> str:
+    return numbers.with_unit(numbers.rounded(_value(number), int(digits), style), unit, style)
+
+
+def _decimals(style: NumberStyle, number: Any, decimals: int = 2, unit: str = "") -> str:
+    return numbers.with_unit(numbers.fixed(_value(number), int(decimals), style), unit, style)
+
+
+def _percent(style: NumberStyle, part: Any, digits: int = USUAL_DIGITS) -> str:
+    return numbers.with_unit(
+        numbers.rounded(100.0 * _value(part), int(digits), style), "%", style
+    )
+
+
+def _chance(style: NumberStyle, part: Any) -> str:
+    return numbers.probability(_value(part), style)
+
+
+def _plus_minus(style: NumberStyle, value: Any, u: Any, unit: str = "") -> str:
+    return numbers.with_unit(numbers.plus_minus(_value(value), _value(u), style), unit, style)
+
+
+def _reading(style: NumberStyle, typed: Any, column: Any) -> str:
+    """Return a number as it was typed, with the decimal mark of the place and its unit."""
+    unit = QUANTITY_OF_COLUMN[str(column)].unit
+    return numbers.with_unit(str(typed).replace(".", style.decimal), unit, style)
+
+
+@cache
+def catalogue(language: str, locale: str, style: NumberStyle) -> Catalogue:
+    """Return what is said in a language; kept, since reading it takes time."""
+    return Catalogue(language, locale, style)
+
+
+@cache
+def _resource(language: str, subject: str) -> Any:
+    folder = resources.files(__package__) / language
+    return FluentResource((folder / f"{subject}.ftl").read_text(encoding="utf-8"))
+
+
+def keys(language: str) -> Mapping[str, str]:
+    """Return every message of a language and the subject that it stands under."""
+    return {
+        entry.id.name: subject
+        for subject in SUBJECTS
+        for entry in _resource(language, subject).body
+        if hasattr(entry, "id")
+    }
