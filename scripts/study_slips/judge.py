@@ -17,7 +17,7 @@ from scripts.study_slips.size import (
 )
 from scripts.study_slips.worlds import WORLDS
 
-from tarebook.diagnosis.checks import most_severe_first
+from tarebook.findings.finding import most_severe_first
 from tarebook.findings.finding import Finding, Severity
 from tarebook.diagnosis.slips.check import check_slips
 from tarebook.diagnosis.slips.kinds import NOT_TOLD_APART, PREFIX, SlipKind

@@ -11,8 +11,8 @@ import pytest
 
 from tarebook.core.arrays import FloatArray
 from tarebook.core.quantity import Estimate
-from tarebook.diagnosis.checks import check_table, most_severe_first, runs_to_set_aside
-from tarebook.findings.finding import Finding, Severity
+from tarebook.diagnosis.checks import check_table, runs_to_set_aside
+from tarebook.findings.finding import Finding, Severity, most_severe_first
 from tarebook.diagnosis.liquid import LOOK_AT, STOP_AT, compare_liquid, odd_liquids
 from tarebook.diagnosis.losses import lost_u, most_lost
 from tarebook.diagnosis.readings import check_readings

@@ -9,10 +9,10 @@ from tarebook.api.handover import hand_over
 from tarebook.api.reduce_series import recorded_tables, slip_odds
 from tarebook.core.errors import AskedFor, Fault, InputError
 from tarebook.diagnosis.acid import all_said, weigh_with_acid
-from tarebook.diagnosis.checks import check_table, most_severe_first
+from tarebook.diagnosis.checks import check_table
 from tarebook.diagnosis.columns import judged
-from tarebook.findings.finding import Finding
 from tarebook.diagnosis.slips.robust import handle
+from tarebook.findings.finding import Finding, most_severe_first
 from tarebook.records.complete import completed
 from tarebook.records.fold import natural
 from tarebook.records.stage import stage_of

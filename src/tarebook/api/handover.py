@@ -9,8 +9,6 @@ import numpy as np
 
 from tarebook.core import defaults
 from tarebook.core.errors import OutOfRangeError
-from tarebook.diagnosis.checks import most_severe_first
-from tarebook.findings.finding import Finding
 from tarebook.diagnosis.handover import (
     Handover,
     Telling,
@@ -22,6 +20,7 @@ from tarebook.diagnosis.handover_findings import findings_of_handover, judge, st
 from tarebook.diagnosis.liquid import FEWEST_FOR_A_MEDIAN, LOOK_AT, compare_liquid
 from tarebook.diagnosis.slips.robust import Handled
 from tarebook.diagnosis.to_come import Belief, ToCome, to_come
+from tarebook.findings.finding import Finding, most_severe_first
 from tarebook.model.parameters import Parameters
 from tarebook.model.priors import drawn_parameters
 from tarebook.planning.changes import row_of

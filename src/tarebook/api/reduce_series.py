@@ -20,9 +20,8 @@ from tarebook.core import defaults
 from tarebook.core.errors import AskedFor, Fault, InputError
 from tarebook.core.version import VERSION
 from tarebook.diagnosis.acid import acid_finding, weigh_with_acid, withheld
-from tarebook.diagnosis.checks import check_table, most_severe_first
+from tarebook.diagnosis.checks import check_table
 from tarebook.diagnosis.columns import WITHHELD, judged
-from tarebook.findings.finding import Finding, Severity
 from tarebook.diagnosis.handover_findings import so_far
 from tarebook.diagnosis.series import check_results
 from tarebook.diagnosis.slips.history import parse_history
@@ -30,6 +29,7 @@ from tarebook.diagnosis.slips.odds import SlipOdds, default_odds
 from tarebook.diagnosis.slips.robust import handle, say_left_out
 from tarebook.diagnosis.source import check_source
 from tarebook.diagnosis.waiting import check_waiting
+from tarebook.findings.finding import Finding, Severity, most_severe_first
 from tarebook.model.cup_chemistry import gas_kept_is_unknown
 from tarebook.records.complete import completed
 from tarebook.records.readings import RunTable

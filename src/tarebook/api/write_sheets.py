@@ -13,8 +13,7 @@ import numpy as np
 from tarebook.api.folder import DEFINITION, OUT, read_text, remove_all, write_all
 from tarebook.core import defaults
 from tarebook.core.errors import AskedFor, Fault, InputError, TarebookError
-from tarebook.diagnosis.checks import most_severe_first
-from tarebook.findings.finding import Finding, Severity
+from tarebook.findings.finding import Finding, Severity, most_severe_first
 from tarebook.planning.contents import content_range
 from tarebook.planning.feasible import beyond
 from tarebook.planning.plan import row_advices

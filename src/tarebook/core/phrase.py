@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from enum import Enum
 from typing import TypeAlias, Union
 
+from tarebook.core.errors import OutOfRangeError
 from tarebook.core.quantity import Estimate, Measured
 
 Value: TypeAlias = Union[
@@ -38,9 +39,20 @@ class Phrase:
     """
 
     key: str
-    values: Mapping[str, Value] = field(default_factory=dict)
+    values: Mapping[str, Value] = field(default_factory=dict, hash=False)
 
     @classmethod
     def of(cls, key: str, **values: Value) -> Phrase:
         """Return a phrase with its values by name."""
         return cls(key, values)
+
+
+def beyond_range(error: OutOfRangeError) -> Phrase:
+    """Return what is out of range, as a phrase."""
+    return Phrase.of(
+        "out-of-range",
+        name=error.name,
+        value=float(error.value),
+        unit=error.unit,
+        allowed=error.allowed,
+    )

@@ -6,15 +6,16 @@ import math
 from dataclasses import dataclass, replace
 from typing import Final
 
+from tarebook.core.phrase import Phrase
 from tarebook.diagnosis.checks import check_table, runs_to_set_aside
 from tarebook.diagnosis.columns import ColumnsExchanged, columns_exchanged, columns_finding
-from tarebook.findings.finding import Finding, Severity
 from tarebook.diagnosis.losses import most_lost
 from tarebook.diagnosis.slips.check import NOT_WEIGHED, check_slips
 from tarebook.diagnosis.slips.odds import SlipOdds
 from tarebook.diagnosis.slips.robust import handle
 from tarebook.diagnosis.slips.shared import shared_fit
 from tarebook.diagnosis.tares import without_zeros, zero_tares_contradicted, zeros_finding
+from tarebook.findings.finding import Finding, Severity
 from tarebook.model.cup_chemistry import gas_kept_is_unknown
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.reduction.joint.acid import (
@@ -28,15 +29,9 @@ from tarebook.reduction.joint.results import FullReduction
 from tarebook.reduction.joint.within import cups_beyond
 from tarebook.series.experiment import Experiment
 
-WITHHELD: Final = (
-    "the cups lost gas that the reagent poured cannot have made, so the sample brings acid that "
-    "the definition does not know of"
-)
-
-WITHHELD_BASE: Final = (
-    "less gas left wherever the reagent limits than the reagent poured should have made, so the "
-    "sample takes up acid in a way that the definition does not know of"
-)
+WITHHELD: Final = Phrase.of("acid-not-defined")
+WITHHELD_BASE: Final = Phrase.of("base-not-defined")
+"""Why no content is stated of a row whose sample brings acid, or takes it up in another way."""
 
 MOST_WRONG: Final = 0.5
 """Part of the runs in which a number can be plainly wrong; of more, the row itself is another."""
@@ -214,21 +209,17 @@ def acid_finding(experiment: Experiment, table: RunTable, acid: AcidInSample) ->
 
 def _base_found(experiment: Experiment, acid: AcidInSample) -> Finding:
     evidence = _evidence(acid)
-    per_gram, u = -1000.0 * acid.own_acid.value, 1000.0 * acid.own_acid.u
     analyte, gas = experiment.reaction.analyte, experiment.reaction.gas
     return Finding(
         code="base-in-sample",
         severity=Severity.STOP,
-        message="The sample takes up acid in other ways than the definition says: wherever the "
-        f"reagent limits, less {gas} left than it should have made. {per_gram:.2f} ± {u:.2f} mmol "
-        "of protons taken up by each gram, as by a hydroxide, an oxide or another carbonate, "
-        f"explain all cups, and {_gives(acid, evidence)}. Without it there is no content worth "
-        "stating, by the model or by the textbook calculation.",
-        do="Is it a mixture (lime with slaked lime, soda with another carbonate)? Write own_acid "
-        f'= "unknown" under [sample], and the row is reduced with it; the {gas} of another '
-        f"carbonate then counts as {analyte}. If the sample can hold nothing of the kind, measure "
-        "the strength of the stock again and weigh the last cups once more.",
         evidence=evidence,
+        values={
+            "gas": gas,
+            "analyte": analyte,
+            "per_g": _protons(acid),
+            "would_be": _gives(acid, evidence),
+        },
     )
 
 
@@ -243,36 +234,35 @@ def _evidence(acid: AcidInSample) -> dict[str, float | str]:
     return evidence
 
 
-def _gives(acid: AcidInSample, evidence: dict[str, float | str]) -> str:
-    """Return what the content would be with it, in words; the numbers go into the evidence."""
+def _protons(acid: AcidInSample) -> Phrase:
+    """Return how much acid each gram brings or takes up."""
+    value, u = abs(1000.0 * acid.own_acid.value), 1000.0 * acid.own_acid.u
+    return Phrase.of("protons-per-gram", value=value, u=u)
+
+
+def _gives(acid: AcidInSample, evidence: dict[str, float | str]) -> Phrase:
+    """Return what the content would be with it; the numbers go into the evidence."""
     content = acid.content
     if content is None:
-        return "the row alone does not then say what the content is"
+        return Phrase.of("content-not-told")
     evidence |= {"content_with": content.value, "content_u": content.u}
-    return f"the content would then be {100 * content.value:.1f} ± {100 * content.u:.1f} %"
+    return Phrase.of("content-would-be", content=content)
 
 
 def _acid_found(experiment: Experiment, table: RunTable, acid: AcidInSample) -> Finding:
-    per_gram, u = 1000.0 * acid.own_acid.value, 1000.0 * acid.own_acid.u
     evidence = _evidence(acid)
     seen = _in_plain_water(experiment, table, evidence)
-    gives = _gives(acid, evidence)
     return Finding(
         code="acid-in-sample",
         severity=Severity.STOP,
-        message=f"The sample brings acid of its own that the definition does not know of: {seen}. "
-        f"{per_gram:.2f} ± {u:.2f} mmol of protons from each gram explain all cups, and {gives}. "
-        "Without it there is no content worth stating, by the model or by the textbook "
-        "calculation.",
-        do='Write own_acid = "unknown" under [sample], in place of any other number for it, and '
-        "the row is reduced with this acid. Better still, name the acid as on the label.",
         evidence=evidence,
+        values={"seen": seen, "per_g": _protons(acid), "would_be": _gives(acid, evidence)},
     )
 
 
 def _in_plain_water(
     experiment: Experiment, table: RunTable, evidence: dict[str, float | str]
-) -> str:
+) -> Phrase:
     """Return what shows the acid: a cup without reagent that made gas, if there is one."""
     losses = most_lost(experiment, table)
     dry = {
@@ -281,7 +271,7 @@ def _in_plain_water(
         if table.mean_of(run, Quantity.REAGENT) == 0.0 and lost.lost > OF_A_DRAUGHT * lost.water
     }
     if not dry:
-        return "cups with little reagent lost more gas than that reagent can make"
+        return Phrase.of("seen-in-low-cups")
     run, lost = next(iter(dry.items()))
     evidence |= {"run": run, "lost_g": lost.lost, "water_g": lost.water}
-    return f"cup {run} got no reagent and still lost {lost.lost:.3f} g"
+    return Phrase.of("seen-in-plain-water", run=run, lost_g=lost.lost)

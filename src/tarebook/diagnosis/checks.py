@@ -4,20 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from tarebook.findings.finding import Finding, Severity
+from tarebook.core.phrase import Phrase
 from tarebook.diagnosis.liquid import check_liquid
 from tarebook.diagnosis.portions import check_portions
 from tarebook.diagnosis.readings import check_readings
 from tarebook.diagnosis.sealed import check_sealed
 from tarebook.diagnosis.series import check_definition
+from tarebook.findings.finding import Finding, Severity
 from tarebook.records.readings import RunTable
 from tarebook.reduction.results import SetAside
 from tarebook.series.experiment import Experiment
 
 CONTRADICTED = frozenset({"liquid-mass-disagrees", "liquid-below-tare"})
 """Findings that leave the masses of gas and sample as they are."""
-
-_ORDER = {Severity.STOP: 0, Severity.LOOK: 1, Severity.NOTE: 2}
 
 
 def check_table(experiment: Experiment, table: RunTable) -> tuple[Finding, ...]:
@@ -37,11 +36,6 @@ def check_table(experiment: Experiment, table: RunTable) -> tuple[Finding, ...]:
     )
 
 
-def most_severe_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """Return findings sorted by severity; those of one severity keep their order."""
-    return tuple(sorted(findings, key=lambda finding: _ORDER[finding.severity]))
-
-
 def runs_to_set_aside(findings: Iterable[Finding]) -> SetAside:
     """Return the runs with a finding of severity stop.
 
@@ -56,10 +50,10 @@ def runs_to_set_aside(findings: Iterable[Finding]) -> SetAside:
     SetAside
         `unusable` where a number cannot be what it says; `doubtful` where it is only contradicted.
     """
-    unusable: dict[str, str] = {}
-    doubtful: dict[str, str] = {}
+    unusable: dict[str, Phrase] = {}
+    doubtful: dict[str, Phrase] = {}
     for finding in findings:
         if finding.severity is Severity.STOP and finding.run:
             group = doubtful if finding.code in CONTRADICTED else unusable
-            group.setdefault(finding.run, finding.message)
+            group.setdefault(finding.run, finding.phrase)
     return SetAside(unusable=unusable, doubtful=doubtful)

@@ -15,15 +15,16 @@ from typing import Final
 import numpy as np
 
 from tarebook.core.arrays import FloatArray
-from tarebook.findings.finding import Finding, Severity
+from tarebook.core.phrase import Phrase
 from tarebook.diagnosis.slips.shared import SharedFit, shared_fit
 from tarebook.diagnosis.tares import liquid_temperature
+from tarebook.findings.finding import Finding, Severity
 from tarebook.model.delivery import diluent_density, reagent_density
 from tarebook.records.readings import VOLUMES, Origin, Quantity, Reading, RunTable, memory_value
 from tarebook.reduction.joint.problem import READ
 from tarebook.series.experiment import Experiment
 
-WITHHELD: Final = "two columns of the sheet stand in each other's place"
+WITHHELD: Final = Phrase.of("columns-exchanged-withheld")
 
 FEWEST_RUNS: Final = 3
 """Runs with readings in both columns, from which columns are looked at."""

@@ -10,8 +10,8 @@ import numpy as np
 
 from tarebook.core.arrays import FloatArray
 from tarebook.diagnosis.bench import pour
-from tarebook.findings.finding import Severity
 from tarebook.diagnosis.to_come import ToCome
+from tarebook.findings.finding import Severity
 from tarebook.model.cup import Contents, cup_state
 from tarebook.model.delivery import delivered
 from tarebook.model.effects import CupEffect

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Iterator
 
 from tarebook.core.quantity import Estimate
 from tarebook.core.units import millilitres
-from tarebook.findings.finding import Finding, Severity
 from tarebook.diagnosis.handover import ON_EACH_SIDE, Fitness, Reason, Sides, Telling
+from tarebook.findings.finding import Finding, Severity
 from tarebook.records.readings import Quantity
 from tarebook.records.stage import READ_BY, RowStage, Stage
 from tarebook.reduction.poured.results import PouredCup, PouredRow
@@ -36,48 +36,42 @@ def findings_of_handover(
         yield Finding(
             code="row-tells-less",
             severity=Severity.LOOK,
-            message="As it was poured, the row will give the content "
-            f"{telling.poured / telling.planned:.1f} times less sharply than as it was planned.",
-            do="Fill the cups that lie far from their plan anew, if there is time; the row can "
-            "be used as it is.",
             evidence={
                 "u_mass_fraction_planned": telling.planned,
                 "u_mass_fraction_poured": telling.poured,
             },
+            values={"times_less": telling.poured / telling.planned},
         )
 
 
 def _recovered(cup: PouredCup, quantity: Quantity, value: Estimate) -> Finding:
-    decimals = 2 if value.u < 0.0001 else 1
-    found, u = (f"{millilitres(part):.{decimals}f}" for part in (value.value, value.u))
     return Finding(
         code="volume-recovered",
         severity=Severity.LOOK,
         run=cup.run,
         reading=quantity.value,
-        message=f"Run {cup.run}: {quantity.words} was not read. By the mass of the liquid it was "
-        f"{found} ± {u} mL.",
-        do="Leave the cell blank: what was not read is no reading. The cup can be used as it is.",
         evidence={"volume_mL": millilitres(value.value), "u_mL": millilitres(value.u)},
+        values={"volume": value},
     )
 
 
 def _few_on_a_side(planned: Sides, sides: Sides) -> Finding:
     where = "before" if sides.before < sides.after else "after"
     count = min(sides.before, sides.after)
-    by_plan = "" if planned.are_enough else " The plan itself has no more."
     return Finding(
         code="row-misses-equivalence",
         severity=Severity.LOOK if count or not planned.are_enough else Severity.STOP,
-        message=f"Of these cups {count or 'none'} surely lie{'s' if count == 1 else ''} {where} "
-        f"the equivalence point; {ON_EACH_SIDE} are needed.{by_plan}",
-        do="Fill another cup or two with "
-        f"{'less' if where == 'before' else 'more'} reagent before any sample goes in.",
         evidence={
             "cups_before": float(sides.before),
             "cups_after": float(sides.after),
             "planned_before": float(planned.before),
             "planned_after": float(planned.after),
+        },
+        values={
+            "count": count,
+            "needed": ON_EACH_SIDE,
+            "side": where,
+            "by_plan": not planned.are_enough,
         },
     )
 
@@ -150,14 +144,9 @@ def so_far(stage: RowStage, findings: Iterable[Finding]) -> Iterator[Finding]:
 
 def _under_way(stage: RowStage) -> Finding:
     open_runs, done = stage.in_work, len(stage.at(Stage.FINISHED))
-    names = ", ".join(open_runs)
-    one = len(open_runs) == 1
     return Finding(
         code="row-under-way",
         severity=Severity.LOOK,
-        message=f"There is no result yet: {done} cup{'s are' if done != 1 else ' is'} finished, "
-        f"and {'run' if one else 'runs'} {names} {'is' if one else 'are'} not.",
-        do="Weigh them for the last time. If they were given up, add runs with less and with more "
-        "reagent instead.",
         evidence={"finished": float(done), "not_finished": float(len(open_runs))},
+        values={"open_runs": open_runs},
     )

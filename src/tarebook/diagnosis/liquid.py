@@ -9,7 +9,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from tarebook.core.arrays import BoolArray, FloatArray
-from tarebook.findings.finding import Finding, Severity
 from tarebook.diagnosis.left_behind import LeftBehind, left_behind
 from tarebook.diagnosis.tares import (
     by_volumes,
@@ -17,6 +16,7 @@ from tarebook.diagnosis.tares import (
     without_zeros,
     zero_tares_contradicted,
 )
+from tarebook.findings.finding import Finding, Severity
 from tarebook.measurement.volumes import shared_u
 from tarebook.model.delivery import reagent_density
 from tarebook.model.priors import Prior

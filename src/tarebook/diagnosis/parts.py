@@ -62,14 +62,17 @@ def _told_twice(experiment: Experiment, table: RunTable, run: str) -> Iterator[F
             severity=Severity.LOOK,
             run=run,
             reading=quantity.value,
-            message=f"Run {run}: {quantity.words} is written as {written[0].typed} "
-            f"{quantity.unit}, but {pair.more.words} and {pair.less.words} differ by "
-            f"{says * outward:.4g} {quantity.unit}. What is written counts.",
-            do="Look at the sheet: one of the three numbers is wrong. Leave one of the ways blank.",
             evidence={
                 quantity.value: written[0].typed,
                 pair.more.value: table.of(run, pair.more)[0].typed,
                 pair.less.value: table.of(run, pair.less)[0].typed,
+            },
+            values={
+                "typed": written[0].typed,
+                "more": pair.more,
+                "less": pair.less,
+                "unit": quantity.unit,
+                "differ_by": says * outward,
             },
         )
 
@@ -87,11 +90,8 @@ def _unequal_ends(table: RunTable, run: str) -> Iterator[Finding]:
                 severity=Severity.LOOK,
                 run=run,
                 reading=pair.more.value,
-                message=f"Run {run}: {starts} readings at the start of a filling and {stops} at "
-                "the end of one; each filling has both.",
-                do="Write the readings of every filling: the starts with + between them in one "
-                "column, the ends in the other.",
                 evidence={pair.less.value: ends[0][0].typed, pair.more.value: ends[1][0].typed},
+                values={"starts": starts, "ends": stops},
             )
 
 
@@ -109,8 +109,6 @@ def _pieces(experiment: Experiment, table: RunTable, run: str) -> Iterator[Findi
         severity=Severity.LOOK,
         run=run,
         reading=Quantity.SAMPLE.value,
-        message=f"Run {run}: {pieces:g} {'piece' if pieces <= 1 else 'pieces'} should weigh about "
-        f"{usual:.3g} g, and the sample is {mass:.4g} g. The mass counts.",
-        do="Count the pieces again, and weigh again while the portion is still there.",
         evidence={"pieces": pieces, "sample_g": mass, "piece_g": piece.mass},
+        values={"n": 1 if pieces <= 1 else 2, "should_g": usual},
     )

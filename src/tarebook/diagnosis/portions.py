@@ -6,7 +6,6 @@ in another, each says so itself, so here it is said only where they are what peo
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from statistics import median
 from typing import Final
@@ -14,17 +13,16 @@ from typing import Final
 from tarebook.findings.finding import Finding, Severity
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.series.experiment import Experiment
-from tarebook.series.other_units import was_it
 
 POWERS: Final = {
-    0.001: "a thousandth of",
-    0.01: "a hundredth of",
-    0.1: "a tenth of",
-    10.0: "10 times",
-    100.0: "100 times",
-    1000.0: "1000 times",
+    0.001: "thousandth",
+    0.01: "hundredth",
+    0.1: "tenth",
+    10.0: "ten",
+    100.0: "hundred",
+    1000.0: "thousand",
 }
-"""How many times what is asked for the portions may weigh, and how that is said."""
+"""How many times what is asked for the portions may weigh, and what that is called."""
 
 OTHER_UNIT: Final = (0.001, 1000.0)
 
@@ -67,16 +65,16 @@ def _finding(experiment: Experiment, power: float, ratio: float) -> Finding:
     key, place = ("sample_g", "series") if in_row else ("nominal_g", "sample")
     largest = max([experiment.sample.nominal_mass, *(run.sample for run in experiment.planned)])
     asked = largest if in_row else experiment.sample.nominal_mass
-    meant = was_it(key, asked, lambda mass: math.isclose(mass, power * asked, rel_tol=1e-6))
-    each = " for the largest portion, and the others likewise" if in_row else ""
     return Finding(
         code="asked-off-by-ten",
         severity=Severity.STOP,
         reading=Quantity.SAMPLE.value,
-        message=f"All portions of sample weigh about {POWERS[power]} what the definition asks for "
-        f"({key} under [{place}]: {asked:g} g{each}). The equivalence point is stated for the "
-        "mass asked for, so it would be as wrong.",
-        do=f"{meant} Correct {key} in the definition; if the portions are what is wrong, correct "
-        "their column.",
         evidence={"asked_g": asked, "weighed_over_asked": ratio},
+        values={
+            "times": POWERS[power],
+            "key": key,
+            "table": place,
+            "meant_g": power * asked,
+            "in_row": in_row,
+        },
     )

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from tarebook.findings.finding import Finding, Severity
 from tarebook.diagnosis.losses import losses
+from tarebook.findings.finding import Finding, Severity
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.series.experiment import Experiment
 
@@ -31,29 +31,19 @@ def check_sealed(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
 
 
 def _finding(run: str, change: float, u: float) -> Finding:
-    # A change smaller than what is printed of it is 0, not -0.
-    said = f"{round(change, 4) + 0.0:.4f} ± {u:.4f} g"
     evidence: dict[str, float | str] = {"change_g": change, "u_g": u}
     if abs(change) <= LOOK_FROM * u:
         return Finding(
             code="mass-kept",
             severity=Severity.NOTE,
             run=run,
-            message=f"Run {run} was weighed in a closed vessel, and its mass was kept: a change of "
-            f"{said}. The balance and the reading agree that nothing vanishes.",
-            do="Nothing: this is what a closed vessel is weighed for.",
             evidence=evidence,
         )
-    lost = change < 0
     return Finding(
         code="mass-not-kept",
         severity=Severity.STOP if abs(change) > STOP_FROM * u else Severity.LOOK,
         run=run,
         reading=Quantity.FINAL.value,
-        message=f"Run {run} was weighed in a closed vessel and its mass still changed by {said}: "
-        + ("the vessel leaks, or a reading is wrong." if lost else "a reading is wrong."),
-        do="Was its closure on it at every weighing? "
-        + ("Listen and look for bubbles at the closure; do not tighten it under pressure. " * lost)
-        + "Weigh it again and check the digits of all its masses.",
         evidence=evidence,
+        values={"lost": change < 0},
     )

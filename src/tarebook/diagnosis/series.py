@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tarebook.chemistry.equilibrium import ACTIVITY_REACH
+from tarebook.core.phrase import Phrase
 from tarebook.core.quantity import Estimate
-from tarebook.findings.finding import Finding, Severity
 from tarebook.diagnosis.fit import MISFIT_P, check_fit
 from tarebook.diagnosis.titres import check_titres
+from tarebook.findings.finding import Finding, Severity
 from tarebook.model.cup_chemistry import gas_kept_is_unknown
 from tarebook.reduction.joint.distributions import chi2_tail
 from tarebook.reduction.joint.results import FullReduction
@@ -23,6 +24,13 @@ pure substance there, and 1 in 40 above its 95 % interval."""
 
 FEWEST_ON_A_SIDE = 3
 
+SHAPES = {
+    Shape.THROUGH_ORIGIN: "through-origin",
+    Shape.STRAIGHT: "straight-line",
+    Shape.QUADRATIC: "quadratic",
+}
+"""Curves that may describe a row better than two lines, by what its sentence calls them."""
+
 
 def check_definition(experiment: Experiment) -> Iterator[Finding]:
     """Yield what the definition leaves open."""
@@ -31,20 +39,12 @@ def check_definition(experiment: Experiment) -> Iterator[Finding]:
         yield Finding(
             code="chemistry-unknown",
             severity=Severity.STOP,
-            message=f"How much {reaction.gas} the liquid keeps is not known here for "
-            f"{reaction.analyte} and {reaction.reagent}, so neither the model nor the textbook "
-            "calculation can say what the sample holds.",
-            do="Take a carbonate and an acid that are known here: docs/model.md says where they "
-            "stand. Or measure the volume of the gas, and use this row to show the limiting "
-            "reactant alone.",
+            values={"gas": reaction.gas, "analyte": reaction.analyte, "reagent": reaction.reagent},
         )
     if not experiment.reagent.strength_is_sure:
         yield Finding(
             code="strength-without-uncertainty",
             severity=Severity.LOOK,
-            message="The definition does not say how sure the strength of the stock is, so the "
-            "answer looks surer than it is.",
-            do="Add relative_u or tolerance_percent to [reagent.strength].",
         )
     yield from check_titres(experiment.reagent)
 
@@ -78,50 +78,41 @@ def check_results(
         yield _no_full_result(full.no_series_because, usual_too=usual.series is None)
 
 
+def said(why: Phrase | None) -> Phrase:
+    """Return why there is no result; a reduction without one always says so."""
+    return why if why is not None else Phrase.of("not-known-why")
+
+
 def _no_change_over(usual: UsualReduction, full: FullReduction) -> Finding:
-    because = usual.no_series_because.rstrip(".")
+    because = said(usual.no_series_because)
     if full.series is not None:
         holds = full.series.p_chi2 >= MISFIT_P
         return Finding(
             code="no-change-over",
             severity=Severity.NOTE if holds else Severity.LOOK,
-            message=f"The textbook calculation has no result: {because}. The answer rests on the "
-            "model alone.",
-            do="Take what is missing if the cups still stand there; next time see to it that at "
-            "least three runs lie on each side of the equivalence point.",
+            values={"because": because, "then": "model"},
         )
     return Finding(
         code="no-change-over",
         severity=Severity.STOP,
-        message="The row shows no equivalence point, so it does not say what the sample holds: "
-        f"{because}.",
-        do=f"Add runs with less and with more {usual.axis.grows}, so that at least three lie on "
-        "each side.",
+        values={"because": because, "then": "nothing", "grows": usual.axis.grows},
     )
 
 
 def _content_open(full: FullReduction, *, named_by_lines: bool) -> Finding:
     """Return what leaves the content open, also where the two lines would name one."""
-    lines = (
-        " Two straight lines through the masses lost would name a content all the same, so the "
-        "textbook calculation is no answer either."
-    )
     return Finding(
         code="content-open",
         severity=Severity.STOP,
-        message=f"{full.no_series_because.rstrip('.')}.{lines if named_by_lines else ''}",
-        do="Do what is said above, and take the row again.",
+        values={"because": said(full.no_series_because), "lines": named_by_lines},
     )
 
 
-def _no_full_result(why: str, *, usual_too: bool) -> Finding:
+def _no_full_result(why: Phrase | None, *, usual_too: bool) -> Finding:
     return Finding(
         code="no-full-result",
         severity=Severity.NOTE,
-        message=f"The model of the cup could not be fitted to this row: {why.rstrip('.')}.",
-        do="Settle what is said of the row first."
-        if usual_too
-        else "Use the textbook calculation, and remember what it leaves out.",
+        values={"because": said(why), "usual_too": usual_too},
     )
 
 
@@ -145,10 +136,6 @@ def _scatter(series: UsualSeries, full: FullReduction) -> Iterator[Finding]:
     yield Finding(
         code="scatter",
         severity=Severity.LOOK,
-        message=f"The readings scatter {series.birge:.1f} times as much about the two lines as "
-        "the instruments explain; the textbook calculation's uncertainties are widened by that "
-        "factor.",
-        do=f"Look at the runs that lie farthest from the lines, run {worst.run} first.",
         evidence={"factor": series.birge, "p": p, "farthest_run": worst.run},
     )
 
@@ -162,15 +149,12 @@ def _other_shape(series: UsualSeries) -> Iterator[Finding]:
     yield Finding(
         code="two-lines-not-best",
         severity=Severity.NOTE,
-        message=f"A {better.shape.value} describes the row better than two lines do (Akaike's "
-        f"criterion is {lines.difference:.0f} lower), so the equivalence point of the textbook "
-        "calculation is not well seen.",
-        do="Add runs near the equivalence point and well beyond it.",
         evidence={
             "aic_two_lines": lines.aic,
             "aic_other": better.aic,
             "other": better.shape.value,
         },
+        values={"lower_by": lines.difference, "shape": SHAPES[better.shape]},
     )
 
 
@@ -194,9 +178,6 @@ def _content_above_one(content: Estimate) -> Finding:
     return Finding(
         code="content-above-one",
         severity=Severity.STOP,
-        message=f"The content comes out at {100 * content.value:.1f} %, more than the whole "
-        "sample.",
-        do="Check the masses, the equation and which product leaves; is more lost than gas?",
         evidence={"mass_fraction": content.value, "u": content.u},
     )
 
@@ -208,23 +189,8 @@ def _textbook_above_one(content: Estimate, full: FullReduction) -> Finding:
     return Finding(
         code="textbook-above-one",
         severity=Severity.NOTE,
-        message=f"The textbook calculation comes out at {100 * content.value:.1f} %, more than the "
-        f"whole sample: it takes all that a cup loses for gas, and here {water:.3f} g of water "
-        f"left each cup as vapour or dried up, {_of_kept_gas(kept)}. The model of the cup counts "
-        "both.",
-        do="Nothing: the content by the model is the answer. With smaller portions or more liquid "
-        "the cups stay cooler and lose less water. Never cover a cup that makes gas.",
         evidence={"mass_fraction": content.value, "water_g": water, "gas_kept_g": kept},
-    )
-
-
-def _of_kept_gas(kept: float) -> str:
-    """Return what the gas in the cup does to the balance; below zero it is lighter than air."""
-    if kept >= 0:
-        return f"while {kept:.3f} g of gas stayed behind"
-    return (
-        f"and the gas that still lay in it, lighter than the air it displaced, took {-kept:.3f} g "
-        "more off the balance"
+        values={"gas_in_cup": "kept" if kept >= 0 else "lighter", "kept_g": abs(kept)},
     )
 
 
@@ -233,13 +199,11 @@ def _sides(series: UsualSeries) -> Iterator[Finding]:
     left = sum(point.grown < at for point in series.curve)
     for side, count in (("before", left), ("after", len(series.curve) - left)):
         if count < FEWEST_ON_A_SIDE:
-            words = f"Only {count} run{'s' if count != 1 else ''} lie{'s' if count == 1 else ''}"
             yield Finding(
                 code="few-runs-on-a-side",
                 severity=Severity.NOTE,
-                message=f"{words} {side} the equivalence point; the line there rests on little.",
-                do=f"Add a run {side} it next time.",
                 evidence={"runs": float(count)},
+                values={"side": side},
             )
 
 
@@ -249,9 +213,6 @@ def _extrapolated(full: FullReduction) -> Iterator[Finding]:
         yield Finding(
             code="activity-extrapolated",
             severity=Severity.NOTE,
-            message="The solution is stronger than the activity model is meant for "
-            f"({ACTIVITY_REACH:g} mol/kg of ionic strength) in "
-            f"run{'s' if len(beyond) > 1 else ''} {', '.join(beyond)}.",
-            do="Trust the pH there to a few tenths only; the content hardly depends on it.",
             evidence={"runs": ", ".join(beyond)},
+            values={"reach": ACTIVITY_REACH, "n": len(beyond), "beyond": tuple(beyond)},
         )

@@ -14,8 +14,8 @@ from typing import Final
 import numpy as np
 
 from tarebook.core.arrays import BoolArray, FloatArray
-from tarebook.findings.finding import Finding, Severity
 from tarebook.diagnosis.left_behind import left_behind
+from tarebook.findings.finding import Finding, Severity
 from tarebook.measurement.volumes import shared_u
 from tarebook.model.delivery import liquid_mass, liquid_reading, reagent_density
 from tarebook.records.pours import pours

@@ -31,14 +31,9 @@ def check_titres(reagent: Reagent) -> Iterator[Finding]:
     spread, usual = titres[-1] - titres[0], median(titres)
     if spread <= TOLERANCES * reagent.titre_tolerance or spread <= PART * usual:
         return
-    shown = [f"{millilitres(titre):g}" for titre in titres]
     yield Finding(
         code="titres-apart",
         severity=Severity.LOOK,
-        message=f"The titres of the stock differ by {millilitres(spread):.2g} mL "
-        f"({', '.join(shown[:-1])} and {shown[-1]} mL), more than a burette that is read with care "
-        "leaves. The u of the stock has grown with it, and the mean may be off by more.",
-        do="Look them up where they were first written down: was a mark misread, or were two "
-        "digits exchanged? Titrate once more, and leave a rough titre out of titrant_mL.",
         evidence={"apart_mL": millilitres(spread), "part_of_the_titre": spread / usual},
+        values={"titres_mL": tuple(millilitres(titre) for titre in titres)},
     )

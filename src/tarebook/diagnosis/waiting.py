@@ -39,21 +39,16 @@ def check_waiting(
     if not runs or share < MATTERS:
         return
     minutes = experiment.procedure.minutes
-    said = "as the definition says" if experiment.procedure.minutes_are_said else "as is usual"
     points = 100.0 * full.series.sample_mass_fraction.u * math.sqrt(share)
     yield Finding(
         code="minutes-not-read",
         severity=Severity.NOTE,
         run=runs[0] if len(runs) == 1 else "",
         reading=Quantity.MINUTES.value,
-        message=f"Nobody wrote down how long {_cups(len(runs))} stood before the last weighing. "
-        f"{minutes:g} minutes are taken, {said}, give or take {100 * known.u:.0f} %; that alone "
-        f"makes ± {points:.2g} percentage points of the content.",
-        do="Write down the minutes from the end of the fizzing to the last weighing, if anybody "
-        "remembers; next time note both times.",
         evidence={"cups": float(len(runs)), "minutes": minutes, "share_of_variance": share},
+        values={
+            "said": experiment.procedure.minutes_are_said,
+            "u_relative": known.u,
+            "points": points,
+        },
     )
-
-
-def _cups(n: int) -> str:
-    return "one cup" if n == 1 else f"{n} cups"

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Literal, TypeAlias
 
+from tarebook.core.phrase import Phrase
 from tarebook.core.quantity import COVERAGE_95, Estimate, Measured
 from tarebook.reduction.changeover_results import ChangeoverFit
 from tarebook.reduction.row_axis import RowAxis
@@ -48,8 +49,8 @@ class RunAmounts:
         before it gives off any.
     yield_of_claim_percent : Estimate or None, [%]
         The same against the content that the label claims.
-    not_in_fit : str
-        Why the two lines do not use this run; empty if they do.
+    not_in_fit : Phrase or None
+        Why the two lines do not use this run; None if they do.
     """
 
     run: str
@@ -61,7 +62,7 @@ class RunAmounts:
     gas_expected: Estimate | None
     yield_percent: Estimate | None
     yield_of_claim_percent: Estimate | None
-    not_in_fit: str
+    not_in_fit: Phrase | None
 
     def without_content(self) -> RunAmounts:
         """Return the same without what follows from how much of the analyte there is."""
@@ -80,7 +81,7 @@ class LeftOut:
     """A run whose readings allow no amounts, and why."""
 
     run: str
-    why: str
+    why: Phrase
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,8 +96,8 @@ class SetAside:
         A reading is contradicted by another: the run's amounts are shown.
     """
 
-    unusable: Mapping[str, str]
-    doubtful: Mapping[str, str]
+    unusable: Mapping[str, Phrase]
+    doubtful: Mapping[str, Phrase]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -233,7 +234,7 @@ class UsualReduction:
     left_out: tuple[LeftOut, ...]
     axis: RowAxis
     series: UsualSeries | None
-    no_series_because: str
+    no_series_because: Phrase | None
     content_basis: Literal["found", "claimed", "pure"]
     seed: int
     draws: int

@@ -17,6 +17,7 @@ from typing import TypeVar
 import numpy as np
 
 from tarebook.core.arrays import BoolArray, FloatArray
+from tarebook.core.phrase import Phrase
 from tarebook.core.quantity import Estimate
 from tarebook.measurement.montecarlo import blocks, coverage_interval
 from tarebook.reduction.reading_errors import ErrorSource, Shifts, drawn_shifts
@@ -262,7 +263,11 @@ def interval_of_many(samples: FloatArray) -> tuple[float, float]:
 
 
 def run_amounts(
-    model: SeriesModel, best: SeriesDraws, drawn: SeriesDraws, index: int, why_not_in_fit: str
+    model: SeriesModel,
+    best: SeriesDraws,
+    drawn: SeriesDraws,
+    index: int,
+    why_not_in_fit: Phrase | None,
 ) -> RunAmounts:
     """Return what is reported of one run.
 
@@ -272,7 +277,7 @@ def run_amounts(
     best, drawn : SeriesDraws
     index : int
         Of the run.
-    why_not_in_fit : str
+    why_not_in_fit : Phrase or None
     """
     kept = drawn.kept
 

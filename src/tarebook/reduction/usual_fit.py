@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 
 from tarebook.chemistry.substances import carbonate
 from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.core.errors import OutOfRangeError
+from tarebook.core.phrase import Phrase, beyond_range
 from tarebook.core.units import millilitres
 from tarebook.measurement.effects import Shape
 from tarebook.model.limiting import lag_of
@@ -57,16 +59,10 @@ MOST_ROUNDS = 5
 WEIGHTING_ROUNDS = 3
 """Which side a run lies on hardly ever changes after one."""
 
-BEFORE_GAS = (
-    "The first half of the acid only turns carbonate into hydrogen carbonate, so this cup makes "
-    "no gas, or hardly any."
-)
+BEFORE_GAS: Final = Phrase.of("before-gas")
 """Why the lines do not use a run of a base with two steps."""
 
-STAYS_DISSOLVED = (
-    "So little sample makes little gas, and most of it stays dissolved: the rising line begins "
-    "beyond this cup."
-)
+STAYS_DISSOLVED: Final = Phrase.of("stays-dissolved")
 """Why the lines do not use a run with little sample, of a row in which the sample grows."""
 
 
@@ -78,13 +74,13 @@ class FittedLines:
     ----------
     fit : ChangeoverFit or None
         In units of the row's axis; None where the row shows no equivalence point.
-    why_not : str
+    why_not : Phrase or None
     variance : ndarray, shape (n,)
         Of the mass lost in these units.
     """
 
     fit: ChangeoverFit | None
-    why_not: str
+    why_not: Phrase | None
     variance: FloatArray
 
     @property
@@ -175,7 +171,7 @@ def fit_lines(experiment: Experiment, readings: UsualReadings) -> FittedLines:
     """
     axis, n_runs = row_axis(experiment), len(readings.runs)
     if n_runs < N_DISTINCT:
-        why = f"usable runs are too few for the two lines: {n_runs} of {N_DISTINCT} needed"
+        why = Phrase.of("too-few-for-lines", runs=n_runs, needed=N_DISTINCT)
         return FittedLines(fit=None, why_not=why, variance=np.ones(n_runs))
     sources = line_sources(experiment, readings)
     points = points_of(experiment, readings)
@@ -184,17 +180,16 @@ def fit_lines(experiment: Experiment, readings: UsualReadings) -> FittedLines:
         with np.errstate(divide="raise", invalid="raise"):
             fit, variance = _weighted_lines(experiment, readings, points, sources)
     except FloatingPointError:
-        per = "gram of sample" if axis.grows == "reagent" else "portion of reagent"
-        why = f"two runs have so nearly the same {axis.grows} per {per} that no line holds"
+        why = Phrase.of("runs-alike", grows=axis.grows)
         return FittedLines(fit=None, why_not=why, variance=variance)
     except ChangeoverNotFound as error:
         return FittedLines(fit=None, why_not=_no_break(error, axis), variance=variance)
     except OutOfRangeError as error:
-        return FittedLines(fit=None, why_not=str(error), variance=variance)
+        return FittedLines(fit=None, why_not=beyond_range(error), variance=variance)
     if fit.slope <= 0:
-        why = f"the mass lost does not grow with the {axis.grows}"
+        why = Phrase.of("loss-does-not-grow", grows=axis.grows)
         return FittedLines(fit=None, why_not=why, variance=variance)
-    return FittedLines(fit=fit, why_not="", variance=variance)
+    return FittedLines(fit=fit, why_not=None, variance=variance)
 
 
 def _weighted_lines(
@@ -239,39 +234,21 @@ def _variance(
     return in_y + along**2 * (u2[Target.VOLUME] / readings.volume**2)
 
 
-def _no_break(found: ChangeoverNotFound, axis: RowAxis) -> str:
+def _no_break(found: ChangeoverNotFound, axis: RowAxis) -> Phrase:
     """Return what the row lacks, for the portion that it is drawn for."""
-    by_sample = axis.grows == "sample"
-    fix = {
-        "both": found.fix,
-        "left": "Add runs with less sample." if by_sample else found.fix,
-        "right": "Add runs with more sample." if by_sample else found.fix,
-    }[found.side]
     if found.side == "both":
-        return (
-            f"all runs follow one straight line, so the same reactant limits in each of them. {fix}"
-        )
-    beyond = "less" if found.side == "left" else "more"
+        return Phrase.of("one-straight-line", grows=axis.grows)
     low, high = (end * axis.portion for end in (found.low, found.high))
-    if by_sample:
-        where = (
-            f"{low:.2f} and {high:.2f} g of sample for {millilitres(axis.fixed):g} mL of reagent"
-        )
-    else:
-        where = (
-            f"{millilitres(low):.1f} and {millilitres(high):.1f} mL of reagent for "
-            f"{axis.fixed:g} g of sample"
-        )
-    return (
-        f"the two lines would meet between {where}, and fewer than two runs have {beyond} than "
-        f"that. {fix}"
-    )
+    if axis.grows == "reagent":
+        low, high = millilitres(low), millilitres(high)
+    fixed = axis.fixed if axis.grows == "reagent" else millilitres(axis.fixed)
+    return Phrase.of("no-break", side=found.side, grows=axis.grows, low=low, high=high, fixed=fixed)
 
 
 def on_no_line(
     experiment: Experiment, readings: UsualReadings, usable: BoolArray
-) -> tuple[str, ...]:
-    """Return why a cup lies on neither line although nothing is wrong with it; empty if it does.
+) -> tuple[Phrase | None, ...]:
+    """Return why a cup lies on neither line although nothing is wrong with it; None if it does.
 
     A dissolved carbonate takes up its first proton without giving off gas. The rising line of such
     a row starts there and not where the acid does, and cups before it would bend it; of a row in
@@ -289,7 +266,7 @@ def on_no_line(
     dissolved = _stays_dissolved(experiment, readings, usable)
     before = _before_gas(experiment, readings, usable & ~dissolved)
     return tuple(
-        STAYS_DISSOLVED if little else BEFORE_GAS if none else ""
+        STAYS_DISSOLVED if little else BEFORE_GAS if none else None
         for little, none in zip(dissolved, before, strict=True)
     )
 

@@ -11,6 +11,7 @@ import numpy as np
 from tarebook.core import defaults
 from tarebook.core.arrays import FloatArray
 from tarebook.core.errors import OutOfRangeError
+from tarebook.core.phrase import Phrase
 from tarebook.records.readings import Origin, Quantity, RunTable
 from tarebook.reduction.changeover import fit_changeover
 from tarebook.reduction.changeover_results import ChangeoverFit, ChangeoverNotFound
@@ -72,7 +73,7 @@ NEEDED = {
 """The readings of the textbook calculation, and what their errors shift."""
 
 
-SEALED: Final = "Weighed in a closed vessel: its gas is weighed with it, so it lies on no line."
+SEALED: Final = Phrase.of("weighed-closed")
 
 
 def draws_of(n_runs: int) -> int:
@@ -93,7 +94,7 @@ def reduce_usual(
     *,
     seed: int,
     draws: int | None = None,
-    withheld: str = "",
+    withheld: Phrase | None = None,
 ) -> UsualReduction:
     """Return the textbook calculation of a series.
 
@@ -107,9 +108,9 @@ def reduce_usual(
         Of the Monte Carlo.
     draws : int, optional
         Else as `draws_of` says.
-    withheld : str
+    withheld : Phrase, optional
         Why nothing may be taken from the two lines, where the model of the cup has shown that the
-        row is not to be relied on; else empty.
+        row is not to be relied on.
 
     Returns
     -------
@@ -121,7 +122,7 @@ def reduce_usual(
     readings, left_out = usual_readings(table, set_aside, row_axis(experiment))
     in_fit = np.array([run not in set_aside.doubtful for run in readings.runs], dtype=np.bool_)
     off = on_no_line(experiment, readings, in_fit)
-    in_fit &= np.array([not why for why in off], dtype=np.bool_)
+    in_fit &= np.array([why is None for why in off], dtype=np.bool_)
     fitted = fit_lines(experiment, readings.only(in_fit))
     model = SeriesModel(
         experiment=experiment,
@@ -133,15 +134,17 @@ def reduce_usual(
         own_scale=fitted.own_scale,
     )
     best, drawn = best_series(model), drawn_series(model, seed, draws)
-    series, why_not = (None, withheld) if withheld else _series(model, fitted, best, drawn)
+    series, why_not = (
+        (None, withheld) if withheld is not None else _series(model, fitted, best, drawn)
+    )
     if series is None:
         # A row that hardly ever changes over does not say what the sample holds.
         best, drawn = replace(best, lines=None), replace(drawn, lines=None)
 
     def amounts(index: int) -> RunAmounts:
-        doubt = set_aside.doubtful.get(readings.runs[index], "")
-        found = run_amounts(model, best, drawn, index, doubt or off[index])
-        return found.without_content() if withheld else found
+        doubt = set_aside.doubtful.get(readings.runs[index])
+        found = run_amounts(model, best, drawn, index, doubt if doubt is not None else off[index])
+        return found if withheld is None else found.without_content()
 
     claimed = experiment.sample.claimed_mass_fraction
     return UsualReduction(
@@ -161,8 +164,8 @@ def usual_readings(
 ) -> tuple[UsualReadings, tuple[LeftOut, ...]]:
     """Return the readings of the runs that have all it needs, and the other runs."""
     why_not = {run: _why_no_amounts(table, set_aside, axis, run) for run in table.runs}
-    left_out = tuple(LeftOut(run=run, why=why) for run, why in why_not.items() if why)
-    keep = np.array([not why_not[run] for run in table.runs], dtype=np.bool_)
+    left_out = tuple(LeftOut(run=run, why=why) for run, why in why_not.items() if why is not None)
+    keep = np.array([why_not[run] is None for run in table.runs], dtype=np.bool_)
     columns = {target: table.mean(q, missing=0.0) for target, q in NEEDED.items()}
     whole = UsualReadings(
         runs=table.runs,
@@ -176,43 +179,33 @@ def usual_readings(
     return whole.only(keep), left_out
 
 
-def _why_no_amounts(table: RunTable, set_aside: SetAside, axis: RowAxis, run: str) -> str:
+def _why_no_amounts(table: RunTable, set_aside: SetAside, axis: RowAxis, run: str) -> Phrase | None:
     if run in set_aside.unusable:
         return set_aside.unusable[run]
-    lacking = [
-        f"{quantity.words} ({quantity.value})"
-        for quantity in NEEDED.values()
-        if not table.of(run, quantity)
-    ]
+    lacking = tuple(quantity for quantity in NEEDED.values() if not table.of(run, quantity))
     if lacking:
-        return f"Not read: {', '.join(lacking)}."
+        return Phrase.of("not-read", lacking=lacking)
     portions = table.of(run, Quantity.SAMPLE)
     if all(portion.origin is Origin.PLAN for portion in portions):
-        return "A cup without sample: it shows what evaporates."
+        return Phrase.of("cup-without-sample")
     sample = float(np.mean([portion.value for portion in portions]))
     if sample <= 0.0:
-        return f"The sample is read as {sample:g} g."
+        return Phrase.of("sample-read-as", sample_g=sample)
     poured = float(np.mean([portion.value for portion in table.of(run, Quantity.REAGENT)]))
     if axis.grows == "sample" and poured <= 0.0:
-        return (
-            "No reagent was poured, so this cup has no place among those that got the same of it."
-        )
-    return ""
+        return Phrase.of("no-reagent-poured")
+    return None
 
 
 def _series(
     model: SeriesModel, fitted: FittedLines, best: SeriesDraws, drawn: SeriesDraws
-) -> tuple[UsualSeries | None, str]:
+) -> tuple[UsualSeries | None, Phrase | None]:
     fit, here, lines = fitted.fit, best.lines, drawn.lines
     if fit is None or here is None or lines is None:
         return None, fitted.why_not
     lost = 1.0 - float(lines.found.mean())
     if lost > MOST_DRAWS_WITHOUT_CHANGEOVER:
-        why = (
-            f"within the uncertainty of the readings, {100 * lost:.0f} % of repetitions of this "
-            "row would show no equivalence point"
-        )
-        return None, why
+        return None, Phrase.of("repetitions-without-point", part=lost)
     kept = drawn.kept
     content = estimate(here.content[0], lines.content, kept, "g/g")
     claimed = model.experiment.sample.claimed_mass_fraction
@@ -242,7 +235,7 @@ def _series(
         curve=curve_points(model.experiment, model.readings.only(model.in_fit), fitted, fit),
         shapes=_shapes(model, fitted, fit),
     )
-    return series, ""
+    return series, None
 
 
 def _shapes(model: SeriesModel, fitted: FittedLines, fit: ChangeoverFit) -> tuple[ShapeFit, ...]:

@@ -10,10 +10,10 @@ from tarebook.report import model_words, numbers, typeset
 from tarebook.report.derivation import model_steps
 from tarebook.report.derivation_lines import Step
 from tarebook.report.equipment import Table
+from tarebook.report.languages.writing import in_english
 from tarebook.report.model_words import Drop
 from tarebook.report.numbers import NumberStyle
 from tarebook.report.outcome import Outcome
-from tarebook.report.reasons import in_plain_words
 
 FAR_OFF = 2.0
 """Standardised misfit from which a reading is named."""
@@ -125,7 +125,7 @@ def _usual(outcome: Outcome, series: FullSeries, style: NumberStyle) -> str:
     usual = outcome.usual.series
     gas = typeset.formula(outcome.experiment.reaction.gas)
     if usual is None:
-        why = in_plain_words(outcome.usual.no_series_because, style)
+        why = in_english(style).say(outcome.usual.no_series_because)
         return f"The textbook calculation has no result for this row: {why.rstrip('.')}."
     found = numbers.quantity(usual.sample_mass_fraction, style)
     apart = usual.sample_mass_fraction.value - series.sample_mass_fraction.value

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from tarebook.core.phrase import Phrase
 from tarebook.report import typeset
+from tarebook.report.languages.writing import Writing
 from tarebook.report.outcome import Outcome
 from tarebook.report.run_results import run_results
 
@@ -30,27 +32,26 @@ class NotUsed:
     but: str = ""
 
 
-def not_used(outcome: Outcome) -> Iterator[NotUsed]:
+def not_used(outcome: Outcome, how: Writing) -> Iterator[NotUsed]:
     """Yield each run that a result does not use, and why."""
-    said = {(finding.run, finding.code): finding.message for finding in outcome.findings}
     fitted = outcome.full.series is not None
     for result in run_results(outcome):
         run, usual = result.run, result.usual
         if usual is None:
-            why = _in_words(run, result.why_not_usual)
+            why = _in_words(result.why_not_usual, how)
             if result.full is not None:
                 yield NotUsed(run, "The textbook calculation cannot use", why, "The model can.")
             else:
                 yield NotUsed(run, "No result uses", why)
-        elif usual.not_in_fit:
-            why = _in_words(run, said.get((run, usual.not_in_fit), usual.not_in_fit))
+        elif usual.not_in_fit is not None:
+            why = _in_words(usual.not_in_fit, how)
             neither = fitted and result.full is None
             who = (
                 "Neither the two lines nor the model use" if neither else "The two lines do not use"
             )
             yield NotUsed(run, who, why)
         elif fitted and result.full is None:
-            yield NotUsed(run, "The model does not use", _in_words(run, result.why_not_full))
+            yield NotUsed(run, "The model does not use", _in_words(result.why_not_full, how))
 
 
 def sentences(found: Iterable[NotUsed]) -> tuple[str, ...]:
@@ -67,9 +68,6 @@ def sentence(said: NotUsed, runs: Sequence[str]) -> str:
     return f"{said.who} {which}: {said.why}. {said.but}".rstrip()
 
 
-def _in_words(run: str, why: str) -> str:
+def _in_words(why: Phrase | None, how: Writing) -> str:
     """Return a reason as the end of a sentence that has named the run."""
-    why = why.removeprefix(f"Run {run}: ")
-    if why[1:2].islower() or why.startswith("A "):
-        why = why[0].lower() + why[1:]
-    return why.rstrip(".")
+    return how.say(why).rstrip(".")

@@ -41,10 +41,12 @@ def warning(findings: tuple[Finding, ...]) -> str:
     return f"{many} stop: do not rely on the result until {settled} settled."
 
 
-def message(finding: Finding, how: Writing) -> str:
-    """Return what a finding says, its run before it."""
+def message(finding: Finding, how: Writing, *, names_run: bool = True) -> str:
+    """Return what a finding says, its run before it unless that is seen anyway."""
     said = how.say(finding.phrase)
-    return how.say(Phrase.of("of-run", run=finding.run, said=said)) if finding.run else said
+    if finding.run and names_run:
+        return how.say(Phrase.of("of-run", run=finding.run, said=said))
+    return said[:1].upper() + said[1:]
 
 
 def to_do(finding: Finding, how: Writing) -> str:

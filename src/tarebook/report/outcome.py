@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from tarebook.findings.finding import Finding
 from tarebook.diagnosis.handover import Handover
+from tarebook.findings.finding import Finding
 from tarebook.records.readings import RunTable
 from tarebook.records.source import ReadingsSource
 from tarebook.records.stage import RowStage

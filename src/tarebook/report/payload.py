@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from tarebook.core.phrase import Phrase
 from tarebook.findings.finding import Finding
 from tarebook.records.source import ReadingsSource
 from tarebook.records.stage import stage_of_run
@@ -20,6 +21,8 @@ from tarebook.reduction.results import (
     UsualSeries,
 )
 from tarebook.report.handover.payload import cup_payload, row_payload
+from tarebook.report.languages.writing import in_files
+from tarebook.report.noticed import message, to_do
 from tarebook.report.outcome import Outcome
 from tarebook.report.payload_model import missing_payload, model_of_run, parameters_payload
 from tarebook.report.payload_quantities import (
@@ -101,17 +104,25 @@ def main_budget(outcome: Outcome) -> tuple[BudgetShare, ...]:
     return series.budget if series else ()
 
 
-def findings_payload(findings: Iterable[Finding]) -> list[Json]:
-    """Return findings as plain dicts."""
+def findings_payload(findings: Iterable[Finding], *, of_one_run: bool = False) -> list[Json]:
+    """Return findings as plain dicts.
+
+    Parameters
+    ----------
+    findings : iterable of Finding
+    of_one_run : bool
+        Whether they stand where everybody sees which run they are about.
+    """
+    how = in_files()
     return [
         {
             "code": finding.code,
             "severity": finding.severity.value,
             "run": finding.run or None,
             "reading": finding.reading or None,
-            "message": finding.message,
+            "message": message(finding, how, names_run=not of_one_run),
             "evidence": {name: plain(value) for name, value in finding.evidence.items()},
-            "do": finding.do,
+            "do": to_do(finding, how),
         }
         for finding in findings
     ]
@@ -135,8 +146,8 @@ def _run(outcome: Outcome, result: RunResult) -> Json:
         "yield_of_claim_percent": quantity(claim),
         **model_of_run(result),
         "usual": _usual_run(result.usual) if result.usual else _no_usual(result.why_not_usual),
-        "left_out": result.why_not_usual if nothing else None,
-        "not_in_full": result.why_not_full or None,
+        "left_out": _why(result.why_not_usual) if nothing else None,
+        "not_in_full": _why(result.why_not_full),
         "handover": cup,
         "findings": findings_payload(found),
     }
@@ -151,21 +162,25 @@ def _usual_run(run: RunAmounts) -> Json:
         "gas_expected_g": quantity(run.gas_expected),
         "yield_percent": quantity(run.yield_percent),
         "left_out": None,
-        "not_in_fit": run.not_in_fit or None,
+        "not_in_fit": _why(run.not_in_fit),
     }
 
 
-def _no_usual(why: str) -> Json:
+def _why(phrase: Phrase | None) -> str | None:
+    return in_files().say(phrase) or None
+
+
+def _no_usual(why: Phrase | None) -> Json:
     nothing = ("reagent_mol", "sample_mol", "limiting", "p_reagent_limiting", "gas_expected_g",
                "yield_percent")  # fmt: skip
-    return {**dict.fromkeys(nothing), "left_out": why, "not_in_fit": why}
+    return {**dict.fromkeys(nothing), "left_out": _why(why), "not_in_fit": _why(why)}
 
 
 def _usual_series(usual: UsualReduction) -> Json:
     if usual.series is None:
         nothing: Json = {"sample_mass_fraction": None, "equivalence_mL": None,
                          "equivalence_g": None, "budget": []}  # fmt: skip
-        return {**nothing, "no_result_because": usual.no_series_because}
+        return {**nothing, "no_result_because": _why(usual.no_series_because)}
     return _usual(usual.series)
 
 
@@ -200,7 +215,7 @@ def _full_series(full: FullReduction) -> Json:
                    "own_acid_mmol_per_g", "holdup_mL", "chi2", "dof")  # fmt: skip
         fit = full.rejected
         misfit = {"chi2": fit.chi2, "dof": fit.dof, "p_chi2": fit.p_chi2} if fit else {}
-        why = {"no_result_because": full.no_series_because}
+        why = {"no_result_because": _why(full.no_series_because)}
         return {**dict.fromkeys(nothing), **misfit, **why}
     return _full(full.series)
 

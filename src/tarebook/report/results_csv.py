@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from tarebook.core.csv_text import csv_text
 from tarebook.core.quantity import Estimate
+from tarebook.report.languages.writing import in_files
 from tarebook.report.outcome import Outcome
 from tarebook.report.run_results import RunResult, run_results
 
@@ -81,7 +82,7 @@ def _row(result: RunResult) -> list[str]:
         cells += _cells(estimate, factor)
     cells += [usual.limiting or "", _chance(usual.p_reagent_limiting)] if usual else ["", ""]
     why = usual.not_in_fit if usual else result.why_not_usual
-    return [*cells, why, result.why_not_full]
+    return [*cells, in_files().say(why), in_files().say(result.why_not_full)]
 
 
 def _chance(p: float | None) -> str:

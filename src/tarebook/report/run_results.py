@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from tarebook.core.phrase import Phrase
 from tarebook.core.quantity import COVERAGE_95, Estimate
 from tarebook.reduction.joint.results import FullRun
 from tarebook.reduction.results import Reactant, RunAmounts, expects_gas
@@ -31,8 +32,8 @@ class RunResult:
         The mass lost: the gas made, if one believes the textbook calculation.
     yield_percent : Estimate or None, [%]
         `lost` over `gas_expected`.
-    why_not_usual, why_not_full : str
-        Why the textbook calculation has no amounts, why the fit did not use the run; else empty.
+    why_not_usual, why_not_full : Phrase or None
+        Why the textbook calculation has no amounts, why the fit did not use the run; else None.
     """
 
     run: str
@@ -45,8 +46,8 @@ class RunResult:
     p_reagent_limiting: float | None
     lost: Estimate | None
     yield_percent: Estimate | None
-    why_not_usual: str
-    why_not_full: str
+    why_not_usual: Phrase | None
+    why_not_full: Phrase | None
 
     @property
     def rest(self) -> float | None:
@@ -84,7 +85,7 @@ def run_results(outcome: Outcome) -> tuple[RunResult, ...]:
             run,
             usual.get(run),
             full.get(run),
-            why_not_usual=left_out.get(run, ""),
+            why_not_usual=left_out.get(run),
             fitted=fitted,
             linearity_u=linearity_u,
             is_closed=outcome.experiment.is_sealed(run),
@@ -98,17 +99,17 @@ def _result(
     usual: RunAmounts | None,
     full: FullRun | None,
     *,
-    why_not_usual: str,
+    why_not_usual: Phrase | None,
     fitted: bool,
     linearity_u: float,
     is_closed: bool,
 ) -> RunResult:
     best = full or usual
     lost = usual.gas_found if usual else _lost_as_read(full, linearity_u) if full else None
-    why_not_full = ""
+    why_not_full: Phrase | None = None
     if fitted and full is None:
-        why_not_full = why_not_usual or (usual.not_in_fit if usual else "")
-        why_not_full = why_not_full or "none of its readings can be used"
+        why_not_full = why_not_usual or (usual.not_in_fit if usual else None)
+        why_not_full = why_not_full or Phrase("no-usable-reading")
     return RunResult(
         run=run,
         usual=usual,

@@ -26,7 +26,6 @@ from tarebook.report.not_used import not_used, sentences
 from tarebook.report.noticed import Said, say_all, warning
 from tarebook.report.numbers import NumberStyle
 from tarebook.report.outcome import Outcome
-from tarebook.report.reasons import in_plain_words
 from tarebook.report.rests_on import rests_on
 from tarebook.report.run_tables import (
     amounts_table,
@@ -174,8 +173,8 @@ def tell(outcome: Outcome, style: NumberStyle = numbers.PRINT) -> Story:
             next_steps(experiment, outcome.stage, in_english(style)) if outcome.handover else ()
         ),
         readings=readings_table(outcome, style, words("en")),
-        not_used=sentences(not_used(outcome)),
-        findings=say_all(outcome.findings, style),
+        not_used=sentences(not_used(outcome, in_english(style))),
+        findings=say_all(outcome.findings, in_english(style)),
         steps=derivation(outcome, style),
         budget=budget_lines(outcome, style),
         instruments=instruments_table(experiment, style, words("en")),
@@ -213,7 +212,7 @@ def _answer(outcome: Outcome, style: NumberStyle) -> str:
     if outcome.full.is_withheld:
         return _withheld(outcome, style)
     if series is None:
-        why = in_plain_words(usual.no_series_because, style)
+        why = in_english(style).say(usual.no_series_because)
         return (
             f"This row does not tell how much {analyte} the sample ({name}) holds: "
             f"{why.rstrip('.')}."
@@ -224,7 +223,7 @@ def _answer(outcome: Outcome, style: NumberStyle) -> str:
 
 def _withheld(outcome: Outcome, style: NumberStyle) -> str:
     """Return why no content is stated although one could be worked out."""
-    why = in_plain_words(outcome.full.no_series_because, style)
+    why = in_english(style).say(outcome.full.no_series_because)
     return f"No content is stated: {why.rstrip('.')}."
 
 

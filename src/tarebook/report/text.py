@@ -11,6 +11,7 @@ from rich.text import Text
 
 from tarebook.findings.finding import Finding
 from tarebook.report import numbers
+from tarebook.report.languages.writing import in_english
 from tarebook.report.model_story import ModelStory
 from tarebook.report.model_words import Drop
 from tarebook.report.noticed import say_all
@@ -57,7 +58,7 @@ def findings_text(
     style: NumberStyle = numbers.TERMINAL,
 ) -> str:
     """Return findings alone, as `text` shows them."""
-    return printed(findings_grid(say_all(findings, style)), width, colour)
+    return printed(findings_grid(say_all(findings, in_english(style))), width, colour)
 
 
 def _answer(story: Story, width: int) -> Iterator[RenderableType]:

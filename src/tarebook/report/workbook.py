@@ -20,7 +20,8 @@ from tarebook.model.limiting import lag_of
 from tarebook.records.readings import PAIRS, Origin, Quantity, Reading, RunTable, parts_of
 from tarebook.reduction.reading_errors import declared_acid
 from tarebook.reduction.results import RunAmounts
-from tarebook.report import typeset
+from tarebook.report import numbers, typeset
+from tarebook.report.languages.writing import in_english
 from tarebook.report.not_used import not_used, sentence
 from tarebook.report.outcome import Outcome
 from tarebook.report.workbook_fit import own_protons
@@ -272,7 +273,9 @@ def _write_runs(book: Book, outcome: Outcome) -> None:
         page.write_formula(2, 2, formula, book.fixed(4), _content_value(outcome))
     book.define("content_used", "Textbook calculation", 2, 2)
     amounts = {run.run: run for run in outcome.usual.runs}
-    said = {one.run: sentence(one, (one.run,)) for one in not_used(outcome)}
+    said = {
+        one.run: sentence(one, (one.run,)) for one in not_used(outcome, in_english(numbers.PRINT))
+    }
     for place, name in enumerate(outcome.table.runs):
         row = FIRST_ROW + place
         page.write_string(row, 0, name, book.name)

@@ -15,9 +15,9 @@ from tarebook.api.bench.say import NOT_YET
 from tarebook.api.reduce_series import reduce_table
 from tarebook.core import defaults
 from tarebook.core.errors import TarebookError
-from tarebook.findings.finding import Finding
 from tarebook.diagnosis.handover_findings import OF_A_WHOLE_ROW as OF_RESULTS
 from tarebook.diagnosis.slips.odds import SlipOdds
+from tarebook.findings.finding import Finding
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.report.payload import Json, payload
 from tarebook.series.experiment import Experiment

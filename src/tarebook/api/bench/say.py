@@ -12,14 +12,13 @@ from tarebook.api.bench.finals import Finals
 from tarebook.api.handover import known_draws
 from tarebook.core import defaults
 from tarebook.core.errors import OutOfRangeError
+from tarebook.core.phrase import Phrase, Value
 from tarebook.core.units import celsius, millilitres
 from tarebook.diagnosis.bench import (
     LiquidInCup,
     expected_next,
     liquid_in_cup,
 )
-from tarebook.diagnosis.checks import most_severe_first
-from tarebook.findings.finding import Finding, Severity
 from tarebook.diagnosis.liquid import (
     LiquidCheck,
     compare_liquid,
@@ -31,6 +30,7 @@ from tarebook.diagnosis.slips.kinds import SlipKind
 from tarebook.diagnosis.slips.numbers import meant_numbers
 from tarebook.diagnosis.slips.robust import told_once, without_doubtful
 from tarebook.diagnosis.to_come import Belief, Range
+from tarebook.findings.finding import Finding, Severity, most_severe_first
 from tarebook.model.parameters import Parameters
 from tarebook.model.priors import Prior, priors
 from tarebook.records.fold import Conflict
@@ -58,24 +58,6 @@ LIKELY = (
     SlipKind.DIGIT_WRONG,
 )
 """Slips that are worth naming for one odd number, the first that fits."""
-
-_WHY = {
-    SlipKind.DIGITS_SWAPPED: "With two digits swapped",
-    SlipKind.POINT_SHIFTED: "With the decimal point moved",
-    SlipKind.OTHER_UNIT: "In another unit",
-    SlipKind.DIGIT_WRONG: "With one digit different",
-}
-
-_DO = {
-    Quantity.REAGENT: "Read the scale again if the liquid is still in it; else compare the next "
-    "weighing.",
-    Quantity.DILUENT: "Read the scale again if the liquid is still in it; else compare the next "
-    "weighing.",
-    Quantity.LIQUID: "Put it on the balance again, and look at both volumes again.",
-    Quantity.SAMPLE: "Is the balance at zero with the empty dish on it? Weigh the portion again.",
-    Quantity.FINAL: "Put it on the balance again. Is it the cup of this run, is it still fizzing, "
-    "has anything splashed out?",
-}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -232,26 +214,25 @@ def _outside(alone: RunTable, ranges: Mapping[Quantity, Range]) -> Iterator[Find
             continue
         low, high = (_outward(reading.quantity, end) for end in (expected.low, expected.high))
         unit = reading.quantity.unit
-        between = f"{_digits(low, reading)} to {_digits(high, reading)} {unit}"
-        if low == high:
-            between = f"{_digits(low, reading)} {unit}"
+        between = (_digits(low, reading), _digits(high, reading))
         yield Finding(
             code="outside-expected",
             severity=Severity.LOOK,
             run=reading.run,
             reading=reading.quantity.value,
-            message=f"Run {reading.run}: {reading.quantity.words} is {reading.typed} {unit}; "
-            f"{between} was expected.",
-            do=f"{_why(reading, expected)}{_DO.get(reading.quantity, 'Read it again.')}",
             evidence={
                 reading.quantity.value: reading.typed,
                 f"low_{unit}": low,
                 f"high_{unit}": high,
             },
+            values={"typed": reading.typed, "low": between[0], "high": between[1]},
+            do=_what_now(reading, expected),
         )
 
 
-def _why(reading: Reading, expected: Range) -> str:
+def _what_now(reading: Reading, expected: Range) -> Phrase:
+    """Return what to do about an odd number, after the likeliest slip that would explain it."""
+    now = Phrase.of("read-again", quantity=reading.quantity)
     meant = meant_numbers(reading.typed)
     for kind in LIKELY:
         fitting = [
@@ -260,8 +241,10 @@ def _why(reading: Reading, expected: Range) -> str:
             if one.kind is kind and expected.holds(memory_value(reading.quantity, float(one.text)))
         ]
         if fitting:
-            return f"{_WHY[kind]} it would fit: {fitting[0]} {reading.quantity.unit}. "
-    return ""
+            return Phrase.of(
+                "would-fit", kind=kind, typed=fitting[0], quantity=reading.quantity, now=now
+            )
+    return now
 
 
 def _meaning(
@@ -277,57 +260,56 @@ def _meaning(
     if tare is not None and liquid is not None and by_volume is not None and liquid > tare:
         weighed = liquid - tare
         apart = weighed - by_volume.by_volume
-        way = "less" if apart < 0 else "more"
         yield Finding(
             code="liquid-meaning",
             severity=Severity.NOTE,
             run=run,
             reading=Quantity.LIQUID.value,
-            message=f"In the cup: {weighed:.2f} g of liquid by mass, {by_volume.by_volume:.2f} g "
-            f"by its volumes, {abs(apart):.2f} g {way}. "
-            f"{_held(by_volume.shift, by_volume.u)}",
-            do="",
             evidence={"weighed_g": weighed, "by_volume_g": by_volume.by_volume},
+            values={
+                "apart_g": abs(apart),
+                "way": "less" if apart < 0 else "more",
+                "left_g": abs(by_volume.shift),
+                "left_u_g": 2 * by_volume.u,
+            },
         )
     sample, final = mean.get(Quantity.SAMPLE), mean.get(Quantity.FINAL)
     if liquid is None or sample is None or final is None:
         return
     lost = liquid + sample - final
     expected = ranges.get(Quantity.FINAL)
-    beside = ""
+    beside: dict[str, Value] = {"expected": expected is not None}
     if expected is not None:
         least, most = liquid + sample - expected.high, liquid + sample - expected.low
-        beside = f" {max(least, 0.0):.3f} to {most:.3f} g was expected."
+        beside |= {"least_g": max(least, 0.0), "most_g": most}
     yield Finding(
         code="loss-meaning",
         severity=Severity.NOTE,
         run=run,
         reading=Quantity.FINAL.value,
-        message=f"{lost:.3f} g has left the cup.{beside}",
-        do="",
         evidence={"lost_g": lost},
+        values=beside,
     )
-
-
-def _held(shift: float, u: float) -> str:
-    return f"Some stays in the glass at each pour: {abs(shift):.2f} ± {2 * u:.2f} g is usual."
 
 
 def _conflict(conflict: Conflict) -> Finding:
     quantity = conflict.column
-    read = QUANTITY_OF_COLUMN.get(quantity)
-    words = read.words if read else quantity
-    values = " and ".join(event.typed or "taken back" for event in conflict.events)
     return Finding(
         code="two-readings",
         severity=Severity.LOOK,
         run=conflict.run,
         reading=quantity,
-        message=f"Run {conflict.run}: {words} was recorded twice, {values}, on two devices that "
-        "did not know of each other.",
-        do="Both are kept and their mean counts. If one is wrong, take it back with a reason.",
         evidence={event.id: event.typed for event in conflict.events},
+        values={
+            "column": _column(quantity),
+            "values": tuple(event.typed or Phrase("taken-back") for event in conflict.events),
+        },
     )
+
+
+def _column(column: str) -> Phrase | str:
+    """Return what stands in a column: a reading has a name, what else is noted has its column's."""
+    return Phrase(f"quantity-{column}") if column in QUANTITY_OF_COLUMN else column
 
 
 def too_many(run: str, n_entries: int, most: int) -> Finding:
@@ -345,10 +327,8 @@ def too_many(run: str, n_entries: int, most: int) -> Finding:
         severity=Severity.LOOK,
         run=run,
         reading="",
-        message=f"Run {run} has {n_entries} entries. One with more than {most} is not looked at "
-        f"at the bench, and only the last {most} are shown; all of them are kept and count.",
-        do="Is something sending by itself? Take another run for another cup.",
         evidence={"n_entries": n_entries},
+        values={"most": most},
     )
 
 

@@ -13,8 +13,8 @@ from dataclasses import dataclass, field
 from tarebook.api.bench.background import Background
 from tarebook.api.bench.fair import Turn
 from tarebook.diagnosis.acid import slips_and_cause
-from tarebook.findings.finding import Finding
 from tarebook.diagnosis.slips.odds import SlipOdds
+from tarebook.findings.finding import Finding
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.series.experiment import Experiment
 

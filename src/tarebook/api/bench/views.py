@@ -160,7 +160,9 @@ def _said_of(
     return {
         "looked": True,
         "expected": _expected(experiment, table, run, ranges),
-        "said": [_where_read(experiment, finding) for finding in findings_payload(said)],
+        "said": [
+            _where_read(experiment, finding) for finding in findings_payload(said, of_one_run=True)
+        ],
         "next": _next(experiment, table, run),
     }
 
@@ -168,7 +170,12 @@ def _said_of(
 def _crowded(of_run: RunRecord) -> Json:
     """Return what is said of a run with more entries than anybody reads at one cup."""
     found = too_many(of_run.run, len(of_run.received), MOST_LOOKED_AT)
-    return {"looked": True, "expected": {}, "said": findings_payload([found]), "next": None}
+    return {
+        "looked": True,
+        "expected": {},
+        "said": findings_payload([found], of_one_run=True),
+        "next": None,
+    }
 
 
 def _next(experiment: Experiment, table: RunTable, run: str) -> str | None:

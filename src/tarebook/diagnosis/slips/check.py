@@ -10,7 +10,6 @@ from typing import Final
 
 from tarebook.core.errors import OutOfRangeError
 from tarebook.core.units import millilitres
-from tarebook.findings.finding import Finding, Severity
 from tarebook.diagnosis.slips.cups import DILUENT, REAGENT
 from tarebook.diagnosis.slips.effect import Effect, effect_of, left_out
 from tarebook.diagnosis.slips.kinds import DIGITS, LOOK_FROM, ONCE_MORE, PREFIX, STOP_FROM, SlipKind
@@ -28,6 +27,7 @@ from tarebook.diagnosis.slips.series import (
     weigh_series,
 )
 from tarebook.diagnosis.slips.weigh import RunWeights, Weighed
+from tarebook.findings.finding import Finding, Severity
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.reduction.joint.problem import READ
 from tarebook.series.experiment import Experiment

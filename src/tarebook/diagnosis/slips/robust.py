@@ -14,6 +14,7 @@ from typing import Final
 import numpy as np
 
 from tarebook.core.errors import OutOfRangeError
+from tarebook.core.phrase import Phrase
 from tarebook.diagnosis.checks import runs_to_set_aside
 from tarebook.findings.finding import Finding, Severity
 from tarebook.model.effects import ALL_EFFECTS
@@ -84,7 +85,7 @@ def handle(table: RunTable, plain: Iterable[Finding], slips: Iterable[Finding]) 
         of_tare_alone = {quantity for _, quantity in finding.readings} == {Quantity.TARE}
         for run in () if of_tare_alone else finding.all_runs:
             if run not in usual.unusable:
-                doubtful.setdefault(run, finding.message)
+                doubtful.setdefault(run, finding.phrase)
     left = [f for f in plain if not (f.code in TOLD_BY_SLIPS and f.run in stopped)]
     kept = without_doubtful(table, stops)
     left_out = {(r.run, r.quantity) for r in table.readings}
@@ -153,27 +154,23 @@ def say_left_out(
     """
     if not handled.left_out or series is None:
         return ()
-    named = "; ".join(f"run {run}: {quantity.words}" for run, quantity in handled.left_out)
+    named = tuple(
+        Phrase.of("of-run-reading", run=run, quantity=quantity)
+        for run, quantity in handled.left_out
+    )
     content = series.sample_mass_fraction.value
     # Of a number that cannot be what it says nothing follows, whatever a fit makes of it.
     cannot_be = any(run in handled.usual_aside.unusable for run, _ in handled.left_out)
     as_read = None if cannot_be else _content_as_read(experiment, table)
     evidence: dict[str, float | str] = {"content": content}
-    if as_read is None:
-        with_them = "With all of them as they stand there is no result that makes sense."
-    else:
+    if as_read is not None:
         evidence["content_as_read"] = as_read
-        with_them = (
-            f"It finds {100 * content:.1f} %; with these readings as they stand it would be "
-            f"{100 * as_read:.1f} %."
-        )
     return (
         Finding(
             code="doubtful-left-out",
             severity=Severity.NOTE,
-            message=f"The result of the model does not use {named}. {with_them}",
-            do="Settle the findings above: a correction brings the reading back into the result.",
             evidence=evidence,
+            values={"named": named, "makes_sense": as_read is not None},
         ),
     )
 

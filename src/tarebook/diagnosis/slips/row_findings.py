@@ -6,11 +6,11 @@ import math
 from collections.abc import Sequence
 from typing import Final
 
-from tarebook.findings.finding import Finding, Severity
 from tarebook.diagnosis.slips.exchange import Exchange
 from tarebook.diagnosis.slips.kinds import PREFIX, ROWS_NOT_TOLD_APART, STOP_FROM, SlipKind
 from tarebook.diagnosis.slips.rows import OF_LAST, RowSlip
 from tarebook.diagnosis.slips.weigh import RunWeights
+from tarebook.findings.finding import Finding, Severity
 from tarebook.reduction.joint.problem import READ
 
 ALSO_FROM: Final = 0.1

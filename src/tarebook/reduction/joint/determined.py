@@ -1,4 +1,4 @@
-"""Do the readings determine the content at all? If not, in words why not.
+"""Do the readings determine the content at all? If not, why not.
 
 Two fits may claim the same row: one in which the sample limits from some run on, and one in which
 the reagent was used up in every run, where any larger content does as well. If the second one is
@@ -15,6 +15,7 @@ from typing import Final
 import numpy as np
 
 from tarebook.core.errors import OutOfRangeError, TarebookError
+from tarebook.core.phrase import Phrase
 from tarebook.model.water import water_beside_gas
 from tarebook.records.readings import Quantity
 from tarebook.reduction.joint.distributions import BEYOND_BELIEF, chi2_tail
@@ -43,37 +44,22 @@ JUST_BEYOND: Final = 1.05
 """The content at which the last run would be limited by the reagent as well, and 5 % more."""
 
 
-HIDDEN: Final = (
-    "By the model of the cup about as much water left, as vapor and by evaporation, as gas, and "
-    "how much that was is known too badly: weigh as soon as the fizzing stops, let it react in "
-    "more liquid so that it stays cool, or measure the volume of the gas."
-)
-
-
 class OpenContentError(TarebookError, ArithmeticError):
     """The readings leave open what the sample holds.
 
     Parameters
     ----------
-    why : str
+    why : Phrase
         What the readings lack, and what to do.
     gas_is_hidden : bool
         Whether the mass lost is as much water as gas, so that it says little of what reacted.
-
-    Examples
-    --------
-    >>> print(OpenContentError("Add runs."))
-    The readings do not determine what the sample holds. Add runs.
     """
 
     code = "open-content"
 
-    def __init__(self, why: str, *, gas_is_hidden: bool = False) -> None:
+    def __init__(self, why: Phrase, *, gas_is_hidden: bool = False) -> None:
         super().__init__(why)
         self.why, self.gas_is_hidden = why, gas_is_hidden
-
-    def __str__(self) -> str:
-        return f"The readings do not determine what the sample holds. {self.why}"
 
 
 def require_content(solution: Solution) -> None:
@@ -89,12 +75,12 @@ def require_content(solution: Solution) -> None:
     OpenContentError
     """
     why = _why_open(solution)
-    if why:
+    if why is not None:
         raise OpenContentError(why)
 
 
-def _why_open(solution: Solution) -> str:
-    """Return what leaves the content open, and what to do; empty if it is determined.
+def _why_open(solution: Solution) -> Phrase | None:
+    """Return what leaves the content open, and what to do; None if it is determined.
 
     Raises
     ------
@@ -108,32 +94,19 @@ def _why_open(solution: Solution) -> str:
     low, high = CONTENT_RANGE
     state = solution.predicted.state
     if np.all(state.excess < 0) and (is_open or content >= high):
-        return (
-            "The reagent is used up in every run, and then more of the analyte would change "
-            "nothing: add runs with more of the reagent, or with less sample."
-        )
+        return Phrase.of("open-all-used-up")
     fits = chi2_tail(solution.chi2, solution.dof) > BEYOND_BELIEF
     if is_open and fits and float(np.max(state.gas_released)) < _weighing_u(solution):
-        return (
-            "No gas left the vessels: what so little sample makes stays dissolved. Take more "
-            "sample or less liquid, and see that it fizzes."
-        )
+        return Phrase.of("open-no-gas")
     if not (low < content < high and (fits or not is_open)):
-        return (
-            f"None between {low:g} and {high:g} g/g fits the readings: check the strength of the "
-            "stock, the reaction and the units of the masses."
-        )
+        return Phrase.of("open-none-fits", low=low, high=high)
     if is_open:
         return _too_little_read(solution)
     if fits and _water_hides_the_gas(solution):
-        raise OpenContentError(HIDDEN, gas_is_hidden=True)
+        raise OpenContentError(Phrase.of("open-water-hides-gas"), gas_is_hidden=True)
     if _reagent_may_limit_throughout(solution):
-        return (
-            "The reagent may have been used up in every run, even in those with most of it, and "
-            "then more of the analyte would change nothing: add runs with more of the reagent, or "
-            "with less sample."
-        )
-    return ""
+        return Phrase.of("open-may-be-used-up")
+    return None
 
 
 def _water_hides_the_gas(solution: Solution) -> bool:
@@ -152,10 +125,10 @@ def _water_hides_the_gas(solution: Solution) -> bool:
     )
 
 
-def _too_little_read(solution: Solution) -> str:
+def _too_little_read(solution: Solution) -> Phrase:
     if not solution.problem.taken.all():
-        return "Too many readings are missing: take those that can still be taken."
-    return "They are too uncertain: take larger amounts, or better instruments."
+        return Phrase.of("open-too-few-readings")
+    return Phrase.of("open-too-uncertain")
 
 
 def _weighing_u(solution: Solution) -> float:

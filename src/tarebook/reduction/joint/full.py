@@ -6,9 +6,11 @@ import math
 from collections import defaultdict
 from collections.abc import Callable
 from dataclasses import replace
+from typing import Final
 
 from tarebook.core.arrays import FloatArray
 from tarebook.core.errors import OutOfRangeError
+from tarebook.core.phrase import Phrase, beyond_range
 from tarebook.core.quantity import Estimate
 from tarebook.model.cup_chemistry import assumptions, gas_kept_is_unknown
 from tarebook.model.effects import ALL_EFFECTS, CupEffect
@@ -34,12 +36,9 @@ from tarebook.series.experiment import Experiment
 
 FEWEST_RUNS = 3
 
-IMPOSSIBLE = (
-    "the readings and the model of the cup cannot both be right, so a content by the model would "
-    "mean nothing"
-)
+IMPOSSIBLE: Final = Phrase.of("readings-against-model")
 
-NO_CHEMISTRY = "how much of the gas stays in the liquid is not known for this reaction"
+NO_CHEMISTRY: Final = Phrase.of("gas-kept-unknown")
 
 
 def reduce_full(
@@ -81,11 +80,11 @@ def reduce_full(
         beyond = cups_beyond(experiment, table, runs, usual_content, effects)
         within = tuple(run for run in runs if run not in {each.run for each in beyond})
         if not beyond or len(within) < FEWEST_RUNS:
-            return _nothing(str(error), beyond)
+            return _nothing(beyond_range(error), beyond)
     try:
         reduced = _reduced(experiment, table, within, usual_content, effects, pictures)
     except OutOfRangeError as error:
-        return _nothing(str(error), beyond)
+        return _nothing(beyond_range(error), beyond)
     return replace(reduced, beyond=beyond)
 
 
@@ -99,16 +98,15 @@ def _reduced(
 ) -> FullReduction:
     """Return the joint fit of some runs; what the readings rule out is no result."""
     if len(runs) < FEWEST_RUNS:
-        return _nothing(f"usable runs are too few for the full model: {len(runs)} of "
-                        f"{FEWEST_RUNS} needed")  # fmt: skip
+        return _nothing(Phrase.of("too-few-for-model", runs=len(runs), needed=FEWEST_RUNS))
     try:
         solution = solve(joint_problem(experiment, table, runs, effects))
         require_content(solution)
-    except NoFitError as error:
-        return _nothing(str(error))
+    except NoFitError:
+        return _nothing(Phrase.of("no-joint-fit"))
     except OpenContentError as error:
         return replace(
-            _nothing(str(error)),
+            _nothing(error.why),
             is_withheld=True,
             is_open=True,
             gas_is_hidden=error.gas_is_hidden,
@@ -116,7 +114,7 @@ def _reduced(
     is_possible = chi2_tail(solution.chi2, solution.dof) >= BEYOND_BELIEF
     series = _series(solution, usual_content, pictures and is_possible)
     if is_possible:
-        return FullReduction(runs=fitted_runs(solution), series=series, no_series_because="")
+        return FullReduction(runs=fitted_runs(solution), series=series, no_series_because=None)
     return FullReduction(
         runs=(),
         series=None,
@@ -127,7 +125,7 @@ def _reduced(
     )
 
 
-def _nothing(why: str, beyond: tuple[BeyondModel, ...] = ()) -> FullReduction:
+def _nothing(why: Phrase, beyond: tuple[BeyondModel, ...] = ()) -> FullReduction:
     return FullReduction(runs=(), series=None, no_series_because=why, beyond=beyond)
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 from tarebook.core.errors import OutOfRangeError
+from tarebook.core.phrase import Phrase
 from tarebook.core.quantity import Estimate, Source
 from tarebook.reduction.results import BudgetShare, ClaimComparison, Reactant
 
@@ -273,7 +274,7 @@ class FullReduction:
     runs : tuple of FullRun
         Those that the fit used; none where there is no result.
     series : FullSeries or None
-    no_series_because : str
+    no_series_because : Phrase or None
         Why there is none.
     rejected : FullSeries or None
         A fit that the readings rule out: evidence of what is wrong, and never a result.
@@ -292,7 +293,7 @@ class FullReduction:
 
     runs: tuple[FullRun, ...]
     series: FullSeries | None
-    no_series_because: str
+    no_series_because: Phrase | None
     rejected: FullSeries | None = None
     rejected_runs: tuple[FullRun, ...] = ()
     is_withheld: bool = False

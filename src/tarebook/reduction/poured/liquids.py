@@ -14,6 +14,7 @@ import numpy as np
 
 from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.core.errors import OutOfRangeError
+from tarebook.core.phrase import Phrase
 from tarebook.core.quantity import Estimate
 from tarebook.measurement.volumes import own_u, shared_u
 from tarebook.model.delivery import liquid_mass, liquid_reading, reagent_density
@@ -61,7 +62,7 @@ FREE = (
 def reduce_poured(
     experiment: Experiment,
     table: RunTable,
-    unusable: Mapping[str, str],
+    unusable: Mapping[str, Phrase],
     doubtful: Collection[str],
 ) -> PouredRow:
     """Return what is known of the cups that hold liquid.
@@ -71,7 +72,7 @@ def reduce_poured(
     experiment : Experiment
     table : RunTable
         Whatever has been read; only the readings of the liquid are looked at.
-    unusable : mapping of str to str
+    unusable : mapping of str to Phrase
         Runs with a reading that cannot be, and why: nothing is said of them.
     doubtful : collection of str
         Runs whose liquid does not weigh what its volumes say: their mass is not used.

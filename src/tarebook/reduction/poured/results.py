@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from tarebook.core.phrase import Phrase
 from tarebook.core.quantity import Estimate
 from tarebook.records.readings import Quantity
 
@@ -63,7 +64,7 @@ class PouredRow:
         Liquid left behind at each pour; the sum is known better than either part.
     strength : Estimate, [mol/L]
         Of the stock, as the definition has it.
-    left_out : mapping of str to str
+    left_out : mapping of str to Phrase
         Runs of which nothing can be said, and why.
     """
 
@@ -72,7 +73,7 @@ class PouredRow:
     hold_up_diluent: Estimate
     hold_up_both: Estimate
     strength: Estimate
-    left_out: Mapping[str, str]
+    left_out: Mapping[str, Phrase]
 
     def cup(self, run: str) -> PouredCup | None:
         """Return what is known of a run; None where nothing is."""

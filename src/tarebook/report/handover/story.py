@@ -143,7 +143,7 @@ def tell_handover(
         beside_plan=plan_table(outcome, handover, how),
         to_come=to_come_table(outcome, handover, how),
         readings=readings_table(outcome, style, words) if outcome.table.was_read else None,
-        findings=say_all(outcome.findings, style),
+        findings=say_all(outcome.findings, how),
         handed_on=_handed_on(stage, handling_of(outcome.table), words),
         alarm=said_of_gas(gas_danger(experiment), how),
         cautions=(*_of_these_cups(experiment, handover.poured, how), *always(words)),
@@ -202,7 +202,7 @@ def _why(handover: Handover, outcome: Outcome, how: Writing) -> tuple[str, ...]:
     """Return the messages of the findings that are reasons, the most severe first."""
     codes = {(reason.code, reason.severity) for reason in handover.reasons}
     reasons = [one for one in outcome.findings if (one.code, one.severity) in codes]
-    said = [one.message for one in say_all(reasons, how.style)]
+    said = [one.message for one in say_all(reasons, how)]
     more = len(said) - MOST_REASONS
     last = [how.words("handover.more", n=more)] if more > 0 else []
     return (*said[:MOST_REASONS], *last)

@@ -37,18 +37,23 @@ USUAL_DIGITS: Final = 3
 
 
 class MissingTextError(KeyError):
-    """A sentence that a language lacks, or a value that a sentence lacks: a fault of the program."""
+    """A language lacks a sentence, or a sentence a value: a fault of the program."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Number(FluentType):
-    """A number that is no count; a message sets it with a function, else to three digits."""
+class _Number(float, FluentType):
+    """A number; a message sets it with a function, else it has three digits."""
 
-    value: float
     style: NumberStyle
 
-    def format(self, locale: Locale) -> str:
-        return numbers.rounded(self.value, USUAL_DIGITS, self.style)
+    @classmethod
+    def of(cls, value: float, style: NumberStyle) -> _Number:
+        """Return a number with the style in which it is set."""
+        number = cls(value)
+        number.style = style
+        return number
+
+    def format(self, locale: Locale) -> str:  # noqa: ARG002 (Fluent's own signature)
+        return numbers.rounded(self, USUAL_DIGITS, self.style)
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +63,7 @@ class _WithU(FluentType):
     quantity: Estimate | Measured
     style: NumberStyle
 
-    def format(self, locale: Locale) -> str:
+    def format(self, locale: Locale) -> str:  # noqa: ARG002
         return numbers.quantity(self.quantity, self.style)
 
 
@@ -103,7 +108,9 @@ class Catalogue:
 
     def also(self, phrase: Phrase, attribute: str) -> str:
         """Return another text of the same message, such as what to ``do``; empty if it has none."""
-        return self._said(phrase, attribute) if attribute in self._find(phrase.key).attributes else ""
+        return (
+            self._said(phrase, attribute) if attribute in self._find(phrase.key).attributes else ""
+        )
 
     def _said(self, phrase: Phrase, attribute: str) -> str:
         message = self._find(phrase.key)
@@ -134,7 +141,7 @@ class Catalogue:
         if isinstance(value, (int, str)):
             return value
         if isinstance(value, float):
-            return _Number(value, self.style)
+            return _Number.of(value, self.style)
         if isinstance(value, tuple):
             return _Several(tuple(self._text(each) for each in value))
         return _WithU(value, self.style)
@@ -154,8 +161,18 @@ class Catalogue:
             "ANY": partial(_joined, self.locale, "or"),
             "EACH": lambda several: "; ".join(_texts(several)),
             "READING": partial(_reading, style),
+            "RANGE": self._range,
             "NAME": self._name_of,
         }
+
+    def _range(self, low: Any, high: Any, column: Any) -> str:
+        """Return two numbers as typed, from one to the other; one alone if they are the same."""
+        if low == high:
+            return _reading(self.style, low, column)
+        mark = self.style.decimal
+        ends = {"low": str(low).replace(".", mark), "high": str(high).replace(".", mark)}
+        unit = QUANTITY_OF_COLUMN[str(column)].unit
+        return numbers.with_unit(self(Phrase("from-to", ends)), unit, self.style)
 
     def _name_of(self, kind: Any, of: Any) -> str:
         """Return the name of one of a set: NAME("quantity", $quantity)."""
@@ -179,30 +196,24 @@ def _joined(locale: Locale, how: str, several: Any) -> str:
     return format_list(_texts(several), how, locale)  # type: ignore[arg-type]
 
 
-def _value(number: Any) -> float:
-    return number.value if isinstance(number, _Number) else float(number)
-
-
 def _digits(style: NumberStyle, number: Any, digits: int = USUAL_DIGITS, unit: str = "") -> str:
-    return numbers.with_unit(numbers.rounded(_value(number), int(digits), style), unit, style)
+    return numbers.with_unit(numbers.rounded(float(number), int(digits), style), unit, style)
 
 
 def _decimals(style: NumberStyle, number: Any, decimals: int = 2, unit: str = "") -> str:
-    return numbers.with_unit(numbers.fixed(_value(number), int(decimals), style), unit, style)
+    return numbers.with_unit(numbers.fixed(float(number), int(decimals), style), unit, style)
 
 
 def _percent(style: NumberStyle, part: Any, digits: int = USUAL_DIGITS) -> str:
-    return numbers.with_unit(
-        numbers.rounded(100.0 * _value(part), int(digits), style), "%", style
-    )
+    return numbers.with_unit(numbers.rounded(100.0 * float(part), int(digits), style), "%", style)
 
 
 def _chance(style: NumberStyle, part: Any) -> str:
-    return numbers.probability(_value(part), style)
+    return numbers.probability(float(part), style)
 
 
 def _plus_minus(style: NumberStyle, value: Any, u: Any, unit: str = "") -> str:
-    return numbers.with_unit(numbers.plus_minus(_value(value), _value(u), style), unit, style)
+    return numbers.with_unit(numbers.plus_minus(float(value), float(u), style), unit, style)
 
 
 def _reading(style: NumberStyle, typed: Any, column: Any) -> str:

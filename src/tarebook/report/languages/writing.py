@@ -53,9 +53,9 @@ class Writing:
     locale: str
     style: NumberStyle
 
-    def say(self, phrase: Phrase) -> str:
-        """Return a phrase as text."""
-        return self._catalogue(phrase)
+    def say(self, phrase: Phrase | None) -> str:
+        """Return a phrase as text; empty if there is nothing to say."""
+        return self._catalogue(phrase) if phrase is not None else ""
 
     def also(self, phrase: Phrase, attribute: str) -> str:
         """Return another text of the same message, such as what to ``do``; empty if it has none."""
@@ -147,6 +147,11 @@ def in_english(style: NumberStyle) -> Writing:
     style : NumberStyle
     """
     return replace(writing("en"), style=style)
+
+
+def in_files() -> Writing:
+    """Return how things are written in JSON and CSV: English, as in a terminal."""
+    return in_english(numbers.TERMINAL)
 
 
 def writing(language: str, paper: str = "a4", locale: str = "") -> Writing:
