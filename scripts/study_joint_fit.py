@@ -180,7 +180,7 @@ def one_series(kind: Kind, chemistry: str, seed: int, number: int) -> One | str:
     usual = reduce_usual(experiment, made.table, CLEAN, seed=seed, draws=USUAL_DRAWS).series
     full = reduce_full(experiment, made.table, CLEAN, None, pictures=False)
     if full.series is None or usual is None:
-        return full.no_series_because or "no textbook calculation"
+        return full.no_series_because.key if full.no_series_because else "no textbook calculation"
     content = float(truth.content)
     found, plain = full.series.sample_mass_fraction, usual.sample_mass_fraction
     first = full.runs[0].ph

@@ -17,10 +17,9 @@ from scripts.study_slips.size import (
 )
 from scripts.study_slips.worlds import WORLDS
 
-from tarebook.findings.finding import most_severe_first
-from tarebook.findings.finding import Finding, Severity
 from tarebook.diagnosis.slips.check import check_slips
 from tarebook.diagnosis.slips.kinds import NOT_TOLD_APART, PREFIX, SlipKind
+from tarebook.findings.finding import Finding, Severity, most_severe_first
 from tarebook.records.readings import Quantity, Reading, RunTable
 
 LARGE = (5.0, float("inf"))

@@ -9,10 +9,10 @@ import pytest
 from scripts.study_slips.series import drawn, experiment, moved, rewritten, typed
 
 from tarebook.api.bench.say import known_before, look_at_group, look_at_run
-from tarebook.findings.finding import Finding, Severity
 from tarebook.diagnosis.slips.check import check_slips
 from tarebook.diagnosis.slips.odds import default_odds
 from tarebook.diagnosis.to_come import Belief
+from tarebook.findings.finding import Finding, Severity
 from tarebook.model.simulate import simulate
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.series.experiment import Experiment

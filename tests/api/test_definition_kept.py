@@ -20,8 +20,8 @@ from tarebook.api.placing import SETTING
 from tarebook.api.record import open_record, record
 from tarebook.api.reduce_series import load_source
 from tarebook.api.verify import verify
-from tarebook.findings.finding import Finding, Severity
 from tarebook.diagnosis.source import check_source
+from tarebook.findings.finding import Finding, Severity
 from tarebook.records.events import event_of
 
 POOL = Path(__file__).parents[1] / "snapshots" / "pool"

@@ -14,8 +14,8 @@ from tarebook.api.bench import slips_so_far
 from tarebook.api.bench.background import Background
 from tarebook.api.bench.fair import Turn
 from tarebook.api.bench.slips_so_far import SlipsSoFar
-from tarebook.findings.finding import Finding, Severity
 from tarebook.diagnosis.slips.odds import default_odds
+from tarebook.findings.finding import Finding, Severity
 from tarebook.records.readings import RunTable
 from tarebook.records.sheet import parse_sheet
 from tarebook.series.definition import parse_definition

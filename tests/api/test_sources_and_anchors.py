@@ -14,6 +14,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
+from tests.words import said
 
 from tarebook import api, cli
 from tarebook.api import bench, exchange
@@ -25,8 +26,8 @@ from tarebook.api.record import open_record
 from tarebook.api.reduce_series import load_source
 from tarebook.api.verify import verify
 from tarebook.core.errors import InputError
-from tarebook.findings.finding import Finding
 from tarebook.diagnosis.source import check_source
+from tarebook.findings.finding import Finding
 from tarebook.records.events import Kind, event_of
 
 TAKEN = "2026-10-05T12:03:21.500000Z"
@@ -68,7 +69,7 @@ def test_an_edited_sheet_is_shown_with_what_differs(folder: Path) -> None:
     assert "sheet-not-used" not in _findings(folder)
     old, new = _edit(folder)
     finding = _findings(folder)["sheet-not-used"]
-    assert f"{new} (recorded: {old})" in finding.message
+    assert f"{new} (recorded: {old})" in said(finding)
     assert finding.evidence == {"cells": 1.0}
     said = json.loads(_run("reduce", str(folder), "--json", "--draws", "1000").stdout)
     assert "sheet-not-used" in {one["code"] for one in said["findings"]}
@@ -110,7 +111,7 @@ def test_what_the_bench_corrected_since_is_no_edit_of_the_sheet(folder: Path) ->
 
 def test_a_sheet_that_cannot_be_read_keeps_nobody_from_the_record(folder: Path) -> None:
     (folder / "readings.csv").write_text("run,tare_g\n1,heavy\n")
-    assert "heavy" in _findings(folder)["sheet-not-used"].message
+    assert "heavy" in said(_findings(folder)["sheet-not-used"])
 
 
 def test_the_bench_says_that_a_sheet_is_not_used(folder: Path) -> None:
@@ -139,7 +140,7 @@ def test_a_row_taken_out_and_a_cell_blanked_are_shown(folder: Path) -> None:
     _write(folder, [lines[0], _blank(lines[1], 1), *lines[3:]])
     findings = _findings(folder)
     assert "sheet-not-used" not in findings
-    said = findings["sheet-leaves-out"].message
+    said = said(findings["sheet-leaves-out"])
     tare = lines[1].split(",")[1]
     assert f"run 1, tare_g (recorded: {tare}); the row of run 2." in said
     n_row = sum(bool(cell) for cell in lines[2].split(",")[1:])
@@ -205,7 +206,7 @@ def test_what_was_read_at_the_bench_is_missed_in_a_sheet_that_was_written_since(
     exchange.export_readings(folder)
     lines = _lines(folder)
     _write(folder, [line for line in lines if not line.startswith("9,")])
-    assert "the row of run 9" in _findings(folder)["sheet-leaves-out"].message
+    assert "the row of run 9" in said(_findings(folder)["sheet-leaves-out"])
 
 
 def test_with_several_groups_the_sheet_is_that_of_one_of_them(folder: Path) -> None:
@@ -255,13 +256,13 @@ def test_results_of_a_record_that_lost_its_end_say_so(folder: Path) -> None:
         count = opened.log.head().count
     _cut(folder, count - 2)
     finding = _findings(folder)["record-cut"]
-    assert "2 events are missing from the record" in finding.message
+    assert "2 events are missing from the record" in said(finding)
     checked = _run("check", str(folder))
     assert "2 events are missing" in checked.stdout
     # Recorded anew it is as long as before, and still not the record that it was.
     _at_the_bench(folder, "1", "tare_g", "15.5")
     _at_the_bench(folder, "2", "tare_g", "15.5")
-    assert "goes on otherwise" in _findings(folder)["record-cut"].message
+    assert "goes on otherwise" in said(_findings(folder)["record-cut"])
 
 
 @pytest.mark.parametrize("occasion", ["bench", "report", "backup", "archive"])
@@ -355,7 +356,7 @@ def test_a_clock_that_was_set_back_is_marked(folder: Path) -> None:
     _edit(folder)
     exchange.import_readings(folder, sheet, now=last - dt.timedelta(hours=2))
     assert f"set back before event {n + 2}:" in _run("verify", str(folder)).stdout
-    assert f"event {n + 2} of the record" in _findings(folder)["clock-set-back"].message
+    assert f"event {n + 2} of the record" in said(_findings(folder)["clock-set-back"])
     archive = exchange.export_archive(folder, folder / "x.zip")
     assert f"set back before event {n + 2}:" in _run("verify", str(archive)).stdout
 

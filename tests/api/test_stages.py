@@ -16,9 +16,9 @@ from tarebook import api
 from tarebook.api.bench.say import known_before, look_at_group, look_at_run
 from tarebook.api.reduce_series import must_stop, reduce_table
 from tarebook.cli import main
-from tarebook.findings.finding import Severity
 from tarebook.diagnosis.handover import Fitness
 from tarebook.diagnosis.to_come import Belief, Range
+from tarebook.findings.finding import Severity
 from tarebook.planning.contents import content_range
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.records.sheet import write_sheet

@@ -15,9 +15,9 @@ from tarebook.api.folder import DEFINITION, READINGS
 from tarebook.api.reduce_series import check, reduce_table
 from tarebook.diagnosis.acid import slips_and_cause
 from tarebook.diagnosis.checks import check_table
-from tarebook.findings.finding import Severity
 from tarebook.diagnosis.slips.robust import handle
 from tarebook.diagnosis.tares import zero_tares_contradicted
+from tarebook.findings.finding import Severity
 from tarebook.records.complete import completed
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.records.sheet import parse_sheet

@@ -7,11 +7,12 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from tests.words import said, to_do
 
 from tarebook.api.reduce_series import must_stop, reduce_table
 from tarebook.diagnosis.acid import acid_finding, weigh_with_acid
-from tarebook.findings.finding import Severity
 from tarebook.diagnosis.fit import MISFIT_P
+from tarebook.findings.finding import Severity
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.records.sheet import parse_sheet
 from tarebook.reduction.joint.acid import CLEARLY_BETTER, acid_in_sample
@@ -53,9 +54,9 @@ def test_a_tablet_with_unknown_acid_gets_no_content_and_its_cause(
     assert u < 0.5
     content, content_u = (float(first.evidence[k]) for k in ("content_with", "content_u"))
     assert pytest.approx(content, abs=3 * content_u) == 0.58
-    assert 'own_acid = "unknown"' in first.do
+    assert 'own_acid = "unknown"' in to_do(first)
     assert first.evidence["run"] == "1"
-    assert "cup 1 got no reagent" in first.message
+    assert "cup 1 got no reagent" in said(first)
     # The cause is named once, and the fit that it spoils stands nowhere as a result.
     codes = [finding.code for finding in outcome.findings]
     assert "model-impossible" not in codes

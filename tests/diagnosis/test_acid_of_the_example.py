@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from tests.words import to_do
 
 from tarebook.api.reduce_series import reduce_table
 from tarebook.findings.finding import Severity
@@ -34,7 +35,7 @@ def test_the_acid_is_named_and_no_cup_is_accused(outcome: Outcome) -> None:
     """No setting fits the row as defined; that is the acid, not a stock, not five slips."""
     stops = [finding for finding in outcome.findings if finding.severity is Severity.STOP]
     assert [finding.code for finding in stops] == ["acid-in-sample"]
-    assert 'own_acid = "unknown"' in stops[0].do
+    assert 'own_acid = "unknown"' in to_do(stops[0])
     # a fifth of the mass is citric acid, 3 protons in 192.12 g
     found = float(stops[0].evidence["own_acid_mmol/g"])
     assert found == pytest.approx(3000 * 0.20 / 192.12, abs=0.3)

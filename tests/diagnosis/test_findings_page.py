@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from tarebook.findings.finding import Severity
 from tarebook.diagnosis.slips.check import NOT_WEIGHED
 from tarebook.diagnosis.slips.kinds import PREFIX, SlipKind
+from tarebook.findings.finding import Severity
 
 ROOT = Path(__file__).parents[2]
 SOURCE = ROOT / "src" / "tarebook"

@@ -9,12 +9,13 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from tests.words import to_do
 
 from tarebook.diagnosis.acid import weigh_with_acid
-from tarebook.findings.finding import Finding, Severity
 from tarebook.diagnosis.fit import MISFIT_P, PULLED, check_fit
 from tarebook.diagnosis.series import check_results
 from tarebook.diagnosis.waiting import MATTERS, check_waiting
+from tarebook.findings.finding import Finding, Severity
 from tarebook.model.parameters import NAMES
 from tarebook.model.priors import priors
 from tarebook.records.readings import Quantity, RunTable
@@ -83,7 +84,7 @@ def test_a_fit_that_cannot_be_is_no_result() -> None:
     assert one.evidence["worst_run"] in {"2", "4", "7"}
     # The content of such a fit is printed nowhere: neither in the words nor in the evidence.
     content = full.rejected.sample_mass_fraction.value
-    assert f"{100 * content:.1f}" not in one.message + one.do
+    assert f"{100 * content:.1f}" not in said(one) + to_do(one)
     assert all(v != content for v in one.evidence.values())
 
 
@@ -94,7 +95,7 @@ def test_the_textbook_calculation_is_not_promoted_in_silence() -> None:
     usual = reduce_usual(EXPERIMENT, table, NOTHING, seed=1, draws=1_000)
     found = list(check_results(usual, full))
     stop = next(f for f in found if f.code == "model-impossible")
-    assert "textbook calculation is not to be relied on" in stop.message
+    assert "do not rely on the textbook calculation" in said(stop)
     assert "no-full-result" not in codes(found)
     assert "scatter" not in codes(found)
 
@@ -137,8 +138,8 @@ def test_liquid_left_behind_far_from_what_was_known_is_said(row_of: Row) -> None
     assert str(first.evidence["parameter"]).startswith("hold_up")
     assert float(first.evidence["found_mL"]) > float(first.evidence["known_mL"])
     assert float(first.evidence["how_many_u"]) > PULLED
-    assert "mL" in first.message
-    assert first.do
+    assert "mL" in said(first)
+    assert to_do(first)
 
 
 def test_a_gas_pressure_that_no_open_cup_has_is_said(row_of: Row) -> None:
@@ -166,7 +167,7 @@ def test_every_parameter_that_can_contradict_has_words() -> None:
         )
         (one,) = check_fit(replace(full, series=bent))
         assert one.code == "known-value-contradicted", name
-        assert one.do, name
+        assert to_do(one), name
         assert one.evidence["parameter"] == name
 
 
@@ -209,7 +210,7 @@ def test_one_cup_beyond_the_model_does_not_cost_the_row(tablet: Tablet, row_of: 
     assert said.severity is Severity.LOOK
     assert said.run == "8"
     assert any(isinstance(value, float) for value in said.evidence.values())
-    assert "less solid or with more liquid" in said.do
+    assert "less solid or with more liquid" in to_do(said)
 
 
 def test_liquid_that_habit_explains_is_no_contradiction(row_of: Row) -> None:
@@ -239,8 +240,8 @@ def test_minutes_that_nobody_read_are_said_where_the_content_leans_on_them() -> 
     (one,) = check_waiting(EXPERIMENT, silent, leans)
     assert (one.code, one.severity) == ("minutes-not-read", Severity.NOTE)
     assert one.evidence["share_of_variance"] == pytest.approx(0.2)
-    assert "8 cups" in one.message
-    assert "10 minutes" in one.message
+    assert "8 cups" in said(one)
+    assert "10 minutes" in said(one)
     assert len(said) == (share >= MATTERS)
     # Where they were read there is nothing to say.
     assert list(check_waiting(EXPERIMENT, TABLE, leans)) == []

@@ -7,14 +7,15 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from tests.words import said
 
 from tarebook.api.bench.cautions import cautions
 from tarebook.api.bench.steps import hints_of
 from tarebook.api.reduce_series import reduce_table
 from tarebook.diagnosis.checks import check_table, runs_to_set_aside
-from tarebook.findings.finding import Finding, Severity
 from tarebook.diagnosis.losses import lost_u
 from tarebook.diagnosis.slips.cups import cups_of, shared_prior, view
+from tarebook.findings.finding import Finding, Severity
 from tarebook.model.effects import ALL_EFFECTS
 from tarebook.model.parameters import NAMES, Parameters
 from tarebook.model.priors import drawn_parameters
@@ -113,7 +114,7 @@ def test_a_leak_is_found_by_its_size(in_u: float, code: str, severity: Severity)
     (finding,) = of_run_8(table)
     assert (finding.code, finding.severity) == (code, severity)
     assert float(finding.evidence["change_g"]) == pytest.approx(-in_u * u)
-    assert ("leaks" in finding.message) == (code == "mass-not-kept" and in_u > 0)
+    assert ("leaks" in said(finding)) == (code == "mass-not-kept" and in_u > 0)
     set_aside = runs_to_set_aside([finding])
     assert ("8" in set_aside.unusable) == (severity is Severity.STOP)
 

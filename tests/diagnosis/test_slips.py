@@ -16,9 +16,9 @@ from scripts.study_slips.series import drawn, experiment, moved, rewritten, type
 from scripts.study_slips.tally import Line, bands, by_kind, lines
 from scripts.study_slips.worlds import OWN, PAIRS, TAILS, World
 
-from tarebook.findings.finding import Finding, Severity
 from tarebook.diagnosis.slips.check import check_slips
 from tarebook.diagnosis.slips.kinds import SlipKind
+from tarebook.findings.finding import Finding, Severity
 from tarebook.model.simulate import Simulated, simulate
 from tarebook.records.readings import Quantity, RunTable, memory_value, table_of
 from tarebook.records.sheet import parse_sheet

@@ -14,10 +14,9 @@ import pytest
 from scripts.study_slips.series import drawn, experiment, moved, rewritten, typed, with_cup
 from scripts.study_slips.worlds import OWN
 
-from tarebook.findings.finding import most_severe_first
-from tarebook.findings.finding import Finding, Severity
 from tarebook.diagnosis.slips.check import check_slips
 from tarebook.diagnosis.slips.kinds import OF_A_ROW, PREFIX, TOO_LIGHT, SlipKind
+from tarebook.findings.finding import Finding, Severity, most_severe_first
 from tarebook.model.simulate import Simulated, simulate
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.series.experiment import Experiment

@@ -8,13 +8,13 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from tarebook.findings.finding import Severity
 from tarebook.diagnosis.slips import cups as cups_module
 from tarebook.diagnosis.slips.check import findings_of
 from tarebook.diagnosis.slips.cups import FINAL, cups_of, shared_prior
 from tarebook.diagnosis.slips.odds import default_odds
 from tarebook.diagnosis.slips.series import weigh_series
 from tarebook.diagnosis.slips.shared import MOST_TOGETHER, fit_shared
+from tarebook.findings.finding import Severity
 from tarebook.model.cup import CupState, cup_state
 from tarebook.model.effects import ALL_EFFECTS
 from tarebook.model.priors import central_parameters

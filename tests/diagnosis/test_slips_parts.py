@@ -12,7 +12,6 @@ from hypothesis import strategies as st
 
 from tarebook.core.errors import OutOfRangeError
 from tarebook.diagnosis.checks import check_table
-from tarebook.findings.finding import Finding, Severity
 from tarebook.diagnosis.slips.check import check_slips
 from tarebook.diagnosis.slips.cups import (
     GAS_GAP,
@@ -30,6 +29,7 @@ from tarebook.diagnosis.slips.numbers import meant_numbers, shifted
 from tarebook.diagnosis.slips.odds import IN_A_RUN, chances, default_odds, slip_table, updated_odds
 from tarebook.diagnosis.slips.robust import handle, say_left_out
 from tarebook.diagnosis.slips.shared import fit_shared
+from tarebook.findings.finding import Finding, Severity
 from tarebook.model.effects import ALL_EFFECTS
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.records.sheet import parse_sheet

@@ -9,7 +9,6 @@ import numpy as np
 import pytest
 
 from tarebook.core.arrays import FloatArray
-from tarebook.findings.finding import Finding, Severity
 from tarebook.diagnosis.slips.case import case_of
 from tarebook.diagnosis.slips.check import NOT_WEIGHED, SUREST, check_slips
 from tarebook.diagnosis.slips.cups import CONTENT, OWN_ACID, SAMPLE, cups_of, shared_prior, view
@@ -20,6 +19,7 @@ from tarebook.diagnosis.slips.odds import default_odds
 from tarebook.diagnosis.slips.rows import LEAST_CHANCE, log_sense
 from tarebook.diagnosis.slips.shared import fit_shared
 from tarebook.diagnosis.slips.weigh import CLEARLY, Weighed, is_clearly_better
+from tarebook.findings.finding import Finding, Severity
 from tarebook.model.effects import ALL_EFFECTS
 from tarebook.model.parameters import NAMES, Parameters
 from tarebook.model.priors import drawn_parameters

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from tests.words import said, to_do
 
 from tarebook.api.reduce_series import FEWEST_DRAWS, reduce_table
 from tarebook.findings.finding import Severity
@@ -38,12 +39,12 @@ def magnesium() -> Outcome:
 def test_no_cup_that_makes_gas_is_to_be_covered(magnesium: Outcome) -> None:
     found = next(one for one in magnesium.findings if one.code == "textbook-above-one")
     assert found.severity == "note"
-    assert "watch glass" not in found.do
-    assert "Never cover a cup that makes gas" in found.do
+    assert "watch glass" not in to_do(found)
+    assert "Never cover a cup that makes gas" in to_do(found)
     # Hydrogen in the cup is lighter than the air that it displaced: nothing "stayed behind".
     assert float(found.evidence["gas_kept_g"]) < 0
-    assert "lighter than the air it displaced" in found.message
-    assert "-0.0" not in found.message
+    assert "lighter than the air it displaced" in said(found)
+    assert "-0.0" not in said(found)
 
 
 def test_gas_lighter_than_air_is_not_said_to_be_held_back(magnesium: Outcome) -> None:
@@ -69,7 +70,7 @@ def test_open_cups_of_a_metal_state_no_content_by_any_calculation(open_cup: Outc
     assert "We found" not in summary(open_cup)
     (stop,) = [found for found in open_cup.findings if found.severity is Severity.STOP]
     assert stop.code == "content-open"
-    assert "as much water left" in stop.message
+    assert "as much water left" in said(stop)
 
 
 def test_what_rests_on_the_content_is_not_said_of_any_run(open_cup: Outcome) -> None:

@@ -32,7 +32,7 @@ def _said(titres: str, more: tuple[str, str] = ("", "")) -> list[Finding]:
 )
 def test_a_mark_misread_and_digits_exchanged_are_named(titres: str, named: str) -> None:
     (finding,) = _said(titres)
-    assert named in finding.message
+    assert named in said(finding)
     assert finding.severity is Severity.LOOK
 
 

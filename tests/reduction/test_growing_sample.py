@@ -10,6 +10,7 @@ import pytest
 from scripts.study_laboratories.laboratory import Laboratory, laboratories
 from scripts.study_laboratories.physics import PHYSICS
 from scripts.study_laboratories.series import generator
+from tests.words import said
 
 from tarebook.records.readings import RunTable
 from tarebook.records.sheet import parse_sheet
@@ -140,7 +141,7 @@ def test_a_row_that_stops_before_the_break_says_what_it_lacks() -> None:
     gas = hydrogen_carbonate_gas(experiment, 0.9, 0.0)
     found = reduce_usual(experiment, row_of_gas(experiment, gas), NOTHING, seed=3, draws=2000)
     assert found.series is None
-    assert "g of sample for 40 mL of reagent" in found.no_series_because
+    assert "g of sample for 40 mL of reagent" in said(found.no_series_because)
     assert "Add runs with more sample." in found.no_series_because
 
 

@@ -12,6 +12,7 @@ import pytest
 from uncertainties import ufloat
 
 from tarebook.core.arrays import FloatArray
+from tarebook.core.phrase import Phrase
 from tarebook.measurement.effects import Shape
 from tarebook.measurement.montecarlo import blocks, coverage_interval
 from tarebook.model.priors import central_parameters
@@ -61,7 +62,7 @@ def test_three_runs_have_no_two_lines() -> None:
     )
     found = reduce_usual(experiment, few, NOTHING, seed=20, draws=1000)
     assert found.series is None
-    assert found.no_series_because == "usable runs are too few for the two lines: 3 of 4 needed"
+    assert found.no_series_because == Phrase.of("too-few-for-lines", runs=3, needed=4)
     assert len(found.runs) == 3
 
 
@@ -73,7 +74,9 @@ def test_a_sample_that_reads_nothing_has_no_amounts() -> None:
         for r in table.readings
     )
     found = reduce_usual(experiment, replace(table, readings=readings), NOTHING, seed=20, draws=999)
-    assert [(one.run, one.why) for one in found.left_out] == [("3", "The sample is read as 0 g.")]
+    assert [(one.run, one.why) for one in found.left_out] == [
+        ("3", Phrase.of("sample-read-as", sample_g=0.0))
+    ]
     assert found.series is not None
 
 
@@ -345,17 +348,17 @@ def test_near_the_change_over_it_is_not_certain_which_reactant_limits() -> None:
     at = series.sample_mass_fraction.value / SODIUM_BICARBONATE * 1.514
     volume = at / experiment.reagent.concentration.value
     moved = shifted(table, Quantity.REAGENT, {"5"}, volume - 0.0222)
-    run = reduce_usual(experiment, moved, SetAside(unusable={}, doubtful={"5": "moved"}),
+    run = reduce_usual(experiment, moved, SetAside(unusable={}, doubtful={"5": Phrase("moved")}),
                        seed=1, draws=20_000).runs[4]  # fmt: skip
     assert run.p_reagent_limiting is not None
     assert 0.4 < run.p_reagent_limiting < 0.6
-    assert run.not_in_fit == "moved"
+    assert run.not_in_fit == Phrase("moved")
 
 
 def test_a_run_set_aside_does_not_shape_the_lines() -> None:
     experiment, table = load()
     wrong = shifted(table, Quantity.FINAL, {"7"}, -0.2)
-    aside = SetAside(unusable={}, doubtful={"7": "why"})
+    aside = SetAside(unusable={}, doubtful={"7": Phrase("why")})
     series = reduce_usual(experiment, wrong, aside, seed=1, draws=2_000).series
     six = reduce_usual(experiment, without(table, "7"), NOTHING, seed=1, draws=2_000).series
     assert series is not None
@@ -380,7 +383,7 @@ def test_runs_that_lack_a_reading_are_left_out_with_the_reason() -> None:
     found = reduce_usual(experiment, replace(table, readings=readings), NOTHING, seed=1, draws=1000)
     (left_out,) = found.left_out
     assert left_out.run == "3"
-    assert left_out.why == "Not read: the final mass (final_g)."
+    assert left_out.why == Phrase.of("not-read", lacking=(Quantity.FINAL,))
     assert "3" not in {run.run for run in found.runs}
 
 
@@ -405,7 +408,8 @@ def test_a_change_over_that_hardly_ever_shows_is_not_reported() -> None:
     found = reduce_usual(experiment, without(table, "7", "8"), NOTHING, seed=1, draws=4_000)
     if found.series is None:
         assert found.content_basis == "claimed"
-        assert "%" in found.no_series_because or "two lines would meet" in found.no_series_because
+        assert found.no_series_because is not None
+        assert found.no_series_because.key in {"repetitions-without-point", "no-break"}
     else:
         assert found.content_basis == "found"
 

@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 import pytest
 
+from tarebook.core.phrase import Phrase
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.reduction.joint.full import reduce_full
 from tarebook.reduction.joint.results import FullReduction, FullSeries
@@ -115,12 +116,12 @@ def test_runs_without_any_reading_are_left_out(
 def test_two_runs_are_too_few(granules: Experiment, table: RunTable, without: Without) -> None:
     found = reduced(granules, without(table, *Quantity, runs=("1", "2", "3", "4", "5", "6")))
     assert found.series is None
-    assert "2 of 3 needed" in found.no_series_because
+    assert found.no_series_because == Phrase.of("too-few-for-model", runs=2, needed=3)
     assert found.runs == ()
 
 
 def test_doubtful_runs_do_not_count(granules: Experiment, table: RunTable) -> None:
-    aside = SetAside(unusable={"1": "no tare"}, doubtful={"5": "weighs 10 g too much"})
+    aside = SetAside(unusable={"1": Phrase("no-tare")}, doubtful={"5": Phrase("too-heavy")})
     found = reduce_full(granules, table, aside, None, pictures=False)
     assert [run.run for run in found.runs] == ["2", "3", "4", "6", "7", "8"]
 

@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 from tests.poured_rows import changed, poured, without
 
+from tarebook.core.phrase import Phrase
 from tarebook.core.quantity import Estimate
 from tarebook.measurement.volumes import own_u
 from tarebook.records.readings import Quantity, Reading, memory_value
@@ -112,9 +113,9 @@ def test_a_row_that_has_an_impossible_reading_goes_on_without_that_cup(
     laboratory: Experiment,
 ) -> None:
     made = poured(laboratory, 4)
-    row = reduce_poured(laboratory, made.table, {"1": "a digit is wrong"}, ())
+    row = reduce_poured(laboratory, made.table, {"1": Phrase("digit-wrong")}, ())
     assert row.cup("1") is None
-    assert row.left_out == {"1": "a digit is wrong"}
+    assert row.left_out == {"1": Phrase("digit-wrong")}
     assert len(row.cups) == len(made.table.runs) - 1
 
 

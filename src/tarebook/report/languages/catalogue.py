@@ -29,7 +29,7 @@ from tarebook.records.readings import QUANTITY_OF_COLUMN
 from tarebook.report import numbers
 from tarebook.report.numbers import NumberStyle
 
-SUBJECTS: Final = ("names", "findings", "slips", "reasons", "plan", "bench")
+SUBJECTS: Final = ("names", "findings", "reasons", "slips", "plan", "bench")
 """Files of a language, in the order in which they are looked through; each is read when first
 needed, since reading takes time."""
 
