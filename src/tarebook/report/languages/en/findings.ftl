@@ -123,7 +123,7 @@ no-change-over = { $then ->
     [model] Take the missing readings if the cups are still there. Next time make sure that at least three runs lie on each side of the equivalence point.
    *[nothing] Add runs with less and with more { $grows }, so that at least three lie on each side.
     }
-content-open = { $because }{ $lines ->
+content-open = { $because }.{ $lines ->
     [yes] {" "}Two straight lines through the masses lost would give a content all the same, but the textbook calculation is no answer here either.
    *[no] {""}
     }
