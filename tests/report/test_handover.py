@@ -17,6 +17,7 @@ from scripts.one_voice.poured import MOST, gather_poured, handover_texts, unders
 from scripts.one_voice.voices import disagreements
 from tests.poured_rows import LABORATORIES, changed, poured, simulated, without
 from tests.run_codes import RunCode, read_run_code
+from tests.words import texts
 
 from tarebook import api
 from tarebook.api.reduce_series import reduce_table
@@ -29,7 +30,6 @@ from tarebook.report.handover.labels import cup_label_data, cup_labels
 from tarebook.report.handover.payload import handover_csv
 from tarebook.report.handover.story import tell_handover
 from tarebook.report.handover.text import handover_text
-from tarebook.report.languages.words import words
 from tarebook.report.outcome import Outcome
 from tarebook.report.page import page
 from tarebook.report.sheets.codes import run_code, square
@@ -163,22 +163,22 @@ def test_the_page_is_written_in_the_language_of_the_course(outcome: Outcome) -> 
     whole = handover_page(made, made.handover)
     pdf = text_of(handover_document(made, made.handover))
     assert '<html lang="de">' in whole
-    english, second = words("en").texts, words("de").texts
+    english, second = texts("en"), texts("de")
     for key in (
         "cups", "to_come", "next", "handed_on", "noticed", "beside_plan", "liquid", "readings",
         "instruments", "done_poured", "do_add", "plan_note", "cups_note",
     ):  # fmt: skip
         for made_text in (plain(whole), pdf):
-            assert plain(second[f"handover.{key}"]) in made_text, key
-            assert plain(f">{english[f'handover.{key}']}<") not in made_text, key
+            assert plain(second[f"handover-{key}"]) in made_text, key
+            assert plain(f">{english[f'handover-{key}']}<") not in made_text, key
     for key in ("title", "goggles", "acid_into_water", "spills", "who_decides"):
-        assert plain(second[f"safety.{key}"]) in plain(whole)
-        assert plain(english[f"safety.{key}"]) not in pdf
+        assert plain(second[f"safety-{key}"]) in plain(whole)
+        assert plain(english[f"safety-{key}"]) not in pdf
     for key in ("readings_note", "instruments_note", "all_masses", "column_repeating"):
         for made_text in (plain(whole), pdf):
-            assert plain(second[f"tables.{key}"]) in made_text, key
-            assert plain(english[f"tables.{key}"]) not in made_text, key
-    assert second["tables.liquid_axis"] in whole
+            assert plain(second[f"tables-{key}"]) in made_text, key
+            assert plain(english[f"tables-{key}"]) not in made_text, key
+    assert second["tables-liquid_axis"] in whole
     assert "graduated cylinder" not in whole
     # Numbers too: a comma where the place writes one.
     assert re.search(r"[0-9],[0-9]+±0,[0-9]+", pdf)

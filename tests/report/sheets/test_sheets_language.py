@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import string
 
 import pytest
 
@@ -13,37 +12,6 @@ from tarebook.core.tables import reference_table
 from tarebook.measurement.volumes import VolumeKind
 from tarebook.report.languages.words import LANGUAGES, words
 from tarebook.report.languages.writing import writing
-
-
-def places(text: str) -> list[str]:
-    return sorted(name for _, name, _, _ in string.Formatter().parse(text) if name)
-
-
-@pytest.mark.parametrize("language", LANGUAGES)
-def test_every_language_has_the_same_keys_and_places(language: str) -> None:
-    english, other = words("en").texts, words(language).texts
-    assert set(other) == set(english)
-    assert {key: places(text) for key, text in other.items()} == {
-        key: places(text) for key, text in english.items()
-    }
-
-
-def test_the_second_language_is_not_a_copy() -> None:
-    english, german = words("en").texts, words("de").texts
-    same = [key for key, text in german.items() if text == english[key] and text]
-    # Names that are spelled alike, and texts that hold nothing but a place.
-    assert set(same) == {
-        "handout.column_diluent",
-        "handout.column_reagent",
-        "handout.name",
-        "key.column_analyte",
-        "key.column_reagent",
-        "labels.strength",
-        "question.a_amount",
-        "question.a_dilution",
-        "question.a_equivalence",
-        "question.a_reagent",
-    }
 
 
 @pytest.mark.parametrize("language", LANGUAGES)

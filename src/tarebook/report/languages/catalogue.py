@@ -11,7 +11,7 @@ References
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
 from enum import Enum
 from functools import cache, partial
@@ -21,7 +21,7 @@ from typing import Any, Final
 from babel import Locale
 from babel.lists import format_list
 from fluent.runtime import FluentBundle, FluentResource
-from fluent.runtime.types import FluentType
+from fluent.runtime.types import FluentType, fluent_number
 
 from tarebook.core.phrase import Phrase, Value
 from tarebook.core.quantity import Estimate, Measured
@@ -29,9 +29,10 @@ from tarebook.records.readings import QUANTITY_OF_COLUMN
 from tarebook.report import numbers
 from tarebook.report.numbers import NumberStyle
 
-SUBJECTS: Final = ("names", "findings", "reasons", "slips", "plan", "bench")
-"""Files of a language, in the order in which they are looked through; each is read when first
-needed, since reading takes time."""
+OF_FINDINGS: Final = ("names", "findings", "reasons", "slips", "plan", "at_the_bench")
+"""Files whose messages have the codes of findings and reasons for keys, in the order in which they
+are looked through. Every other key begins with the name of its file. A file is read when it is
+first needed, since reading takes time."""
 
 USUAL_DIGITS: Final = 3
 
@@ -91,7 +92,7 @@ class Catalogue:
 
     def __init__(self, language: str, locale: str, style: NumberStyle) -> None:
         self.style, self.locale = style, Locale.parse(locale)
-        self._language, self._unread = language, list(SUBJECTS)
+        self._language, self._read = language, set[str]()
         self._bundle = FluentBundle(
             [locale.replace("_", "-")], functions=self._functions(), use_isolating=False
         )
@@ -123,11 +124,21 @@ class Catalogue:
             raise MissingTextError(f"{phrase.key} ({self._language}): {errors[0]}")
         return str(text)
 
+    def has(self, key: str) -> bool:
+        """Return whether there is a message with this key."""
+        if self._bundle.has_message(key):
+            return True
+        for subject in (key.partition("-")[0], *OF_FINDINGS):
+            if subject in subjects(self._language) and subject not in self._read:
+                self._read.add(subject)
+                self._bundle.add_resource(_resource(self._language, subject))
+                if self._bundle.has_message(key):
+                    return True
+        return False
+
     def _find(self, key: str) -> Any:
-        while not self._bundle.has_message(key):
-            if not self._unread:
-                raise MissingTextError(f"no message {key!r} in {self._language}")
-            self._bundle.add_resource(_resource(self._language, self._unread.pop(0)))
+        if not self.has(key):
+            raise MissingTextError(f"no message {key!r} in {self._language}")
         return self._bundle.get_message(key)
 
     def _fluent(self, value: Value) -> Any:
@@ -138,8 +149,10 @@ class Catalogue:
             return str(value.value)
         if isinstance(value, bool):
             return "yes" if value else "no"
-        if isinstance(value, (int, str)):
+        if isinstance(value, str):
             return value
+        if isinstance(value, int):
+            return fluent_number(value, useGrouping=False)
         if isinstance(value, float):
             return _Number.of(value, self.style)
         if isinstance(value, tuple):
@@ -234,11 +247,9 @@ def _resource(language: str, subject: str) -> Any:
     return FluentResource((folder / f"{subject}.ftl").read_text(encoding="utf-8"))
 
 
-def keys(language: str) -> Mapping[str, str]:
-    """Return every message of a language and the subject that it stands under."""
-    return {
-        entry.id.name: subject
-        for subject in SUBJECTS
-        for entry in _resource(language, subject).body
-        if hasattr(entry, "id")
-    }
+@cache
+def subjects(language: str) -> frozenset[str]:
+    """Return the names of the files of a language."""
+    folder = resources.files(__package__) / language
+    names = (file.name.partition(".") for file in folder.iterdir())
+    return frozenset(name for name, _, ending in names if ending == "ftl")

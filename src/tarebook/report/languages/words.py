@@ -1,16 +1,19 @@
-"""The texts of one language."""
+"""The texts of one language for whatever is made of them: sheets, labels, headings."""
 
 from __future__ import annotations
 
-import tomllib
-from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from importlib import resources
-from typing import Any
+from typing import Final
 
-LANGUAGES = ("en", "de")
-"""Languages with a complete file."""
+from tarebook.core.phrase import Phrase, Value
+from tarebook.report import numbers
+from tarebook.report.languages.catalogue import Catalogue, catalogue
+
+LANGUAGES: Final = ("en", "de")
+"""Languages with a complete folder."""
+
+_PARTS: Final = str.maketrans({".": "-", " ": "_", "+": "_"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,26 +23,23 @@ class Words:
     Attributes
     ----------
     language : str
-    texts : mapping of str to str
-        ``"table.key"`` to text with ``{places}``.
     """
 
     language: str
-    texts: Mapping[str, str]
 
-    def __call__(self, key: str, **values: object) -> str:
+    def __call__(self, key: str, **values: Value) -> str:
         """Return a text with its places filled.
 
         Parameters
         ----------
         key : str
-            ``"table.key"``; spaces in it stand for underscores.
+            ``"file.key"``; spaces in it stand for underscores.
         **values
             For the places; more may be given than the text has.
 
         Raises
         ------
-        KeyError
+        MissingTextError
             If there is no such text, or a place has no value: a fault of the program.
 
         Examples
@@ -47,7 +47,15 @@ class Words:
         >>> words("de")("bench.stand", vessel="Becher")
         'Hier abstellen: Becher'
         """
-        return self.texts[key.replace(" ", "_")].format(**values)
+        return self._catalogue(Phrase(key.translate(_PARTS), values))
+
+    def has(self, key: str) -> bool:
+        """Return whether there is such a text."""
+        return self._catalogue.has(key.translate(_PARTS))
+
+    @property
+    def _catalogue(self) -> Catalogue:
+        return catalogue(self.language, self.language, numbers.PRINT)
 
 
 @cache
@@ -59,11 +67,4 @@ def words(language: str) -> Words:
     language : str
         One of `LANGUAGES`.
     """
-    text = (resources.files(__package__) / f"{language}.toml").read_text(encoding="utf-8")
-    return Words(language, _flat(tomllib.loads(text)))
-
-
-def _flat(table: Mapping[str, Any]) -> dict[str, str]:
-    return {
-        f"{name}.{key}": text for name, entries in table.items() for key, text in entries.items()
-    }
+    return Words(language)

@@ -103,7 +103,7 @@ def _card(setting: Setting, hazard: Hazard) -> Data:
 def substance_notes(words: Words, key: str) -> list[str]:
     """Return what there is to say of a substance besides its statements: one sentence or none."""
     text = f"substance_note.{key}".replace(" ", "_")
-    return [words(text)] if key and text in words.texts else []
+    return [words(text)] if key and words.has(text) else []
 
 
 def known_parts(setting: Setting) -> str:

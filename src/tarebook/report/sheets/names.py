@@ -11,7 +11,7 @@ from tarebook.report.sheets.setting import Setting
 
 def substance(words: Words, key: str, formula: str) -> str:
     """Return a substance's name; its formula where the language file has none."""
-    if key and f"substance.{key}".replace(" ", "_") in words.texts:
+    if key and words.has(f"substance.{key}"):
         return words(f"substance.{key}")
     return typeset.formula(formula)
 
@@ -21,7 +21,7 @@ def supply_name(words: Words, supply: Supply) -> str:
     if supply.name:
         return supply.name
     key = f"bought {supply.key}"
-    usual = supply.key and f"substance.{key}".replace(" ", "_") in words.texts
+    usual = supply.key and words.has(f"substance.{key}")
     # The trade name is that of the concentrated liquid; a weaker one goes by the substance.
     concentrated = supply.solid or (supply.concentration and supply.mass_fraction.value > 0.3)
     if usual and concentrated:

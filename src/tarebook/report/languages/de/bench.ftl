@@ -1,31 +1,42 @@
-# Was über ein Gefäß gesagt wird, solange es am Arbeitsplatz steht.
-
-outside-expected = Für „{ NAME("quantity", $quantity) }“ steht { READING($typed, $quantity) }; erwartet wurde { RANGE($low, $high, $quantity) }.
-from-to = { $low } bis { $high }
-would-fit = { $kind ->
-    [digits-swapped] Mit zwei vertauschten Ziffern
-    [point-shifted] Mit verschobenem Komma
-    [other-unit] In einer anderen Einheit
-   *[digit-wrong] Mit einer anderen Ziffer
-    } würde es passen: { READING($typed, $quantity) }. { $now }
-read-again = { $quantity ->
-    [reagent_mL] Die Skala noch einmal ablesen, falls die Flüssigkeit noch darin ist. Sonst die nächste Wägung vergleichen.
-    [diluent_mL] Die Skala noch einmal ablesen, falls die Flüssigkeit noch darin ist. Sonst die nächste Wägung vergleichen.
-    [vessel_liquid_g] Noch einmal auf die Waage stellen und beide Volumina noch einmal ansehen.
-    [sample_g] Steht die Waage mit der leeren Schale auf null? Die Portion noch einmal wägen.
-    [final_g] Noch einmal auf die Waage stellen. Ist es das Gefäß dieses Ansatzes? Sprudelt es noch? Ist etwas herausgespritzt?
-   *[other] Noch einmal ablesen.
-    }
-liquid-meaning = Im Gefäß sind { FIX($weighed_g, decimals: 2, unit: "g") } Flüssigkeit nach der Masse und { FIX($by_volume_g, decimals: 2, unit: "g") } nach den Volumina: { FIX($apart_g, decimals: 2, unit: "g") } { $way ->
-    [less] weniger
-   *[more] mehr
-    } nach der Masse. Bei jedem Eingießen bleibt etwas im Messgefäß zurück; { FIX($left_g, decimals: 2) } ± { FIX($left_u_g, decimals: 2, unit: "g") } sind üblich.
-loss-meaning = { FIX($lost_g, decimals: 3, unit: "g") } haben das Gefäß verlassen.{ $expected ->
-    [yes] {" "}Erwartet wurden { FIX($least_g, decimals: 3) } bis { FIX($most_g, decimals: 3, unit: "g") }.
-   *[no] {""}
-    }
-two-readings = „{ $column }“ wurde zweimal aufgezeichnet ({ $values }), auf zwei Geräten, die nichts voneinander wussten.
-    .do = Beide bleiben, und ihr Mittelwert zählt. Ist einer falsch, ihn zurücknehmen und den Grund angeben.
-taken-back = zurückgenommen
-too-many-entries = { $n_entries } Einträge. Ein Ansatz mit mehr als { $most } wird am Arbeitsplatz nicht geprüft, und nur die letzten { $most } werden gezeigt. Alle bleiben erhalten und zählen.
-    .do = Sendet da etwas von selbst? Für ein anderes Gefäß einen anderen Ansatz nehmen.
+bench-title = Arbeitsblatt
+bench-stand = Hier abstellen: { $vessel }
+bench-pressure_vessel = Druckgefäß
+bench-targets = Sollwerte
+bench-what = Was zu tun ist, in dieser Reihenfolge
+bench-step_tare = Leeres, trockenes Gefäß ({ $vessel }) wägen.
+bench-step_pour_first = Abmessen: { $name }. Auf Augenhöhe ablesen, aufschreiben, was wirklich darin ist, eingießen.
+bench-step_pour_second = Ebenso: { $name }. In die Flüssigkeit im Gefäß gießen, nicht umgekehrt.
+bench-step_temperature = Wenn möglich: Temperatur der Flüssigkeit. Das Thermometer in das Gefäß abtropfen lassen.
+bench-step_liquid = Gefäß ({ $vessel }) mit der Flüssigkeit wägen.
+bench-step_sample = Probe ({ $name }) im Schiffchen einwägen; aufschreiben, was es wirklich ist.
+bench-step_add = In kleinen Mengen zugeben. Nie abdecken oder verschließen: es entsteht Gas. Uhrzeit aufschreiben.
+bench-step_wait = Schwenken, bis keine Blasen mehr steigen, noch { $minutes } min warten, schwenken. Wartezeit aufschreiben.
+bench-step_final = Gefäß ({ $vessel }) mit allem Inhalt wägen.
+bench-step_zero = Leeres, trockenes Gefäß ({ $vessel }) auf die Waage stellen und auf null stellen. Für dieses Gefäß bis zum Ende dabei bleiben.
+bench-step_burette_start = Bürette ({ $name }): vor dem Ablassen auf Augenhöhe ablesen.
+bench-step_burette_end = Etwa den Sollwert in das Gefäß ({ $vessel }) laufen lassen, kurz warten, Bürette wieder ablesen.
+bench-step_pieces = Nehmen und Anzahl aufschreiben: { $pieces } ({ $name }).
+bench-step_pieces_mass = Die Stücke zusammen wägen; ihre Masse zählt. Aufschreiben, was es wirklich ist.
+bench-step_holder_before = Die Portion ({ $name }) in ihr Schiffchen geben und beides wägen.
+bench-step_holder_after = Das Schiffchen mit dem, was darin blieb, wieder wägen.
+bench-step_stand = In dieses Gefäß ({ $vessel }) kommt keine Probe: es zeigt, was verdunstet. { $minutes } min stehen lassen wie die anderen.
+bench-step_tare_closed = Das leere, trockene Druckgefäß mit Verschluss und dem Röhrchen für die Probe wiegen.
+bench-step_liquid_closed = Mit Flüssigkeit, Verschluss und Röhrchen wiegen.
+bench-step_add_closed = Probe im Röhrchen trocken ins Druckgefäß; verschließen, erst dann hinter einer Schutzscheibe kippen.
+bench-step_wait_closed = Geschlossen lassen, bis keine Blasen mehr steigen, und noch { $minutes } min. Wartezeit notieren.
+bench-step_final_closed = Geschlossen wiegen. Erst danach das Gas ablassen, langsam und vom Gesicht weg.
+bench-no_sample = keine Probe
+bench-piece_1 = ein Viertel Stück
+bench-piece_2 = ein halbes Stück
+bench-piece_3 = drei Viertel Stück
+bench-piece_4 = ein ganzes Stück
+bench-pieces = { $number } Stück
+bench-pieces_box = Stück
+bench-done_box = getan
+bench-about = etwa { $mass }
+bench-note = Auffälliges: verschüttet, übergeschäumt, zweimal abgemessen
+bench-exact = Nahe am Sollwert genügt; genau aufschreiben, was abgelesen wird. Nie ausradieren: durchstreichen und daneben schreiben.
+bench-goggles = Schutzbrille auf.
+bench-by = Namen
+bench-time_box = Uhrzeit
+bench-code = Scannen, um die Messwerte dieses Ansatzes einzugeben.

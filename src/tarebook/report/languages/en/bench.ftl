@@ -1,31 +1,42 @@
-# What is said of a cup while it stands on the bench.
-
-outside-expected = { NAME("quantity", $quantity) } is written as { READING($typed, $quantity) }; { RANGE($low, $high, $quantity) } was expected.
-from-to = { $low } to { $high }
-would-fit = { $kind ->
-    [digits-swapped] With two digits swapped
-    [point-shifted] With the decimal point moved
-    [other-unit] In another unit
-   *[digit-wrong] With one digit different
-    } it would fit: { READING($typed, $quantity) }. { $now }
-read-again = { $quantity ->
-    [reagent_mL] Read the scale again if the liquid is still in it. Otherwise compare the next weighing.
-    [diluent_mL] Read the scale again if the liquid is still in it. Otherwise compare the next weighing.
-    [vessel_liquid_g] Put it on the balance again, and look at both volumes again.
-    [sample_g] Is the balance at zero with the empty dish on it? Weigh the portion again.
-    [final_g] Put it on the balance again. Is it the cup of this run? Is it still fizzing? Has anything splashed out?
-   *[other] Read it again.
-    }
-liquid-meaning = in the cup there are { FIX($weighed_g, decimals: 2, unit: "g") } of liquid by mass and { FIX($by_volume_g, decimals: 2, unit: "g") } by volume: { FIX($apart_g, decimals: 2, unit: "g") } { $way ->
-    [less] less
-   *[more] more
-    } by mass. Some liquid stays behind in the cylinder at each pour; { FIX($left_g, decimals: 2) } ± { FIX($left_u_g, decimals: 2, unit: "g") } is usual.
-loss-meaning = { FIX($lost_g, decimals: 3, unit: "g") } has left the cup.{ $expected ->
-    [yes] {" "}{ FIX($least_g, decimals: 3) } to { FIX($most_g, decimals: 3, unit: "g") } was expected.
-   *[no] {""}
-    }
-two-readings = { $column } was recorded twice, { $values }, on two devices that did not know of each other.
-    .do = Both are kept, and their mean counts. If one is wrong, take it back and give the reason.
-taken-back = taken back
-too-many-entries = it has { $n_entries } entries. A run with more than { $most } is not checked at the bench, and only the last { $most } are shown. All of them are kept and count.
-    .do = Is something sending by itself? Use another run for another cup.
+bench-title = Bench sheet
+bench-stand = Stand the { $vessel } here
+bench-pressure_vessel = pressure vessel
+bench-targets = Targets
+bench-what = What to do, in this order
+bench-step_tare = Weigh the empty, dry { $vessel }.
+bench-step_pour_first = Measure { $name }: read the scale at eye level, write what is really there, pour it in.
+bench-step_pour_second = Measure { $name } likewise. Pour it into what is in the vessel, not the other way round.
+bench-step_temperature = If you can: read the temperature of the liquid. Let the thermometer drip off into the vessel.
+bench-step_liquid = Weigh the { $vessel } with the liquid.
+bench-step_sample = Weigh the sample ({ $name }) in a boat; write what you really have.
+bench-step_add = Add it a little at a time. Never cover or stopper it: it makes gas. Write the time.
+bench-step_wait = Swirl until no more bubbles rise, wait { $minutes } min more, swirl again. Write how long you waited.
+bench-step_final = Weigh the { $vessel } with all that is in it.
+bench-step_zero = Put the empty, dry { $vessel } on the balance and set it to zero. Keep this zero to the end.
+bench-step_burette_start = Burette with { $name }: read it before you pour, at eye level.
+bench-step_burette_end = Let about the target run into the { $vessel }, wait a moment, read the burette again.
+bench-step_pieces = Take { $pieces } ({ $name }); write how many.
+bench-step_pieces_mass = Weigh the pieces together; their mass counts. Write what you really have.
+bench-step_holder_before = Put the portion ({ $name }) into its boat and weigh both.
+bench-step_holder_after = Weigh the boat again with what stayed in it.
+bench-step_stand = No sample goes into this { $vessel }: it shows what evaporates. Let it stand { $minutes } min like the others.
+bench-step_tare_closed = Weigh the empty, dry pressure vessel with its closure and the small tube for the sample.
+bench-step_liquid_closed = Weigh it with the liquid, its closure and the small tube.
+bench-step_add_closed = Stand the sample in its tube, dry, in the pressure vessel; close it, and only then tip it, behind a shield.
+bench-step_wait_closed = Leave it closed until no more bubbles rise, and { $minutes } min more. Write how long you waited.
+bench-step_final_closed = Weigh it closed. Only then let the gas off, slowly, away from faces.
+bench-no_sample = no sample
+bench-piece_1 = a quarter of a piece
+bench-piece_2 = half a piece
+bench-piece_3 = three quarters of a piece
+bench-piece_4 = one whole piece
+bench-pieces = { $number } pieces
+bench-pieces_box = pieces
+bench-done_box = done
+bench-about = about { $mass }
+bench-note = Anything odd: spilt, foamed over, poured twice
+bench-exact = Near the target is good enough; write exactly what you read. Never erase: cross out and write beside it.
+bench-goggles = Goggles on.
+bench-by = Names
+bench-time_box = time
+bench-code = Scan to enter the readings of this run.

@@ -1,0 +1,14 @@
+check-title = Prüfen der Stärke durch Titration
+check-intro = Dreimal { $aliquot } des Vorrats gegen { $titrant }, { $strength } mol/L.
+check-diluted = Zuerst { $aliquot } des Vorrats auf { $flask } verdünnen und daraus { $pipette } nehmen.
+check-step_aliquot = { $aliquot } in einen Erlenmeyerkolben pipettieren, etwa 50 mL Wasser und zwei Tropfen { $indicator } zugeben.
+check-step_burette = Bürette (50 mL, 0,1-mL-Teilung) mit { $titrant } spülen und füllen; auf ein Fünftel eines Teilstrichs oder besser ablesen.
+check-step_end_pink = Bis zum ersten bleibenden Rosa titrieren. Erwartet werden etwa { $titre }.
+check-step_end_orange = Titrieren, bis Gelb nach Orangerot umschlägt. Erwartet werden etwa { $titre }.
+check-step_repeat = Wiederholen, bis drei Titrationen auf 0,05 mL übereinstimmen.
+check-phenolphthalein = Phenolphthalein
+check-methyl_orange = Methylorange
+check-put_back = Das Ergebnis in experiment.toml eintragen: den ganzen Block [reagent.strength] durch diesen ersetzen und die drei Volumina an die Stelle der Striche schreiben.
+check-u_note = Mit drei solchen Titrationen ist die Stärke auf ± { $u } mol/L bekannt ({ $relative }); das Programm rechnet es aus den eigenen Werten aus.
+check-changes = Dadurch ändert sich die Definition: Etiketten und Blätter neu drucken oder die alten behalten; der Code findet den Ansatz weiterhin.
+check-none = Für dieses Reagenz ist hier keine Titration bekannt. Eine passende erfragen.

@@ -1,0 +1,14 @@
+cup_label-title = Etiketten für die gefüllten Gefäße
+cup_label-holds = { $volume } { $name }
+cup_label-amount = { $amount } { $formula }, { $strength } im Gefäß
+cup_label-recovered = ein Volumen nicht abgelesen, aus der Masse
+cup_label-from_plan = ein Volumen nicht abgelesen, wie geplant
+cup_label-doubtful = Masse und Volumina widersprechen sich: siehe Bericht
+cup_label-masses = leer { $tare }, mit Flüssigkeit { $liquid }
+cup_label-no_mass = nicht mit Flüssigkeit gewogen
+cup_label-to_come = { $sample } { $name } folgen
+cup_label-ready = { $sample } { $name } kommen hinein
+cup_label-no_sample = keine Probe
+cup_label-final = am Ende { $low } bis { $high } g
+cup_label-filled = gefüllt { $when } { $who }
+cup_label-by_hand = gefüllt von, am

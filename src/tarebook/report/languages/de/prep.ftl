@@ -1,0 +1,15 @@
+prep-title = Vorbereitung
+prep-for = Gruppen: { $groups } · Waagen: { $balances } · Personen: { $people }
+prep-supplies = Bedarf
+prep-supplies_note = Mit { $margin } Zuschlag auf das, was der Plan verbraucht. Volumina für eine Gruppe sind auf 10 mL aufgerundet.
+prep-item = Was
+prep-per_group = eine Gruppe
+prep-total = insgesamt
+prep-in_room = Einmal für den Raum
+prep-on_tray = Auf jedem Tablett
+prep-trays = Tablettliste
+prep-trays_note = Ein Tablett für jede Gruppe. Abhaken, was gerichtet ist, was vor der Stunde geprüft wurde und was zurückkam.
+prep-tray_start = Beginn
+prep-tray_laid = gerichtet
+prep-tray_checked = geprüft
+prep-tray_back = zurück

@@ -1,0 +1,10 @@
+safety-title = Sicherheit
+safety-goggles = Schutzbrille vom ersten Eingießen bis zum letzten Spülen tragen.
+safety-acid_into_water = Säure ins Wasser gießen, nie Wasser in die Säure.
+safety-never_stopper = Ein Gefäß, in dem Gas entsteht, nie verschließen oder verstopfen: es platzt.
+safety-air = Arbeiten, wo die Luft erneuert wird: Das Gas verdrängt die Luft zum Atmen.
+safety-spills = Verschüttetes sofort aufwischen. Haut oder Augen mit viel Wasser spülen und der verantwortlichen Person Bescheid sagen.
+safety-waste = Reste so sammeln, wie Schule oder Labor es verlangen.
+safety-who_decides = Sicherheitsdatenblätter der Lieferanten und örtliche Regeln prüfen; die verantwortliche Person entscheidet.
+safety-cups_hold = In den Gefäßen stehen bis zu { $volume } mit { $name }, bis zu { $strength }: keines ohne Etikett lassen und keines unbeaufsichtigt, wo andere vorbeigehen.
+safety-cover = Gefäße, die stehen müssen, lose abdecken; auf einem Tablett tragen, mit Schutzbrille.

@@ -1,0 +1,2 @@
+signal-danger = Gefahr
+signal-warning = Achtung

@@ -1,0 +1,12 @@
+substance_note-formic_acid = In der Hitze oder mit konzentrierter Schwefelsäure entwickelt sie giftiges Kohlenmonoxid.
+substance_note-oxalic_acid = In der Hitze oder mit konzentrierter Schwefelsäure entwickelt sie giftiges Kohlenmonoxid.
+substance_note-magnesium = Band und Späne; feiner ist schlimmer. Brennendes Magnesium nie mit Wasser oder Kohlendioxid löschen: trockener Sand.
+substance_note-zinc = Granalien oder Blech. Pulver ist etwas anderes: sehr giftig für Wasserorganismen (H410), und es kann sich entzünden (H250, H260).
+substance_note-iron = Späne, Wolle oder Nägel. Feines Pulver kann brennen.
+substance_note-aluminium = Das gilt für Pulver; Folie und grobe Stücke sind nicht eingestuft. Es kann spät und dann heftig beginnen.
+substance_note-nitric_acid = Konzentriert verätzt sie auch die Atemwege (EUH071); mit Metallen entstehen giftige Stickstoffoxide.
+substance_note-ammonium_hydrogen_carbonate = Gibt in der Wärme und mit Basen Ammoniak ab.
+substance_note-fumaric_acid = Maleinsäure hat dieselbe Formel und ist schlimmer: nachsehen, welche der beiden es ist.
+substance_note-phenolphthalein = Unter 1 % Phenolphthalein entfallen H341, H350 und H361f; fertig gekauft ist es eine Lösung in Alkohol: keine Flamme.
+substance_note-methyl_orange = 0,1 % in Wasser. Der Feststoff ist giftig bei Verschlucken (H301): die Lösung kaufen.
+substance_note-bromothymol_blue = Fertig gekauft ist es eine Lösung in Alkohol und Wasser: keine Flamme.

@@ -1,0 +1,10 @@
+ware-graduated_cylinder = Messzylinder, { $size }
+ware-transfer_pipette = Vollpipette, { $size }
+ware-graduated_pipette = Messpipette, { $size }
+ware-burette = Bürette, { $size }
+ware-volumetric_flask = Messkolben, { $size }
+ware-piston_pipette = Kolbenhubpipette, { $size }
+ware-dropping_pipette = Tropfpipette, { $size }
+ware-beaker = Becherglas, { $size }
+ware-syringe = Spritze, { $size }
+ware-medicine_cup = Arzneibecher, { $size }

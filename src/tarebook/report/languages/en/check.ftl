@@ -1,0 +1,14 @@
+check-title = Checking its strength by titration
+check-intro = Three times { $aliquot } of the stock against { $titrant }, { $strength } mol/L.
+check-diluted = First dilute { $aliquot } of the stock to { $flask } and take the { $pipette } from that.
+check-step_aliquot = Pipette { $aliquot } into a conical flask, add about 50 mL of water and two drops of { $indicator }.
+check-step_burette = Rinse and fill the burette (50 mL, 0.1 mL marks) with { $titrant }; read to a fifth of a mark or better.
+check-step_end_pink = Titrate until the first lasting pink. Expect about { $titre }.
+check-step_end_orange = Titrate until yellow turns orange-red. Expect about { $titre }.
+check-step_repeat = Repeat until three titres agree within 0.05 mL.
+check-phenolphthalein = phenolphthalein
+check-methyl_orange = methyl orange
+check-put_back = Put the result into experiment.toml: replace the whole block [reagent.strength] by this one and write your three titres where the lines are.
+check-u_note = With three such titres the strength is known to ± { $u } mol/L ({ $relative }); the program works it out from your own titres.
+check-changes = The definition changes by this, so print labels and sheets again, or keep the old ones: the code still finds the run.
+check-none = No titration is known here for this reagent. Ask for one that suits it.

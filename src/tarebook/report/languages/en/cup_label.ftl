@@ -1,0 +1,14 @@
+cup_label-title = Labels for the filled cups
+cup_label-holds = { $volume } of { $name }
+cup_label-amount = { $amount } { $formula }, { $strength } in the cup
+cup_label-recovered = one volume not read, from the mass
+cup_label-from_plan = one volume not read, as planned
+cup_label-doubtful = mass and volumes disagree: see the report
+cup_label-masses = empty { $tare }, with liquid { $liquid }
+cup_label-no_mass = not weighed with its liquid
+cup_label-to_come = { $sample } of { $name } to come
+cup_label-ready = { $sample } of { $name } goes in
+cup_label-no_sample = no sample goes in
+cup_label-final = at the end { $low } to { $high } g
+cup_label-filled = filled { $when } { $who }
+cup_label-by_hand = filled by, on

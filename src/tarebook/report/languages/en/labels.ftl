@@ -1,0 +1,9 @@
+labels-cups = Labels for the vessels
+labels-bottles = Labels for bottles and jars
+labels-stock = stock
+labels-titrant = for the titration
+labels-per_group = { $amount } for one group
+labels-strength = { $value } mol/L
+labels-not_classified = The pure substance is not classified at this strength; of a product, its own label and safety data sheet count.
+labels-unknown = Not in the hazard table: see the supplier's safety data sheet.
+labels-contains = Counted as { $formula }.

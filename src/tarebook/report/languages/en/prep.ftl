@@ -1,0 +1,15 @@
+prep-title = Prep room
+prep-for = Groups: { $groups } · balances: { $balances } · people: { $people }
+prep-supplies = Supplies
+prep-supplies_note = With { $margin } on top of what the plan uses. Volumes for a group are rounded up to 10 mL.
+prep-item = What
+prep-per_group = one group
+prep-total = in all
+prep-in_room = Once for the room
+prep-on_tray = On every tray
+prep-trays = Tray list
+prep-trays_note = One tray for each group. Tick what is laid out, what was checked before the lesson and what came back.
+prep-tray_start = starts
+prep-tray_laid = laid out
+prep-tray_checked = checked
+prep-tray_back = came back

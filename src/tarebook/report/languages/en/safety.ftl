@@ -1,0 +1,10 @@
+safety-title = Safety
+safety-goggles = Wear goggles from the first pour to the last rinse.
+safety-acid_into_water = Pour acid into water, never water into acid.
+safety-never_stopper = Never stopper or cap a vessel that makes gas: it bursts.
+safety-air = Work where the air is changed: the gas takes the place of the air you breathe.
+safety-spills = Wipe up spills at once. Rinse skin or eyes with plenty of water and tell the person in charge.
+safety-waste = Collect what is left over as your school or laboratory asks for it.
+safety-who_decides = Check the supplier's safety data sheets and the local rules; the person in charge decides.
+safety-cups_hold = The cups hold up to { $volume } of { $name }, up to { $strength }: leave none of them without its label, and none unattended where others pass.
+safety-cover = Cover the cups loosely if they have to stand; carry them on a tray, goggles on.

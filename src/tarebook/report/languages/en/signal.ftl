@@ -1,0 +1,2 @@
+signal-danger = Danger
+signal-warning = Warning

@@ -1,0 +1,12 @@
+substance_note-formic_acid = Hot or with concentrated sulfuric acid it gives off poisonous carbon monoxide.
+substance_note-oxalic_acid = Hot or with concentrated sulfuric acid it gives off poisonous carbon monoxide.
+substance_note-magnesium = Ribbon and turnings; finer is worse. Burning magnesium is never put out with water or carbon dioxide: dry sand.
+substance_note-zinc = Granules or sheet. Powder is something else: very toxic to aquatic life (H410), and it may catch fire (H250, H260).
+substance_note-iron = Filings, wool or nails. Fine powder can burn.
+substance_note-aluminium = This is for powder; foil and coarse pieces are not classified. It may begin late and then react violently.
+substance_note-nitric_acid = Concentrated it also burns the airways (EUH071); with metals it gives poisonous nitrogen oxides.
+substance_note-ammonium_hydrogen_carbonate = Gives off ammonia when it is warm and with bases.
+substance_note-fumaric_acid = Maleic acid has the same formula and is worse: see which of the two it is.
+substance_note-phenolphthalein = Below 1 % of phenolphthalein H341, H350 and H361f fall away; bought ready-made it is a solution in alcohol: no flame.
+substance_note-methyl_orange = 0.1 % in water. The solid is toxic if swallowed (H301): buy the solution.
+substance_note-bromothymol_blue = Bought ready-made it is a solution in alcohol and water: no flame.

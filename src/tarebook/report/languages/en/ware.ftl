@@ -1,0 +1,10 @@
+ware-graduated_cylinder = graduated cylinder of { $size }
+ware-transfer_pipette = transfer pipette of { $size }
+ware-graduated_pipette = graduated pipette of { $size }
+ware-burette = burette of { $size }
+ware-volumetric_flask = volumetric flask of { $size }
+ware-piston_pipette = piston pipette of { $size }
+ware-dropping_pipette = dropping pipette of { $size }
+ware-beaker = beaker of { $size }
+ware-syringe = syringe of { $size }
+ware-medicine_cup = medicine cup of { $size }

@@ -1,0 +1,136 @@
+"""The catalogue of what is said: complete in every language, and nothing in it that nobody says."""
+
+from __future__ import annotations
+
+import ast as python
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from fluent.syntax import ast
+from tests.words import messages, places, texts
+
+import tarebook
+from tarebook.core.phrase import Phrase
+from tarebook.core.quantity import Estimate
+from tarebook.records.readings import Quantity
+from tarebook.report import numbers
+from tarebook.report.languages.catalogue import MissingTextError, catalogue, subjects
+from tarebook.report.languages.words import LANGUAGES
+
+SOURCE = Path(tarebook.__file__).parent
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_every_language_has_the_same_messages_and_asks_for_the_same_values(language: str) -> None:
+    english, other = messages("en"), messages(language)
+    assert subjects(language) == subjects("en")
+    assert set(other) == set(english)
+    for key, message in other.items():
+        assert places(message) == places(english[key]), key
+        assert [a.id.name for a in message.attributes] == [
+            a.id.name for a in english[key].attributes
+        ], key
+
+
+def test_the_second_language_is_not_a_copy() -> None:
+    """Names that are spelled alike, and texts that hold nothing but a place."""
+    english, german = texts("en"), texts("de")
+    same = {key for key, text in german.items() if text == english[key] and text.strip("{}")}
+    alone = re.compile(r"(\{[^{}]*\}|[^A-Za-z])*")
+    assert {key for key in same if not alone.fullmatch(english[key])} == {
+        "handout-name",
+        "key-column_analyte",
+        "key-column_reagent",
+        "question-a_amount",
+        "question-a_dilution",
+        "question-a_reagent",
+    }
+
+
+def test_every_key_of_a_finding_or_a_reason_has_its_message() -> None:
+    """Where a key is written out in the source; those with a part that varies are tested where
+    they are made."""
+    known = set(messages("en"))
+    written = {key for path in SOURCE.rglob("*.py") for key in _keys(path)}
+    assert len(written) > 100
+    assert written - known == set()
+
+
+def _keys(path: Path) -> Iterator[str]:
+    for node in python.walk(python.parse(path.read_text(encoding="utf-8"))):
+        if not isinstance(node, python.Call):
+            continue
+        name = python.unparse(node.func)
+        first = node.args[0] if node.args else None
+        if name in {"Phrase", "Phrase.of"} and isinstance(first, python.Constant):
+            yield str(first.value)
+        if name == "Finding":
+            codes = (keyword.value for keyword in node.keywords if keyword.arg == "code")
+            yield from (str(code.value) for code in codes if isinstance(code, python.Constant))
+
+
+def test_every_message_is_said_somewhere() -> None:
+    """By its key written out, or by the part before what varies."""
+    source = "\n".join(path.read_text(encoding="utf-8") for path in SOURCE.rglob("*.py"))
+    source += "\n".join(
+        path.read_text(encoding="utf-8")
+        for ending in ("html", "typ", "js", "ftl", "toml")
+        for path in SOURCE.rglob(f"*.{ending}")
+        if "languages" not in path.parts or ending == "ftl"
+    )
+    tables = {"H", "P", "substance", "gas", "pictogram", "signal", "ware", "item", "basis",
+              "substance_note"}  # fmt: skip
+    silent = []
+    for key in messages("en"):
+        table, _, rest = key.partition("-")
+        if table in tables and table in subjects("en"):
+            continue
+        written = {key, f"{table}.{rest}"}
+        begun = [f"{key[:end]}{{" for end in range(4, len(key))]
+        begun += [f"{table}.{rest[:end]}{{" for end in range(len(rest))]
+        if not any(f'"{one}"' in source for one in written) and not any(
+            f'"{one}' in source for one in begun
+        ):
+            silent.append(key)
+    assert silent == []
+
+
+def test_numbers_are_set_as_the_place_writes_them() -> None:
+    content = Estimate(value=0.9123, u=0.0061, low=0.9, high=0.925, unit="g/g")
+    german = catalogue("de", "de_DE", numbers.PRINT.with_decimal(","))
+    assert german(Phrase.of("content-would-be", content=content)) == (
+        "der Gehalt wäre dann 91,23\u202f±\u202f0,61\u00a0%"
+    )
+    english = catalogue("en", "en_US", numbers.TERMINAL)
+    assert english(Phrase.of("protons-per-gram", value=2.4712, u=0.2634)) == (
+        "2.47 ± 0.26 mmol of protons"
+    )
+    assert german(Phrase.of("from-to", low="1,5", high="2,5")) == "1,5 bis 2,5"
+
+
+def test_counts_choose_their_words_and_readings_their_unit() -> None:
+    english = catalogue("en", "en_US", numbers.TERMINAL)
+    few = {"side": "before"}
+    assert english(Phrase("few-runs-on-a-side", {**few, "runs": 1.0})).startswith("Only one run ")
+    assert english(Phrase("few-runs-on-a-side", {**few, "runs": 2.0})).startswith("Only 2 runs ")
+    lacking = (Quantity.LIQUID, Quantity.SAMPLE, Quantity.FINAL)
+    assert english(Phrase.of("not-read", lacking=lacking)) == (
+        "not read: the vessel with the liquid, the sample and the final mass"
+    )
+
+
+def test_what_a_language_lacks_is_said_at_once() -> None:
+    english = catalogue("en", "en_US", numbers.TERMINAL)
+    with pytest.raises(MissingTextError, match="no message 'never-said'"):
+        english(Phrase("never-said"))
+    with pytest.raises(MissingTextError, match="not-read"):
+        english(Phrase("not-read"))
+
+
+def test_no_message_holds_what_is_not_read_as_one() -> None:
+    """`messages` refuses junk; a message without a text would show nothing."""
+    for language in LANGUAGES:
+        for key, message in messages(language).items():
+            assert isinstance(message.value, ast.Pattern), f"{language}: {key}"
