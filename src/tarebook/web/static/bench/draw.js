@@ -6,7 +6,7 @@ import { beside, go, unfinished } from "./navigation.js";
 import { questionsOpen } from "./panel.js";
 import { adopt, choose, forget, retype } from "./recording.js";
 import { ANSWER_MS } from "./requests.js";
-import { drawRuns, drawSteps, tornWords, withoutRun } from "./sheet.js";
+import { drawRuns, drawSteps, tornWords } from "./sheet.js";
 import { drawTrouble, standing } from "./status.js";
 import { questions, stepsOf } from "./steps.js";
 import { change, keepOdd, pick } from "./task.js";
@@ -154,7 +154,7 @@ function drawOfRun(bench, run) {
   const quantities = new Set(stepsOf(bench.steps, run).map((step) => step.quantity));
   const said = run.said.filter((one) => !one.reading || !quantities.has(one.reading));
   fill(byId("of-run"), [
-    ...said.map((one) => h("p", { class: `odd is-${one.severity}` }, h("b", {}, withoutRun(one.message, run.run)), ` ${one.do}`)),
+    ...said.map((one) => h("p", { class: `odd is-${one.severity}` }, h("b", {}, one.message), ` ${one.do}`)),
     ...(run.rough && !run.answering ? [h("p", { class: "soft" }, "The full check follows when the server has everything.")] : []),
   ]);
 }

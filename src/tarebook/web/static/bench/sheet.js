@@ -127,7 +127,7 @@ function struckLine(reading, by) {
 function says(run, step, what, does) {
   const ask = what.asks.find((one) => one.step.quantity === step.quantity);
   return findings(run, step).map((finding) => {
-    const text = withoutRun(finding.message, run.run);
+    const text = finding.message;
     if (finding.severity === "note") return h("p", { class: "meaning" }, text, finding.do && ` ${finding.do}`);
     const asked = ask && ask.finding.message === finding.message;
     if (!ask || !asked) {
@@ -148,23 +148,6 @@ function says(run, step, what, does) {
       finding.do && h("p", { class: "advice" }, finding.do),
     );
   });
-}
-
-/**
- * The page says of which run it speaks; the message need not.
- * @param {string} message
- * @param {string} run
- * @returns {string}
- */
-export function withoutRun(message, run) {
-  const start = `Run ${run}: `;
-  if (!message.startsWith(start)) return message;
-  return capital(message.slice(start.length));
-}
-
-/** @param {string} text */
-function capital(text) {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
 /**
