@@ -11,7 +11,6 @@ from tarebook.core.errors import TarebookError
 from tarebook.findings.finding import Severity
 from tarebook.planning.plan import make_plan
 from tarebook.planning.wishes import Wishes
-from tarebook.report.plan_outcome import plan_findings
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +46,7 @@ def judged(laboratory: Laboratory, seed: int) -> Judgement:
         plan = make_plan(laboratory.experiment, Wishes(), rng)
     except TarebookError as error:
         return Judgement(refuses=True, because=error.code, u=float("nan"))
-    said = [f for f in plan_findings(plan) if f.severity is not Severity.NOTE]
+    said = [f for f in plan.findings if f.severity is not Severity.NOTE]
     stops = [f.code for f in said if f.severity is Severity.STOP]
     return Judgement(
         refuses=bool(stops),

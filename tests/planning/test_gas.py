@@ -8,9 +8,10 @@ from importlib import resources
 import numpy as np
 import pytest
 
+from tarebook.core.phrase import Phrase
 from tarebook.core.tables import reference_table
 from tarebook.planning.prepare.gas import Danger, gas_danger, limits_of
-from tarebook.planning.rules_gas import gas_advices, is_about_gas
+from tarebook.planning.rules_gas import gas_findings, is_about_gas
 from tarebook.series.definition import parse_definition
 from tarebook.series.experiment import Experiment
 
@@ -51,11 +52,11 @@ def experiment_of(equation: str, sample: str, reagent: str, gas: str, more: str 
 def test_a_poisonous_gas_stops_before_anything_else(
     equation: str, sample: str, reagent: str, gas: str
 ) -> None:
-    found = gas_advices(experiment_of(equation, sample, reagent, gas))
+    found = gas_findings(experiment_of(equation, sample, reagent, gas))
     assert (found[0].code, found[0].severity) == ("gas-poisonous", "stop")
     assert is_about_gas(found[0])
-    assert gas in found[0].message
-    assert "[prepare.gas_decision]" in found[0].do
+    assert found[0].evidence["gas"] == gas
+    assert found[0].do == Phrase("gas-undecided")
 
 
 def test_a_poisonous_gas_stops_in_the_largest_hall_too() -> None:
@@ -72,7 +73,7 @@ def test_a_poisonous_gas_stops_in_the_largest_hall_too() -> None:
 
 
 def test_a_gas_without_a_known_limit_stops() -> None:
-    found = gas_advices(
+    found = gas_findings(
         experiment_of("KSCN + 2 HCl + H2O -> KCl + NH4Cl + COS", "KSCN", "HCl", "COS")
     )
     assert (found[0].code, found[0].severity) == ("gas-limit-unknown", "stop")
@@ -82,21 +83,20 @@ def test_carbon_dioxide_stops_only_above_its_limit() -> None:
     """By hand: one group makes 1.8254 L of the blank row (see test_prepare_safety), 5000 ppm of
     0.36508 m3.
     """
-    assert gas_advices(parse_definition(BLANK), 40) == ()
+    assert gas_findings(parse_definition(BLANK), 40) == ()
     for room, stops in ((0.36, True), (0.37, False)):
-        found = gas_advices(parse_definition(f"{BLANK}\nvolume_m3 = {room}\n"))
+        found = gas_findings(parse_definition(f"{BLANK}\nvolume_m3 = {room}\n"))
         assert [one.code for one in found] == (["gas-above-limit"] if stops else [])
     # In an ordinary room it takes many groups: 200 / 0.36508 = 547.8.
-    assert gas_advices(parse_definition(BLANK), 547) == ()
-    assert [one.severity for one in gas_advices(parse_definition(BLANK), 548)] == ["stop"]
+    assert gas_findings(parse_definition(BLANK), 547) == ()
+    assert [one.severity for one in gas_findings(parse_definition(BLANK), 548)] == ["stop"]
 
 
 def test_hydrogen_is_said_to_burn_and_stops_at_a_quarter_of_what_burns() -> None:
     mg = ("Mg + 2 HCl -> MgCl2 + H2", "Mg", "HCl", "H2")
-    found = gas_advices(experiment_of(*mg))
+    found = gas_findings(experiment_of(*mg))
     assert [(one.code, one.severity) for one in found] == [("gas-burns", "look")]
-    assert "No flame, no spark" in found[0].do
-    assert "open at the top" in found[0].do
+    assert found[0].values["light"] is True
     danger = gas_danger(experiment_of(*mg), 10_000)
     assert danger is not None
     assert danger.danger is Danger.ABOVE_LIMIT
@@ -104,9 +104,11 @@ def test_hydrogen_is_said_to_burn_and_stops_at_a_quarter_of_what_burns() -> None
 
 
 def test_who_decided_is_named_and_it_stays_a_stop() -> None:
-    found = gas_advices(experiment_of(*POISONOUS[2], more=DECISION))
+    found = gas_findings(experiment_of(*POISONOUS[2], more=DECISION))
     assert found[0].severity == "stop"
-    assert found[0].do.startswith("Decided by A. Muster on 2027-02-20: fume cupboard")
+    assert found[0].do == Phrase.of(
+        "gas-decided", by="A. Muster", on="2027-02-20", why="fume cupboard, demonstration"
+    )
     decided = experiment_of(*POISONOUS[2], more=DECISION).preparation.gas_decision
     assert decided is not None
     assert decided.on == dt.date(2027, 2, 20)

@@ -8,8 +8,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from tarebook.core.phrase import Phrase
+from tarebook.findings.finding import Finding, Severity
 from tarebook.measurement.instruments import balance, volume_instrument
-from tarebook.planning.advice import Advice
 from tarebook.planning.changes import (
     with_balances,
     with_row,
@@ -21,57 +22,83 @@ from tarebook.planning.changes import (
 )
 from tarebook.planning.contents import content_range
 from tarebook.planning.judge import faults
-from tarebook.planning.remedies import with_remedies, works
+from tarebook.planning.remedies import Judged, Remedy, RemedyKind, with_remedies, works
 from tarebook.planning.rows import Best
+from tarebook.report.languages.writing import in_files
 from tarebook.series.definition import parse_definition
 from tarebook.series.experiment import Experiment
 
 LABORATORIES = Path(__file__).parents[1] / "laboratories"
 
 
-def found(experiment: Experiment) -> dict[str, Advice]:
+def judged(experiment: Experiment) -> Judged:
     contents = content_range(experiment)
-    advices = with_remedies(experiment, contents, Best.CONTENT, faults(experiment, contents))
-    return {advice.code: advice for advice in advices}
+    return with_remedies(experiment, contents, Best.CONTENT, faults(experiment, contents))
+
+
+def found(experiment: Experiment) -> dict[str, Finding]:
+    return {finding.code: finding for finding in judged(experiment).findings}
+
+
+def remedy_of(experiment: Experiment, code: str, kind: RemedyKind) -> Remedy:
+    return next(one for one in judged(experiment).remedies[code] if one.kind is kind)
+
+
+def volumes_mL(several: object) -> list[float]:  # noqa: N802 - the unit is part of the name
+    """Return the volumes that a finding names one by one."""
+    assert isinstance(several, tuple)
+    volumes = [each.values["volume_mL"] for each in several if isinstance(each, Phrase)]
+    assert all(isinstance(volume, float) for volume in volumes)
+    return [round(volume, 6) for volume in volumes if isinstance(volume, float)]
 
 
 def test_examples_work(pool: Experiment, bath: Experiment) -> None:
     for experiment in (pool, bath):
-        assert {advice.severity for advice in found(experiment).values()} == {"note"}
+        assert {finding.severity for finding in found(experiment).values()} == {Severity.NOTE}
 
 
 def test_stock_too_weak(pool: Experiment) -> None:
     weak = with_stock(pool, 0.3)
-    advice = found(weak)["change-over-outside"]
-    assert advice.severity == "stop"
-    assert "beyond your last cup (35 mL)" in advice.message
-    assert {remedy.kind for remedy in advice.remedies} == {"stock", "sample"}
-    for remedy in advice.remedies:
-        change = with_stock if remedy.kind == "stock" else with_sample
+    finding = found(weak)["change-over-outside"]
+    assert finding.severity is Severity.STOP
+    assert (finding.values["side"], finding.values["limits"]) == ("beyond", "reagent")
+    assert finding.values["end"] == Phrase.of("plan-volume", volume_mL=35.0)
+    remedies = judged(weak).remedies["change-over-outside"]
+    assert {remedy.kind for remedy in remedies} == {RemedyKind.STOCK, RemedyKind.SAMPLE}
+    for remedy in remedies:
+        change = with_stock if remedy.kind is RemedyKind.STOCK else with_sample
         assert works(change(weak, remedy.value), content_range(weak), "change-over-outside")
         assert 0.005 < remedy.equivalence < 0.035
-        assert f"{remedy.value:g}" in advice.do
+        assert remedy.value in remedy.use.values.values()
+    ways = tuple(remedy.use for remedy in remedies)
+    assert finding.do == Phrase.of("remedy-any", n=2, ways=ways)
 
 
 def test_stock_too_strong_for_the_row(pool: Experiment) -> None:
     short = with_row(with_stock(pool, 1.2), np.linspace(0.02, 0.03, 6))
-    advice = found(short)["change-over-outside"]
-    assert "before your first cup (20 mL)" in advice.message
-    kinds = [remedy.kind for remedy in advice.remedies]
-    assert "row" in kinds
+    values = found(short)["change-over-outside"].values
+    assert (values["side"], values["limits"]) == ("before", "sample")
+    assert values["end"] == Phrase.of("plan-volume", volume_mL=20.0)
+    assert remedy_of(short, "change-over-outside", RemedyKind.ROW).value > 0
 
 
 def test_change_over_near_the_edge(pool: Experiment) -> None:
-    advice = found(with_stock(pool, 0.55))["change-over-near-edge"]
-    assert advice.severity == "look"
-    assert "only 1 of the cups is beyond that" in advice.message
+    finding = found(with_stock(pool, 0.55))["change-over-near-edge"]
+    assert finding.severity is Severity.LOOK
+    assert (finding.values["few"], finding.values["there"]) == (1, Phrase("side-beyond"))
 
 
 @pytest.mark.parametrize(
     ("row", "said"),
     [
-        ((0.005, 0.011, 0.017, 0.023, 0.0235), "the highest contents the reagent would limit"),
-        ((0.021, 0.0225, 0.028, 0.033, 0.038), "the lowest contents the sample would limit"),
+        (
+            (0.005, 0.011, 0.017, 0.023, 0.0235),
+            "For the highest contents the reagent would be the limiting reactant",
+        ),
+        (
+            (0.021, 0.0225, 0.028, 0.033, 0.038),
+            "For the lowest contents the sample would be the limiting reactant",
+        ),
     ],
 )
 def test_a_side_without_any_cup_is_said_in_words(
@@ -79,28 +106,29 @@ def test_a_side_without_any_cup_is_said_in_words(
 ) -> None:
     """Never "only 0 of the cups"."""
     experiment = with_row(pool, np.array(row))
-    advice = found(experiment)["change-over-near-edge"]
-    assert 0.0 in (advice.evidence["runs_before"], advice.evidence["runs_after"])
-    assert said in advice.message
-    assert " 0 of the cups" not in advice.message
+    finding = found(experiment)["change-over-near-edge"]
+    assert 0.0 in (finding.evidence["runs_before"], finding.evidence["runs_after"])
+    message = in_files().say(finding.phrase)
+    assert said in message
+    assert " 0 of the cups" not in message
 
 
 def test_sample_below_what_the_balance_can_weigh(pool: Experiment) -> None:
     coarse = balance(0.1)
-    advice = found(with_balances(pool, main=coarse, own=coarse))["sample-too-small-for-balance"]
-    assert advice.severity == "stop"
-    assert advice.evidence["least_for_5_percent_g"] == pytest.approx(4.0)
-    finer = next(remedy for remedy in advice.remedies if remedy.kind == "balance")
-    other = balance(finer.value)
+    code, on_coarse = "sample-too-small-for-balance", with_balances(pool, main=coarse, own=coarse)
+    finding = found(on_coarse)[code]
+    assert finding.severity == "stop"
+    assert finding.evidence["least_for_5_percent_g"] == pytest.approx(4.0)
+    other = balance(remedy_of(on_coarse, code, RemedyKind.BALANCE).value)
     mended = with_balances(pool, main=other, own=other)
-    assert "sample-too-small-for-balance" not in found(mended)
+    assert code not in found(mended)
 
 
 def test_loss_below_what_the_balance_resolves(pool: Experiment) -> None:
     coarse = balance(0.1)
-    advices = found(with_balances(pool, main=coarse))
-    assert advices["mass-lost-too-small"].severity == "stop"
-    assert "sample-too-small-for-balance" not in advices
+    findings = found(with_balances(pool, main=coarse))
+    assert findings["mass-lost-too-small"].severity == "stop"
+    assert "sample-too-small-for-balance" not in findings
 
 
 @pytest.mark.parametrize(
@@ -110,13 +138,13 @@ def test_loss_below_what_the_balance_resolves(pool: Experiment) -> None:
 def test_water_that_rivals_the_gas(name: str, severity: str) -> None:
     """A metal heats its cup: the hydrogen weighs less than the water that leaves with it."""
     path = LABORATORIES / name / "experiment.toml"
-    advices = found(parse_definition(path.read_text(encoding="utf-8")))
+    findings = found(parse_definition(path.read_text(encoding="utf-8")))
     if not severity:
-        assert "water-rivals-gas" not in advices
+        assert "water-rivals-gas" not in findings
         return
-    advice = advices["water-rivals-gas"]
-    assert advice.severity == severity
-    assert float(advice.evidence["water_over_gas"]) > 1.0
+    finding = findings["water-rivals-gas"]
+    assert finding.severity == severity
+    assert float(finding.evidence["water_over_gas"]) > 1.0
 
 
 def test_water_rivals_the_gas_less_if_weighed_at_once() -> None:
@@ -128,11 +156,11 @@ def test_water_rivals_the_gas_less_if_weighed_at_once() -> None:
 
 
 def test_vessel_that_foams_over(pool: Experiment) -> None:
-    advice = found(with_vessel(pool, 0.06))["vessel-foams-over"]
-    assert advice.severity == "stop"
-    larger = next(remedy for remedy in advice.remedies if remedy.kind == "vessel")
-    assert "vessel-foams-over" not in found(with_vessel(pool, larger.value))
-    less = next(remedy for remedy in advice.remedies if remedy.kind == "sample")
+    small, code = with_vessel(pool, 0.06), "vessel-foams-over"
+    assert found(small)[code].severity == "stop"
+    larger = remedy_of(small, code, RemedyKind.VESSEL)
+    assert code not in found(with_vessel(pool, larger.value))
+    less = remedy_of(small, code, RemedyKind.SAMPLE)
     assert less.value < pool.sample.nominal_mass
 
 
@@ -149,37 +177,37 @@ def test_sample_that_does_not_dissolve(pool: Experiment) -> None:
     """9.6 g in 100 g of water: 20 mL hold 1.92 g, and the first cup leaves more than that."""
     total = with_total(with_row(pool, np.linspace(0.002, 0.01, 8)), 0.02)
     much = with_sample(with_stock(total, 1.0), 2.3)
-    advice = found(much)["sample-does-not-dissolve"]
-    assert advice.severity == "stop"
-    assert all(remedy.value < 2.3 for remedy in advice.remedies)
-    assert advice.evidence["holds_g"] == pytest.approx(1.92)
+    finding = found(much)["sample-does-not-dissolve"]
+    assert finding.severity == "stop"
+    assert all(remedy.value < 2.3 for remedy in judged(much).remedies[finding.code])
+    assert finding.evidence["holds_g"] == pytest.approx(1.92)
 
 
 def test_volume_that_cannot_be_read(pool: Experiment) -> None:
     row = np.array([0.005, 0.01, 0.01437, 0.018, 0.022, 0.026, 0.03, 0.035])
     changed = with_row(pool, row)
-    advices = faults(changed, content_range(changed))
-    said = {a.message: a for a in advices if a.code == "volume-not-readable"}
-    reagent, diluent = sorted(said, key=len)
-    assert reagent.endswith("14.37 mL of reagent.")
-    assert diluent.endswith("25.63 mL of diluent.")
-    assert "14.4 mL" in said[reagent].do
-    assert {advice.severity for advice in said.values()} == {"look"}
+    findings = faults(changed, content_range(changed))
+    said = {a.values["liquid"]: a for a in findings if a.code == "volume-not-readable"}
+    reagent, diluent = (said[Phrase(f"liquid-{liquid}")] for liquid in ("reagent", "diluent"))
+    assert volumes_mL(reagent.values["volumes"]) == [14.37]
+    assert volumes_mL(diluent.values["volumes"]) == [25.63]
+    assert volumes_mL(reagent.values["nearest"]) == [14.4]
+    assert {finding.severity for finding in said.values()} == {Severity.LOOK}
 
 
 def test_volume_that_a_pipette_cannot_give_stops(pool: Experiment) -> None:
     pipette = volume_instrument("transfer pipette", 0.005, grade="A")
-    advice = found(with_ware(pool, reagent=pipette))["volume-not-readable"]
-    assert advice.severity == "stop"
-    assert "14, 18, 22, 26 mL" in advice.message
+    finding = found(with_ware(pool, reagent=pipette))["volume-not-readable"]
+    assert finding.severity == "stop"
+    assert volumes_mL(finding.values["volumes"]) == [14, 18, 22, 26]
+    assert "14, 18, 22 and 26 mL" in in_files().say(finding.phrase)
 
 
 def test_ware_filled_twice(pool: Experiment) -> None:
     small = volume_instrument("graduated cylinder", 0.025, grade="A")
-    advices = found(with_ware(pool, reagent=small))
-    assert "35 mL of reagent do not fit" in advices["ware-filled-twice"].message
-    assert "filled" in advices["ware-filled-twice"].message
-    assert "20 + 15" in advices["ware-filled-twice"].do
+    filled = found(with_ware(pool, reagent=small))["ware-filled-twice"]
+    assert filled.evidence["volume_mL"] == pytest.approx(35.0)
+    assert (filled.values["liquid"], filled.values["times"]) == (Phrase("liquid-reagent"), 2)
 
 
 def test_balance_overloaded(pool: Experiment) -> None:
@@ -208,12 +236,12 @@ def test_a_stop_that_only_a_caution_replaces_is_mended_by_that(pool: Experiment)
     """On a 0.01 g balance no mass that the row can hold is known to 1 %, but some are to 5 %."""
     coarse = balance(0.01)
     tiny = with_sample(with_balances(pool, main=coarse, own=coarse), 0.01)
-    advice = found(tiny)["sample-too-small-for-balance"]
-    assert advice.severity == "stop"
-    (remedy,) = advice.remedies
-    assert remedy.kind == "sample"
+    finding = found(tiny)["sample-too-small-for-balance"]
+    assert finding.severity == "stop"
+    (remedy,) = judged(tiny).remedies[finding.code]
+    assert remedy.kind is RemedyKind.SAMPLE
     assert 0.02 / remedy.value <= 0.05
-    assert f"{remedy.value:g} g of sample" in advice.do
+    assert remedy.use.values["sample_g"] == remedy.value
 
 
 def test_a_cup_without_reagent_tells_the_acid_of_the_sample() -> None:
@@ -222,12 +250,12 @@ def test_a_cup_without_reagent_tells_the_acid_of_the_sample() -> None:
     text = (folder / "experiment.toml").read_text(encoding="utf-8")
     unknown = text.replace("mass_fraction = 0.20\nu_mass_fraction = 0.006\n", "")
     assert unknown != text
-    for definition, words in (
-        (text, "Run 1 holds no"),
-        (unknown.replace("reagent_mL = [0, 4,", "reagent_mL = [2, 4,"), "no cup shows it alone"),
+    for definition, cup, bare in (
+        (text, "there", "1"),
+        (unknown.replace("reagent_mL = [0, 4,", "reagent_mL = [2, 4,"), "missing", None),
     ):
         one = parse_definition(definition)
         found = faults(one, content_range(one))
-        (note,) = [advice for advice in found if advice.code == "acid-of-the-sample"]
+        (note,) = [finding for finding in found if finding.code == "acid-of-the-sample"]
         assert note.severity == "note"
-        assert words in note.message
+        assert (note.values["cup"], note.values.get("bare")) == (cup, bare)

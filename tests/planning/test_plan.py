@@ -8,6 +8,7 @@ from collections.abc import Callable
 import numpy as np
 import pytest
 
+from tarebook.core.phrase import Phrase
 from tarebook.measurement.instruments import balance
 from tarebook.planning.changes import (
     pleasing_numbers,
@@ -21,6 +22,7 @@ from tarebook.planning.contents import content_range
 from tarebook.planning.expected import expect, expected_loss, foam_volume, mass_loss_u
 from tarebook.planning.information import expected_u
 from tarebook.planning.plan import Plan
+from tarebook.planning.remedies import RemedyKind
 from tarebook.planning.rows import Best
 from tarebook.planning.variants import upgrades, variants
 from tarebook.planning.wishes import Wishes
@@ -81,7 +83,7 @@ def test_definition_that_cannot_work_is_still_told_about(
     assert plan.between == ()
     assert plan.place > 1.0
     assert plan.gain("best") is None
-    assert plan.advices[0].code == "change-over-outside"
+    assert plan.findings[0].code == "change-over-outside"
 
 
 def test_row_on_one_spot(pool: Experiment, planned: Callable[..., Plan]) -> None:
@@ -138,7 +140,8 @@ def test_upgrades_are_ranked_and_help(bath: Experiment) -> None:
     gains = [upgrade.gain for upgrade in found]
     assert gains == sorted(gains, reverse=True)
     assert min(gains) > -1e-9
-    assert found[0].words == "a 0.001 g balance for the cups"
+    balance_of_cups = Phrase.of("plan-balance", step_g=0.001)
+    assert found[0].what == Phrase.of("upgrade-balance", balance=balance_of_cups, weighs="cups")
     finer = with_balances(bath, main=balance(0.001))
     u = expected_u(finer, row_of(bath), content_range(bath).scenarios).content
     assert found[0].u == pytest.approx(u)
@@ -146,15 +149,18 @@ def test_upgrades_are_ranked_and_help(bath: Experiment) -> None:
 
 def test_variants_move_as_they_must(pool: Experiment) -> None:
     found = {
-        variant.words.split(",")[0]: variant for variant in variants(pool, content_range(pool))
+        (variant.what.key.removeprefix("variant-"), variant.what.values.get("way")): variant
+        for variant in variants(pool, content_range(pool))
     }
-    now = found["as planned"]
-    assert found["stronger stock"].equivalence < now.equivalence < found["weaker stock"].equivalence
-    assert found["smaller sample"].lost < now.lost < found["larger sample"].lost
-    assert found["finer balance"].u_content < now.u_content < found["coarser balance"].u_content
+    now = found["as-planned", None]
+    stronger, weaker = (found["stock", way].equivalence for way in ("stronger", "weaker"))
+    assert stronger < now.equivalence < weaker
+    assert found["sample", "smaller"].lost < now.lost < found["sample", "larger"].lost
+    finer, coarser = (found["balance", way].u_content for way in ("finer", "coarser"))
+    assert finer < now.u_content < coarser
     # Colder water holds more of the gas back.
-    assert found["colder room"].lost < now.lost < found["warmer room"].lost
-    more = found["4 runs more"]
+    assert found["room", "colder"].lost < now.lost < found["room", "warmer"].lost
+    more = found["runs", None]
     assert more.runs == now.runs + 4
     assert more.u_content < now.u_content
     assert more.sample == pytest.approx(18.0)
@@ -185,5 +191,5 @@ def test_too_few_runs_get_a_row_that_is_long_enough(
         row = plan.row(name)
         assert row is not None
         assert len(row.reagent) == 4
-    outside = next(a for a in plan.advices if a.code == "change-over-outside")
-    assert [remedy.kind for remedy in outside.remedies] == ["row"]
+    remedies = plan.remedies["change-over-outside"]
+    assert [remedy.kind for remedy in remedies] == [RemedyKind.ROW]

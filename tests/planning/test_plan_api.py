@@ -91,7 +91,7 @@ def test_impossible_wish_exits_2_and_writes_nothing(folder: Path, wish: tuple[st
     done = run(str(folder), "--write", *wish)
     assert done.exit_code == 2
     assert done.stdout == ""
-    assert done.stderr.startswith(f"{wish[0]} {wish[1]} cannot be had: ")
+    assert done.stderr.startswith(f"{wish[0]} {wish[1]} is not possible. ")
     assert [path.name for path in folder.iterdir()] == ["experiment.toml"]
 
 
@@ -102,7 +102,7 @@ def test_definition_that_cannot_work_exits_1_with_a_way_out(folder: Path) -> Non
     done = run(str(folder))
     assert done.exit_code == 1
     assert done.stdout.startswith("This plan does not work. The equivalence point lies at 40.9 mL")
-    assert "Do: Use 1.2 mol/L dilute hydrochloric acid, or 1." in " ".join(done.stdout.split())
+    assert "Do: Use 1.2 mol/L dilute hydrochloric acid or 1." in " ".join(done.stdout.split())
 
 
 def test_faulty_definition_exits_2(folder: Path) -> None:

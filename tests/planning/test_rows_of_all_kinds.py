@@ -9,6 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from tarebook.core.phrase import Phrase
 from tarebook.measurement.instruments import balance
 from tarebook.planning.changes import (
     other_samples,
@@ -22,10 +23,7 @@ from tarebook.planning.contents import content_range
 from tarebook.planning.information import expected_u
 from tarebook.planning.judge import faults
 from tarebook.planning.plan import Plan
-from tarebook.planning.refusals import (
-    ImpossibleWishError,
-    SampleGrows,
-)
+from tarebook.planning.refusals import ImpossibleWishError
 from tarebook.planning.rules_content import content_unsure
 from tarebook.planning.wishes import Wishes
 from tarebook.series.definition import parse_definition
@@ -65,14 +63,20 @@ def test_more_sample_than_the_row_reaches_is_said_in_grams() -> None:
     experiment = of("soda-grows-in-acid")
     little = with_sample(experiment, 0.2 * experiment.sample.nominal_mass)
     found = {one.code: one for one in faults(little, content_range(little))}
-    assert "g of sample, more than your largest portion" in found["change-over-outside"].message
+    values = found["change-over-outside"].values
+    assert (values["side"], values["limits"]) == ("larger", "sample")
+    at, end = values["at"], values["end"]
+    assert isinstance(at, Phrase)
+    assert isinstance(end, Phrase)
+    assert at.key == end.key == "plan-portion"
+    assert at.values["sample_g"] > end.values["sample_g"]  # type: ignore[operator]
 
 
 def test_a_growing_row_is_not_laid_out_by_wishes(planned: Planned) -> None:
     with pytest.raises(ImpossibleWishError) as caught:
         planned(of("soda-grows-in-acid"), Wishes(stock=0.5))
-    assert caught.value.because == SampleGrows()
-    assert not caught.value.nearest.amounts
+    assert caught.value.because == Phrase("refusal-sample-grows")
+    assert caught.value.nearest is None
 
 
 def test_the_information_of_a_growing_row_is_that_of_its_own_portions(planned: Planned) -> None:
@@ -90,10 +94,15 @@ def test_a_row_that_cannot_give_the_content_is_stopped_before_anything_is_poured
     """0.1 g of magnesium on a centigram balance: some 10 mg of gas, known to 7 mg."""
     coarse = with_balances(of("magnesium-turnings-in-acid"), main=balance(0.01), own=balance(0.01))
     plan = planned(with_sample(coarse, 0.1))
-    found = {one.code: one for one in plan.advices}
+    found = {one.code: one for one in plan.findings}
     assert not plan.works
     assert found["content-stays-unsure"].severity == "stop"
-    assert "balance" in found["content-stays-unsure"].do
+    do = found["content-stays-unsure"].do
+    assert do is not None
+    ways = do.values["ways"]
+    assert isinstance(ways, tuple)
+    assert ways[-1] == Phrase("plan-larger-amounts")
+    assert len(ways) > 1
     fine = of("clean-pool-granules")
     assert list(content_unsure(fine, content_range(fine))) == []
 

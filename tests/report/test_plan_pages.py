@@ -18,7 +18,7 @@ from tarebook.planning.wishes import Wishes
 from tarebook.report import numbers, plan_charts
 from tarebook.report.drawing import png, svg
 from tarebook.report.plan_document import plan_document
-from tarebook.report.plan_outcome import PlanOutcome, plan_findings
+from tarebook.report.plan_outcome import PlanOutcome
 from tarebook.report.plan_payload import plan_payload
 from tarebook.report.plan_story import tell_plan
 from tarebook.report.plan_text import plan_text
@@ -79,11 +79,11 @@ def test_a_row_that_misses_some_contents_is_not_said_to_just_work() -> None:
     assert answer.startswith("This plan works for a part of the contents only: the equivalence")
     text = plan_text(outcome)
     assert " 0 of the cups" not in text
-    assert "no cup is beyond that" in " ".join(text.split())
+    assert "No cup is beyond that" in " ".join(text.split())
 
 
 def test_findings_keep_severity_and_evidence(weak: PlanOutcome) -> None:
-    findings = plan_findings(weak.plan)
+    findings = weak.plan.findings
     assert findings[0].severity == "stop"
     assert findings[0].evidence["last_mL"] == pytest.approx(35.0)
 
@@ -183,7 +183,7 @@ def test_payload_is_json_and_agrees_with_the_plan(pool: PlanOutcome, weak: PlanO
     for outcome in (pool, weak):
         found = json.loads(json.dumps(plan_payload(outcome), allow_nan=False))
         assert found["works"] is outcome.plan.works
-        assert len(found["findings"]) == len(outcome.plan.advices)
+        assert len(found["findings"]) == len(outcome.plan.findings)
     found = plan_payload(weak)
     offers = found["findings"][0]["remedies"]
     assert {offer["kind"] for offer in offers} == {"stock", "sample"}

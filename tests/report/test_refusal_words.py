@@ -1,4 +1,4 @@
-"""Each reason for which a row cannot be had, in words, with the names that the reader knows."""
+"""Why a row is not possible, in words, with the names that the reader knows."""
 
 from __future__ import annotations
 
@@ -10,28 +10,15 @@ import pytest
 
 import tarebook.planning
 from tarebook.core.errors import OutOfRangeError
+from tarebook.core.phrase import Phrase
 from tarebook.core.units import litres
-from tarebook.planning.advice import Advice
+from tarebook.findings.finding import Finding, Severity
+from tarebook.planning.feasible import beyond
 from tarebook.planning.refusals import (
     Amount,
-    BetweenPieces,
-    BetweenSteps,
-    BeyondModel,
     ImpossibleWishError,
     Nearest,
-    NoAmount,
-    NoRoomForWater,
-    NoSuchSolution,
-    NotMeasurable,
-    OutOfReach,
     PlanBeyondModelError,
-    Reason,
-    SampleGrows,
-    Stopped,
-    StrongerThanBottle,
-    TooFewRuns,
-    TooManyRuns,
-    VesselTooSmall,
     Wished,
 )
 from tarebook.report.refusal_words import UNITS, number_typed, refusal_in_words
@@ -44,15 +31,17 @@ SAMPLE = Amount(of=Wished.SAMPLE_MASS, value=9.0)
 STOCK = Amount(of=Wished.STOCK, value=0.1)
 
 NEAREST = Nearest(amounts=(STOCK, TOTAL))
-WORKS = "Works instead (checked with the model): the stock at 0.1 mol/L, or the liquid at 300 mL."
-
-GAS = Advice(code="gas-poisonous", severity="stop", message="The gas is poisonous.", do="")
-SMALL = Advice(
-    code="mass-lost-too-small",
-    severity="stop",
-    message="No cup loses more than 0.1 g.",
-    do="Use 1 g of sample.",
+WORKS = (
+    "This works instead (checked with the full model): the stock at 0.1 mol/L or the liquid at "
+    "300 mL."
 )
+
+FEW = Finding(code="too-few-runs", severity=Severity.STOP, values={"n": 2, "fewest": 4})
+SMALL = Phrase.of("mass-lost-too-small", largest_loss_g=0.1, loss_over_u=2.0, u_loss_g=0.05)
+SAID = (
+    "No cup loses more than 0.1 g. That is only 2 times what the balance can resolve (u = 0.05 g)."
+)
+NO_ROOM = Phrase("refusal-no-room-for-water")
 IONS = OutOfRangeError("ionic strength", 7.5, "mol/kg", "[0, 6]", "Take more water. Or less acid.")
 
 
@@ -71,133 +60,83 @@ def called(amount: Amount) -> str:
     [
         (
             STOCK,
-            SampleGrows(),
-            Nearest(),
-            "the stock at 0.1 mol/L cannot be had: a row in which the sample grows is not laid out "
-            "by wishes. Change sample_g in the definition.",
+            Phrase("refusal-sample-grows"),
+            None,
+            "the stock at 0.1 mol/L is not possible. A row in which the sample grows is not laid "
+            "out by wishes. Change sample_g in the definition.",
         ),
         (
             RUNS,
-            TooFewRuns(),
-            Nearest(amounts=(Amount(of=Wished.N_RUNS, value=4),)),
-            "the runs at 2 cannot be had: fewer than two runs on either side show no equivalence "
-            "point. Use the runs at 4.",
+            Phrase.of("refusal-too-few-runs", fewest=4, most=60),
+            Nearest(amounts=(Amount(of=Wished.N_RUNS, value=4),), checked=False),
+            "the runs at 2 is not possible. With fewer than two runs on each side, a row shows no "
+            "equivalence point. Use the runs at 4.",
         ),
         (
             Amount(of=Wished.N_RUNS, value=10**400),
-            TooManyRuns(most=60),
-            Nearest(amounts=(Amount(of=Wished.N_RUNS, value=60),)),
-            f"the runs at 1{400 * '0'} cannot be had: a row of more than 60 cannot be laid out. "
+            Phrase.of("refusal-too-many-runs", fewest=4, most=60),
+            Nearest(amounts=(Amount(of=Wished.N_RUNS, value=60),), checked=False),
+            f"the runs at 1{400 * '0'} is not possible. A row can have at most 60 runs. "
             "Use the runs at 60.",
         ),
         (
             Amount(of=Wished.TOTAL_VOLUME, value=float("inf")),
-            NoAmount(least=litres(1e-6), most=litres(1e6)),
+            Phrase.of("refusal-no-amount", of=Wished.TOTAL_VOLUME, least=1e-6, most=1e6),
+            None,
+            "the liquid at inf mL is not possible. It has to be a number above zero, from "
+            "1 × 10⁻⁶ to 1000000 mL.",
+        ),
+        (
+            SAMPLE,
+            Phrase.of("refusal-model-ends"),
             Nearest(),
-            "the liquid at inf mL cannot be had: it must be a number above zero, from 1e-06 to "
-            "1000000 mL.",
-        ),
-        (
-            STOCK,
-            NoSuchSolution(reagent="HCl", strongest=12.08),
-            NEAREST,
-            "the stock at 0.1 mol/L cannot be had: no solution of HCl holds more than 12.1 mol/L. "
-            + WORKS,
-        ),
-        (
-            STOCK,
-            StrongerThanBottle(bottle="", strength=0.8326),
-            NEAREST,
-            "the stock at 0.1 mol/L cannot be had: what the stock is made from holds 0.833 mol/L, "
-            "and it can only be diluted. " + WORKS,
+            "the sample at 9 g is not possible. The full model cannot be used for these amounts. "
+            "No other value of a single amount works. Change two of them at once.",
         ),
         (
             SAMPLE,
-            BetweenSteps(balance="balance of 0.01 g"),
-            NEAREST,
-            f"the sample at 9 g cannot be had: the balance of 0.01 g shows no such mass. {WORKS}",
-        ),
-        (
-            SAMPLE,
-            BetweenPieces(piece=1.6, part=0.8),
-            NEAREST,
-            "the sample at 9 g cannot be had: a piece weighs about 1.6 g, and a portion is a whole "
-            f"number of 0.8 g. {WORKS}",
-        ),
-        (
-            TOTAL,
-            VesselTooSmall(vessel="cup", capacity=0.2),
-            NEAREST,
-            f"the liquid at 300 mL cannot be had: the cup holds 200 mL. {WORKS}",
-        ),
-        (
-            TOTAL,
-            NotMeasurable(ware=("50 mL burette", "100 mL cylinder"), n_runs=8, total=0.3),
-            NEAREST,
-            "the liquid at 300 mL cannot be had: with the 50 mL burette and the 100 mL cylinder a "
-            f"row of 8 different pours to 300 mL cannot be measured. {WORKS}",
-        ),
-        (
-            SAMPLE,
-            Stopped(advice=SMALL),
-            NEAREST,
-            f"the sample at 9 g cannot be had: no cup loses more than 0.1 g. {WORKS}",
-        ),
-        (
-            SAMPLE,
-            BeyondModel(error=IONS),
-            Nearest(),
-            "the sample at 9 g cannot be had: the solution is beyond what the model of the cup "
-            "holds for (ionic strength = 7.5 mol/kg is outside [0, 6]). No single other amount "
-            "mends it; change two at once.",
-        ),
-        (
-            STOCK,
-            NoRoomForWater(),
-            NEAREST,
-            "the stock at 0.1 mol/L cannot be had: so strong a stock leaves no room for water: "
-            f"there is no such solution. {WORKS}",
-        ),
-        (
-            SAMPLE,
-            OutOfReach(low=0.0403, high=0.0504, first=0.005, last=0.04, total=0.04),
+            Phrase("refusal-no-room-for-water"),
             Nearest(amounts=(SAMPLE,), all_else_as_defined=True),
-            "the sample at 9 g cannot be had: the equivalence point lies at 40.3 to 50.4 mL of "
-            "reagent, and with this ware and 40 mL in all a row can go from 5 to 40 mL, with at "
-            "least two runs on either side. Works instead, all else as in the definition (checked "
-            "with the model): the sample at 9 g.",
+            "the sample at 9 g is not possible. A reagent solution this strong leaves no room for "
+            "water: no such solution exists. With everything else as in the definition, this works "
+            "(checked with the full model): the sample at 9 g.",
         ),
+        (STOCK, SMALL, NEAREST, f"the stock at 0.1 mol/L is not possible. {SAID} {WORKS}"),
     ],
 )
-def test_why_a_wish_cannot_be_had(
-    wished: Amount, because: Reason, nearest: Nearest, words: str
+def test_why_a_wish_is_not_possible(
+    wished: Amount, because: Phrase, nearest: Nearest | None, words: str
 ) -> None:
     assert refusal_in_words(ImpossibleWishError([wished], because, nearest), called) == words
 
 
 def test_several_wishes_are_one_list() -> None:
-    error = ImpossibleWishError([SAMPLE, STOCK], SampleGrows(), Nearest())
+    error = ImpossibleWishError([SAMPLE, STOCK], Phrase("refusal-sample-grows"))
     told = refusal_in_words(error, called)
-    assert told.startswith("the sample at 9 g and the stock at 0.1 mol/L cannot be had: ")
+    assert told.startswith(
+        "the sample at 9 g and the stock at 0.1 mol/L are not possible together. A row in which"
+    )
 
 
 @pytest.mark.parametrize(
     ("error", "words"),
     [
         (
-            PlanBeyondModelError(BeyondModel(error=IONS)),
-            "This row cannot be judged: the solution is beyond what the model of the cup holds for "
-            "(ionic strength = 7.5 mol/kg is outside [0, 6]). Ask for less.",
+            PlanBeyondModelError(beyond(IONS)),
+            "This row is beyond the full model. The full model does not reach this far (ionic "
+            "strength is 7.5 mol/kg, allowed is [0, 6]). Ask for less.",
         ),
         (
-            PlanBeyondModelError(NoRoomForWater(), NEAREST, (GAS,), ("7", "8")),
-            "The gas is poisonous. This row cannot be judged in cups 7, 8: so strong a stock "
-            f"leaves no room for water: there is no such solution. {WORKS}",
+            PlanBeyondModelError(NO_ROOM, NEAREST, (FEW,), ("7", "8")),
+            "A row of 2 runs cannot show an equivalence point. This row is beyond the full model "
+            "in cups 7 and 8. A reagent solution this strong leaves no room for water: no such "
+            f"solution exists. {WORKS}",
         ),
         (
-            PlanBeyondModelError(NoRoomForWater(), Nearest(), (), ("8",)),
-            "This row cannot be judged in cup 8: so strong a stock leaves no room for water: there "
-            "is no such solution. No single other amount mends it; change two at once.",
+            PlanBeyondModelError(NO_ROOM, Nearest(), (), ("8",)),
+            "This row is beyond the full model in cup 8. A reagent solution this strong leaves no "
+            "room for water: no such solution exists. No other value of a single amount works. "
+            "Change two of them at once.",
         ),
     ],
 )

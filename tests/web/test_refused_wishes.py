@@ -1,4 +1,4 @@
-"""A wish that cannot be had: the page and the command line say the same, each in its own names."""
+"""A wish that is not possible: page and command line say the same, each in its own names."""
 
 from __future__ import annotations
 
@@ -31,8 +31,10 @@ def by_command(folder: Path, wish: dict[str, str]) -> str:
 
 def with_labels(said: str, error: api.ImpossibleWishError, workspace: bench.Workspace) -> str:
     """Return what the command line said with each of its wishes as the page has it."""
+    nearest = error.nearest
+    assert nearest is not None
     sliders = {wish.of: wish for wish in bench.sliders(workspace)}
-    for amount in {*error.wished, *error.nearest.amounts}:
+    for amount in {*error.wished, *nearest.amounts}:
         wish, number = sliders[amount.of], api.number_typed(amount)
         option = f"{OPTIONS[wish.name]} {number}"
         assert option in said

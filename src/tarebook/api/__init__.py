@@ -14,7 +14,7 @@ from tarebook.core.defaults import SEED as DEFAULT_SEED
 
 if TYPE_CHECKING:
     from tarebook.api.check_groups import check_class
-    from tarebook.api.in_text import as_text, class_as_text, findings_as_text
+    from tarebook.api.in_text import as_text, class_as_text, findings_as_text, in_words, to_do
     from tarebook.api.plan_row import findings_of_plan, plan, plan_as_text, wishes, write_plan
     from tarebook.api.reduce_series import check, load, must_stop, reduce
     from tarebook.api.start_folder import example_names, start
@@ -74,6 +74,7 @@ __all__ = [
     "findings_as_text",
     "findings_of_plan",
     "findings_payload",
+    "in_words",
     "load",
     "must_stop",
     "note_unforeseen",
@@ -89,6 +90,7 @@ __all__ = [
     "report",
     "source_payload",
     "start",
+    "to_do",
     "wishes",
     "write_plan",
 ]
@@ -97,7 +99,7 @@ Language: TypeAlias = Literal["en", "de"]
 
 _WHERE: Final = {
     "api.check_groups": "check_class",
-    "api.in_text": "as_text class_as_text findings_as_text",
+    "api.in_text": "as_text class_as_text findings_as_text in_words to_do",
     "api.plan_row": "findings_of_plan plan plan_as_text wishes write_plan",
     "api.reduce_series": "check load must_stop reduce",
     "api.start_folder": "example_names start",

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
+from tarebook.core.phrase import Phrase
 from tarebook.findings.finding import Finding, Severity
+from tarebook.report import noticed
 from tarebook.report.handover.text import handover_text
+from tarebook.report.languages.writing import in_files
 from tarebook.report.outcome import Outcome
 from tarebook.report.text import findings_text, text
 
@@ -39,3 +42,15 @@ def class_as_text(
 def findings_as_text(findings: Iterable[Finding], *, colour: bool = False, width: int = 80) -> str:
     """Return findings as a list for a terminal."""
     return findings_text(findings, colour=colour, width=width)
+
+
+def in_words(what: Finding | Phrase) -> str:
+    """Return what a finding or a note says, in plain English."""
+    if isinstance(what, Finding):
+        return noticed.message(what, in_files())
+    return in_files().say(what)
+
+
+def to_do(finding: Finding) -> str:
+    """Return what to do about a finding; empty where there is nothing to say."""
+    return noticed.to_do(finding, in_files())

@@ -19,7 +19,7 @@ from tarebook.findings.finding import Finding
 from tarebook.planning.plan import make_plan
 from tarebook.planning.rows import Best
 from tarebook.planning.wishes import Wishes
-from tarebook.report.plan_outcome import PlanOutcome, plan_findings
+from tarebook.report.plan_outcome import PlanOutcome
 from tarebook.series.definition import parse_definition
 
 if TYPE_CHECKING:
@@ -99,7 +99,7 @@ def plan(
 
 def findings_of_plan(outcome: PlanOutcome) -> tuple[Finding, ...]:
     """Return what was found about a plan, the most severe first."""
-    return plan_findings(outcome.plan)
+    return outcome.plan.findings
 
 
 def plan_as_text(outcome: PlanOutcome, *, colour: bool = False, width: int = 80) -> str:

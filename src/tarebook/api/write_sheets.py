@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
@@ -13,20 +13,19 @@ import numpy as np
 from tarebook.api.folder import DEFINITION, OUT, read_text, remove_all, write_all
 from tarebook.core import defaults
 from tarebook.core.errors import AskedFor, Fault, InputError, TarebookError
+from tarebook.core.phrase import Phrase, Value
 from tarebook.findings.finding import Finding, Severity, most_severe_first
 from tarebook.planning.contents import content_range
 from tarebook.planning.feasible import beyond
-from tarebook.planning.plan import row_advices
+from tarebook.planning.plan import judged
 from tarebook.planning.prepare.bench_plan import BenchPlan
 from tarebook.planning.prepare.gas import GasDanger
 from tarebook.planning.prepare.whole import Prepared
 from tarebook.planning.prepare.whole import prepare as work_out
-from tarebook.planning.rules_gas import gas_advices
+from tarebook.planning.rules_gas import gas_findings
 from tarebook.report.languages.words import LANGUAGES
 from tarebook.report.languages.writing import writing
-from tarebook.report.plan_outcome import findings_of
 from tarebook.report.printing import Paper
-from tarebook.report.refusal_words import beyond_model, clause
 from tarebook.report.sheets.bench import bench_sheets
 from tarebook.report.sheets.codes import check_address
 from tarebook.report.sheets.handout import handout
@@ -63,14 +62,14 @@ class Preparations:
         Each file and what it is.
     findings : tuple of Finding
         What has to be said before anything else: of the gas, and of a row that the plan refuses.
-    notes : tuple of str
-        What a person should know before printing, in a sentence each.
+    notes : tuple of Phrase
+        What a person should know before printing.
     """
 
     title: str
     files: tuple[tuple[Path, str], ...]
     findings: tuple[Finding, ...]
-    notes: tuple[str, ...]
+    notes: tuple[Phrase, ...]
 
 
 def prepare(
@@ -165,9 +164,7 @@ def prepare(
         title=experiment.title,
         files=tuple((place, FILES[place.name][1]) for place in places),
         # Of one severity what is said of the gas comes first.
-        findings=most_severe_first(
-            (*findings_of(gas_advices(experiment, groups)), *_against_row(experiment))
-        ),
+        findings=most_severe_first((*gas_findings(experiment, groups), *_against_row(experiment))),
         notes=_notes(setting.prepared),
     )
 
@@ -206,72 +203,46 @@ def _time(time: str, faults: list[Fault]) -> dt.time | None:
     return None
 
 
-def _notes(prepared: Prepared) -> tuple[str, ...]:
+def _notes(prepared: Prepared) -> tuple[Phrase, ...]:
     """Return what a person should know before printing."""
-    notes = [
-        *_about_withheld(prepared.gas),
-        _about_time(prepared.bench),
-    ]
+    notes = [*_about_withheld(prepared.gas), _about_time(prepared.bench)]
     unsure = [
         one.name or one.classification.key or one.classification.formula
         for one in prepared.hazards
         if not one.classification.verified
     ]
     if unsure:
-        notes.append(
-            f"Unverified hazard rows: {', '.join(dict.fromkeys(unsure))}. Check them against the "
-            "supplier's safety data sheets and confirm them in the definition "
-            "([[prepare.confirmed]])."
-        )
+        notes.append(Phrase.of("note-hazards-unverified", rows=tuple(dict.fromkeys(unsure))))
     if prepared.air.room_is_assumed:
-        notes.append(
-            "The room is assumed; write volume_m3 and air_changes_per_hour into [room] for your "
-            "own."
-        )
+        notes.append(Phrase("note-room-assumed"))
     return tuple(notes)
 
 
-def _about_withheld(gas: GasDanger | None) -> Iterator[str]:
+def _about_withheld(gas: GasDanger | None) -> Iterator[Phrase]:
     if gas is not None and gas.decision is None:
-        yield (
-            f"Not made, and removed where they were: {', '.join(FOR_STUDENTS)}. They are made once "
-            "the definition names who decided, in [prepare.gas_decision]: by, on, why."
-        )
+        yield Phrase.of("note-withheld", files=FOR_STUDENTS)
 
 
 def _against_row(experiment: Experiment) -> tuple[Finding, ...]:
     """Return what the plan refuses the row for; nothing where it works."""
     try:
-        found = row_advices(experiment, content_range(experiment))
+        found = judged(experiment, content_range(experiment)).findings
     except TarebookError as error:
-        return (
-            Finding(
-                code="row-beyond-model",
-                severity=Severity.STOP,
-                message=f"The row does not work: {beyond_model(beyond(error))}.",
-                do="See tarebook plan before you hand anything out.",
-            ),
-        )
-    return tuple(
-        replace(
-            one,
-            message=f"The row does not work: {clause(one.message)}.",
-            do=one.do or "See tarebook plan before you hand anything out.",
-        )
-        for one in findings_of(found)
-        if one.severity is Severity.STOP
-    )
+        values = {"because": beyond(error)}
+        return (Finding(code="row-beyond-model", severity=Severity.STOP, values=values),)
+    return tuple(one for one in found if one.severity is Severity.STOP)
 
 
-def _about_time(bench: BenchPlan) -> str:
-    wished = bench.as_wished
-    done = f"The last group is done after about {wished.end:.0f} min"
+def _about_time(bench: BenchPlan) -> Phrase:
+    """Return how long the lesson takes, and what would help if that is too long."""
+    wished, more = bench.as_wished, bench.more_balances
+    values: dict[str, Value] = {"end_min": wished.end, "lesson_min": bench.lesson}
     if bench.fits:
-        return f"{done}; that fits into {bench.lesson:g} min."
-    text = f"{done}, waiting {wished.mean_wait:.1f} min for a balance on average"
-    if bench.more_balances is not None:
-        more = bench.more_balances
-        return f"{text}; with {more.balances} balances it is {more.end:.0f} min."
+        return Phrase("note-time-fits", values)
+    values["wait_min"] = wished.mean_wait
+    if more is not None:
+        values |= {"balances": more.balances, "end_then_min": more.end}
+        return Phrase("note-time-balances", values)
     if bench.least_end > bench.lesson:
-        return f"{text}; even alone a group needs {bench.least_end:.0f} of {bench.lesson:g} min."
-    return f"{text}, for a lesson of {bench.lesson:g} min."
+        return Phrase("note-time-alone", values | {"least_min": bench.least_end})
+    return Phrase("note-time-long", values)

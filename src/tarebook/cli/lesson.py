@@ -60,7 +60,7 @@ def plan(
     """Say before anything is poured whether the row in FOLDER works, and what would be better.
 
     Only the definition is read. With a wish (--total-mL, --runs, --sample-g, --stock-mol-per-L) the
-    row is laid out anew for it; a wish that cannot be had is refused with the nearest that can.
+    row is laid out anew for it; a wish that is not possible is refused with the nearest that is.
     """
     wish = api.wishes(total_mL=total, runs=runs, sample_g=sample, stock_mol_per_L=stock, best=best)
     with Progress() as step:
@@ -120,14 +120,14 @@ def prepare(
             progress=step,
         )
     for finding in done.findings:
-        say(f"{finding.severity}: {finding.message}")
-        say(f"Do: {finding.do}")
+        say(f"{finding.severity}: {api.in_words(finding)}")
+        say(f"Do: {api.to_do(finding)}")
     refused = api.must_stop(done.findings)
     say(f"{'Written all the same' if refused else 'Ready to print'} for “{done.title}”:")
     for path, what in done.files:
         say(f"  {path}  {what}")
     for note in done.notes:
-        say(note)
+        say(api.in_words(note))
     leave(done.findings)
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tarebook.core.arrays import FloatArray
+from tarebook.core.phrase import Phrase
 from tarebook.core.units import millilitres
 from tarebook.model.equivalence import equivalence_reading
 from tarebook.model.priors import central_parameters
@@ -51,11 +52,11 @@ class Facts:
         first, last = float(self.places.min()), float(self.places.max())
         return (self.at - first) / (last - first) if last > first else 0.0
 
-    def shown_place(self, place: float) -> str:
+    def shown_place(self, place: float) -> Phrase:
         """Return a place as what is taken there: mL of reagent, or g where the sample grows."""
         if self.experiment.grows == "sample" and place > 0:
             nominal, poured = self.experiment.sample.nominal_mass, float(self.row.max())
-            return f"{nominal * poured / place:.3g} g of sample"
+            return Phrase.of("plan-portion", sample_g=nominal * poured / place)
         return shown(place)
 
 
@@ -84,6 +85,6 @@ def facts(experiment: Experiment, contents: ContentRange) -> Facts:
     )
 
 
-def shown(volume: float) -> str:
-    """Return a volume in mL with three digits, as the findings have it."""
-    return f"{millilitres(volume):.3g} mL"
+def shown(volume: float) -> Phrase:
+    """Return a volume as the findings have it."""
+    return Phrase.of("plan-volume", volume_mL=millilitres(volume))

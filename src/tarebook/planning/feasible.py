@@ -8,8 +8,9 @@ from dataclasses import replace
 import numpy as np
 
 from tarebook.core.errors import OutOfRangeError, TarebookError
+from tarebook.core.phrase import Phrase, beyond_range
 from tarebook.core.units import litres, millilitres
-from tarebook.planning.advice import Advice
+from tarebook.findings.finding import Finding, Severity
 from tarebook.planning.changes import (
     PLEASING,
     TWO_DIGITS,
@@ -24,28 +25,7 @@ from tarebook.planning.changes import (
 )
 from tarebook.planning.contents import content_range
 from tarebook.planning.judge import faults
-from tarebook.planning.refusals import (
-    Amount,
-    BetweenPieces,
-    BetweenSteps,
-    BeyondModel,
-    ImpossibleWishError,
-    ModelEnds,
-    Nearest,
-    NoAmount,
-    NoRoomForWater,
-    NoSuchSolution,
-    NotMeasurable,
-    OutOfReach,
-    Reason,
-    SampleGrows,
-    Stopped,
-    StrongerThanBottle,
-    TooFewRuns,
-    TooManyRuns,
-    VesselTooSmall,
-    Wished,
-)
+from tarebook.planning.refusals import Amount, ImpossibleWishError, Nearest, Wished
 from tarebook.planning.remedies import PLACEMENT
 from tarebook.planning.rows import even_row, grid
 from tarebook.planning.rules_bench import head_share
@@ -89,7 +69,7 @@ def granted(experiment: Experiment, wishes: Wishes) -> Experiment:
     if not wishes.amounts:
         return experiment
     if experiment.grows == "sample":
-        raise ImpossibleWishError(wishes.amounts, SampleGrows(), Nearest())
+        raise ImpossibleWishError(wishes.amounts, Phrase.of("refusal-sample-grows"))
     n_runs = len(experiment.planned) if wishes.n_runs is None else wishes.n_runs
     _require_a_row(n_runs)
     _require_sane(wishes)
@@ -111,8 +91,9 @@ def _require_a_row(n_runs: int) -> None:
         Amount(of=Wished.N_RUNS, value=number)
         for number in (n_runs, FEWEST_RUNS if few else MOST_RUNS)
     )
-    because = TooFewRuns() if few else TooManyRuns(most=MOST_RUNS)
-    raise ImpossibleWishError([wished], because, Nearest(amounts=(nearest,)))
+    key = "refusal-too-few-runs" if few else "refusal-too-many-runs"
+    because = Phrase.of(key, fewest=FEWEST_RUNS, most=MOST_RUNS)
+    raise ImpossibleWishError([wished], because, Nearest(amounts=(nearest,), checked=False))
 
 
 def _amounts(experiment: Experiment, wishes: Wishes) -> Experiment:
@@ -130,22 +111,24 @@ def _require_what_can_be_had(experiment: Experiment, wishes: Wishes, n_runs: int
     """Refuse a stock stronger than its bottle and a portion that no pieces or scale can give."""
     stock, mass = wishes.stock, wishes.sample_mass
     strongest = strongest_stock(experiment)
-    because: Reason
     if stock is not None and stock > strongest:
         bought = experiment.preparation.bought
         if bought is None or bought.solution is None:
-            because = NoSuchSolution(reagent=experiment.reaction.reagent, strongest=strongest)
+            name, key = experiment.reaction.reagent, "refusal-no-such-solution"
         else:
-            because = StrongerThanBottle(bottle=bought.name, strength=strongest)
+            name = bought.name
+            key = "refusal-stronger-than-bottle" if name else "refusal-stronger-than-bought"
+        because = Phrase.of(key, name=name, strongest_mol_per_L=strongest)
         only, others = Wishes(stock=stock, best=wishes.best), replace(wishes, stock=None)
     elif mass is not None and not can_be_taken(experiment, mass):
         piece, own = experiment.sample.piece, experiment.equipment.sample_balance
         if piece is not None:
-            because = BetweenPieces(piece=piece.mass, part=piece.mass * piece.part)
+            part = piece.mass * piece.part
+            because = Phrase.of("refusal-between-pieces", piece_g=piece.mass, part_g=part)
         elif mass < own.readability:
             return  # How badly so little is known is said by the rule of the balance.
         else:
-            because = BetweenSteps(balance=own.name)
+            because = Phrase.of("refusal-between-steps", balance=own.name)
         only, others = Wishes(sample_mass=mass, best=wishes.best), replace(wishes, sample_mass=None)
     else:
         return
@@ -158,9 +141,11 @@ def _require_sane(wishes: Wishes) -> None:
     for amount in wishes.amounts:
         if amount.of is Wished.N_RUNS:
             continue
-        least, most = map(litres, SANE) if amount.of is Wished.TOTAL_VOLUME else SANE
-        if not least <= amount.value <= most:
-            raise ImpossibleWishError([amount], NoAmount(least=least, most=most), Nearest())
+        typed = millilitres(amount.value) if amount.of is Wished.TOTAL_VOLUME else amount.value
+        least, most = SANE
+        if not least <= typed <= most:
+            because = Phrase.of("refusal-no-amount", of=amount.of, least=least, most=most)
+            raise ImpossibleWishError([amount], because)
 
 
 def _laid_out(experiment: Experiment, n_runs: int, wishes: Wishes) -> Experiment | None:
@@ -174,9 +159,9 @@ def _laid_out(experiment: Experiment, n_runs: int, wishes: Wishes) -> Experiment
     return None if row is None else with_row(experiment, row)
 
 
-def _stops(experiment: Experiment) -> tuple[Advice, ...]:
+def _stops(experiment: Experiment) -> tuple[Finding, ...]:
     found = faults(experiment, content_range(experiment))
-    return tuple(advice for advice in found if advice.severity == "stop")
+    return tuple(finding for finding in found if finding.severity is Severity.STOP)
 
 
 def _instead(experiment: Experiment, wishes: Wishes, n_runs: int) -> Nearest:
@@ -250,43 +235,57 @@ def _one_changed(
     return tuple(Amount(of=of, value=value) for of, value in found if value is not None)
 
 
-def _because(changed: Experiment, planned: Experiment | None, n_runs: int) -> Reason:
+def _because(changed: Experiment, planned: Experiment | None, n_runs: int) -> Phrase:
     if planned is not None:
-        return Stopped(advice=_stops(planned)[0])
+        return _stops(planned)[0].phrase
     vessel, total = changed.vessel, changed.total_volume
     if total > vessel.capacity:
-        return VesselTooSmall(vessel=vessel.name, capacity=vessel.capacity)
+        capacity_mL = millilitres(vessel.capacity)  # noqa: N806 - the unit is part of the name
+        return Phrase.of("refusal-vessel-too-small", vessel=vessel.name, capacity_mL=capacity_mL)
     volumes = grid(changed).reagent
     if len(volumes) < n_runs:
         ware = (changed.equipment.reagent.name, changed.equipment.diluent.name)
-        return NotMeasurable(ware=tuple(dict.fromkeys(ware)), n_runs=n_runs, total=total)
+        return Phrase.of(
+            "refusal-not-measurable",
+            ware=tuple(dict.fromkeys(ware)),
+            runs=n_runs,
+            total_mL=millilitres(total),
+        )
     apart = _apart_from_placement(changed)
     if apart is not None:
         return apart
     low, high = equivalence_range(changed, content_range(changed))
-    first, last = float(volumes[0]), float(volumes[-1])
-    return OutOfReach(low=low, high=high, first=first, last=last, total=total)
+    return Phrase.of(
+        "refusal-out-of-reach",
+        low_mL=millilitres(low),
+        high_mL=millilitres(high),
+        first_mL=millilitres(float(volumes[0])),
+        last_mL=millilitres(float(volumes[-1])),
+        total_mL=millilitres(total),
+    )
 
 
-def _apart_from_placement(experiment: Experiment) -> Reason | None:
+def _apart_from_placement(experiment: Experiment) -> Phrase | None:
     """Return what is wrong wherever the runs are placed; None if nothing."""
     try:
         found = _stops(experiment)
     except TarebookError as error:
         return beyond(error)
-    return next((Stopped(advice=one) for one in found if one.code not in PLACEMENT), None)
+    return next((one.phrase for one in found if one.code not in PLACEMENT), None)
 
 
-def beyond(error: TarebookError) -> ModelEnds:
+def beyond(error: TarebookError) -> Phrase:
     """Return where the model ends, from what it raised.
 
     Parameters
     ----------
     error : TarebookError
     """
-    if isinstance(error, OutOfRangeError) and error.value < 0:
-        return NoRoomForWater()
-    return BeyondModel(error=error)
+    if not isinstance(error, OutOfRangeError):
+        return Phrase.of("refusal-model-ends")
+    if error.value < 0:
+        return Phrase.of("refusal-no-room-for-water")
+    return Phrase.of("refusal-beyond-model", where=beyond_range(error))
 
 
 def _stocks(experiment: Experiment, changed: Experiment) -> Iterable[float]:

@@ -1,6 +1,6 @@
 """Judge a planned row: the equivalence point must fall inside, everything be weighed and held.
 
-Each rule is a function of an experiment and gives an `Advice` or nothing. `faults` runs them all;
+Each rule is a function of the facts about a row and yields findings. `faults` runs them all;
 `tarebook.planning.remedies` then looks for the amounts with which they fall silent.
 """
 
@@ -10,8 +10,8 @@ from collections.abc import Callable, Iterator
 
 import numpy as np
 
+from tarebook.findings.finding import Finding, most_severe_first
 from tarebook.planning import rules_bench, rules_row
-from tarebook.planning.advice import Advice, most_severe_first
 from tarebook.planning.changes import places_of
 from tarebook.planning.contents import ContentRange
 from tarebook.planning.facts import Facts, facts
@@ -19,11 +19,10 @@ from tarebook.planning.span import ON_EACH_SIDE, equivalence_range
 from tarebook.series.experiment import Experiment
 
 
-def faults(experiment: Experiment, contents: ContentRange) -> tuple[Advice, ...]:
+def faults(experiment: Experiment, contents: ContentRange) -> tuple[Finding, ...]:
     """Return everything that is wrong or odd with a planned row, the most severe first."""
     known = facts(experiment, contents)
-    found = [advice for rule in RULES for advice in rule(known)]
-    return most_severe_first(found)
+    return most_severe_first(finding for rule in RULES for finding in rule(known))
 
 
 def placement_is_good(experiment: Experiment, contents: ContentRange) -> bool:
@@ -34,7 +33,7 @@ def placement_is_good(experiment: Experiment, contents: ContentRange) -> bool:
     return bool(np.count_nonzero(row < low) >= sides and np.count_nonzero(row > high) >= sides)
 
 
-Rule = Callable[[Facts], Iterator[Advice]]
+Rule = Callable[[Facts], Iterator[Finding]]
 
 RULES: tuple[Rule, ...] = (
     rules_row.chemistry_unknown,

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
 from tarebook.core.arrays import FloatArray
 from tarebook.core.errors import OutOfRangeError
-from tarebook.planning.advice import Advice, most_severe_first
+from tarebook.findings.finding import Finding, Severity, most_severe_first
 from tarebook.planning.changes import (
     TWO_DIGITS,
     other_samples,
@@ -27,10 +27,10 @@ from tarebook.planning.feasible import beyond, granted, nearest_that_works
 from tarebook.planning.information import candidates, scenario, uncertainties
 from tarebook.planning.judge import faults
 from tarebook.planning.refusals import PlanBeyondModelError
-from tarebook.planning.remedies import with_remedies, works
+from tarebook.planning.remedies import Judged, Remedy, with_remedies, works
 from tarebook.planning.rows import Best, Row, best_row, described, equal_steps, even_row
 from tarebook.planning.rules_content import content_unsure
-from tarebook.planning.rules_gas import gas_advices
+from tarebook.planning.rules_gas import gas_findings
 from tarebook.planning.rules_row import FEWEST_RUNS
 from tarebook.planning.variants import Upgrade, Variant, upgrades, variants
 from tarebook.planning.wishes import Wishes
@@ -108,10 +108,12 @@ class Plan:
     upgrades : tuple of Upgrade
     variants : tuple of Variant
     consumption : Consumption
-    advices : tuple of Advice
+    findings : tuple of Finding
         The most severe first.
+    remedies : mapping of str to tuple of Remedy
+        What would mend a finding, by its code.
     works : bool
-        No advice says stop.
+        No finding says stop.
     """
 
     experiment: Experiment
@@ -128,13 +130,14 @@ class Plan:
     upgrades: tuple[Upgrade, ...]
     variants: tuple[Variant, ...]
     consumption: Consumption
-    advices: tuple[Advice, ...]
+    findings: tuple[Finding, ...]
+    remedies: Mapping[str, tuple[Remedy, ...]]
     works: bool
 
     @property
     def holds_for_all(self) -> bool:
         """Whether cups lie on both sides of the equivalence point for every content planned for."""
-        near = (one.evidence for one in self.advices if one.code == "change-over-near-edge")
+        near = (one.evidence for one in self.findings if one.code == "change-over-near-edge")
         return not any(0.0 in (one["runs_before"], one["runs_after"]) for one in near)
 
     def row(self, name: str) -> Row | None:
@@ -182,7 +185,7 @@ def make_plan(
         raise PlanBeyondModelError(
             beyond(error),
             nearest_that_works(experiment, n_runs, wishes),
-            tuple(one for one in gas_advices(experiment) if one.severity == "stop"),
+            tuple(one for one in gas_findings(experiment) if one.severity is Severity.STOP),
             runs_beyond_model(experiment),
         ) from error
 
@@ -210,9 +213,9 @@ def _made(
     contents = content_range(experiment)
     progress("judging the row")
     expected = expect(experiment, contents, rng)
-    about_row = row_advices(experiment, contents, wishes.best)
+    about_row = judged(experiment, contents, wishes.best)
     # What has to be said of the gas comes before all else of its severity.
-    advices = most_severe_first((*gas_advices(experiment), *about_row))
+    findings = most_severe_first((*gas_findings(experiment), *about_row.findings))
     progress("placing the runs")
     rows = _rows(experiment, contents, wishes, rng)
     progress("trying other sample masses")
@@ -243,14 +246,13 @@ def _made(
             diluent=float((experiment.total_volume - row).sum()),
             sample=float(samples_of(experiment).sum()),
         ),
-        advices=advices,
-        works=not any(advice.severity == "stop" for advice in advices),
+        findings=findings,
+        remedies=about_row.remedies,
+        works=not any(finding.severity is Severity.STOP for finding in findings),
     )
 
 
-def row_advices(
-    experiment: Experiment, contents: ContentRange, best: Best = Best.CONTENT
-) -> tuple[Advice, ...]:
+def judged(experiment: Experiment, contents: ContentRange, best: Best = Best.CONTENT) -> Judged:
     """Return what a look at the row itself found, with what would mend it.
 
     Parameters
@@ -266,9 +268,10 @@ def row_advices(
         If the model cannot be used for these amounts.
     """
     found = with_remedies(experiment, contents, best, faults(experiment, contents))
-    if any(advice.code == "change-over-outside" for advice in found):
+    if any(finding.code == "change-over-outside" for finding in found.findings):
         return found
-    return (*found, *content_unsure(experiment, contents))
+    unsure = content_unsure(experiment, contents)
+    return Judged(findings=(*found.findings, *unsure), remedies=found.remedies)
 
 
 def _rows(
@@ -285,7 +288,7 @@ def _rows(
         placed["best"] = best_row(experiment, n, contents, best, rng)
         placed["even"] = even_row(experiment, n, contents, best)
     except OutOfRangeError:
-        # Nowhere on this ware can a row be laid out; the advice on the row says why.
+        # Nowhere on this ware can a row be laid out; the finding about the row says why.
         placed = {}
     return (
         given,

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import replace
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from enum import StrEnum
 
+from tarebook.core.arrays import FloatArray
 from tarebook.core.errors import TarebookError
+from tarebook.core.phrase import Phrase, Value
 from tarebook.core.tables import reference_table
 from tarebook.core.units import litres, millilitres
+from tarebook.findings.finding import Finding, Severity
 from tarebook.measurement.instruments import balance
 from tarebook.measurement.weighing import Balance
-from tarebook.planning.advice import Advice, Remedy, RemedyKind
 from tarebook.planning.changes import (
     TWO_DIGITS,
     other_samples,
@@ -37,22 +40,78 @@ FINEST = 1e-4
 PLACEMENT = frozenset({"change-over-outside", "change-over-near-edge"})
 WEIGHING = frozenset({"sample-too-small-for-balance", "mass-lost-too-small"})
 VESSEL = frozenset({"vessel-foams-over", "vessel-rather-full"})
+DISSOLVES = "sample-does-not-dissolve"
+MENDED = PLACEMENT | WEIGHING | VESSEL | {DISSOLVES}
+"""Codes of findings for which remedies are looked for."""
+
+
+class RemedyKind(StrEnum):
+    """What is changed."""
+
+    STOCK = "stock"
+    SAMPLE = "sample"
+    ROW = "row"
+    BALANCE = "balance"
+    VESSEL = "vessel"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Remedy:
+    """A change that makes a plan work; the same model has checked that it does.
+
+    Attributes
+    ----------
+    kind : RemedyKind
+    use : Phrase
+        What to use instead.
+    value : float
+        The new amount in its memory unit; the step of an even row.
+    equivalence : float, [L]
+        Where the equivalence point then lies.
+    """
+
+    kind: RemedyKind
+    use: Phrase
+    value: float
+    equivalence: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Judged:
+    """What a look at a row found.
+
+    Attributes
+    ----------
+    findings : tuple of Finding
+    remedies : mapping of str to tuple of Remedy
+        What would mend it, by the code of the finding.
+    """
+
+    findings: tuple[Finding, ...]
+    remedies: Mapping[str, tuple[Remedy, ...]]
 
 
 def with_remedies(
-    experiment: Experiment, contents: ContentRange, best: Best, found: Iterable[Advice]
-) -> tuple[Advice, ...]:
-    """Return advices with what to do, each remedy checked to silence its advice and raise no stop.
+    experiment: Experiment, contents: ContentRange, best: Best, found: Iterable[Finding]
+) -> Judged:
+    """Return findings with what to do; each remedy silences its finding and raises no stop.
 
     Parameters
     ----------
     experiment : Experiment
     contents : ContentRange
     best : Best
-    found : iterable of Advice
+    found : iterable of Finding
         Of `faults`.
     """
-    return tuple(_with_remedy(experiment, contents, best, advice) for advice in found)
+    findings, remedies = [], {}
+    for finding in found:
+        if finding.code in MENDED:
+            ways = _remedies(experiment, contents, best, finding)
+            remedies[finding.code] = ways
+            finding = replace(finding, do=_do(ways))
+        findings.append(finding)
+    return Judged(findings=tuple(findings), remedies=remedies)
 
 
 def works(experiment: Experiment, contents: ContentRange, without: str = "") -> bool:
@@ -61,31 +120,32 @@ def works(experiment: Experiment, contents: ContentRange, without: str = "") -> 
         left = faults(experiment, contents)
     except TarebookError:
         return False
-    return not any(each.severity == "stop" or each.code == without for each in left)
+    return not any(each.severity is Severity.STOP or each.code == without for each in left)
 
 
-def _with_remedy(
-    experiment: Experiment, contents: ContentRange, best: Best, advice: Advice
-) -> Advice:
-    if advice.code in PLACEMENT:
-        remedies = tuple(_placements(experiment, contents, best, advice.code))
-    elif advice.code in WEIGHING:
-        remedies = tuple(_weighings(experiment, contents, best, advice.code))
-        if not remedies and advice.severity == "stop":
-            # What leaves a caution is better than nothing.
-            remedies = tuple(_samples(experiment, contents, best, "", lower=False))
-    elif advice.code in VESSEL:
-        remedies = tuple(_vessels(experiment, contents, best, advice.code))
-    elif advice.code == "sample-does-not-dissolve":
-        remedies = tuple(_samples(experiment, contents, best, advice.code, lower=True))
-    else:
-        return advice
-    if not remedies:
-        do = "No single change of stock, sample, row or vessel mends it: change two at once."
-        return replace(advice, do=do)
-    words = [remedy.words for remedy in remedies]
-    tail = " (each checked with the model)" if len(words) > 1 else " (checked with the model)"
-    return replace(advice, do=f"Use {', or '.join(words)}{tail}.", remedies=remedies)
+def _do(ways: tuple[Remedy, ...]) -> Phrase:
+    """Return what to do, with the remedies that were found."""
+    if not ways:
+        return Phrase.of("remedy-none")
+    return Phrase.of("remedy-any", n=len(ways), ways=tuple(remedy.use for remedy in ways))
+
+
+def _remedies(
+    experiment: Experiment, contents: ContentRange, best: Best, finding: Finding
+) -> tuple[Remedy, ...]:
+    """Return what would mend a finding whose code is in `MENDED`."""
+    code = finding.code
+    if code in PLACEMENT:
+        return tuple(_placements(experiment, contents, best, code))
+    if code in VESSEL:
+        return tuple(_vessels(experiment, contents, best, code))
+    if code == DISSOLVES:
+        return tuple(_samples(experiment, contents, best, code, lower=True))
+    ways = tuple(_weighings(experiment, contents, best, code))
+    if not ways and finding.severity is Severity.STOP:
+        # What leaves a caution is better than nothing.
+        return tuple(_samples(experiment, contents, best, "", lower=False))
+    return ways
 
 
 def _placements(
@@ -95,13 +155,16 @@ def _placements(
     for strength in other_stocks(experiment):
         changed = with_stock(experiment, strength)
         if placement_is_good(changed, contents) and works(changed, contents, code):
-            name = experiment.reagent.name
-            yield _remedy(changed, contents, "stock", f"{strength:g} mol/L {name}", strength)
+            use = Phrase.of(
+                "remedy-stock", strength_mol_per_L=strength, name=experiment.reagent.name
+            )
+            yield _remedy(changed, contents, RemedyKind.STOCK, use, strength)
             break
     for other in other_samples(experiment, TWO_DIGITS):
         changed = with_sample(experiment, other)
         if placement_is_good(changed, contents) and works(changed, contents, code):
-            yield _remedy(changed, contents, "sample", f"{other:g} g of sample", other)
+            use = Phrase.of("remedy-sample", sample_g=other)
+            yield _remedy(changed, contents, RemedyKind.SAMPLE, use, other)
             break
     yield from _rows(experiment, contents, best, code)
 
@@ -118,11 +181,13 @@ def _rows(
     changed = with_row(experiment, row)
     if works(changed, contents, code):
         step = float(row[1] - row[0])
-        words = (
-            f"a row from {millilitres(float(row[0])):g} to {millilitres(float(row[-1])):g} mL in "
-            f"steps of {millilitres(step):.6g} mL"
-        )
-        yield _remedy(changed, contents, "row", words, step)
+        use = Phrase.of("remedy-row", **_ends(row), step_mL=millilitres(step))
+        yield _remedy(changed, contents, RemedyKind.ROW, use, step)
+
+
+def _ends(row: FloatArray) -> dict[str, Value]:
+    """Return the first and the last pour of a row."""
+    return {"first_mL": millilitres(float(row[0])), "last_mL": millilitres(float(row[-1]))}
 
 
 def _samples(
@@ -133,19 +198,17 @@ def _samples(
     for other in other_samples(experiment, TWO_DIGITS):
         if (other < mass) is not lower:
             continue
-        changed, words = with_sample(experiment, other), f"{other:g} g of sample"
+        changed = with_sample(experiment, other)
+        use = Phrase.of("remedy-sample", sample_g=other)
         if not placement_is_good(changed, contents):
             n_runs = max(len(changed.planned), FEWEST_RUNS)
             row = even_row(changed, n_runs, contents, best)
             if row is None:
                 continue
             changed = with_row(changed, row)
-            words += (
-                f" with a row from {millilitres(float(row[0])):g} to "
-                f"{millilitres(float(row[-1])):g} mL"
-            )
+            use = Phrase.of("remedy-sample-and-row", sample_g=other, **_ends(row))
         if works(changed, contents, code):
-            yield _remedy(changed, contents, "sample", words, other)
+            yield _remedy(changed, contents, RemedyKind.SAMPLE, use, other)
             return
 
 
@@ -174,12 +237,17 @@ def _weighings(
         )
         if finer.readability < FINEST:
             return
-        # A finer balance cannot mend where the equivalence point lies; that has its own advice.
+        # A finer balance cannot mend where the equivalence point lies; that has its own finding.
         left = faults(changed, contents)
         if not any(each.code == code for each in left):
-            words = f"a {finer.name}"
-            yield _remedy(changed, contents, "balance", words, finer.readability)
+            use = balance_phrase(finer)
+            yield _remedy(changed, contents, RemedyKind.BALANCE, use, finer.readability)
             return
+
+
+def balance_phrase(finer: Balance) -> Phrase:
+    """Return a balance of the table, by its finest step."""
+    return Phrase.of("plan-balance", step_g=finer.readability)
 
 
 def _vessels(
@@ -191,16 +259,15 @@ def _vessels(
             continue
         changed = with_vessel(experiment, litres(float(size)))
         if not any(each.code in VESSEL for each in faults(changed, contents)):
-            yield _remedy(
-                changed, contents, "vessel", f"a vessel of {size} mL", litres(float(size))
-            )
+            use = Phrase.of("remedy-vessel", capacity_mL=float(size))
+            yield _remedy(changed, contents, RemedyKind.VESSEL, use, litres(float(size)))
             break
     if code == "vessel-foams-over":
         yield from _samples(experiment, contents, best, code, lower=True)
 
 
 def _remedy(
-    changed: Experiment, contents: ContentRange, kind: RemedyKind, words: str, value: float
+    changed: Experiment, contents: ContentRange, kind: RemedyKind, use: Phrase, value: float
 ) -> Remedy:
     at = facts(changed, contents).at
-    return Remedy(kind=kind, words=words, value=value, equivalence=at)
+    return Remedy(kind=kind, use=use, value=value, equivalence=at)

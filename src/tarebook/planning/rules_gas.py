@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Literal
 
-from tarebook.planning.advice import Advice
+from tarebook.core.phrase import Phrase, Value
+from tarebook.findings.finding import Finding, Severity
 from tarebook.planning.prepare.gas import Danger, GasDanger, gas_danger, limits_of
 from tarebook.planning.prepare.ventilation import ABOUT_AS_HEAVY, AIR_MOLAR_MASS
 from tarebook.series.experiment import Experiment
@@ -19,21 +20,11 @@ CODES: dict[Danger, Code] = {
 }
 """Headings under which the documentation explains each."""
 
-UNDECIDED = (
-    "Do not pour anything. Only the person in charge can decide whether this is done at all, and "
-    "where: as a rule in a fume cupboard, as a demonstration, or not. Sheets for students are made "
-    "once the definition names who decided ([prepare.gas_decision])."
-)
+FROM_PERCENT = 0.01
+"""Share of the air from which on it is said in percent."""
 
 
-ONLY_RATED = (
-    "Never stopper a glass vessel or a cup; close only a vessel that its maker rates for the "
-    "pressure."
-)
-"""What is said wherever a run is weighed in a closed vessel."""
-
-
-def gas_advices(experiment: Experiment, groups: int = 1) -> tuple[Advice, ...]:
+def gas_findings(experiment: Experiment, groups: int = 1) -> tuple[Finding, ...]:
     """Return what there is to say of the gas, the gravest first.
 
     Parameters
@@ -47,14 +38,13 @@ def gas_advices(experiment: Experiment, groups: int = 1) -> tuple[Advice, ...]:
     return (*found, *_flame(experiment), *_closed(experiment))
 
 
-def is_about_gas(advice: Advice) -> bool:
-    """Return whether an advice is one of those that stop a row because of its gas."""
-    return advice.code in CODES.values()
+def is_about_gas(finding: Finding) -> bool:
+    """Return whether a finding is one of those that stop a row because of its gas."""
+    return finding.code in CODES.values()
 
 
-def _stop(danger: GasDanger) -> Advice:
-    """Return the advice that stops a row; it stays a stop after a decision, which it then names."""
-    decision = danger.decision
+def _stop(danger: GasDanger) -> Finding:
+    """Return the finding that stops a row; after a decision it names that and stays a stop."""
     evidence: dict[str, float | str] = {
         "gas": danger.gas,
         "groups": float(danger.groups),
@@ -64,78 +54,79 @@ def _stop(danger: GasDanger) -> Advice:
     }
     if danger.limit is not None:
         evidence["limit_ppm"] = 1e6 * danger.limit
-    return Advice(
+    return Finding(
         code=CODES[danger.danger],
-        severity="stop",
-        message=_message(danger),
-        do=UNDECIDED
-        if decision is None
-        else f"Decided by {decision.by} on {decision.on.isoformat()}: {decision.why}. Do it only "
-        "so, and with that person there.",
+        severity=Severity.STOP,
         evidence=evidence,
+        values={
+            "named": _named(danger.gas),
+            "limit_known": danger.limit is not None,
+            "limit": _part(danger.limit or 0.0),
+            "made": Phrase.of(
+                "gas-made",
+                groups=danger.groups,
+                volume_L=danger.volume,
+                share=_part(danger.share),
+                room_m3=danger.room / 1000.0,
+            ),
+        },
+        do=_decided(danger),
     )
 
 
-def _message(danger: GasDanger) -> str:
-    named = danger.name if danger.name == danger.gas else f"{danger.name} ({danger.gas})"
-    who = "one group makes" if danger.groups == 1 else f"{danger.groups} groups make"
-    made = (
-        f"{who} up to {danger.volume:.2g} L, which is {_ppm(danger.share)} of a room of "
-        f"{danger.room / 1000.0:.3g} m³"
-    )
-    match danger.danger:
-        case Danger.POISONOUS:
-            limit = "" if danger.limit is None else f" (workplace limit {_ppm(danger.limit)})"
-            return (
-                f"The gas of this row, {named}, is poisonous{limit}: {made}, and over the vessel "
-                "it is undiluted."
-            )
-        case Danger.ABOVE_LIMIT:
-            limit = "" if danger.limit is None else f", {_ppm(danger.limit)}"
-            return f"The gas of this row, {named}, goes above its limit{limit}: {made}."
-        case Danger.NO_LIMIT_KNOWN:
-            return (
-                f"The gas of this row is {named}, and no limit for it in the air of a workplace is "
-                f"known here: {made}."
-            )
+def _decided(danger: GasDanger) -> Phrase:
+    """Return who decided what, or that somebody has to."""
+    decision = danger.decision
+    if decision is None:
+        return Phrase.of("gas-undecided")
+    return Phrase.of("gas-decided", by=decision.by, on=decision.on.isoformat(), why=decision.why)
 
 
-def _ppm(share: float) -> str:
+def _named(gas: str) -> Value:
+    """Return a gas by name and formula; by its formula where nothing is known of it."""
+    limits = limits_of(gas)
+    if limits is None:
+        return gas
+    name = Phrase(f"gas-{limits.name.replace(' ', '_')}")
+    return Phrase.of("gas-named", name=name, formula=gas)
+
+
+def _part(share: float) -> Phrase:
     """Return a share of gas in air, in ppm or from one per cent up in per cent."""
-    return f"{100.0 * share:.2g} %" if share >= 0.01 else f"{1e6 * share:.3g} ppm"
+    if share >= FROM_PERCENT:
+        return Phrase.of("part-percent", part=share)
+    return Phrase.of("part-ppm", part_ppm=1e6 * share)
 
 
-def _flame(experiment: Experiment) -> Iterator[Advice]:
+def _flame(experiment: Experiment) -> Iterator[Finding]:
     gas = experiment.reaction.gas
     limits = limits_of(gas)
     if limits is None or limits.flammable is None:
         return
-    rises = ", and a window open at the top: it gathers under the ceiling"
     density = experiment.reaction.gas_molar_mass.value / AIR_MOLAR_MASS
-    light = density < 1 - ABOUT_AS_HEAVY
-    yield Advice(
+    yield Finding(
         code="gas-burns",
-        severity="look",
-        message=f"The gas, {limits.name} ({gas}), burns: in air from {_ppm(limits.flammable)} on.",
-        do=f"No flame, no spark, no hot plate in the room{rises if light else ''}.",
+        severity=Severity.LOOK,
         evidence={"gas": gas, "flammable_percent": 100.0 * limits.flammable},
+        values={
+            "named": _named(gas),
+            "from": _part(limits.flammable),
+            "light": density < 1 - ABOUT_AS_HEAVY,
+        },
     )
 
 
-def _closed(experiment: Experiment) -> Iterator[Advice]:
+def _closed(experiment: Experiment) -> Iterator[Finding]:
     sealed = experiment.weighing.sealed
     if sealed is None:
         return
-    runs = [run.run for run in experiment.planned if run.run in sealed.runs]
+    runs = tuple(run.run for run in experiment.planned if run.run in sealed.runs)
     if not runs:
         return
     most, rated = sealed.most / 1000.0, sealed.rated / 1000.0
-    yield Advice(
+    yield Finding(
         code="vessel-closed",
-        severity="look",
-        message=f"Run {', '.join(runs)} is weighed in a closed vessel: its gas can reach "
-        f"{most:.0f} kPa above the pressure of the room; the vessel is rated for {rated:g} kPa.",
-        do=f"{ONLY_RATED} Goggles and a shield; never more sample than asked for; let the gas off "
-        "slowly after the last weighing. The person in charge decides.",
+        severity=Severity.LOOK,
         evidence={"runs": ", ".join(runs), "gas_kPa": most, "rated_kPa": rated},
+        values={"n": len(runs), "runs": runs},
     )

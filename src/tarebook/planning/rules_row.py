@@ -6,11 +6,13 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from tarebook.core.arrays import FloatArray
+from tarebook.core.phrase import Phrase, Value
 from tarebook.core.units import millilitres
-from tarebook.measurement.volumes import SINGLE_MARK
+from tarebook.findings.finding import Finding, Severity
+from tarebook.measurement.volumes import SINGLE_MARK, VolumeInstrument
 from tarebook.model.cup_chemistry import gas_kept_is_unknown, protons_of_extent
 from tarebook.model.own_acid import own_acid
-from tarebook.planning.advice import Advice
 from tarebook.planning.facts import Facts, shown
 from tarebook.planning.rows import readable
 from tarebook.planning.span import ON_EACH_SIDE
@@ -23,64 +25,63 @@ HARDLY_KNOWN = 0.3
 """Relative uncertainty of the sample's own acid from which a cup should show it alone."""
 
 
-def too_few_runs(known: Facts) -> Iterator[Advice]:
+def too_few_runs(known: Facts) -> Iterator[Finding]:
     """Notice: too few runs for an equivalence point to show."""
     n = len(known.row)
     if n < FEWEST_RUNS:
-        yield Advice(
+        yield Finding(
             code="too-few-runs",
-            severity="stop",
-            message=f"A row of {n} cannot show an equivalence point.",
-            do=f"Plan at least {FEWEST_RUNS} runs, two on either side of it.",
+            severity=Severity.STOP,
             evidence={"runs": float(n)},
+            values={"n": n, "fewest": FEWEST_RUNS},
         )
 
 
-def chemistry_unknown(known: Facts) -> Iterator[Advice]:
+def chemistry_unknown(known: Facts) -> Iterator[Finding]:
     """Notice: a reaction of which nobody can say how much gas the liquid keeps."""
     reaction = known.experiment.reaction
     if not gas_kept_is_unknown(reaction):
         return
-    yield Advice(
+    yield Finding(
         code="chemistry-unknown",
-        severity="stop",
-        message=f"How much {reaction.gas} the liquid keeps is not known here for "
-        f"{reaction.analyte} and {reaction.reagent}: the row can show the limiting reactant, and "
-        "no content will be stated.",
-        do="Take a carbonate and an acid that are known here: docs/model.md says where they stand.",
-        evidence={},
+        severity=Severity.STOP,
+        values={"gas": reaction.gas, "analyte": reaction.analyte, "reagent": reaction.reagent},
     )
 
 
-def changeover_outside(known: Facts) -> Iterator[Advice]:
+def changeover_outside(known: Facts) -> Iterator[Finding]:
     """Notice: the equivalence point before the first or beyond the last run."""
     row, at = known.places, known.at
     first, last = float(row.min()), float(row.max())
     if first < at < last:
         return
-    if known.experiment.grows == "sample":
-        # A place farther on is a smaller portion.
-        beyond, before = "less than your smallest portion", "more than your largest portion"
-    else:
-        beyond, before = "beyond your last cup", "before your first cup"
-    end, where = (last, beyond) if at >= last else (first, before)
-    where = f"{where} ({known.shown_place(end)})"
-    limits = "reagent" if at >= last else "sample"
-    yield Advice(
+    end = last if at >= last else first
+    yield Finding(
         code="change-over-outside",
-        severity="stop",
-        message=f"The equivalence point lies at {known.shown_place(at)}, {where}: the {limits} "
-        "would limit in all of them.",
-        do="",
+        severity=Severity.STOP,
         evidence={
             "change_over_mL": millilitres(at),
             "first_mL": millilitres(first),
             "last_mL": millilitres(last),
         },
+        values={
+            "at": known.shown_place(at),
+            "side": _side(known, beyond=at >= last),
+            "end": known.shown_place(end),
+            "limits": "reagent" if at >= last else "sample",
+        },
     )
 
 
-def changeover_near_edge(known: Facts) -> Iterator[Advice]:
+def _side(known: Facts, *, beyond: bool) -> str:
+    """Return on which side of a run or a place something lies, by what grows along the row."""
+    if known.experiment.grows == "sample":
+        # A place farther on is a smaller portion.
+        return "smaller" if beyond else "larger"
+    return "beyond" if beyond else "before"
+
+
+def changeover_near_edge(known: Facts) -> Iterator[Finding]:
     """Notice: for some content of the range too few runs on one side."""
     row, at = known.places, known.at
     if not row.min() < at < row.max():
@@ -91,108 +92,97 @@ def changeover_near_edge(known: Facts) -> Iterator[Advice]:
     if before >= sides and after >= sides:
         return
     few, at_high = (before, False) if before < sides else (after, True)
-    low, high = known.shown_place(known.at_low), known.shown_place(known.at_high)
-    if known.experiment.grows == "sample":
-        # A place farther on is a smaller portion.
-        low, high = high, low
-        side = "smaller than that" if at_high else "larger than that"
-    else:
-        side = "beyond that" if at_high else "before that"
-    yield Advice(
+    ends = (known.shown_place(known.at_low), known.shown_place(known.at_high))
+    # Of a growing sample a place farther on is a smaller portion.
+    low, high = reversed(ends) if known.experiment.grows == "sample" else ends
+    yield Finding(
         code="change-over-near-edge",
-        severity="look",
-        message=f"The equivalence point may lie anywhere from {low} to {high}; "
-        f"{_of_few(few, side, at_high)}.",
-        do="",
+        severity=Severity.LOOK,
         evidence={
             "change_over_low_mL": millilitres(known.at_low),
             "change_over_high_mL": millilitres(known.at_high),
             "runs_before": float(before),
             "runs_after": float(after),
         },
+        values={
+            "low": low,
+            "high": high,
+            "few": few,
+            "there": Phrase(f"side-{_side(known, beyond=at_high)}"),
+            "limits": "reagent" if at_high else "sample",
+        },
     )
 
 
-def _of_few(few: int, side: str, at_high: bool) -> str:
-    """Return how few cups lie on a side, and what it means if none does."""
-    if few == 0:
-        contents, limits = ("highest", "reagent") if at_high else ("lowest", "sample")
-        return (
-            f"no cup is {side}. For the {contents} contents the {limits} would limit in every cup, "
-            "and the row would show no equivalence point"
-        )
-    return f"only {few} of the cups {'is' if few == 1 else 'are'} {side}"
-
-
-def _times(number: int) -> str:
-    return "twice" if number == 2 else f"{number} times"
-
-
-def volumes_readable(known: Facts) -> Iterator[Advice]:
+def volumes_readable(known: Facts) -> Iterator[Finding]:
     """Notice: targets that fall between two readable steps, or do not fit into their ware."""
     equipment = known.experiment.equipment
-    for words, instrument, volumes in (
+    for liquid, instrument, volumes in (
         ("reagent", equipment.reagent, known.row),
         ("diluent", equipment.diluent, known.experiment.total_volume - known.row),
     ):
         poured = volumes[volumes > 0]
         odd = poured[~readable(instrument, poured)]
         if odd.size:
-            single = instrument.kind in SINGLE_MARK
-            step = instrument.capacity if single else instrument.finest_reading
-            nearest = [max(round(v / step), 1) * step for v in odd]
-            yield Advice(
-                code="volume-not-readable",
-                severity="stop" if single else "look",
-                message=f"The {instrument.name} cannot be read to "
-                f"{', '.join(f'{millilitres(v):.6g}' for v in odd)} mL of {words}.",
-                do="Use " + ", ".join(f"{millilitres(v):.6g}" for v in nearest) + " mL, or a row "
-                "from the table of rows.",
-                evidence={"step_mL": millilitres(step)},
-            )
+            yield _not_readable(liquid, instrument, odd)
         most = float(volumes.max())
         if instrument.kind not in SINGLE_MARK and most > instrument.capacity * (1 + 1e-9):
-            yield Advice(
+            yield Finding(
                 code="ware-filled-twice",
-                severity="look",
-                message=f"{shown(most)} of {words} do not fit into the {instrument.name}: it is "
-                f"filled {_times(fillings_of(instrument, most))}, and each time liquid stays "
-                "behind.",
-                do="Use a larger one; or write the fillings with + between them, as in 20 + 15.",
+                severity=Severity.LOOK,
                 evidence={
                     "volume_mL": millilitres(most),
                     "capacity_mL": millilitres(instrument.capacity),
                 },
+                values={
+                    "liquid": Phrase(f"liquid-{liquid}"),
+                    "instrument": instrument.name,
+                    "times": fillings_of(instrument, most),
+                },
             )
 
 
-def strength_sure(known: Facts) -> Iterator[Advice]:
+def _not_readable(liquid: str, instrument: VolumeInstrument, odd: FloatArray) -> Finding:
+    """Return what to say of volumes that an instrument does not show."""
+    single = instrument.kind in SINGLE_MARK
+    step = instrument.capacity if single else instrument.finest_reading
+    return Finding(
+        code="volume-not-readable",
+        severity=Severity.STOP if single else Severity.LOOK,
+        evidence={"step_mL": millilitres(step)},
+        values={
+            "liquid": Phrase(f"liquid-{liquid}"),
+            "instrument": instrument.name,
+            "volumes": tuple(_exactly(volume) for volume in odd),
+            "nearest": tuple(_exactly(max(round(volume / step), 1) * step) for volume in odd),
+        },
+    )
+
+
+def _exactly(volume: float) -> Phrase:
+    """Return a volume with all its digits, without its unit."""
+    return Phrase.of("plan-volume-exact", volume_mL=millilitres(float(volume)))
+
+
+def strength_sure(known: Facts) -> Iterator[Finding]:
     """Notice: a strength without uncertainty."""
     reagent = known.experiment.reagent
     if not reagent.strength_is_sure:
-        yield Advice(
-            code="strength-not-sure",
-            severity="look",
-            message="The definition does not say how sure the strength of the stock is; the plan "
-            "takes it for exact, and the expected ± is too small.",
-            do="Give relative_u or tolerance_percent, or titrate the stock.",
-        )
+        yield Finding(code="strength-not-sure", severity=Severity.LOOK)
 
 
-def nothing_claimed(known: Facts) -> Iterator[Advice]:
+def nothing_claimed(known: Facts) -> Iterator[Finding]:
     """Notice: a content that nobody claims."""
     contents = known.contents
     if not contents.claimed:
-        yield Advice(
+        yield Finding(
             code="content-unknown",
-            severity="note",
-            message=f"Nothing is claimed of the sample: the row is planned for anything from "
-            f"{100 * contents.low:.0f} to {100 * contents.high:.0f} %.",
-            do="Give claimed_mass_fraction if a label says it; the row can then be narrower.",
+            severity=Severity.NOTE,
+            values={"low": contents.low, "high": contents.high},
         )
 
 
-def acid_of_the_sample(known: Facts) -> Iterator[Advice]:
+def acid_of_the_sample(known: Facts) -> Iterator[Finding]:
     """Notice: what a cup without reagent teaches of the sample's acid, or that one is missing."""
     experiment = known.experiment
     protons = own_acid(experiment).protons
@@ -200,27 +190,18 @@ def acid_of_the_sample(known: Facts) -> Iterator[Advice]:
     if not counts or experiment.grows != "reagent":
         return
     bare = [run.run for run in experiment.planned if run.reagent == 0.0 and run.sample > 0.0]
-    name, gas = experiment.reagent.name, experiment.reaction.gas
-    if bare:
-        message = (
-            f"Run {bare[0]} holds no {name}: the {gas} that leaves there comes of the acid of the "
-            f"sample alone, and each pour adds to that up to {shown(known.at)}."
-        )
-        do = "Keep it: no other cup tells the acid of the sample apart from the acid poured."
-    elif protons.u > HARDLY_KNOWN * protons.value:
-        message = (
-            "The sample brings acid of its own, nobody knows how much, and no cup shows it alone."
-        )
-        do = f"Plan one cup without {name}: what leaves there is the work of that acid."
-    else:
+    if not bare and protons.u <= HARDLY_KNOWN * protons.value:
         return
-    yield Advice(
+    values: dict[str, Value] = {"cup": "missing", "reagent": experiment.reagent.name}
+    if bare:
+        gas, up_to = experiment.reaction.gas, shown(known.at)
+        values |= {"cup": "there", "bare": bare[0], "gas": gas, "up_to": up_to}
+    yield Finding(
         code="acid-of-the-sample",
-        severity="note",
-        message=message,
-        do=do,
+        severity=Severity.NOTE,
         evidence={
             "own_acid_mmol_per_g": 1000.0 * protons.value,
             "equivalence_mL": millilitres(known.at),
         },
+        values=values,
     )

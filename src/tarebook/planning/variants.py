@@ -8,7 +8,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from tarebook.core.errors import TarebookError
+from tarebook.core.phrase import Phrase
 from tarebook.core.tables import reference_table
+from tarebook.core.units import millilitres
 from tarebook.measurement.instruments import balance, volume_instrument
 from tarebook.measurement.volumes import VolumeInstrument, VolumeKind
 from tarebook.measurement.weighing import Balance
@@ -29,7 +31,7 @@ from tarebook.planning.changes import (
 from tarebook.planning.contents import ContentRange
 from tarebook.planning.facts import facts
 from tarebook.planning.information import expected_u
-from tarebook.planning.remedies import finer_balances
+from tarebook.planning.remedies import balance_phrase, finer_balances
 from tarebook.planning.rows import Best
 from tarebook.series.experiment import Experiment
 
@@ -47,7 +49,7 @@ class Upgrade:
 
     Attributes
     ----------
-    words : str
+    what : Phrase
         The instrument.
     replaces : str
         The one that it takes the place of.
@@ -57,7 +59,7 @@ class Upgrade:
         Relative fall of u: 0.1 is 10 % smaller.
     """
 
-    words: str
+    what: Phrase
     replaces: str
     u: float
     gain: float
@@ -69,7 +71,8 @@ class Variant:
 
     Attributes
     ----------
-    words : str
+    what : Phrase
+        What is different.
     u_content : float, [g/g]
     u_equivalence : float, [L]
     equivalence : float, [L]
@@ -84,7 +87,7 @@ class Variant:
         Sample that the row takes.
     """
 
-    words: str
+    what: Phrase
     u_content: float
     u_equivalence: float
     equivalence: float
@@ -106,10 +109,10 @@ def upgrades(experiment: Experiment, contents: ContentRange, best: Best) -> tupl
     """
     now = _u(experiment, contents, best)
     found = []
-    for words, replaces, changed in _better(experiment):
+    for what, replaces, changed in _better(experiment):
         u = _u(changed, contents, best)
         if u < now:
-            found.append(Upgrade(words=words, replaces=replaces, u=u, gain=1.0 - u / now))
+            found.append(Upgrade(what=what, replaces=replaces, u=u, gain=1.0 - u / now))
     return tuple(sorted(found, key=lambda upgrade: -upgrade.gain))
 
 
@@ -119,33 +122,36 @@ def _u(experiment: Experiment, contents: ContentRange, best: Best) -> float:
     return u.content if best is Best.CONTENT else u.equivalence
 
 
-def _better(experiment: Experiment) -> Iterator[tuple[str, str, Experiment]]:
+def _better(experiment: Experiment) -> Iterator[tuple[Phrase, str, Experiment]]:
     equipment = experiment.equipment
     for better in _better_ware(equipment.reagent):
-        name = equipment.reagent.name
-        yield f"{_named(better)} for the reagent", name, with_ware(experiment, reagent=better)
+        changed = with_ware(experiment, reagent=better)
+        yield _ware(better, "reagent"), equipment.reagent.name, changed
     for better in _better_ware(equipment.diluent):
-        name = equipment.diluent.name
-        yield f"{_named(better)} for the diluent", name, with_ware(experiment, diluent=better)
+        changed = with_ware(experiment, diluent=better)
+        yield _ware(better, "diluent"), equipment.diluent.name, changed
     own, main = equipment.sample_balance, equipment.balance
     same = own == main
     for finer in finer_balances(main):
-        words = f"a {finer.name}" + ("" if same else " for the cups")
-        yield words, main.name, with_balances(experiment, main=finer, own=finer if same else None)
+        what = _balance(finer, "all" if same else "cups")
+        yield what, main.name, with_balances(experiment, main=finer, own=finer if same else None)
         break
     for finer in finer_balances(own):
-        yield f"a {finer.name} for the sample", own.name, with_balances(experiment, own=finer)
+        yield _balance(finer, "sample"), own.name, with_balances(experiment, own=finer)
         break
     if experiment.reagent.concentration.u > 0:
-        yield (
-            "a stock whose strength is known twice as well",
-            experiment.reagent.name,
-            with_strength_u(experiment, 0.5),
-        )
+        what = Phrase.of("upgrade-strength")
+        yield what, experiment.reagent.name, with_strength_u(experiment, 0.5)
 
 
-def _named(ware: VolumeInstrument) -> str:
-    return f"a {ware.name}, class A"
+def _ware(better: VolumeInstrument, liquid: str) -> Phrase:
+    size = Phrase.of("plan-volume", volume_mL=millilitres(better.capacity))
+    ware = Phrase.of(f"ware-{better.kind.value.replace(' ', '_')}", size=size)
+    return Phrase.of("upgrade-ware", ware=ware, liquid=Phrase(f"liquid-{liquid}"))
+
+
+def _balance(finer: Balance, weighs: str) -> Phrase:
+    return Phrase.of("upgrade-balance", balance=balance_phrase(finer), weighs=weighs)
 
 
 def _better_ware(now: VolumeInstrument) -> Iterator[VolumeInstrument]:
@@ -175,40 +181,40 @@ def variants(experiment: Experiment, contents: ContentRange) -> tuple[Variant, .
     contents : ContentRange
     """
     found = []
-    for words, changed in _different(experiment):
+    for what, changed in _different(experiment):
         try:
-            found.append(_variant(words, changed, contents))
+            found.append(_variant(what, changed, contents))
         except TarebookError:
             continue  # Beyond what the constants hold for; the table says nothing of it.
     return tuple(found)
 
 
-def _different(experiment: Experiment) -> Iterator[tuple[str, Experiment]]:
-    yield "as planned", experiment
+def _different(experiment: Experiment) -> Iterator[tuple[Phrase, Experiment]]:
+    yield Phrase.of("variant-as-planned"), experiment
     strength, mass = experiment.reagent.concentration.value, experiment.sample.nominal_mass
-    for words, factor in (("stronger", STRONGER), ("weaker", WEAKER)):
+    for way, factor in (("stronger", STRONGER), ("weaker", WEAKER)):
         other = float(f"{factor * strength:.2g}")
         if other <= strongest_stock(experiment):
-            yield f"{words} stock, {other:g} mol/L", with_stock(experiment, other)
+            what = Phrase.of("variant-stock", way=way, strength_mol_per_L=other)
+            yield what, with_stock(experiment, other)
     near = other_samples(experiment, TWO_DIGITS)
     more = [other for other in near if other > mass * (1.0 + 1e-9)]
     less = [other for other in near if other < mass * (1.0 - 1e-9)]
-    for words, factor, others in (("larger", LARGER, more), ("smaller", SMALLER, less)):
+    for way, factor, others in (("larger", LARGER, more), ("smaller", SMALLER, less)):
         if others:
             other = min(others, key=lambda m: abs(m - factor * mass))
-            yield f"{words} sample, {other:g} g", with_sample(experiment, other)
+            what = Phrase.of("variant-sample", way=way, sample_g=other)
+            yield what, with_sample(experiment, other)
     yield from _other_balances(experiment)
-    for words, shift in (("colder", -WARMER), ("warmer", WARMER)):
-        yield (
-            f"{words} room, by {WARMER:g} K",
-            with_room(experiment, experiment.room.temperature + shift),
-        )
+    for way, shift in (("colder", -WARMER), ("warmer", WARMER)):
+        what = Phrase.of("variant-room", way=way, by_K=WARMER)
+        yield what, with_room(experiment, experiment.room.temperature + shift)
     row = row_of(experiment)
     denser = np.linspace(row.min(), row.max(), len(row) + MORE_RUNS)
-    yield f"{MORE_RUNS} runs more, same ends", with_row(experiment, denser)
+    yield Phrase.of("variant-runs", more=MORE_RUNS), with_row(experiment, denser)
 
 
-def _other_balances(experiment: Experiment) -> Iterator[tuple[str, Experiment]]:
+def _other_balances(experiment: Experiment) -> Iterator[tuple[Phrase, Experiment]]:
     equipment = experiment.equipment
     main = equipment.balance
     same = equipment.sample_balance == main
@@ -221,18 +227,18 @@ def _other_balances(experiment: Experiment) -> Iterator[tuple[str, Experiment]]:
     if coarser:
         others.append(("coarser", balance(coarser[0])))
     others += [("finer", finer) for finer in list(finer_balances(main))[:1]]
-    for words, other in others:
+    for way, other in others:
         changed = with_balances(experiment, main=other, own=other if same else None)
-        yield f"{words} balance, {other.readability:g} g", changed
+        yield Phrase.of("variant-balance", way=way, step_g=other.readability), changed
 
 
-def _variant(words: str, experiment: Experiment, contents: ContentRange) -> Variant:
+def _variant(what: Phrase, experiment: Experiment, contents: ContentRange) -> Variant:
     row = row_of(experiment)
     sample = samples_of(experiment)
     u = expected_u(experiment, row, contents.scenarios, sample)
     known = facts(experiment, contents)
     return Variant(
-        words=words,
+        what=what,
         u_content=u.content,
         u_equivalence=u.equivalence,
         equivalence=known.at,

@@ -1,12 +1,9 @@
-"""A plan as the renderers get it, and its advices as findings."""
+"""A plan as the renderers get it."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from tarebook.findings.finding import Finding, Severity
-from tarebook.planning.advice import Advice
 from tarebook.planning.plan import Plan
 
 
@@ -29,32 +26,3 @@ class PlanOutcome:
     seed: int
     version: str
     made_on: str
-
-
-def plan_findings(plan: Plan) -> tuple[Finding, ...]:
-    """Return the advices of a plan as findings, the most severe first.
-
-    Parameters
-    ----------
-    plan : Plan
-    """
-    return findings_of(plan.advices)
-
-
-def findings_of(advices: Iterable[Advice]) -> tuple[Finding, ...]:
-    """Return advices as findings, in their order."""
-    return tuple(
-        Finding(
-            code=advice.code,
-            severity=Severity(advice.severity),
-            message=advice.message,
-            do=advice.do,
-            run=advice.run,
-            evidence=_copied(advice.evidence),
-        )
-        for advice in advices
-    )
-
-
-def _copied(evidence: Mapping[str, float | str]) -> dict[str, float | str]:
-    return dict(evidence)

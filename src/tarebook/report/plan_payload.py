@@ -6,16 +6,26 @@ import math
 
 from tarebook.core.quantity import Estimate
 from tarebook.core.units import celsius, millilitres
-from tarebook.planning.advice import Advice
 from tarebook.planning.exactness import KindCare, ReadingCare
 from tarebook.planning.plan import Lesson, Plan
 from tarebook.planning.prepare.amounts import equivalence_mass, equivalence_volume
+from tarebook.planning.remedies import Remedy, RemedyKind
 from tarebook.planning.rows import Best, Row
 from tarebook.planning.variants import Variant
 from tarebook.records.readings import VOLUMES
 from tarebook.report import typeset
+from tarebook.report.languages.writing import Writing, in_files
 from tarebook.report.payload import Json, findings_payload
-from tarebook.report.plan_outcome import PlanOutcome, plan_findings
+from tarebook.report.plan_outcome import PlanOutcome
+
+_UNITS = {
+    RemedyKind.STOCK: "mol/L",
+    RemedyKind.SAMPLE: "g",
+    RemedyKind.ROW: "mL",
+    RemedyKind.BALANCE: "g",
+    RemedyKind.VESSEL: "mL",
+}
+"""Units in which what would mend a row is told."""
 
 
 def plan_payload(outcome: PlanOutcome) -> Json:
@@ -35,9 +45,10 @@ def plan_payload(outcome: PlanOutcome) -> Json:
     """
     plan = outcome.plan
     experiment, expected = plan.experiment, plan.expected
-    findings = findings_payload(plan_findings(plan))
-    for finding, advice in zip(findings, plan.advices, strict=True):
-        finding["remedies"] = _remedies(advice)
+    how = in_files()
+    findings = findings_payload(plan.findings)
+    for said, finding in zip(findings, plan.findings, strict=True):
+        said["remedies"] = _remedies(plan.remedies.get(finding.code, ()), how)
     return {
         "experiment": {
             "title": experiment.title,
@@ -98,14 +109,14 @@ def plan_payload(outcome: PlanOutcome) -> Json:
         },
         "upgrades": [
             {
-                "instrument": upgrade.words,
+                "instrument": how.say(upgrade.what),
                 "instead_of": upgrade.replaces,
                 "u": _wanted(plan, upgrade.u),
                 "gain": upgrade.gain,
             }
             for upgrade in plan.upgrades
         ],
-        "what_if": [_variant(variant) for variant in plan.variants],
+        "what_if": [_variant(variant, how) for variant in plan.variants],
         "findings": findings,
         "method": {
             "version": outcome.version,
@@ -220,9 +231,9 @@ def _reading(care: ReadingCare, plan: Plan) -> Json:
     }
 
 
-def _variant(variant: Variant) -> Json:
+def _variant(variant: Variant, how: Writing) -> Json:
     return {
-        "what": variant.words,
+        "what": how.say(variant.what),
         "u_content": variant.u_content,
         "u_equivalence_mL": millilitres(variant.u_equivalence),
         "equivalence_mL": millilitres(variant.equivalence),
@@ -234,17 +245,16 @@ def _variant(variant: Variant) -> Json:
     }
 
 
-def _remedies(advice: Advice) -> list[Json]:
-    units = {"stock": "mol/L", "sample": "g", "row": "mL", "balance": "g", "vessel": "mL"}
+def _remedies(remedies: tuple[Remedy, ...], how: Writing) -> list[Json]:
     return [
         {
-            "kind": remedy.kind,
-            "use": remedy.words,
-            "value": millilitres(remedy.value) if units[remedy.kind] == "mL" else remedy.value,
-            "unit": units[remedy.kind],
+            "kind": remedy.kind.value,
+            "use": how.say(remedy.use),
+            "value": (millilitres(remedy.value) if _UNITS[remedy.kind] == "mL" else remedy.value),
+            "unit": _UNITS[remedy.kind],
             "equivalence_mL": millilitres(remedy.equivalence),
         }
-        for remedy in advice.remedies
+        for remedy in remedies
     ]
 
 

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from tarebook.findings.finding import Severity
 from tarebook.planning.plan import Plan
 from tarebook.planning.rules_gas import is_about_gas
 from tarebook.report import numbers, typeset
 from tarebook.report.axis_words import axis_words
 from tarebook.report.equipment import Table
-from tarebook.report.noticed import Said, say_all
+from tarebook.report.languages.writing import in_english
+from tarebook.report.noticed import Said, message, say_all
 from tarebook.report.numbers import NumberStyle
-from tarebook.report.plan_outcome import PlanOutcome, plan_findings
+from tarebook.report.plan_outcome import PlanOutcome
 from tarebook.report.plan_tables import care_table, row_table, rows_note, run_table, variant_table
 from tarebook.report.plan_words import (
     ROW_NAMES,
@@ -102,11 +104,11 @@ def tell_plan(outcome: PlanOutcome, style: NumberStyle = numbers.PRINT) -> PlanS
         invented=experiment.invented,
         made_on=outcome.made_on,
         works=plan.works,
-        stopped_by_gas=any(is_about_gas(advice) for advice in plan.advices),
+        stopped_by_gas=any(is_about_gas(finding) for finding in plan.findings),
         answer=_answer(plan, style),
         prospect=_prospect(plan, style),
         anew=_anew(plan, style),
-        findings=say_all(plan_findings(plan), style),
+        findings=say_all(plan.findings, in_english(style)),
         rows=row_table(plan, style),
         rows_note=rows_note(plan, style),
         runs=run_table(plan, style),
@@ -131,11 +133,11 @@ def _answer(plan: Plan, style: NumberStyle) -> str:
     if plan.works:
         if not plan.holds_for_all:
             return f"This plan works for a part of the contents only: {where}."
-        watch = any(advice.severity == "look" for advice in plan.advices)
+        watch = any(finding.severity is Severity.LOOK for finding in plan.findings)
         return f"This plan works{', with a caution' if watch else ''}: {where}."
-    stops = [advice for advice in plan.advices if advice.severity == "stop"]
-    first = stops[0].message
-    if is_about_gas(stops[0]):
+    worst = plan.findings[0]
+    first = message(worst, in_english(style))
+    if is_about_gas(worst):
         return f"Stop before anything is poured. {first}"
     return f"This plan does not work. {first}"
 
@@ -194,7 +196,7 @@ def _takes(plan: Plan, style: NumberStyle) -> str:
 def _upgrades(plan: Plan, style: NumberStyle) -> tuple[Bar, ...]:
     return tuple(
         Bar(
-            source=upgrade.words,
+            source=in_english(style).say(upgrade.what),
             part=upgrade.gain,
             text=f"−{style.gap}{numbers.fixed(100.0 * upgrade.gain, 1, style)}{style.gap}%",
         )

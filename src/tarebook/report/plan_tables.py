@@ -12,6 +12,7 @@ from tarebook.planning.variants import Variant
 from tarebook.records.readings import VOLUMES, Quantity
 from tarebook.report import numbers
 from tarebook.report.equipment import Table
+from tarebook.report.languages.writing import in_english
 from tarebook.report.numbers import NumberStyle
 from tarebook.report.plan_words import (
     ROW_NAMES,
@@ -232,7 +233,7 @@ def variant_table(plan: Plan, style: NumberStyle) -> Table:
 
 def _variant(variant: Variant, style: NumberStyle) -> tuple[str, ...]:
     return (
-        variant.words,
+        in_english(style).say(variant.what),
         two(100.0 * variant.u_content, style),
         two(millilitres(variant.u_equivalence), style),
         two_or_more(millilitres(variant.equivalence), style),

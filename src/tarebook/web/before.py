@@ -154,8 +154,10 @@ async def post_prepare(request: Request) -> Response:
         return await _prepare_page(request, wish, str(labelled), 400)
     except api.OutOfRangeError as error:
         return await _prepare_page(request, wish, str(error), 400)
-    request.app.state.notes = made.notes
-    request.app.state.warnings = tuple(f"{one.message} {one.do}" for one in made.findings)
+    request.app.state.notes = tuple(api.in_words(note) for note in made.notes)
+    request.app.state.warnings = tuple(
+        f"{api.in_words(one)} {api.to_do(one)}" for one in made.findings
+    )
     return RedirectResponse("/prepare", 303)
 
 

@@ -38,7 +38,7 @@ async def get_bench(request: Request) -> Response:
         run=run,
         groups=groups,
         cautions=bench.cautions(workspace.experiment),
-        always=bench.ALWAYS,
+        always=bench.always(),
     )
 
 

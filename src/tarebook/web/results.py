@@ -49,7 +49,7 @@ async def _result(request: Request, groups: list[str]) -> dict[str, Any]:
         "weighed": bench.weighed(result.record),
         "planned": len(workspace_of(request).experiment.planned),
         "files": list(files.items()),
-        "always": bench.ALWAYS,
+        "always": bench.always(),
     }
 
 

@@ -42,7 +42,7 @@ def desk(alone: Any, device: Device) -> Iterator[Any]:
     said: list[str] = []
     made.page.on("console", lambda m: said.append(m.text) if m.type in ("error", "warning") else "")
     yield made
-    # A wish that cannot be had is answered with 400, which the browser notes.
+    # A wish that is not possible is answered with 400, which the browser notes.
     assert [text for text in said if "status of 400" not in text] == []
 
 
@@ -127,8 +127,8 @@ def test_the_curve_follows_the_slider_at_once(desk: Any, alone: Any) -> None:
     expect(page.locator("#part")).to_contain_text("How exact each reading must be", timeout=60_000)
     assert "runs=5" in page.url
     page.locator("#runs").fill("2")
-    expect(page.locator("#part")).to_contain_text("cannot be had", timeout=60_000)
-    expect(about).to_contain_text("“Cups in the row” 2 cannot be had")
+    expect(page.locator("#part")).to_contain_text("is not possible", timeout=60_000)
+    expect(about).to_contain_text("“Cups in the row” 2 is not possible")
     # The curve of the row before would seem to be its.
     expect(page.locator("#picture .dot")).to_have_count(0)
     page.locator("#runs").fill("6")

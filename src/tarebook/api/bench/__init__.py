@@ -11,7 +11,7 @@ from tarebook.api.bench.access import (
     plain_code,
 )
 from tarebook.api.bench.balance import BalancePort, LineFormatError, NoPortError
-from tarebook.api.bench.cautions import ALWAYS, cautions
+from tarebook.api.bench.cautions import always, cautions
 from tarebook.api.bench.documents import (
     MEDIA,
     sheet_made,
@@ -41,7 +41,6 @@ from tarebook.api.folder import CUP_LABELS
 from tarebook.api.record import RecordError
 
 __all__ = [
-    "ALWAYS",
     "BEST",
     "CODE_LENGTH",
     "CUP_LABELS",
@@ -62,6 +61,7 @@ __all__ = [
     "Turn",
     "UnknownGroupError",
     "Workspace",
+    "always",
     "cautions",
     "experiment_view",
     "group_result",

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from tarebook.planning.rules_gas import gas_advices
+from tarebook.core.phrase import Phrase
+from tarebook.planning.rules_gas import gas_findings
+from tarebook.report.languages.writing import in_files
+from tarebook.report.noticed import message, to_do
 from tarebook.series.experiment import Experiment
 
-ALWAYS = (
-    "Goggles on. Acid into water. Never cover or stopper a vessel that makes gas. "
-    "The person in charge decides."
-)
+
+def always() -> str:
+    """Return what holds for every cup, whatever is in it."""
+    return in_files().say(Phrase("caution-always"))
 
 
 def cautions(experiment: Experiment) -> tuple[str, ...]:
@@ -18,4 +21,5 @@ def cautions(experiment: Experiment) -> tuple[str, ...]:
     ----------
     experiment : Experiment
     """
-    return tuple(f"{one.message} {one.do}" for one in gas_advices(experiment))
+    how = in_files()
+    return tuple(f"{message(one, how)} {to_do(one, how)}" for one in gas_findings(experiment))

@@ -169,7 +169,7 @@ def wishes_of(given: Mapping[str, str]) -> Wishes:
 
 
 def refused_on_page(workspace: Workspace, error: ImpossibleWishError | PlanBeyondModelError) -> str:
-    """Return why a row cannot be had and what can, each wish by the label of its slider.
+    """Return why a row is not possible and what is, each wish by the label of its slider.
 
     Parameters
     ----------

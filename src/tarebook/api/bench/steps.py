@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from tarebook.core.phrase import Phrase
 from tarebook.core.units import millilitres
-from tarebook.planning.rules_gas import ONLY_RATED
 from tarebook.records.complete import asked_of, is_needed, quantity_of
 from tarebook.records.pours import ware_of
 from tarebook.records.readings import PAIRS, Quantity
+from tarebook.report.languages.writing import in_files
 from tarebook.report.payload import Json
 from tarebook.series.experiment import Experiment, SampleIn, Tare
 
@@ -92,12 +93,13 @@ def hints_of(experiment: Experiment, run: str) -> dict[str, str]:
 
 def _sealed_hints(experiment: Experiment) -> dict[str, str]:
     """Return what is done otherwise with a closed vessel made for pressure."""
+    only_rated = in_files().say(Phrase("only-rated"))
     return {
-        Quantity.TARE.value: f"{ONLY_RATED} Weigh it empty and dry, with its closure and a small "
+        Quantity.TARE.value: f"{only_rated} Weigh it empty and dry, with its closure and a small "
         "tube for the sample, and the number of this run on it.",
         Quantity.LIQUID.value: "Weigh it with the liquid, its closure and the small tube, before "
         "anything else goes in.",
-        Quantity.FINAL.value: f"{ONLY_RATED} Goggles on. Put the {experiment.sample.name} into the "
+        Quantity.FINAL.value: f"{only_rated} Goggles on. Put the {experiment.sample.name} into the "
         "tube and the tube upright into the vessel, so that it stays dry; close it, and only then, "
         "behind a shield, tip it. Let it stand until the fizzing is over and weigh it closed. Only "
         "then let the gas off, slowly, away from faces.",

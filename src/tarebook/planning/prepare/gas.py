@@ -65,8 +65,6 @@ class GasDanger:
     ----------
     gas : str
         Formula.
-    name : str
-        In English; the formula where the table holds no such gas.
     danger : Danger
     groups : int
         That work at once.
@@ -82,7 +80,6 @@ class GasDanger:
     """
 
     gas: str
-    name: str
     danger: Danger
     groups: int
     volume: float
@@ -141,7 +138,6 @@ def gas_danger(experiment: Experiment, groups: int = 1) -> GasDanger | None:
         return None
     return GasDanger(
         gas=gas,
-        name=gas if limits is None else limits.name,
         danger=danger,
         groups=groups,
         volume=volume,
