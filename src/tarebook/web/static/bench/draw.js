@@ -76,7 +76,7 @@ function question(run, steps, asks) {
   const odd = asks.at(-1);
   if (odd) {
     const { message, do: advice } = odd.finding;
-    return { id: odd.reading.id, words: `${withoutRun(message, run.run)} ${advice} Keep it or read again.` };
+    return { id: odd.reading.id, words: `${message} ${advice} Keep it or read again.` };
   }
   const torn = run.conflicts.at(-1);
   const step = steps.find((one) => one.quantity === torn?.quantity);

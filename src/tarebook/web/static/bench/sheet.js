@@ -150,6 +150,11 @@ function says(run, step, what, does) {
   });
 }
 
+/** @param {string} text */
+function capital(text) {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
+
 /**
  * Say that several readings stand for one.
  * @param {Step} step
