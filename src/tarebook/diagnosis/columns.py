@@ -21,6 +21,7 @@ from tarebook.diagnosis.tares import liquid_temperature
 from tarebook.findings.finding import Finding, Severity
 from tarebook.model.delivery import diluent_density, reagent_density
 from tarebook.records.readings import VOLUMES, Origin, Quantity, Reading, RunTable, memory_value
+from tarebook.reduction.joint.distributions import normal_estimate
 from tarebook.reduction.joint.problem import READ
 from tarebook.series.experiment import Experiment
 
@@ -221,17 +222,14 @@ def columns_finding(exchanged: ColumnsExchanged) -> Finding:
         reading=one.value,
         runs=exchanged.runs,
         readings=tuple((run, quantity) for run in exchanged.runs for quantity in (one, other)),
-        message=f"The columns {one.value} and {other.value} stand in each other's place: as "
-        "written the row is far from the plan and from plain sums, and with these two columns "
-        f"exchanged its cups agree. The content would then be {100 * exchanged.content:.1f} ± "
-        f"{100 * exchanged.u:.1f} %.",
-        do="Compare both columns with the first notes. If they are exchanged, write each number "
-        "where it belongs (in the sheet it is enough to exchange the two headings, at the bench "
-        "enter corrections) and check the row again: nothing else of it was judged, and no result "
-        "is stated until then.",
         evidence={
             "columns": f"{one.value}, {other.value}",
             "content_if": exchanged.content,
             "content_u": exchanged.u,
+        },
+        values={
+            "first": one.value,
+            "second": other.value,
+            "content": normal_estimate(exchanged.content, exchanged.u, "g/g"),
         },
     )

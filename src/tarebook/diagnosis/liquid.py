@@ -214,16 +214,11 @@ def odd_liquids(check: LiquidCheck) -> Iterator[Finding]:
         if abs(odd) <= LOOK_AT:
             continue
         apart = float(difference - expected)
-        more = "more" if apart > 0 else "less"
         yield Finding(
             code="liquid-mass-disagrees",
             severity=Severity.STOP if abs(odd) > STOP_AT else Severity.LOOK,
             run=run,
             reading=Quantity.LIQUID.value,
-            message=f"Run {run}: the liquid weighs {abs(apart):.2f} g {more} than its volumes say, "
-            f"with the {-expected:.2f} g or so that its pours leave behind allowed for.",
-            do="While the cup stands there: weigh it again, then read both volumes on the sheet "
-            "again. One of the four numbers is wrong, or something was spilt or poured twice.",
             evidence={
                 "apart_g": apart,
                 "weighed_less_volumes_g": float(difference),
@@ -231,4 +226,5 @@ def odd_liquids(check: LiquidCheck) -> Iterator[Finding]:
                 "u_g": float(u),
                 "how_many_u": float(abs(odd)),
             },
+            values={"by_g": abs(apart), "side": "more" if apart > 0 else "less"},
         )

@@ -136,7 +136,6 @@ def without_zeros(table: RunTable, zeros: ZeroTares | None) -> RunTable:
 def zeros_finding(zeros: ZeroTares) -> Finding:
     """Return what is said of empty vessels that are written as zero and are not."""
     runs, vessel = zeros.runs, zeros.vessel
-    named = f"Run {runs[0]}" if len(runs) == 1 else f"Runs {', '.join(runs[:-1])} and {runs[-1]}"
     return Finding(
         code="zero-not-of-this-vessel",
         severity=Severity.STOP,
@@ -144,12 +143,6 @@ def zeros_finding(zeros: ZeroTares) -> Finding:
         reading=Quantity.TARE.value,
         runs=runs,
         readings=tuple((run, Quantity.TARE) for run in runs),
-        message=f"{named}: the empty vessel is written as 0 g, as if the balance had been set to "
-        f"zero with it, but with liquid it weighs about {vessel:.1f} g more than the liquid: the "
-        "vessel itself was weighed too.",
-        do="Was the balance set to zero before the vessel was put on, or was the empty vessel not "
-        "weighed at all? Weigh it once it is emptied, clean and dry, and enter that as a "
-        "correction; if it is gone, withdraw the zero. Nothing else of the run is wrong: until "
-        "then the full result takes the empty vessel as not weighed.",
         evidence={"vessel_g": vessel, "runs": ", ".join(runs)},
+        values={"n": len(runs), "runs": runs},
     )

@@ -9,6 +9,7 @@ from dataclasses import replace
 from typing import Final
 
 from tarebook.core.errors import OutOfRangeError
+from tarebook.core.phrase import Phrase, Value
 from tarebook.core.units import millilitres
 from tarebook.diagnosis.slips.cups import DILUENT, REAGENT
 from tarebook.diagnosis.slips.effect import Effect, effect_of, left_out
@@ -19,12 +20,19 @@ from tarebook.diagnosis.slips.row_findings import (
     row_finding,
     unexplained_finding,
 )
-from tarebook.diagnosis.slips.sentences import say_slip, shown, written
 from tarebook.diagnosis.slips.series import (
     MOST_PAIRED,
     SeriesWeights,
     seen_from_others,
     weigh_series,
+)
+from tarebook.diagnosis.slips.values import (
+    as_written,
+    kind_of,
+    one_after_another,
+    shown,
+    values_of,
+    written,
 )
 from tarebook.diagnosis.slips.weigh import RunWeights, Weighed
 from tarebook.findings.finding import Finding, Severity
@@ -88,7 +96,7 @@ def check_slips(
 def findings_of(weights: SeriesWeights) -> Iterator[Finding]:
     """Yield the findings of a weighed series."""
     if weights.rows:
-        yield row_finding(weights.rows, SUREST)
+        yield row_finding(weights.rows, weights.experiment.diluent, SUREST)
     if weights.shifted is not None:
         yield exchange_finding(weights.shifted, Severity.STOP)
     explained: set[str] = set()
@@ -116,17 +124,15 @@ def findings_of(weights: SeriesWeights) -> Iterator[Finding]:
 
 def _cut_off(weights: SeriesWeights) -> Finding:
     """Return what was not looked for, since it would take too long."""
-    left = ", ".join(weights.not_weighed)
-    others = f" Not looked at, for or against: {left}." if left else ""
     return Finding(
         code="slips-cut-off",
         severity=Severity.NOTE,
-        message=f"{len(weights.runs) + len(weights.not_weighed)} runs are in doubt. Slips were "
-        f"looked for in the {len(weights.runs)} that differ most, and two runs exchanged among "
-        f"the {min(len(weights.runs), MOST_PAIRED)} that do.{others}",
-        do="Settle what was found in these, then check again. Where so many differ, what all "
-        "runs share may be wrong: the stock, the balance, the sample.",
         evidence={"weighed": len(weights.runs), "not_weighed": len(weights.not_weighed)},
+        values={
+            "in_doubt": len(weights.runs) + len(weights.not_weighed),
+            "paired": min(len(weights.runs), MOST_PAIRED),
+            "left": weights.not_weighed,
+        },
     )
 
 
@@ -134,9 +140,12 @@ def _not_weighed(error: OutOfRangeError) -> Finding:
     return Finding(
         code=NOT_WEIGHED,
         severity=Severity.NOTE,
-        message="The readings could not be held against the model of the cup, so slips were not "
-        f"looked for: {error}",
-        do="Check the definition; the plain checks of single readings still hold.",
+        values={
+            "name": error.name,
+            "value": error.value if math.isfinite(error.value) else str(error.value),
+            "unit": "none" if error.unit == "1" else error.unit,
+            "allowed": error.allowed,
+        },
     )
 
 
@@ -166,7 +175,9 @@ def _run_finding(weights: SeriesWeights, index: int, run: RunWeights) -> Finding
     first, others = first_explanation(run)
     liquid_gap, gas_gap = seen_from_others(weights, index)
     effect = effect_of(weights, index, first)
-    said = say_slip(case, first, gas_gap)
+    seen = bool(weights.fit.views.known[index, 1])
+    values = values_of(case, first, gas_gap if seen else math.nan)
+    kind = first.hypothesis.kind
     sure = 1.0 - run.probability_of_none >= STOP_FROM
     matters = effect.how_many_u >= MATTERS_FROM or not bool(weights.fit.views.possible[index])
     # Something we do not know is always possible: it is said only where it comes first.
@@ -190,14 +201,18 @@ def _run_finding(weights: SeriesWeights, index: int, run: RunWeights) -> Finding
     evidence |= _would_be(first)
     evidence |= _content_evidence(effect)
     return Finding(
-        code=PREFIX + first.hypothesis.kind.value,
+        code=PREFIX + kind.value,
         severity=Severity.STOP if sure and matters else Severity.LOOK,
         run=case.run,
         reading=quantity.value,
-        readings=tuple((case.run, q) for q in left_out(first.hypothesis.kind, quantity)),
-        message=said.message,
-        do=" ".join(part for part in (said.do, _also(also, first), _change(effect)) if part),
+        readings=tuple((case.run, q) for q in left_out(kind, quantity)),
         evidence=evidence,
+        values=values,
+        do=one_after_another(
+            Phrase(f"slip-now-{kind.value}", values),
+            *_also(also, first, case.experiment.diluent),
+            *_change(effect),
+        ),
     )
 
 
@@ -212,28 +227,31 @@ def _would_be(first: Weighed) -> dict[str, float | str]:
     return {key: millilitres(first.value) if in_ml else first.value}
 
 
-def _listed(also: list[Weighed], first: Weighed) -> str:
+def _also(also: list[Weighed], first: Weighed, diluent: str) -> Iterator[Phrase]:
+    """Yield what else is possible, that of the same reading first."""
+    if not also:
+        return
     here = first.hypothesis.quantity
     ordered = sorted(also, key=lambda weighed: weighed.hypothesis.quantity is not here)
-    return "; ".join(_short(weighed, first) for weighed in ordered)
+    digits = any(weighed.hypothesis.kind in DIGITS for weighed in also)
+    yield Phrase.of(
+        "slip-also",
+        kinds=tuple(_alternative(weighed, first, diluent) for weighed in ordered),
+        first_notes=digits and first.hypothesis.kind not in DIGITS,
+    )
 
 
-def _short(weighed: Weighed, first: Weighed) -> str:
+def _alternative(weighed: Weighed, first: Weighed, diluent: str) -> Phrase:
     hypothesis = weighed.hypothesis
-    meant = f" ({hypothesis.meant} {hypothesis.quantity.unit})" if hypothesis.meant else ""
     same = hypothesis.quantity is first.hypothesis.quantity
-    of_cup = not meant and hypothesis.kind not in (SlipKind.NOT_ZEROED, *ONCE_MORE)
-    where = "" if same or of_cup else f"in {hypothesis.quantity.words}, "
-    return f"{where}{hypothesis.kind.words}{meant}"
-
-
-def _also(also: list[Weighed], first: Weighed) -> str:
-    if not also:
-        return ""
-    said = f"Also possible: {_listed(also, first)}."
-    if first.hypothesis.kind not in DIGITS and any(w.hypothesis.kind in DIGITS for w in also):
-        said += " Look too where the numbers were first written down."
-    return said
+    of_cup = not hypothesis.meant and hypothesis.kind not in (SlipKind.NOT_ZEROED, *ONCE_MORE)
+    return Phrase.of(
+        "slip-alternative",
+        kind=kind_of(hypothesis.kind, diluent),
+        quantity=hypothesis.quantity,
+        named=not (same or of_cup),
+        meant=hypothesis.meant or "none",
+    )
 
 
 def _content_evidence(effect: Effect) -> dict[str, float | str]:
@@ -244,23 +262,22 @@ def _content_evidence(effect: Effect) -> dict[str, float | str]:
     }
 
 
-def _change(effect: Effect) -> str:
-    """Return what would change in the answer."""
+def _change(effect: Effect) -> Iterator[Phrase]:
+    """Yield what would change in the answer."""
     if effect.u > 0.1:
-        return ""
+        return
     if effect.how_many_u < 0.1:
-        return "The content found hardly depends on it."
-    after = effect.put_right if math.isfinite(effect.put_right) else effect.without
-    how = "put right" if math.isfinite(effect.put_right) else "left out"
-    if not 0.0 < effect.as_read < SENSIBLE:
-        return (
-            "As it stands the content found makes no sense; with it "
-            f"{how} it is about {100 * after:.1f} %."
-        )
-    return (
-        f"The content found is about {100 * effect.as_read:.1f} % as it stands and about "
-        f"{100 * after:.1f} % with it {how}."
-    )
+        yield Phrase("slip-change-hardly")
+        return
+    put_right = math.isfinite(effect.put_right)
+    values: dict[str, Value] = {
+        "how": "put-right" if put_right else "left-out",
+        "after": effect.put_right if put_right else effect.without,
+    }
+    if 0.0 < effect.as_read < SENSIBLE:
+        yield Phrase("slip-change", values | {"before": effect.as_read})
+    else:
+        yield Phrase("slip-change-senseless", values)
 
 
 def _real_pours(weights: SeriesWeights, index: int) -> Iterator[Finding]:
@@ -276,17 +293,16 @@ def _real_pours(weights: SeriesWeights, index: int) -> Iterator[Finding]:
         if abs(odd) < REAL_POUR:
             continue
         quantity = READ[row]
-        target = shown(case, quantity, float(case.habits.centre[row, index]))
         yield Finding(
             code="odd-pour-is-real",
             severity=Severity.NOTE,
             run=case.run,
             reading=quantity.value,
-            message=f"Run {case.run}: {quantity.words}, {written(case, quantity)}, is far from "
-            f"the {target} asked for, but the mass of the liquid confirms it: that much was "
-            "really poured.",
-            do="Nothing: the calculation uses what was poured.",
             evidence={"liquid_gap_g": gap, "u_g": spread, "how_many_spreads": abs(odd)},
+            values={
+                "written": as_written(case, quantity),
+                "target": shown(case, quantity, float(case.habits.centre[row, index])),
+            },
         )
 
 

@@ -1,4 +1,4 @@
-"""The slips that are known here, and what each is called."""
+"""The slips that are known here."""
 
 from __future__ import annotations
 
@@ -47,44 +47,6 @@ class SlipKind(StrEnum):
     BALANCE_SCALE_OFF = "balance-scale-off"
     UNKNOWN = "unknown"
 
-    @property
-    def words(self) -> str:
-        """What happened, as a clause."""
-        return _WORDS[self]
-
-
-_WORDS: Final[dict[SlipKind, str]] = {
-    SlipKind.DIGIT_WRONG: "one digit is wrong",
-    SlipKind.DIGITS_SWAPPED: "two digits are swapped",
-    SlipKind.DIGIT_EXTRA: "one digit is too many",
-    SlipKind.DIGIT_MISSING: "one digit is left out",
-    SlipKind.POINT_SHIFTED: "the decimal point is in the wrong place",
-    SlipKind.OTHER_UNIT: "it was written in another unit",
-    SlipKind.LINE_MISREAD: "the wrong line of the scale was read",
-    SlipKind.MENISCUS_EDGE: "the upper edge of the meniscus was read",
-    SlipKind.TARGET_WRITTEN: "the number asked for was written, not the one read",
-    SlipKind.COPIED: "it was copied from another run",
-    SlipKind.NOT_ZEROED: "the balance was not at zero, or something else was on it",
-    SlipKind.TARE_SUBTRACTED: "the empty vessel was already subtracted",
-    SlipKind.LIQUIDS_EXCHANGED: "reagent and diluent were exchanged in the cup",
-    SlipKind.VOLUMES_EXCHANGED: "reagent and diluent are exchanged on the sheet",
-    SlipKind.SAMPLE_MISSING: "the sample was never added",
-    SlipKind.SAMPLE_TWICE: "the sample was added twice",
-    SlipKind.SAMPLE_LOST: "part of the sample did not go in",
-    SlipKind.LIQUID_LOST: "liquid splashed out or dripped off before the last weighing",
-    SlipKind.WEIGHED_EARLY: "it was weighed while it still fizzed",
-    SlipKind.WEIGHED_LATE: "it stood much longer than written before the last weighing",
-    SlipKind.OTHER_STOCK: "the reagent in this one cup was of another strength",
-    SlipKind.RUNS_EXCHANGED: "the readings of two runs are exchanged",
-    SlipKind.COLUMN_SHIFTED: "a column is written one row off",
-    SlipKind.OTHER_STOCK_THROUGHOUT: "the stock is of another strength than the definition says",
-    SlipKind.PORTIONS_OFF: "every portion was written too heavy or too light by the same mass",
-    SlipKind.WEIGHINGS_OFF: "all weighings of one kind are off by the same mass",
-    SlipKind.LIQUIDS_EXCHANGED_THROUGHOUT: "reagent and diluent are exchanged in every run",
-    SlipKind.WEIGHED_EARLY_THROUGHOUT: "every cup was weighed while it still fizzed",
-    SlipKind.BALANCE_SCALE_OFF: "the balance shows too much or too little, by a factor",
-    SlipKind.UNKNOWN: "something we do not know",
-}
 
 OF_A_ROW: Final = frozenset(
     {
