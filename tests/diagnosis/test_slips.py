@@ -15,9 +15,11 @@ from scripts.study_slips.page import page
 from scripts.study_slips.series import drawn, experiment, moved, rewritten, typed, with_cup
 from scripts.study_slips.tally import Line, bands, by_kind, lines
 from scripts.study_slips.worlds import OWN, PAIRS, TAILS, World
+from tests.phrases import inside
 
+from tarebook.core.phrase import Phrase, Value
 from tarebook.diagnosis.slips.check import check_slips
-from tarebook.diagnosis.slips.kinds import SlipKind
+from tarebook.diagnosis.slips.kinds import PREFIX, SlipKind
 from tarebook.findings.finding import Finding, Severity
 from tarebook.model.simulate import Simulated, simulate
 from tarebook.records.readings import Quantity, RunTable, memory_value, table_of
@@ -81,6 +83,19 @@ def test_another_chemistry_and_another_noise() -> None:
         assert sum(o.found for o in slipped) >= 7, world
 
 
+def stands(finding: Finding) -> Value:
+    """Return the number that a finding says is written."""
+    return inside(finding)["slip-written"].values["typed"]
+
+
+def alternative(phrase: Value) -> tuple[str, Value]:
+    """Return what else is possible: the kind, and the number that was meant then."""
+    assert isinstance(phrase, Phrase)
+    kind = phrase.values["kind"]
+    assert isinstance(kind, Phrase)
+    return kind.key, phrase.values["meant"]
+
+
 def test_readings_are_never_changed() -> None:
     slipped = make(Asked(OWN.name, 1, SEED, 3))[0]
     before = slipped.table
@@ -111,20 +126,21 @@ def test_the_messy_example_tells_its_story() -> None:
     experiment, table = example("messy-pool-granules")
     found = {finding.run: finding for finding in check_slips(experiment, table)}
     assert set(found) == {"4", "6"}
-    assert found["4"].message == (
-        "Run 4: the reagent poured is written as 18.7 mL, but 18.0 mL would fit the other "
-        "readings; perhaps the upper edge of the meniscus was read."
-    )
-    assert "two digits are swapped (17.8 mL)" in found["4"].do
-    assert found["6"].message == (
-        "Run 6: the sample is written as 1510 g, but 1.510 g would fit the other readings; most "
-        "likely it was written in another unit."
-    )
+    fourth, sixth = found["4"], found["6"]
+    assert (fourth.code, fourth.reading) == ("slip-meniscus-edge", "reagent_mL")
+    assert (stands(fourth), fourth.values["meant"]) == ("18.7", "18.0")
+    assert fourth.values["likely"] is False
+    others = inside(fourth)["slip-also"].values["kinds"]
+    assert isinstance(others, tuple)
+    assert ("slip-kind-digits-swapped", "17.8") in [alternative(other) for other in others]
+    assert (sixth.code, sixth.reading) == ("slip-other-unit", "sample_g")
+    assert (stands(sixth), sixth.values["meant"]) == ("1510", "1.510")
+    assert sixth.values["likely"] is True
     for finding in found.values():
         assert finding.severity is Severity.STOP
         assert float(finding.evidence["probability"]) > 0.95
         assert float(finding.evidence["misfit_u_if"]) < 3.7
-        assert "enter that as a correction" in finding.do
+        assert f"slip-now-{finding.code.removeprefix(PREFIX)}" in inside(finding)
     assert float(found["4"].evidence["misfit_u"]) > 2.5 * float(found["4"].evidence["misfit_u_if"])
     assert "misfit_u" not in found["6"].evidence, "a cup with 1510 g in it cannot be"
 
@@ -161,7 +177,7 @@ def test_at_the_bench_a_slip_in_the_second_run(quantity: Quantity) -> None:
     )
     (found,) = severe(check_slips(of, so_far))
     assert (found.run, found.reading) == ("2", quantity.value)
-    assert typed(series.table, "2", quantity) in found.message
+    assert found.values["meant"] == typed(series.table, "2", quantity)
 
 
 def test_an_odd_pour_that_the_mass_confirms_is_real() -> None:
@@ -174,7 +190,8 @@ def test_an_odd_pour_that_the_mass_confirms_is_real() -> None:
     assert severe(findings) == []
     (note,) = [finding for finding in findings if finding.code == "odd-pour-is-real"]
     assert (note.run, note.reading) == ("3", "reagent_mL")
-    assert "really poured" in note.message
+    assert stands(note) == typed(table, "3", Quantity.REAGENT)
+    assert note.values["target"] == "14.0"
     # The same number without the liquid behind it is no pour.
     odd = moved(series.table, "3", Quantity.REAGENT, 6.0)
     (found,) = severe(check_slips(of, odd))
@@ -214,7 +231,7 @@ def test_an_empty_sheet_and_a_temperature_in_fahrenheit() -> None:
     mixed = RunTable(runs=table.runs, readings=(*readings, *warm.readings))
     (found,) = severe(check_slips(experiment, mixed))
     assert (found.code, found.run) == ("slip-other-unit", "1")
-    assert "21.0 °C" in found.message
+    assert found.values["meant"] == "21.0"
 
 
 def test_a_whole_column_in_fahrenheit_is_nothing_else() -> None:
@@ -227,8 +244,8 @@ def test_a_whole_column_in_fahrenheit_is_nothing_else() -> None:
     assert [f.run for f in found] == list(table.runs)
     for finding in found:
         assert (finding.code, finding.reading) == ("slip-other-unit", "temperature_C")
-        assert "21.0 °C would fit" in finding.message
-        assert "Also possible" not in finding.do
+        assert finding.values["meant"] == "21.0"
+        assert "slip-also" not in inside(finding)
 
 
 def test_one_of_two_readings_of_a_vessel_is_wrong() -> None:
@@ -242,10 +259,8 @@ def test_one_of_two_readings_of_a_vessel_is_wrong() -> None:
     again = replace(first, typed=swapped, value=float(swapped))
     table = RunTable(runs=series.table.runs, readings=(*series.table.readings, again))
     (found,) = severe(check_slips(of, table))
-    assert found.message.startswith(
-        f"Run 4: the empty vessel is written as {swapped} g, but {first.typed} g would fit"
-    )
-    assert found.code == "slip-digits-swapped"
+    assert (found.code, found.run) == ("slip-digits-swapped", "4")
+    assert (stands(found), found.values["meant"]) == (swapped, first.typed)
 
 
 @pytest.mark.parametrize(

@@ -94,6 +94,7 @@ def test_what_was_cut_off_is_said_and_not_judged() -> None:
     cut = replace(weights, not_weighed=("3-0", "7-0"))
     (note,) = (f for f in findings_of(cut) if f.code == "slips-cut-off")
     assert note.severity is Severity.NOTE
-    assert "Not looked at, for or against: 3-0, 7-0." in note.message
+    assert note.values["left"] == cut.not_weighed
+    assert note.evidence["not_weighed"] == 2
     assert not any(f.run in cut.not_weighed for f in findings_of(cut))
     assert MOST_TOGETHER == 60, "docs/findings.md says so"

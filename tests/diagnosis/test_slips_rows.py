@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import replace
 
 import numpy as np
 import pytest
+from tests.phrases import inside, names
+from tests.slipped_rows import WELL_KNOWN, alike, changed, clean, defined
 
-from tarebook.core.arrays import FloatArray
 from tarebook.diagnosis.slips.case import case_of
 from tarebook.diagnosis.slips.check import NOT_WEIGHED, SUREST, check_slips
 from tarebook.diagnosis.slips.cups import CONTENT, OWN_ACID, SAMPLE, cups_of, shared_prior, view
@@ -21,101 +21,9 @@ from tarebook.diagnosis.slips.shared import fit_shared
 from tarebook.diagnosis.slips.weigh import CLEARLY, Weighed, is_clearly_better
 from tarebook.findings.finding import Finding, Severity
 from tarebook.model.effects import ALL_EFFECTS
-from tarebook.model.parameters import NAMES, Parameters
-from tarebook.model.priors import drawn_parameters
-from tarebook.model.simulate import Simulated, simulate
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.reduction.joint.problem import N_SHARED, READ, joint_problem
-from tarebook.series.definition import parse_definition
 from tarebook.series.experiment import Experiment
-
-TABLET = """
-title = "Sodium hydrogen carbonate in an invented fizzing tablet"
-
-[reaction]
-equation = "NaHCO3 + CH3COOH -> NaCH3COO + H2O + CO2"
-sample = "NaHCO3"
-reagent = "CH3COOH"
-gas = "CO2"
-
-[sample]
-name = "tablets, crushed"
-nominal_g = 2.00
-claimed_mass_fraction = 0.58
-claimed_tolerance = 0.04
-own_acid_mmol_per_g = 3.0
-own_acid_u_mmol_per_g = 0.1
-
-[reagent]
-name = "dilute acetic acid"
-
-[reagent.strength]
-given_as = "mol per L"
-mol_per_L = 0.400
-relative_u = 0.005
-
-[series]
-total_mL = 40
-reagent_mL = [0, 4, 8, 12, 16, 20, 25, 30, 36]
-diluent = "water"
-
-[instruments.reagent]
-kind = "graduated cylinder"
-capacity_mL = 50
-grade = "B"
-
-[instruments.diluent]
-kind = "graduated cylinder"
-capacity_mL = 50
-grade = "B"
-
-[instruments.balance]
-readability_g = 0.001
-capacity_g = 300
-
-[vessel]
-name = "polypropylene cup"
-capacity_mL = 200
-opening_diameter_cm = 7.0
-height_cm = 8.5
-
-[waiting]
-minutes = 12
-
-[room]
-temperature_C = 21
-pressure_kPa = 101.0
-relative_humidity_percent = 50
-"""
-
-
-def defined(**changed: object) -> Experiment:
-    text = TABLET
-    for key, value in changed.items():
-        text = re.sub(rf"(?m)^{key} = .*$", f"{key} = {value}", text)
-    return parse_definition(text)
-
-
-def clean(of: Experiment, seed: int, content: float = 0.58, **truths: float) -> Simulated:
-    """A clean series of truths drawn from what is known beforehand, but for those given."""
-    rng = np.random.Generator(np.random.SFC64(seed))
-    many = drawn_parameters(of, rng, 1)
-    one = {name: np.asarray(getattr(many, name)).reshape(()) for name in NAMES}
-    one["content"] = np.array(content)
-    one |= {name: np.array(value) for name, value in truths.items()}
-    return simulate(of, Parameters(**one), rng)
-
-
-def changed(table: RunTable, quantity: Quantity, values: FloatArray) -> RunTable:
-    """The same with other masses in a column."""
-    column = dict(zip(table.runs, values, strict=True))
-    readings = tuple(
-        replace(r, value=float(column[r.run]), typed=f"{column[r.run]:.3f}")
-        if r.quantity is quantity
-        else r
-        for r in table.readings
-    )
-    return replace(table, readings=readings)
 
 
 def severe(found: tuple[Finding, ...]) -> list[Finding]:
@@ -325,23 +233,9 @@ def test_the_other_runs_say_how_far_a_row_scatters() -> None:
 # Something wrong with all runs alike -------------------------------------------------------------
 
 
-def alike(table: RunTable, quantity: Quantity, shift: float) -> RunTable:
-    values = np.array([table.mean_of(run, quantity) for run in table.runs])
-    return changed(table, quantity, values + shift)
-
-
 def named(of: Experiment, table: RunTable) -> Finding:
     (found,) = severe(check_slips(of, table))
     return found
-
-
-WELL_KNOWN = {"own_acid_mmol_per_g": 1.0, "own_acid_u_mmol_per_g": 0.02}
-
-
-def says(found: Finding, kind: SlipKind) -> bool:
-    """Whether a kind is named: first, as one of two equals, or as what is possible too."""
-    named = {found.code, found.evidence.get("as_likely", "")}
-    return f"slip-{kind.value}" in named or kind.words in found.do
 
 
 @pytest.mark.parametrize("boat", [0.35, -0.35])
@@ -349,7 +243,7 @@ def test_portions_weighed_with_the_boat(boat: float) -> None:
     of = defined(**WELL_KNOWN)
     found = named(of, alike(clean(of, 11).table, Quantity.SAMPLE, boat))
     # Portions and last masses off by as much are hardly told apart: both are named.
-    assert says(found, SlipKind.PORTIONS_OFF)
+    assert names(found, SlipKind.PORTIONS_OFF)
     assert found.severity is Severity.STOP
     assert found.run == ""
     assert found.readings == ()
@@ -378,10 +272,14 @@ def test_last_masses_on_another_zero(
     assert float(found.evidence["probability_of_this"]) < 0.501
     assert abs(float(found.evidence["too_heavy_g"])) == pytest.approx(0.4, abs=0.05)
     assert "content" not in found.evidence
-    assert "one of these two" in found.message
-    assert found.do.startswith("To decide: ")
-    assert "weigh one empty cup again" in found.do
-    assert "weigh an empty boat" in found.do
+    assert found.values["tied"] is True
+    told = inside(found)
+    assert set(told) == {
+        found.code,
+        *(f"slip-{of}-{SlipKind.PORTIONS_OFF.value}" for of in ("if", "now", "decide")),
+        *(f"slip-{of}-{SlipKind.WEIGHINGS_OFF.value}" for of in ("if", "now", "decide")),
+        "slip-row-decide",
+    }
 
 
 @pytest.mark.parametrize(
@@ -426,7 +324,7 @@ def test_a_label_misread(factor: float) -> None:
     table = clean(of, 14).table
     wrong = defined(**WELL_KNOWN, mol_per_L=0.4 * factor)
     found = named(wrong, table)
-    assert says(found, SlipKind.OTHER_STOCK_THROUGHOUT)
+    assert names(found, SlipKind.OTHER_STOCK_THROUGHOUT)
     if "strength_mol_per_L" in found.evidence:
         assert float(found.evidence["strength_mol_per_L"]) == pytest.approx(0.4, rel=0.03)
 
@@ -438,7 +336,7 @@ def test_every_cup_weighed_too_early_is_among_what_is_named() -> None:
     mass = {q: np.array([table.mean_of(r, q) for r in table.runs]) for q in Quantity if q.is_mass}
     lost = mass[Quantity.LIQUID] + mass[Quantity.SAMPLE] - mass[Quantity.FINAL]
     found = named(of, changed(table, Quantity.FINAL, mass[Quantity.FINAL] + 0.2 * lost))
-    assert says(found, SlipKind.WEIGHED_EARLY_THROUGHOUT)
+    assert names(found, SlipKind.WEIGHED_EARLY_THROUGHOUT)
 
 
 def test_a_balance_that_shows_a_tenth_too_much() -> None:

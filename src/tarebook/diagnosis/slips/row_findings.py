@@ -210,4 +210,4 @@ def _chance(probability: float) -> Phrase:
     """Return a probability, never surer than anyone can be."""
     least, most = STATED
     how = "under" if probability < least else "over" if probability > most else "about"
-    return Phrase.of("slip-chance", how=how, p=min(max(probability, least), most))
+    return Phrase.of("slip-chance", how=how, percent=100.0 * min(max(probability, least), most))

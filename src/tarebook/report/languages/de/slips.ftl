@@ -197,25 +197,26 @@ slip-decide-weighed-early-throughout = ein Gefäß schwenken, das Gas herausfäc
 slip-decide-balance-scale-off = ein Gewichtsstück bekannter Masse auf die Waage legen
 
 slip-chance = { $how ->
-    [under] unter { PERCENT($p, digits: 2) }
-    [over] über { PERCENT($p, digits: 2) }
-   *[about] { PERCENT($p, digits: 2) }
+    [under] unter { FIX($percent, decimals: 0, unit: "%") }
+    [over] über { FIX($percent, decimals: 0, unit: "%") }
+   *[about] { FIX($percent, decimals: 0, unit: "%") }
     }
 slip-alternative-chance = { $kind } ({ $chance })
 slip-row-also = Auch möglich: { EACH($others) }.
 slip-row-content = Gefundener Gehalt unter dieser Annahme: { $content }.
-slip-row-decide = Zum Entscheiden: { EACH($measures) }. Erst das tun, dann einem Gehalt trauen. War es das Erste: { $first } War es das Zweite: { $second }
+slip-row-decide = Zum Entscheiden: { EACH($measures) }. Erst das tun, dann einem Gehalt trauen. Im ersten Fall: { $first } Im zweiten Fall: { $second }
 slip-row-not-told-apart = Auch möglich: { EACH($others) }. Wahrscheinlichkeit der ersten Erklärung: { $chance }. Diese Reihe allein kann nicht entscheiden, aber eine dieser Messungen kann es: { EACH($measures) }. Erst das tun, dann einem Gehalt trauen.
 
 ## Wonach nicht gesucht wurde
 
-slips-cut-off = { $in_doubt } Ansätze sind zweifelhaft. Gesucht wurde nur in den { $weighed }, die am meisten abweichen, nach zwei vertauschten Ansätzen nur unter den ersten { $paired } davon.{ $not_weighed ->
+slips-cut-off = { $in_doubt } Ansätze sind zweifelhaft. Gesucht wurde in den { $weighed }, die am meisten abweichen, nach zwei vertauschten Ansätzen unter den ersten { $paired } davon.{ $not_weighed ->
     [0] {""}
    *[other] {" "}Nicht beurteilt, weder so noch so: { $left }.
     }
     .do = Erst klären, was hier gefunden wurde, dann erneut prüfen. Wenn so viele abweichen, stimmt vielleicht etwas nicht, das alle gemeinsam haben: Stammlösung, Waage, Probe.
 slips-not-weighed = Die Messwerte ließen sich nicht mit dem Modell des Gefäßes vergleichen, deshalb wurde nicht nach Versehen gesucht: { $name } = { $value }{ $unit ->
     [none] {""}
+    [degC] {" "}°C
    *[other] {" "}{ $unit }
     } liegt außerhalb von { $allowed }.
     .do = Die Definition prüfen. Die einfachen Prüfungen der einzelnen Messwerte gelten weiter.

@@ -197,25 +197,26 @@ slip-decide-weighed-early-throughout = swirl one cup, fan the gas out, and weigh
 slip-decide-balance-scale-off = put a weight of known mass on the balance
 
 slip-chance = { $how ->
-    [under] under { PERCENT($p, digits: 2) }
-    [over] over { PERCENT($p, digits: 2) }
-   *[about] { PERCENT($p, digits: 2) }
+    [under] under { FIX($percent, decimals: 0, unit: "%") }
+    [over] over { FIX($percent, decimals: 0, unit: "%") }
+   *[about] { FIX($percent, decimals: 0, unit: "%") }
     }
 slip-alternative-chance = { $kind } ({ $chance })
 slip-row-also = Also possible: { EACH($others) }.
 slip-row-content = With that, the content found is { $content }.
-slip-row-decide = To decide: { EACH($measures) }. Do this before you rely on any content. If it was the first: { $first } If it was the second: { $second }
-slip-row-not-told-apart = Also possible: { EACH($others) }. The first explanation has { $chance }. This row alone cannot tell them apart, but one of these measurements can: { EACH($measures) }. Do it before you rely on any content.
+slip-row-decide = To decide: { EACH($measures) }. Do this before you rely on any content. In the first case: { $first } In the second case: { $second }
+slip-row-not-told-apart = Also possible: { EACH($others) }. The first explanation has a chance of { $chance }. This row alone cannot tell them apart, but one of these measurements can: { EACH($measures) }. Do it before you rely on any content.
 
 ## What was not looked at
 
-slips-cut-off = { $in_doubt } runs are in doubt. Slips were looked for only in the { $weighed } that differ most, and two runs in each other's place only among the first { $paired } of these.{ $not_weighed ->
+slips-cut-off = { $in_doubt } runs are in doubt. Slips were looked for in the { $weighed } that differ most, and two runs in each other's place among the first { $paired } of these.{ $not_weighed ->
     [0] {""}
    *[other] {" "}Not looked at, for or against: { $left }.
     }
     .do = Settle what was found in these runs, then check again. Where so many differ, something that all runs share may be wrong: the stock solution, the balance, the sample.
 slips-not-weighed = The readings could not be compared with the model of the cup, so no slips were looked for: { $name } = { $value }{ $unit ->
     [none] {""}
+    [degC] {" "}°C
    *[other] {" "}{ $unit }
     } is outside { $allowed }.
     .do = Check the definition. The plain checks of single readings still hold.
