@@ -10,7 +10,9 @@ import pytest
 
 from tarebook.diagnosis.slips.check import NOT_WEIGHED
 from tarebook.diagnosis.slips.kinds import PREFIX, SlipKind
+from tarebook.diagnosis.slips.values import kind_of
 from tarebook.findings.finding import Severity
+from tarebook.report.languages.writing import in_files
 
 ROOT = Path(__file__).parents[2]
 SOURCE = ROOT / "src" / "tarebook"
@@ -79,4 +81,5 @@ def test_what_is_worth_a_stop_or_a_look_says_what_to_do(code: str) -> None:
 
 @pytest.mark.parametrize("kind", list(SlipKind))
 def test_a_slip_is_said_in_its_own_words(kind: SlipKind) -> None:
-    assert kind.words.lower() in SECTIONS[PREFIX + kind.value].lower()
+    clause = in_files().say(kind_of(kind, "diluent"))
+    assert clause.lower() in SECTIONS[PREFIX + kind.value].lower()

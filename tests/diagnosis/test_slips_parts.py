@@ -262,12 +262,10 @@ def test_what_the_result_would_be_with_a_doubtful_reading_is_told(
 
 def test_a_slip_is_as_severe_as_the_check_whose_place_it_takes() -> None:
     _, table = example("clean-pool-granules")
-    plain = Finding(
-        code="liquid-mass-disagrees", severity=Severity.STOP, run="3", message="Odd.", do="Look."
-    )
+    plain = Finding(code="liquid-mass-disagrees", severity=Severity.STOP, run="3")
     slip = Finding(
         code="slip-digit-wrong", severity=Severity.LOOK, run="3", reading="tare_g",
-        readings=(("3", Quantity.TARE),), message="Odd.", do="Look.",
+        readings=(("3", Quantity.TARE),),
     )  # fmt: skip
     handled = handle(table, (plain,), (slip,))
     assert [(f.code, f.severity) for f in handled.findings] == [("slip-digit-wrong", Severity.STOP)]
