@@ -81,7 +81,7 @@ def _sheet_not_used(source: ReadingsSource) -> Iterator[Finding]:
 
 
 def _named(one: Unrecorded) -> Phrase:
-    return Phrase.of("cell-differs", place=one.place, found=one.found, recorded=one.counts or "-")
+    return Phrase.of("cell-differs", place=one.place, found=one.found, recorded=one.counts or "none")
 
 
 def _sheet_leaves_out(source: ReadingsSource) -> Iterator[Finding]:
@@ -105,5 +105,5 @@ def _left_out(one: LeftOut) -> Phrase:
         "cell-left-out",
         run=one.event.run,
         column=one.event.column,
-        recorded=one.event.number or "-",
+        recorded=one.event.number or "none",
     )

@@ -257,7 +257,7 @@ sheet-not-used = Diese Ergebnisse beruhen auf dem Protokoll vom Arbeitsplatz. re
     }.
     .do = Als Berichtigungen einer genannten Person übernehmen: tarebook import ORDNER ORDNER/readings.csv --who NAME. Oder beiseitelegen: tarebook export ORDNER --set-aside.
 cell-differs = { $place }: { $found }{ $recorded ->
-    [-] {""}
+    [none] {""}
    *[other] {" "}(im Protokoll: { $recorded })
     }
 sheet-leaves-out = Diese Ergebnisse beruhen auf dem Protokoll vom Arbeitsplatz. In readings.csv fehlt, was darin zählt: { EACH($named) }{ $more ->
@@ -267,7 +267,7 @@ sheet-leaves-out = Diese Ergebnisse beruhen auf dem Protokoll vom Arbeitsplatz. 
     .do = Um es zurückzunehmen: tarebook import ORDNER ORDNER/readings.csv --who NAME --take-back; es bleibt durchgestrichen im Protokoll. Um das Blatt wieder vollständig zu haben: tarebook export ORDNER --set-aside.
 row-left-out = die Zeile von Ansatz { $run }
 cell-left-out = Ansatz { $run }, { $column } (im Protokoll: { $recorded ->
-    [-] eine Notiz
+    [none] eine Notiz
    *[other] { $recorded }
     })
 

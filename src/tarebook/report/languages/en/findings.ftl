@@ -254,7 +254,7 @@ sheet-not-used = These results rest on the record of the bench. readings.csv say
     }.
     .do = Bring it in as corrections of a named person: tarebook import FOLDER FOLDER/readings.csv --who NAME. Or put it aside: tarebook export FOLDER --set-aside.
 cell-differs = { $place }: { $found }{ $recorded ->
-    [-] {""}
+    [none] {""}
    *[other] {" "}(recorded: { $recorded })
     }
 sheet-leaves-out = These results rest on the record of the bench. readings.csv leaves out what counts in it: { EACH($named) }{ $more ->
@@ -264,7 +264,7 @@ sheet-leaves-out = These results rest on the record of the bench. readings.csv l
     .do = To take it back: tarebook import FOLDER FOLDER/readings.csv --who NAME --take-back; it stays in the record, struck through. To have the whole sheet again: tarebook export FOLDER --set-aside.
 row-left-out = the row of run { $run }
 cell-left-out = run { $run }, { $column } (recorded: { $recorded ->
-    [-] a note
+    [none] a note
    *[other] { $recorded }
     })
 
