@@ -11,8 +11,8 @@ import numpy as np
 from tarebook.core.arrays import FloatArray
 from tarebook.core.quantity import Estimate
 from tarebook.measurement.volumes import own_u
-from tarebook.model.cup import Contents, cup_state
-from tarebook.model.delivery import delivered
+from tarebook.model.contents import Contents, Portions, pour
+from tarebook.model.cup import cup_state
 from tarebook.model.observables import expected_readings
 from tarebook.model.parameters import Parameters
 from tarebook.records.pours import fillings, ware_of
@@ -238,7 +238,7 @@ def _contents(
         usual = experiment.procedure.minutes
         waited = usual * (1.0 + MINUTES_SPREAD * rng.uniform(-1.0, 1.0, each.shape))
 
-    def truly(quantity: Quantity, scale: FloatArray, held: FloatArray) -> FloatArray:
+    def truly(quantity: Quantity) -> tuple[FloatArray, int]:
         read = cup.volumes[quantity]
         readings = table.of(cup.run, quantity)
         parts = np.array(
@@ -246,16 +246,19 @@ def _contents(
         )
         own = math.sqrt(float(np.sum(own_u(ware_of(experiment, quantity), parts) ** 2)))
         noisy = read + own * rng.standard_normal(each.shape)
-        return np.maximum(delivered(np.maximum(noisy, 0.0), scale, held * len(parts)), 0.0)
+        return np.maximum(noisy, 0.0), len(parts)
 
-    return Contents(
-        reagent=truly(Quantity.REAGENT, parameters.scale_reagent, parameters.hold_up_reagent),
-        diluent=truly(Quantity.DILUENT, parameters.scale_diluent, parameters.hold_up_diluent),
+    (reagent, of_reagent), (diluent, of_diluent) = (truly(quantity) for quantity in VOLUMES)
+    portions = Portions(
+        reagent=reagent,
+        diluent=diluent,
+        fillings=np.array([[of_reagent], [of_diluent]], dtype=np.float64),
         sample=cup.sample * each,
         temperature=temperature * each,
         minutes=waited,
         sealed=np.array(experiment.is_sealed(cup.run)),
     )
+    return pour(portions, parameters)
 
 
 def targets(experiment: Experiment, run: str) -> dict[Quantity, float]:

@@ -15,14 +15,14 @@ from tarebook.core.units import celsius, millilitres
 from tarebook.measurement.effects import Shape, draw
 from tarebook.measurement.volumes import VolumeInstrument, line_u
 from tarebook.measurement.weighing import Balance
-from tarebook.model.cup import Contents, CupState, cup_state
-from tarebook.model.delivery import delivered
+from tarebook.model.contents import Contents, Portions, planned_fillings, pour
+from tarebook.model.cup import CupState, cup_state
 from tarebook.model.effects import ALL_EFFECTS, CupEffect
 from tarebook.model.observables import expected_readings
 from tarebook.model.parameters import Parameters
 from tarebook.model.release import Release, by_equilibrium
 from tarebook.records.complete import completed
-from tarebook.records.pours import fillings_of, ware_of
+from tarebook.records.pours import ware_of
 from tarebook.records.readings import PAIRS, Quantity, RunTable, table_of
 from tarebook.series.experiment import Experiment, ReadAs, SampleIn, Tare
 
@@ -102,30 +102,17 @@ def simulate(
     targets = np.array([[run.reagent, run.diluent, run.sample] for run in planned]).T
     reagent = _poured(equipment.reagent, targets[0], rng)
     diluent = _poured(equipment.diluent, targets[1], rng)
-    held = 1.0 if CupEffect.HOLD_UP in effects else 0.0
-    scale = 1.0 if CupEffect.CALIBRATION in effects else 0.0
-    contents = Contents(
-        reagent=_truly(
-            equipment.reagent,
-            targets[0],
-            reagent,
-            scale * parameters.scale_reagent,
-            held * parameters.hold_up_reagent,
-            rng,
-        ),
-        diluent=_truly(
-            equipment.diluent,
-            targets[1],
-            diluent,
-            scale * parameters.scale_diluent,
-            held * parameters.hold_up_diluent,
-            rng,
-        ),
+    fillings = planned_fillings(experiment, targets[0], targets[1])
+    portions = Portions(
+        reagent=_truly(equipment.reagent, fillings[0], reagent, rng),
+        diluent=_truly(equipment.diluent, fillings[1], diluent, rng),
+        fillings=fillings,
         sample=targets[2] * (1.0 + spread_of_portions(experiment) * rng.standard_normal(n)),
         temperature=temperature,
         minutes=minutes,
         sealed=np.array([experiment.is_sealed(run.run) for run in planned]),
     )
+    contents = pour(portions, parameters, effects)
     happens = cups or partial(cup_state, release=release)
     state = happens(experiment, parameters, contents, effects)
     tare = _tares(experiment, n, rng)
@@ -197,22 +184,18 @@ def _poured(
 
 def _truly(
     instrument: VolumeInstrument,
-    asked: FloatArray,
+    fillings: FloatArray,
     reading: FloatArray,
-    scale: FloatArray,
-    hold_up: FloatArray,
     rng: np.random.Generator,
 ) -> FloatArray:
-    """Return what a pour delivered: the reading, its own error, the scale's, the liquid left."""
-    fillings = np.array([fillings_of(instrument, float(volume)) for volume in asked])
+    """Return what ware without an error of its own would have shown of a pour."""
     # Each filling is read anew: the errors of n of them come to the root of n times that of one.
     line = line_u(instrument, reading / np.maximum(fillings, 1)) * np.sqrt(fillings)
     error = draw(instrument.tolerance_shape, line, rng, reading.shape)
     own = draw(Shape.RECTANGULAR, instrument.reading_u, rng, reading.shape)
     own += draw(Shape.NORMAL, instrument.repeatability, rng, reading.shape)
     error += own * np.sqrt(fillings)
-    true_reading = np.maximum(reading + np.where(reading > 0, error, 0.0), 0.0)
-    return np.maximum(delivered(true_reading, scale, hold_up * fillings), 0.0)
+    return np.maximum(reading + np.where(reading > 0, error, 0.0), 0.0)
 
 
 def _two_ends(

@@ -16,14 +16,14 @@ import numpy as np
 
 from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.core.errors import OutOfRangeError
+from tarebook.model.contents import planned_fillings
 from tarebook.model.effects import ALL_EFFECTS
 from tarebook.model.equivalence import equivalence_reading
 from tarebook.model.parameters import NAMES
 from tarebook.model.priors import priors, whitening
 from tarebook.planning.changes import row_of, samples_of, sealed_of
 from tarebook.planning.exchange import ridged
-from tarebook.records.pours import fillings_of, ware_of
-from tarebook.records.readings import VOLUMES, Quantity
+from tarebook.records.readings import Quantity
 from tarebook.reduction.joint.problem import (
     LATENT,
     N_SHARED,
@@ -102,13 +102,7 @@ def planned_problem(
         observed=observed,
         u=readings_u(experiment, observed),
         taken=np.ones((len(READ), n), dtype=np.bool_),
-        pours=np.array(
-            [
-                [fillings_of(ware_of(experiment, liquid), float(much)) for much in targets[liquid]]
-                for liquid in VOLUMES
-            ],
-            dtype=np.float64,
-        ),
+        pours=planned_fillings(experiment, reagent, targets[Quantity.DILUENT]),
         portioned=targets[Quantity.SAMPLE] > 0.0,
         temperature=np.full(n, experiment.room.temperature),
         minutes=np.full(n, experiment.procedure.minutes),

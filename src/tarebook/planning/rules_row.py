@@ -14,7 +14,7 @@ from tarebook.planning.advice import Advice
 from tarebook.planning.facts import Facts, shown
 from tarebook.planning.rows import readable
 from tarebook.planning.span import ON_EACH_SIDE
-from tarebook.records.pours import fillings_of
+from tarebook.records.pours import n_fillings
 
 FEWEST_RUNS = 4
 """Two on either side of the equivalence point; the joint fit itself needs three."""
@@ -152,11 +152,12 @@ def volumes_readable(known: Facts) -> Iterator[Advice]:
             )
         most = float(volumes.max())
         if instrument.kind not in SINGLE_MARK and most > instrument.capacity * (1 + 1e-9):
+            times = int(n_fillings(instrument, volumes.max()))
             yield Advice(
                 code="ware-filled-twice",
                 severity="look",
                 message=f"{shown(most)} of {words} do not fit into the {instrument.name}: it is "
-                f"filled {_times(fillings_of(instrument, most))}, and each time liquid stays "
+                f"filled {_times(times)}, and each time liquid stays "
                 "behind.",
                 do="Use a larger one; or write the fillings with + between them, as in 20 + 15.",
                 evidence={

@@ -23,9 +23,9 @@ from tarebook.core.errors import OutOfRangeError
 from tarebook.core.units import kelvin
 from tarebook.measurement.air import air_density
 from tarebook.measurement.buoyancy import buoyancy_factor
-from tarebook.model.cup import Contents, cup_state
+from tarebook.model.contents import Portions, pour
+from tarebook.model.cup import cup_state
 from tarebook.model.cup_chemistry import cup_chemistry
-from tarebook.model.delivery import delivered
 from tarebook.model.observables import SOLID_DENSITY, expected_readings
 from tarebook.model.parameters import NAMES, Parameters, from_fit_scale
 from tarebook.model.priors import correlation_root
@@ -518,24 +518,17 @@ def _expected(
     parameters = parameters.with_values(concentration=parameters.concentration * cups.strength)
     room = experiment.room
     air = air_density(room.temperature, room.pressure, room.relative_humidity)
-    inside = Contents(
-        reagent=np.maximum(
-            delivered(
-                contents[:, 0], parameters.scale_reagent, cups.pours[0] * parameters.hold_up_reagent
-            ),
-            0.0,
-        ),
-        diluent=np.maximum(
-            delivered(
-                contents[:, 1], parameters.scale_diluent, cups.pours[1] * parameters.hold_up_diluent
-            ),
-            0.0,
-        ),
+    portions = Portions(
+        reagent=contents[:, 0],
+        diluent=contents[:, 1],
+        fillings=cups.pours,
         sample=contents[:, 2] * float(buoyancy_factor(SOLID_DENSITY, air)),
         temperature=cups.temperature,
-        minutes=np.where(cups.waited, cups.minutes, cups.minutes * parameters.waiting),
+        minutes=cups.minutes,
+        waited=cups.waited,
         sealed=cups.sealed,
     )
+    inside = pour(portions, parameters)
     state = cup_state(experiment, parameters, inside)
     shown = expected_readings(experiment, parameters, inside, np.zeros(cups.n), state)
     return np.stack([shown.liquid, shown.liquid - shown.final], axis=-1)

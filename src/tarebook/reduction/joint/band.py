@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from tarebook.core.arrays import FloatArray
 from tarebook.core.errors import OutOfRangeError
-from tarebook.measurement.volumes import VolumeInstrument
-from tarebook.model.cup import Contents, cup_state
+from tarebook.model.contents import Contents, planned_portions, pour
+from tarebook.model.cup import cup_state
 from tarebook.model.cup_chemistry import solves_equilibrium
-from tarebook.model.delivery import delivered
-from tarebook.model.effects import CupEffect
 from tarebook.model.observables import expected_readings
 from tarebook.model.parameters import NAMES, Parameters
-from tarebook.records.pours import n_fillings
 from tarebook.records.readings import Quantity
 from tarebook.reduction.joint.distributions import NORMAL_95
 from tarebook.reduction.joint.problem import READ, parameters_of
@@ -90,26 +89,10 @@ def _planned(
     solution: Solution, parameters: Parameters, reading: FloatArray, sample: FloatArray
 ) -> Contents:
     """Return vessels as a plan would have them: reagent as read, the rest of the total volume."""
-    problem = solution.problem
-    experiment, equipment = problem.experiment, problem.experiment.equipment
-    held = 1.0 if CupEffect.HOLD_UP in problem.effects else 0.0
-    scale = 1.0 if CupEffect.CALIBRATION in problem.effects else 0.0
-
-    def poured(
-        ware: VolumeInstrument, volume: FloatArray, error: FloatArray, hold_up: FloatArray
-    ) -> FloatArray:
-        left = held * hold_up * n_fillings(ware, volume)
-        return np.maximum(delivered(volume, scale * error, left), 0.0)
-
-    rest = experiment.total_volume - reading
-    return Contents(
-        reagent=poured(
-            equipment.reagent, reading, parameters.scale_reagent, parameters.hold_up_reagent
-        ),
-        diluent=poured(
-            equipment.diluent, rest, parameters.scale_diluent, parameters.hold_up_diluent
-        ),
-        sample=sample,
-        temperature=np.full_like(reading, float(np.mean(problem.temperature))),
-        minutes=np.full_like(reading, float(np.mean(problem.minutes))),
+    problem, same = solution.problem, np.ones_like(reading)
+    portions = replace(
+        planned_portions(problem.experiment, reading, sample),
+        temperature=same * float(np.mean(problem.temperature)),
+        minutes=same * float(np.mean(problem.minutes)),
     )
+    return pour(portions, parameters, problem.effects)

@@ -14,14 +14,14 @@ import numpy as np
 
 from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.measurement.volumes import VolumeInstrument, own_u
-from tarebook.model.cup import Contents, CupState, cup_state
-from tarebook.model.delivery import delivered
+from tarebook.model.contents import Contents, Portions, pour
+from tarebook.model.cup import CupState, cup_state
 from tarebook.model.effects import CupEffect
 from tarebook.model.observables import expected_readings
 from tarebook.model.parameters import NAMES, Parameters, from_fit_scale
 from tarebook.model.priors import Prior, priors, whitening
 from tarebook.records.complete import completed
-from tarebook.records.pours import fillings, pours
+from tarebook.records.pours import asked_fillings, pours
 from tarebook.records.readings import VOLUMES, Quantity, RunTable
 from tarebook.series.experiment import Experiment
 
@@ -156,12 +156,8 @@ def joint_problem(
         row, found = READ.index(quantity), pours(experiment, table, quantity)
         u[row, taken[row]] = np.maximum(found.own_u[keep], LEAST_VOLUME_U)[taken[row]]
         # Where nothing was read the plan stands in, fillings and all.
-        n_pours[place] = [
-            read if known else len(fillings(experiment, run, quantity, volume, None))
-            for run, read, known, volume in zip(
-                used, found.fillings[keep], taken[row], observed[row], strict=True
-            )
-        ]
+        planned = asked_fillings(experiment, used, quantity, observed[row])
+        n_pours[place] = np.where(taken[row], found.fillings[keep], planned)
     portioned = observed[READ.index(Quantity.SAMPLE)] != 0.0
     u[READ.index(Quantity.SAMPLE), ~portioned] = LEAST_SAMPLE_U
     balance, own = experiment.equipment.balance, experiment.equipment.sample_balance
@@ -287,26 +283,19 @@ def predict(problem: JointProblem, unknowns: FloatArray) -> Predicted:
     reagent, diluent, sample, tare = (
         unknowns[:, N_SHARED + i * n : N_SHARED + (i + 1) * n] for i in range(len(LATENT))
     )
-    scale = 1.0 if CupEffect.CALIBRATION in effects else 0.0
     # How often was poured is what was written down, not what a trial step says: the liquid left
     # behind would else come and go where nothing was poured.
-    held = problem.pours * (1.0 if CupEffect.HOLD_UP in effects else 0.0)
-    contents = Contents(
-        reagent=_not_negative(
-            delivered(
-                reagent, scale * parameters.scale_reagent, held[0] * parameters.hold_up_reagent
-            )
-        ),
-        diluent=_not_negative(
-            delivered(
-                diluent, scale * parameters.scale_diluent, held[1] * parameters.hold_up_diluent
-            )
-        ),
-        sample=_not_negative(sample),
+    portions = Portions(
+        reagent=reagent,
+        diluent=diluent,
+        fillings=problem.pours,
+        sample=sample,
         temperature=problem.temperature,
-        minutes=np.where(problem.waited, problem.minutes, problem.minutes * parameters.waiting),
+        minutes=problem.minutes,
+        waited=problem.waited,
         sealed=problem.sealed,
     )
+    contents = pour(portions, parameters, effects)
     state = cup_state(experiment, parameters, contents, effects)
     shown = expected_readings(experiment, parameters, contents, tare, state, effects)
     readings = np.stack(
@@ -328,10 +317,6 @@ def parameters_of(unknowns: FloatArray) -> Parameters:
     return Parameters(
         **{name: from_fit_scale(name, unknowns[:, i : i + 1]) for i, name in enumerate(NAMES)}
     )
-
-
-def _not_negative(amount: FloatArray) -> FloatArray:
-    return np.maximum(amount, 0.0)
 
 
 def rows_of(problem: JointProblem, unknowns: FloatArray, readings: FloatArray) -> FloatArray:
