@@ -11,7 +11,7 @@ from scripts.study_joint_fit import by_phreeqc
 from tarebook.core.arrays import FloatArray
 from tarebook.core.units import millilitres
 from tarebook.measurement.effects import Shape, draw
-from tarebook.measurement.volumes import own_u
+from tarebook.measurement.own_errors import own_u
 from tarebook.model.cup import Contents, cup_state
 from tarebook.model.delivery import delivered
 from tarebook.model.observables import expected_readings

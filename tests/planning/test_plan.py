@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from tarebook.measurement.instruments import balance
+from tarebook.measurement.weighing import mass_loss_u
 from tarebook.planning.changes import (
     pleasing_numbers,
     row_of,
@@ -18,7 +19,7 @@ from tarebook.planning.changes import (
     with_stock,
 )
 from tarebook.planning.contents import content_range
-from tarebook.planning.expected import expect, expected_loss, foam_volume, mass_loss_u
+from tarebook.planning.expected import expect, expected_loss, foam_volume
 from tarebook.planning.information import expected_u
 from tarebook.planning.plan import Plan
 from tarebook.planning.rows import Best

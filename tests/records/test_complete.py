@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from tarebook.measurement.volumes import own_u
+from tarebook.measurement.own_errors import own_u
 from tarebook.records.complete import asked_of, columns_of, completed
 from tarebook.records.pours import n_fillings, pours
 from tarebook.records.readings import Origin, Quantity, RunTable

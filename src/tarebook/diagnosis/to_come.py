@@ -10,12 +10,14 @@ import numpy as np
 
 from tarebook.core.arrays import FloatArray
 from tarebook.core.quantity import Estimate
-from tarebook.measurement.volumes import own_u
+from tarebook.measurement.own_errors import own_u
+from tarebook.measurement.weighing import mass_loss_u
 from tarebook.model.contents import Contents, Portions, pour
 from tarebook.model.cup import cup_state
 from tarebook.model.observables import expected_readings
 from tarebook.model.parameters import Parameters
-from tarebook.records.pours import fillings, ware_of
+from tarebook.records.instruments import ware_of
+from tarebook.records.pours import fillings
 from tarebook.records.readings import VOLUMES, Quantity, RunTable
 from tarebook.series.experiment import Experiment
 
@@ -172,11 +174,7 @@ def to_come(
     state = cup_state(experiment, parameters, contents)
     shown = expected_readings(experiment, parameters, contents, np.array(0.0), state)
     equipment = experiment.equipment
-    u = math.hypot(
-        math.sqrt(2.0) * equipment.balance.weighing_u,
-        equipment.balance.linearity_u,
-        equipment.sample_balance.weighing_u,
-    )
+    u = mass_loss_u(equipment.balance, equipment.sample_balance)
     noise = u * rng.standard_normal(len(parameters.content))
     lost = (shown.liquid + shown.sample - shown.final)[:, 0] - noise
     liquid = table.mean_of(run, Quantity.LIQUID)

@@ -14,7 +14,8 @@ from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.model.delivery import delivered
 from tarebook.model.effects import ALL_EFFECTS, CupEffect
 from tarebook.model.parameters import Parameters
-from tarebook.records.pours import n_fillings, ware_of
+from tarebook.records.instruments import ware_of
+from tarebook.records.pours import n_fillings
 from tarebook.records.readings import VOLUMES
 from tarebook.series.experiment import Experiment
 

@@ -13,7 +13,7 @@ import numpy as np
 from tarebook.core.arrays import FloatArray
 from tarebook.core.units import celsius, millilitres
 from tarebook.measurement.effects import Shape, draw
-from tarebook.measurement.volumes import VolumeInstrument, line_u
+from tarebook.measurement.volumes import VolumeInstrument
 from tarebook.measurement.weighing import Balance
 from tarebook.model.contents import Contents, Portions, planned_fillings, pour
 from tarebook.model.cup import CupState, cup_state
@@ -22,7 +22,7 @@ from tarebook.model.observables import expected_readings
 from tarebook.model.parameters import Parameters
 from tarebook.model.release import Release, by_equilibrium
 from tarebook.records.complete import completed
-from tarebook.records.pours import ware_of
+from tarebook.records.instruments import balance_of, ware_of
 from tarebook.records.readings import PAIRS, Quantity, RunTable, table_of
 from tarebook.series.experiment import Experiment, ReadAs, SampleIn, Tare
 
@@ -190,11 +190,9 @@ def _truly(
 ) -> FloatArray:
     """Return what ware without an error of its own would have shown of a pour."""
     # Each filling is read anew: the errors of n of them come to the root of n times that of one.
-    line = line_u(instrument, reading / np.maximum(fillings, 1)) * np.sqrt(fillings)
-    error = draw(instrument.tolerance_shape, line, rng, reading.shape)
-    own = draw(Shape.RECTANGULAR, instrument.reading_u, rng, reading.shape)
-    own += draw(Shape.NORMAL, instrument.repeatability, rng, reading.shape)
-    error += own * np.sqrt(fillings)
+    error = np.zeros(reading.shape)
+    for own in instrument.own_errors(reading / np.maximum(fillings, 1)):
+        error += draw(own.shape, own.u, rng, reading.shape) * np.sqrt(fillings)
     return np.maximum(reading + np.where(reading > 0, error, 0.0), 0.0)
 
 
@@ -227,12 +225,10 @@ def _tares(experiment: Experiment, n: int, rng: np.random.Generator) -> FloatArr
 
 
 def _typed(values: FloatArray, experiment: Experiment, quantity: Quantity) -> list[str]:
-    equipment = experiment.equipment
-    if quantity in (Quantity.SAMPLE, *PAIRS[Quantity.SAMPLE].in_order):
-        return [f"{v:.{_decimals(equipment.sample_balance.readability)}f}" for v in values]
     if quantity.is_mass:
-        return [f"{v:.{_decimals(equipment.balance.readability)}f}" for v in values]
-    instrument = equipment.reagent if quantity is Quantity.REAGENT else equipment.diluent
+        step = balance_of(experiment, quantity).readability
+        return [f"{v:.{_decimals(step)}f}" for v in values]
+    instrument = ware_of(experiment, quantity)
     decimals = _decimals(millilitres(instrument.finest_reading or instrument.capacity))
     return [f"{millilitres(v):.{decimals}f}" for v in values]
 

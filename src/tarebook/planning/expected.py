@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -11,7 +10,7 @@ from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.core.quantity import Estimate
 from tarebook.core.tables import reference_table
 from tarebook.core.units import GAS_CONSTANT
-from tarebook.measurement.weighing import Balance
+from tarebook.measurement.weighing import mass_loss_u
 from tarebook.model.contents import planned_portions, pour
 from tarebook.model.cup import PASCAL_LITRES, CupState, cup_state
 from tarebook.model.equivalence import equivalence_mass, equivalence_reading
@@ -101,11 +100,6 @@ class Expected:
     equivalence: Estimate
     equivalence_sample: Estimate | None
     n_draws: int
-
-
-def mass_loss_u(main: Balance, own: Balance) -> float:
-    """Return the standard uncertainty of liquid + sample - final on the balances, [g]."""
-    return math.hypot(math.sqrt(2.0) * main.weighing_u, main.linearity_u, own.weighing_u)
 
 
 def expect(experiment: Experiment, contents: ContentRange, rng: np.random.Generator) -> Expected:

@@ -26,9 +26,11 @@ from tarebook.planning.exchange import ridged
 from tarebook.records.readings import Quantity
 from tarebook.reduction.joint.problem import (
     LATENT,
+    LINEAR,
     N_SHARED,
     READ,
     JointProblem,
+    linearity_u,
     parameters_of,
     predict,
     readings_u,
@@ -86,7 +88,6 @@ def planned_problem(
     sample : ndarray, shape (n,), [g], optional
         The nominal mass if not given.
     """
-    balance, own = experiment.equipment.balance, experiment.equipment.sample_balance
     n = len(reagent)
     targets = {
         Quantity.REAGENT: reagent,
@@ -109,7 +110,7 @@ def planned_problem(
         waited=np.ones(n, dtype=np.bool_),
         sealed=_sealed_as_planned(experiment, reagent, targets[Quantity.SAMPLE]),
         priors=priors(experiment),
-        linearity_u=np.array([balance.linearity_u, balance.linearity_u, own.linearity_u]),
+        linearity_u=linearity_u(experiment),
     )
 
 
@@ -198,7 +199,7 @@ def _whitened(problem: JointProblem, slopes: FloatArray) -> FloatArray:
     steps = problem.scales()
     whole = np.zeros((N_SHARED + len(LATENT), len(READ), n))
     whole[:n_names] = slopes[:n_names] * steps[:n_names, None, None]
-    for index, quantity in enumerate((Quantity.TARE, Quantity.FINAL, Quantity.SAMPLE)):
+    for index, quantity in enumerate(LINEAR):
         whole[n_names + index, READ.index(quantity)] = steps[n_names + index]
     whole[N_SHARED : N_SHARED + N_CURVED] = slopes[n_names:]
     for quantity in (Quantity.TARE, Quantity.LIQUID, Quantity.FINAL):

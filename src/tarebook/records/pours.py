@@ -9,7 +9,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from tarebook.core.arrays import FloatArray, IntArray
-from tarebook.measurement.volumes import VolumeInstrument, own_u
+from tarebook.measurement.own_errors import own_u
+from tarebook.measurement.volumes import VolumeInstrument
+from tarebook.records.instruments import ware_of
 from tarebook.records.readings import PLUS, Quantity, Reading, RunTable
 from tarebook.series.experiment import Experiment
 
@@ -35,12 +37,6 @@ class Pours:
     volume: FloatArray
     fillings: FloatArray
     own_u: FloatArray
-
-
-def ware_of(experiment: Experiment, quantity: Quantity) -> VolumeInstrument:
-    """Return the ware with which a liquid is poured."""
-    equipment = experiment.equipment
-    return equipment.reagent if quantity is Quantity.REAGENT else equipment.diluent
 
 
 def n_fillings(instrument: VolumeInstrument, volume: FloatArray) -> FloatArray:

@@ -10,7 +10,7 @@ import pytest
 from tests.poured_rows import changed, poured, without
 
 from tarebook.core.quantity import Estimate
-from tarebook.measurement.volumes import own_u
+from tarebook.measurement.own_errors import own_u
 from tarebook.records.readings import Quantity, Reading, memory_value
 from tarebook.reduction.poured.liquids import reduce_poured
 from tarebook.series.experiment import Experiment

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from typing import Final
 
 from tarebook.core.units import millilitres
-from tarebook.diagnosis.slips.case import Case, decimals_of, instrument_of, same_as, step_of
-from tarebook.diagnosis.slips.cups import DILUENT, REAGENT, SAMPLE
+from tarebook.diagnosis.slips.case import Case, decimals_of, same_as, step_of
 from tarebook.diagnosis.slips.kinds import DIGITS, SlipKind
 from tarebook.diagnosis.slips.weigh import Weighed
+from tarebook.records.instruments import instrument_of
 from tarebook.records.readings import Quantity
 from tarebook.reduction.joint.problem import READ
 
@@ -104,13 +104,10 @@ def _said_number(case: Case, weighed: Weighed) -> Said:
 
 
 def _instrument(case: Case, quantity: Quantity) -> str:
-    equipment = case.experiment.equipment
     if quantity is Quantity.TEMPERATURE:
         return "thermometer"
-    row = READ.index(quantity)
-    if row in (REAGENT, DILUENT):
-        return instrument_of(case.experiment, row).name
-    return (equipment.sample_balance if row == SAMPLE else equipment.balance).name
+    instrument = instrument_of(case.experiment, quantity)
+    return "" if instrument is None else instrument.name
 
 
 def _said_of_any_size(case: Case, weighed: Weighed) -> Said:

@@ -13,7 +13,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from tarebook.core.arrays import BoolArray, FloatArray
-from tarebook.measurement.volumes import VolumeInstrument, own_u
 from tarebook.model.contents import Contents, Portions, pour
 from tarebook.model.cup import CupState, cup_state
 from tarebook.model.effects import CupEffect
@@ -21,6 +20,7 @@ from tarebook.model.observables import expected_readings
 from tarebook.model.parameters import NAMES, Parameters, from_fit_scale
 from tarebook.model.priors import Prior, priors, whitening
 from tarebook.records.complete import completed
+from tarebook.records.instruments import balance_of, reading_u
 from tarebook.records.pours import asked_fillings, pours
 from tarebook.records.readings import VOLUMES, Quantity, RunTable
 from tarebook.series.experiment import Experiment
@@ -36,7 +36,9 @@ READ = (
 """The readings of a run, in the order of their rows."""
 
 LINEARITIES = ("tare", "final", "sample")
-"""Errors of the balances' straight line; the others are compared to the vessel with liquid."""
+LINEAR = (Quantity.TARE, Quantity.FINAL, Quantity.SAMPLE)
+"""Errors of the balances' straight line and the readings that have them; the vessel with liquid is
+what the others are compared to."""
 
 LATENT = (Quantity.REAGENT, Quantity.DILUENT, Quantity.SAMPLE, Quantity.TARE)
 """What is unknown in each run."""
@@ -160,7 +162,6 @@ def joint_problem(
         n_pours[place] = np.where(taken[row], found.fillings[keep], planned)
     portioned = observed[READ.index(Quantity.SAMPLE)] != 0.0
     u[READ.index(Quantity.SAMPLE), ~portioned] = LEAST_SAMPLE_U
-    balance, own = experiment.equipment.balance, experiment.equipment.sample_balance
     return JointProblem(
         experiment=experiment,
         effects=effects,
@@ -175,8 +176,14 @@ def joint_problem(
         waited=table.count(Quantity.MINUTES)[keep] > 0,
         sealed=np.array([experiment.is_sealed(run) for run in used], dtype=np.bool_),
         priors=priors(experiment),
-        linearity_u=np.array([balance.linearity_u, balance.linearity_u, own.linearity_u]),
+        linearity_u=linearity_u(experiment),
     )
+
+
+def linearity_u(experiment: Experiment) -> FloatArray:
+    """Return the standard uncertainties of the straight lines, in the order of `LINEARITIES`."""
+    balances = (balance_of(experiment, quantity) for quantity in LINEAR)
+    return np.array([balance.linearity_u for balance in balances])
 
 
 def readings_u(experiment: Experiment, observed: FloatArray) -> FloatArray:
@@ -192,25 +199,13 @@ def readings_u(experiment: Experiment, observed: FloatArray) -> FloatArray:
     -------
     ndarray, shape (6, n), [L] and [g]
     """
-    equipment = experiment.equipment
-
-    def volume(instrument: VolumeInstrument, reading: FloatArray) -> FloatArray:
-        volumes = np.maximum(np.nan_to_num(reading), 0.0)
-        own = np.maximum(own_u(instrument, volumes), LEAST_VOLUME_U)
-        return np.where(volumes > 0, own, LEAST_VOLUME_U)
-
-    main = np.full(observed.shape[1], equipment.balance.weighing_u)
-    own = np.full(observed.shape[1], equipment.sample_balance.weighing_u)
-    return np.array(
-        [
-            volume(equipment.reagent, observed[0]),
-            volume(equipment.diluent, observed[1]),
-            main,
-            main,
-            own,
-            main,
-        ]
-    )
+    found = np.empty(observed.shape)
+    for row, quantity in enumerate(READ):
+        found[row] = reading_u(experiment, quantity, np.nan_to_num(observed[row]))
+        if quantity in VOLUMES:
+            poured = np.nan_to_num(observed[row]) > 0
+            found[row] = np.where(poured, np.maximum(found[row], LEAST_VOLUME_U), LEAST_VOLUME_U)
+    return found
 
 
 def _stand_ins(

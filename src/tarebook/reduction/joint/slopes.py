@@ -18,6 +18,7 @@ from tarebook.records.readings import Quantity
 from tarebook.reduction.joint.arrow import Slopes
 from tarebook.reduction.joint.problem import (
     LATENT,
+    LINEAR,
     N_SHARED,
     READ,
     JointProblem,
@@ -130,7 +131,7 @@ def _slopes(problem: JointProblem, derived: FloatArray) -> Slopes:
     whitened = derived * inverse
     shared = np.zeros((n, len(READ), N_SHARED))
     shared[:, :, :n_names] = np.moveaxis(whitened[:n_names], -1, 0).swapaxes(1, 2)
-    for index, quantity in enumerate((Quantity.TARE, Quantity.FINAL, Quantity.SAMPLE)):
+    for index, quantity in enumerate(LINEAR):
         reading = READ.index(quantity)
         weighed = problem.portioned if quantity is Quantity.SAMPLE else True
         shared[:, reading, n_names + index] = inverse[reading] * weighed

@@ -15,7 +15,8 @@ import numpy as np
 from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.core.errors import OutOfRangeError
 from tarebook.core.quantity import Estimate
-from tarebook.measurement.volumes import own_u, shared_u
+from tarebook.measurement.own_errors import own_u
+from tarebook.measurement.volumes import shared_u
 from tarebook.model.delivery import liquid_mass, liquid_reading, reagent_density
 from tarebook.model.effects import CupEffect
 from tarebook.model.parameters import NAMES
