@@ -14,7 +14,7 @@ from tarebook.measurement.own_errors import own_u
 from tarebook.measurement.weighing import mass_loss_u
 from tarebook.model.contents import Contents, Portions, pour
 from tarebook.model.cup import cup_state
-from tarebook.model.observables import expected_readings
+from tarebook.model.observables import Seen
 from tarebook.model.parameters import Parameters
 from tarebook.records.instruments import ware_of
 from tarebook.records.pours import fillings
@@ -172,11 +172,11 @@ def to_come(
     parameters = _believed(parameters, belief, rng)
     contents = _contents(experiment, table, cup, parameters, rng)
     state = cup_state(experiment, parameters, contents)
-    shown = expected_readings(experiment, parameters, contents, np.array(0.0), state)
+    seen = Seen(experiment, parameters, contents, np.array(0.0), state)
     equipment = experiment.equipment
     u = mass_loss_u(equipment.balance, equipment.sample_balance)
     noise = u * rng.standard_normal(len(parameters.content))
-    lost = (shown.liquid + shown.sample - shown.final)[:, 0] - noise
+    lost = seen.lost[:, 0] - noise
     liquid = table.mean_of(run, Quantity.LIQUID)
     final = None if liquid is None else _of_draws(liquid + cup.sample - lost)
     return ToCome(sample=cup.sample, lost=_of_draws(lost), final=final)

@@ -109,6 +109,18 @@ NAMES = tuple(field.name for field in fields(Parameters))
 """The parameters, in the order in which a fit holds them."""
 
 
+def parameters_at(values: FloatArray) -> Parameters:
+    """Return parameters from values on the scale of the fit, in the order of `NAMES`.
+
+    Parameters
+    ----------
+    values : ndarray, shape (..., len(NAMES))
+    """
+    return Parameters(
+        **{name: from_fit_scale(name, values[..., i]) for i, name in enumerate(NAMES)}
+    )
+
+
 class Scale(StrEnum):
     """On which scale a parameter is fitted; it can then never leave its range."""
 

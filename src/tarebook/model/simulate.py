@@ -18,12 +18,12 @@ from tarebook.measurement.weighing import Balance
 from tarebook.model.contents import Contents, Portions, planned_fillings, pour
 from tarebook.model.cup import CupState, cup_state
 from tarebook.model.effects import ALL_EFFECTS, CupEffect
-from tarebook.model.observables import expected_readings
+from tarebook.model.observables import Seen
 from tarebook.model.parameters import Parameters
 from tarebook.model.release import Release, by_equilibrium
 from tarebook.records.complete import completed
 from tarebook.records.instruments import balance_of, ware_of
-from tarebook.records.readings import PAIRS, Quantity, RunTable, table_of
+from tarebook.records.readings import MASSES, PAIRS, Quantity, RunTable, table_of
 from tarebook.series.experiment import Experiment, ReadAs, SampleIn, Tare
 
 POURING_STEPS = 4.0
@@ -116,20 +116,27 @@ def simulate(
     happens = cups or partial(cup_state, release=release)
     state = happens(experiment, parameters, contents, effects)
     tare = _tares(experiment, n, rng)
-    shown = expected_readings(experiment, parameters, contents, tare, state, effects)
+    seen = Seen(experiment, parameters, contents, tare, state, effects)
     main, own = equipment.balance, equipment.sample_balance
     # Linearity enters each difference once: the vessel with liquid is the point of comparison.
     linear = draw(Shape.RECTANGULAR, main.linearity_u, rng, 2)
     linear_own = draw(Shape.RECTANGULAR, own.linearity_u, rng, 1)
+    lines = {
+        Quantity.TARE: linear[0],
+        Quantity.SAMPLE: linear_own[0],
+        Quantity.FINAL: linear[1],
+    }
     masses = {
-        Quantity.TARE: _weighed(main, tare + linear[0], rng),
-        Quantity.LIQUID: _weighed(main, shown.liquid, rng),
-        Quantity.SAMPLE: _weighed(own, shown.sample + linear_own[0], rng),
-        Quantity.FINAL: _weighed(main, shown.final + linear[1], rng),
+        quantity: _weighed(
+            balance_of(experiment, quantity), seen.of(quantity) + lines.get(quantity, 0.0), rng
+        )
+        for quantity in MASSES
     }
     if experiment.weighing.sample_in is SampleIn.HOLDER:
         holder = HOLDER + HOLDER_RESIDUE * rng.uniform(0.0, 1.0, n)
-        masses[Quantity.HOLDER_BEFORE] = _weighed(own, holder + shown.sample + linear_own[0], rng)
+        masses[Quantity.HOLDER_BEFORE] = _weighed(
+            own, holder + seen.of(Quantity.SAMPLE) + linear_own[0], rng
+        )
         masses[Quantity.HOLDER_AFTER] = _weighed(own, holder, rng)
         del masses[Quantity.SAMPLE]
     if experiment.weighing.tare is Tare.ZEROED:
@@ -140,7 +147,7 @@ def simulate(
     typed |= {
         Quantity.REAGENT: _typed(reagent, experiment, Quantity.REAGENT),
         Quantity.DILUENT: _typed(diluent, experiment, Quantity.DILUENT),
-        Quantity.TEMPERATURE: [f"{celsius(t):.1f}" for t in temperature],
+        Quantity.TEMPERATURE: [f"{celsius(t):.1f}" for t in seen.of(Quantity.TEMPERATURE)],
         Quantity.MINUTES: [f"{m:.0f}" for m in minutes],
     }
     for quantity, read_as in (

@@ -14,7 +14,7 @@ from tarebook.measurement.weighing import mass_loss_u
 from tarebook.model.contents import planned_portions, pour
 from tarebook.model.cup import PASCAL_LITRES, CupState, cup_state
 from tarebook.model.equivalence import equivalence_mass, equivalence_reading
-from tarebook.model.observables import expected_readings
+from tarebook.model.observables import Seen
 from tarebook.model.parameters import Parameters
 from tarebook.model.priors import central_parameters, drawn_parameters
 from tarebook.planning.changes import row_of, samples_of, sealed_of
@@ -221,12 +221,11 @@ def _lost(
     sealed: BoolArray,
 ) -> tuple[CupState, FloatArray]:
     """Return the state of vessels and the mass that a balance sees them lose."""
-    n = len(reading)
     portions = replace(planned_portions(experiment, reading, sample), sealed=sealed)
     contents = pour(portions, parameters)
     state = cup_state(experiment, parameters, contents)
-    shown = expected_readings(experiment, parameters, contents, np.zeros(n), state)
-    return state, shown.liquid + shown.sample - shown.final
+    seen = Seen(experiment, parameters, contents, np.zeros(len(reading)), state)
+    return state, seen.lost
 
 
 def _run(

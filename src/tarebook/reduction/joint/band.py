@@ -11,13 +11,13 @@ from tarebook.core.errors import OutOfRangeError
 from tarebook.model.contents import Contents, planned_portions, pour
 from tarebook.model.cup import cup_state
 from tarebook.model.cup_chemistry import solves_equilibrium
-from tarebook.model.observables import expected_readings
+from tarebook.model.observables import Seen
 from tarebook.model.parameters import NAMES, Parameters
 from tarebook.records.readings import Quantity
 from tarebook.reduction.joint.distributions import NORMAL_95
-from tarebook.reduction.joint.problem import READ, parameters_of
+from tarebook.reduction.joint.problem import READ
 from tarebook.reduction.joint.results import BandPoint
-from tarebook.reduction.joint.slopes import N_CURVED, STEP, perturbed
+from tarebook.reduction.joint.slopes import by_parameters, perturbed_parameters
 from tarebook.reduction.joint.solve import Solution
 
 BAND_POINTS = 61
@@ -53,10 +53,7 @@ def fitted_band(solution: Solution) -> tuple[BandPoint, ...]:
 def _band(solution: Solution, along: FloatArray) -> tuple[BandPoint, ...]:
     problem, n_names = solution.problem, len(NAMES)
     experiment, effects = problem.experiment, problem.effects
-    sets = perturbed(problem, solution.unknowns, central=True)
-    forward = 1 + np.arange(n_names)
-    backward = forward + n_names + N_CURVED
-    parameters = parameters_of(sets[np.concatenate([[0], forward, backward])])
+    parameters = perturbed_parameters(problem, solution.unknowns)
     same = np.ones_like(along)
     if experiment.grows == "reagent":
         reading, sample = along, same * experiment.sample.nominal_mass
@@ -65,10 +62,8 @@ def _band(solution: Solution, along: FloatArray) -> tuple[BandPoint, ...]:
     contents = _planned(solution, parameters, reading, sample)
     state = cup_state(experiment, parameters, contents, effects)
     tare = np.zeros_like(reading)
-    shown = expected_readings(experiment, parameters, contents, tare, state, effects)
-    lost = shown.liquid + shown.sample - shown.final
-    steps = STEP * problem.scales()[:n_names]
-    slopes = (lost[forward] - lost[forward + n_names]) / (2.0 * steps[:, None])
+    lost = Seen(experiment, parameters, contents, tare, state, effects).lost
+    slopes = by_parameters(problem, lost)
     inner = solution.covariance.shared[:n_names, :n_names]
     u = np.sqrt(np.maximum(np.einsum("ip,ij,jp->p", slopes, inner, slopes), 0.0))
     is_solved = solves_equilibrium(experiment.reaction, effects)

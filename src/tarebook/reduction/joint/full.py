@@ -27,12 +27,11 @@ from tarebook.reduction.joint.problem import (
     READ,
     JointProblem,
     joint_problem,
-    parameters_of,
 )
 from tarebook.reduction.joint.profile import content_interval
 from tarebook.reduction.joint.results import BeyondModel, FullReduction, FullSeries
 from tarebook.reduction.joint.runs import fitted_runs
-from tarebook.reduction.joint.slopes import N_CURVED, STEP, perturbed
+from tarebook.reduction.joint.slopes import by_parameters, perturbed_parameters
 from tarebook.reduction.joint.solve import CONTENT, NoFitError, Solution, solve
 from tarebook.reduction.joint.waterfall import waterfall
 from tarebook.reduction.joint.within import cups_beyond
@@ -211,10 +210,8 @@ def _equivalence(
 ) -> Estimate:
     """Return where both reactants are used up, in the unit of what `place` returns."""
     problem = solution.problem
-    sets = perturbed(problem, solution.unknowns, central=True)
-    found = place(problem.experiment, parameters_of(sets), problem.effects)[:, 0]
-    half = len(NAMES) + N_CURVED
-    steps = STEP * problem.scales()[: len(NAMES)]
-    slopes = (found[1 : 1 + len(NAMES)] - found[1 + half : 1 + half + len(NAMES)]) / (2 * steps)
+    parameters = perturbed_parameters(problem, solution.unknowns)
+    found = place(problem.experiment, parameters, problem.effects)[:, 0]
+    slopes = by_parameters(problem, found)
     inner = solution.covariance.shared[: len(NAMES), : len(NAMES)]
     return normal_estimate(float(found[0]), math.sqrt(float(slopes @ inner @ slopes)), unit)

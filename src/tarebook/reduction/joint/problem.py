@@ -16,8 +16,10 @@ from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.model.contents import Contents, Portions, pour
 from tarebook.model.cup import CupState, cup_state
 from tarebook.model.effects import CupEffect
-from tarebook.model.observables import expected_readings
-from tarebook.model.parameters import NAMES, Parameters, from_fit_scale
+from tarebook.model.observables import LINEAR as LINEAR
+from tarebook.model.observables import READ as READ
+from tarebook.model.observables import Seen
+from tarebook.model.parameters import NAMES, Parameters, parameters_at
 from tarebook.model.priors import Prior, priors, whitening
 from tarebook.records.complete import completed
 from tarebook.records.instruments import balance_of, reading_u
@@ -25,25 +27,10 @@ from tarebook.records.pours import asked_fillings, pours
 from tarebook.records.readings import VOLUMES, Quantity, RunTable
 from tarebook.series.experiment import Experiment
 
-READ = (
-    Quantity.REAGENT,
-    Quantity.DILUENT,
-    Quantity.TARE,
-    Quantity.LIQUID,
-    Quantity.SAMPLE,
-    Quantity.FINAL,
-)
-"""The readings of a run, in the order of their rows."""
-
-LINEARITIES = ("tare", "final", "sample")
-LINEAR = (Quantity.TARE, Quantity.FINAL, Quantity.SAMPLE)
-"""Errors of the balances' straight line and the readings that have them; the vessel with liquid is
-what the others are compared to."""
-
 LATENT = (Quantity.REAGENT, Quantity.DILUENT, Quantity.SAMPLE, Quantity.TARE)
 """What is unknown in each run."""
 
-N_SHARED = len(NAMES) + len(LINEARITIES)
+N_SHARED = len(NAMES) + len(LINEAR)
 
 PLAN_RELATIVE_U = 0.05
 PLAN_U = 0.0005
@@ -119,7 +106,7 @@ class JointProblem:
 
     def start(self) -> FloatArray:
         """Return unknowns to begin from: priors at their centre, instruments without error."""
-        shared = [prior.fit_centre for prior in self.priors] + [0.0] * len(LINEARITIES)
+        shared = [prior.fit_centre for prior in self.priors] + [0.0] * len(LINEAR)
         latent = [self.observed[READ.index(quantity)] for quantity in LATENT]
         return np.concatenate([np.array(shared), *latent])
 
@@ -181,7 +168,7 @@ def joint_problem(
 
 
 def linearity_u(experiment: Experiment) -> FloatArray:
-    """Return the standard uncertainties of the straight lines, in the order of `LINEARITIES`."""
+    """Return the standard uncertainties of the straight lines, in the order of `LINEAR`."""
     balances = (balance_of(experiment, quantity) for quantity in LINEAR)
     return np.array([balance.linearity_u for balance in balances])
 
@@ -274,7 +261,6 @@ def predict(problem: JointProblem, unknowns: FloatArray) -> Predicted:
     """
     n, experiment, effects = problem.n_runs, problem.experiment, problem.effects
     parameters = parameters_of(unknowns)
-    linear = unknowns[:, len(NAMES) : N_SHARED]
     reagent, diluent, sample, tare = (
         unknowns[:, N_SHARED + i * n : N_SHARED + (i + 1) * n] for i in range(len(LATENT))
     )
@@ -292,26 +278,23 @@ def predict(problem: JointProblem, unknowns: FloatArray) -> Predicted:
     )
     contents = pour(portions, parameters, effects)
     state = cup_state(experiment, parameters, contents, effects)
-    shown = expected_readings(experiment, parameters, contents, tare, state, effects)
-    readings = np.stack(
-        np.broadcast_arrays(
-            reagent,
-            diluent,
-            tare + linear[:, :1],
-            shown.liquid,
-            shown.sample + linear[:, 2:] * problem.portioned,
-            shown.final + linear[:, 1:2],
-        ),
-        axis=1,
-    )
+    seen = Seen(experiment, parameters, contents, tare, state, effects)
+    # What the ware should have shown is unknown itself.
+    readings = np.empty((len(unknowns), len(READ), n))
+    for row, quantity in enumerate(READ):
+        measured_out = {Quantity.REAGENT: reagent, Quantity.DILUENT: diluent}.get(quantity)
+        readings[:, row] = seen.of(quantity) if measured_out is None else measured_out
+    for place, quantity in enumerate(LINEAR, start=len(NAMES)):
+        line = unknowns[:, place : place + 1]
+        # Into a blank cup no portion went that its balance could err about.
+        of_portion = quantity is Quantity.SAMPLE
+        readings[:, READ.index(quantity)] += line * problem.portioned if of_portion else line
     return Predicted(parameters=parameters, contents=contents, state=state, readings=readings)
 
 
 def parameters_of(unknowns: FloatArray) -> Parameters:
     """Return the shared parameters of k sets of unknowns, each of shape (k, 1)."""
-    return Parameters(
-        **{name: from_fit_scale(name, unknowns[:, i : i + 1]) for i, name in enumerate(NAMES)}
-    )
+    return parameters_at(unknowns[:, np.newaxis, : len(NAMES)])
 
 
 def rows_of(problem: JointProblem, unknowns: FloatArray, readings: FloatArray) -> FloatArray:

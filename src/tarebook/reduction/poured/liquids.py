@@ -25,7 +25,7 @@ from tarebook.records.stage import Stage, stage_of_run
 from tarebook.reduction.joint.distributions import normal_estimate
 from tarebook.reduction.joint.problem import (
     LATENT,
-    LINEARITIES,
+    LINEAR,
     N_SHARED,
     READ,
     JointProblem,
@@ -157,7 +157,7 @@ def _fixed(problem: JointProblem) -> BoolArray:
     """Return the unknowns on which no reading of a liquid depends."""
     fixed = np.ones(problem.n_unknowns, dtype=np.bool_)
     fixed[[NAMES.index(name) for name in FREE]] = False
-    fixed[len(NAMES) + LINEARITIES.index("tare")] = False
+    fixed[len(NAMES) + LINEAR.index(Quantity.TARE)] = False
     for index, quantity in enumerate(LATENT):
         fixed[_latent(problem, index)] = quantity is Quantity.SAMPLE
     return fixed
