@@ -17,7 +17,7 @@ from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.core.tables import reference_table
 from tarebook.model.contents import Contents as Contents
 from tarebook.model.cup_chemistry import cup_chemistry, protons_of_extent, reacting_solid
-from tarebook.model.delivery import diluent_density, reagent_density
+from tarebook.model.delivery import liquid_densities
 from tarebook.model.effects import ALL_EFFECTS, CupEffect
 from tarebook.model.gas_space import ATMOSPHERE, head_gas
 from tarebook.model.gas_space import PASCAL_LITRES as PASCAL_LITRES
@@ -138,8 +138,8 @@ def cup_state(
     own_protons = reach.by_own_acid * (protons_of_extent(reaction) or 1.0)
     made = reach.gas * reaction.gas_coefficient
     volume = contents.reagent + contents.diluent
-    of_stock = reagent_density(experiment, contents.temperature) * contents.reagent
-    of_diluent = diluent_density(experiment, contents.temperature) * contents.diluent
+    densities = liquid_densities(experiment, contents.temperature)
+    of_stock, of_diluent = densities[0] * contents.reagent, densities[1] * contents.diluent
     liquid = of_stock + of_diluent
     reacted = extent * reaction.analyte_coefficient
     change = np.zeros_like(made)

@@ -20,7 +20,7 @@ from tarebook.model.observables import LINEAR as LINEAR
 from tarebook.model.observables import READ as READ
 from tarebook.model.observables import Seen
 from tarebook.model.parameters import NAMES, Parameters, parameters_at
-from tarebook.model.priors import Prior, priors, whitening
+from tarebook.model.priors import Prior, centres_and_u, priors, whitening
 from tarebook.records.complete import completed
 from tarebook.records.instruments import balance_of, reading_u
 from tarebook.records.pours import asked_fillings, pours
@@ -106,15 +106,15 @@ class JointProblem:
 
     def start(self) -> FloatArray:
         """Return unknowns to begin from: priors at their centre, instruments without error."""
-        shared = [prior.fit_centre for prior in self.priors] + [0.0] * len(LINEAR)
+        centre, _ = centres_and_u(self.priors)
         latent = [self.observed[READ.index(quantity)] for quantity in LATENT]
-        return np.concatenate([np.array(shared), *latent])
+        return np.concatenate([centre, np.zeros(len(LINEAR)), *latent])
 
     def scales(self) -> FloatArray:
         """Return the size of a natural step of each unknown."""
-        shared = [0.02 if math.isinf(prior.u) else prior.u for prior in self.priors]
+        _, u = centres_and_u(self.priors)
         latent = [self.u[READ.index(quantity)] for quantity in LATENT]
-        steps = np.concatenate([np.array(shared), self.linearity_u, *latent])
+        steps = np.concatenate([np.where(np.isinf(u), 0.02, u), self.linearity_u, *latent])
         return np.where(np.isfinite(steps) & (steps > 0), steps, 1e-4)
 
 
@@ -315,7 +315,7 @@ def rows_of(problem: JointProblem, unknowns: FloatArray, readings: FloatArray) -
     k = unknowns.shape[0]
     from_readings = (problem.observed - readings) / problem.u
     shared = unknowns[:, : len(NAMES)]
-    centre = np.array([prior.fit_centre for prior in problem.priors])
+    centre, _ = centres_and_u(problem.priors)
     from_priors = (centre - shared) @ whitening(problem.priors).T
     linear = -unknowns[:, len(NAMES) : N_SHARED] / np.where(
         problem.linearity_u > 0, problem.linearity_u, 1e-9
