@@ -5,9 +5,10 @@
 # make study  the simulated studies behind docs/studies
 # make torture   kills, fills, replaces, flips, floods and cuts the real server for a quarter of an hour
 # make department   installs the driver of a department's database too
+# make docs   the pages of docs/ as a site to read and search offline, in out/site
 # make licenses, make advisories   renew the list of licenses; compare the locks with known faults
 .DEFAULT_GOAL := demo
-.PHONY: demo demo-report test bench study torture check system clean department licenses advisories
+.PHONY: demo demo-report docs test bench study torture check system clean department licenses advisories
 
 # The matrices of a fit are small: threads inside the linear algebra only get in each other's way.
 export OPENBLAS_NUM_THREADS := 1
@@ -42,6 +43,13 @@ $(VENV)/runtime: requirements.lock pyproject.toml
 
 $(VENV)/testing: requirements-test.lock pyproject.toml
 	$(call install,requirements-test.lock)
+
+$(VENV)/docs: requirements-docs.lock $(VENV)/runtime
+	$(call install,requirements-docs.lock)
+
+docs: $(VENV)/docs
+	@$(BIN)/sphinx-build -W --keep-going -q -b html -d out/site-read docs out/site
+	@echo "Open out/site/index.html"
 
 torture: $(VENV)/testing
 	$(BIN)/python -m scripts.torture --page

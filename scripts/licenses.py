@@ -26,6 +26,11 @@ KEPT = {
     "httpx2-jsfetch": "BSD-3-Clause",
     "pyserial": "BSD-3-Clause",
     "pywin32": "PSF-2.0 and others, see the text",
+    "sphinxcontrib-applehelp": "BSD-2-Clause",
+    "sphinxcontrib-devhelp": "BSD-2-Clause",
+    "sphinxcontrib-htmlhelp": "BSD-2-Clause",
+    "sphinxcontrib-qthelp": "BSD-2-Clause",
+    "sphinxcontrib-serializinghtml": "BSD-2-Clause",
 }
 """Parts whose text is kept in the folder, by the license that it is."""
 

@@ -23,6 +23,7 @@ KINDS: Final = frozenset({"function", "method", "property", "class", "unreachabl
 CALLED_BY_A_LIBRARY: Final = {
     "__getattr__": "Python, when a name of the package is asked for the first time",
     "__dir__": "Python, when somebody looks what the package holds",
+    "_repr_html_": "a notebook, when a cell ends with it",
     "_set_up": "sqlalchemy, when it connects",
     "accept": "asyncio, when somebody connects",
     "handleError": "logging, when a record cannot be written",

@@ -13,6 +13,7 @@ TOP = Path(__file__).resolve().parent.parent
 LOCKS = {
     "requirements.lock": "to run",
     "requirements-department.lock": "one database for many folders",
+    "requirements-docs.lock": "to build the site of the docs",
     "requirements-test.lock": "to test",
 }
 """Each lock file and what its parts are for; a part counts for the first that names it."""

@@ -68,8 +68,10 @@ def without_words(values: Numbers) -> Numbers:
 
 
 def differences(before: Numbers, now: Numbers) -> Iterator[str]:
-    """Yield what is another value, is gone, or is new."""
+    """Yield what is another value, is gone, or is new; the program's version may be another."""
     for place in sorted(before.keys() | now.keys()):
+        if place.endswith("/method/version"):
+            continue
         if place not in now:
             yield f"{place}: {before[place]!r} is gone"
         elif place not in before:
@@ -83,8 +85,7 @@ def _reduced(name: str, experiment: Experiment, table: RunTable) -> Numbers:
         outcome = reduce_table(experiment, table, seed=SEED, draws=FEWEST_DRAWS, made_on="")
     except TarebookError as error:
         return {f"{name}/error": error.code}
-    found = {key: one for key, one in payload(outcome).items() if key != "version"}
-    return {f"{name}{place}": value for place, value in flat(found)}
+    return {f"{name}{place}": value for place, value in flat(payload(outcome))}
 
 
 def of_example(folder: Path) -> Numbers:

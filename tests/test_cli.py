@@ -254,6 +254,14 @@ def process(*arguments: str, **options: Any) -> subprocess.CompletedProcess[str]
     )  # fmt: skip
 
 
+def test_the_package_is_a_program_too() -> None:
+    done = subprocess.run(
+        [sys.executable, "-m", "tarebook", "--version"],
+        capture_output=True, text=True, check=True, timeout=120,
+    )  # fmt: skip
+    assert done.stdout == process("--version").stdout == f"tarebook, version {api.VERSION}\n"
+
+
 def test_the_program_itself() -> None:
     done = process("reduce", str(EXAMPLES / NAMES[0]), "--json", "--draws", "2000")
     assert done.returncode == 0

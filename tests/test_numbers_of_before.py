@@ -36,6 +36,11 @@ def test_what_is_gone_or_new_is_noticed(numbers: Numbers) -> None:
     assert [one.rpartition(" is ")[2] for one in differences(fewer, numbers)] == ["new"]
 
 
+def test_the_version_of_the_program_is_no_number_of_a_row(numbers: Numbers) -> None:
+    (place,) = (place for place in numbers if place.endswith("/method/version"))
+    assert list(differences(numbers, numbers | {place: "another"})) == []
+
+
 def test_sentences_may_be_left_out_but_no_number_and_no_code(numbers: Numbers) -> None:
     kept = without_words(numbers)
     assert CONTENT in kept

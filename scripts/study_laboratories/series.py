@@ -104,6 +104,7 @@ def one_series(laboratory: Laboratory, physics: str, seed: int, number: int) -> 
     seconds = time.perf_counter() - start
     usual = outcome.usual.series
     content = outcome.series.sample_mass_fraction if outcome.series else None
+    why = outcome.full.no_series_because
     return One(
         number=number,
         content=float(truth.content),
@@ -112,7 +113,7 @@ def one_series(laboratory: Laboratory, physics: str, seed: int, number: int) -> 
         low=content.low if content else np.nan,
         high=content.high if content else np.nan,
         usual=usual.sample_mass_fraction.value if usual else np.nan,
-        why_none=outcome.full.no_series_because,
+        why_none=why.key if why else "",
         stops=_codes(outcome.findings, Severity.STOP),
         looks=_codes(outcome.findings, Severity.LOOK),
         seconds=seconds,

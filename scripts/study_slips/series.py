@@ -13,7 +13,7 @@ from tarebook.core.arrays import FloatArray
 from tarebook.diagnosis.slips.kinds import SlipKind
 from tarebook.model.cup import Contents, cup_state
 from tarebook.model.effects import ALL_EFFECTS
-from tarebook.model.observables import expected_readings
+from tarebook.model.observables import Seen
 from tarebook.model.parameters import NAMES, Parameters
 from tarebook.model.priors import drawn_parameters
 from tarebook.model.simulate import Simulated
@@ -129,5 +129,5 @@ def _shown(
     of: Experiment, parameters: Parameters, contents: Contents, world: World
 ) -> tuple[FloatArray, FloatArray]:
     state = cup_state(of, parameters, contents, ALL_EFFECTS, world.release)
-    shown = expected_readings(of, parameters, contents, np.zeros(len(contents.sample)), state)
-    return shown.liquid, shown.final
+    shown = Seen(of, parameters, contents, np.zeros(len(contents.sample)), state)
+    return shown.of(Quantity.LIQUID), shown.of(Quantity.FINAL)

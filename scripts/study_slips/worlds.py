@@ -11,10 +11,10 @@ from scripts.study_joint_fit import by_phreeqc
 from tarebook.core.arrays import FloatArray
 from tarebook.core.units import millilitres
 from tarebook.measurement.effects import Shape, draw
-from tarebook.measurement.volumes import own_u
+from tarebook.measurement.own_errors import own_u
 from tarebook.model.cup import Contents, cup_state
 from tarebook.model.delivery import delivered
-from tarebook.model.observables import expected_readings
+from tarebook.model.observables import Seen
 from tarebook.model.parameters import Parameters
 from tarebook.model.release import Release, by_equilibrium
 from tarebook.model.simulate import Simulated, simulate
@@ -84,15 +84,15 @@ def _with_heavy_tails(series: Simulated, of: Experiment, rng: np.random.Generato
     )
     tare = table.mean(Quantity.TARE, 0.0)
     state = cup_state(of, parameters, contents)
-    shown = expected_readings(of, parameters, contents, tare, state)
+    shown = Seen(of, parameters, contents, tare, state)
     main, own = equipment.balance, equipment.sample_balance
     linear = draw(Shape.RECTANGULAR, main.linearity_u, rng, 2)
     linear_own = draw(Shape.RECTANGULAR, own.linearity_u, rng, 1)
     columns = {
         Quantity.TARE: tare + linear[0] + error(main.weighing_u),
-        Quantity.LIQUID: shown.liquid + error(main.weighing_u),
-        Quantity.SAMPLE: shown.sample + linear_own[0] + error(own.weighing_u),
-        Quantity.FINAL: shown.final + linear[1] + error(main.weighing_u),
+        Quantity.LIQUID: shown.of(Quantity.LIQUID) + error(main.weighing_u),
+        Quantity.SAMPLE: shown.of(Quantity.SAMPLE) + linear_own[0] + error(own.weighing_u),
+        Quantity.FINAL: shown.of(Quantity.FINAL) + linear[1] + error(main.weighing_u),
         Quantity.REAGENT: millilitres(reagent),
         Quantity.DILUENT: millilitres(diluent),
     }

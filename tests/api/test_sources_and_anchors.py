@@ -71,12 +71,12 @@ def test_an_edited_sheet_is_shown_with_what_differs(folder: Path) -> None:
     finding = _findings(folder)["sheet-not-used"]
     assert f"{new} (recorded: {old})" in said(finding)
     assert finding.evidence == {"cells": 1.0}
-    said = json.loads(_run("reduce", str(folder), "--json", "--draws", "1000").stdout)
-    assert "sheet-not-used" in {one["code"] for one in said["findings"]}
+    printed = json.loads(_run("reduce", str(folder), "--json", "--draws", "1000").stdout)
+    assert "sheet-not-used" in {one["code"] for one in printed["findings"]}
     with open_record(folder, mode="read") as opened:
         head = opened.log.head()
     used = {"from": "record", "group": "1", "events": head.count, "last_hash": head.hash}
-    assert used.items() <= said["method"]["readings"].items()
+    assert used.items() <= printed["method"]["readings"].items()
 
 
 def test_an_edited_sheet_is_brought_in_by_one_step(folder: Path) -> None:
@@ -140,9 +140,9 @@ def test_a_row_taken_out_and_a_cell_blanked_are_shown(folder: Path) -> None:
     _write(folder, [lines[0], _blank(lines[1], 1), *lines[3:]])
     findings = _findings(folder)
     assert "sheet-not-used" not in findings
-    said = said(findings["sheet-leaves-out"])
+    sentence = said(findings["sheet-leaves-out"])
     tare = lines[1].split(",")[1]
-    assert f"run 1, tare_g (recorded: {tare}); the row of run 2." in said
+    assert f"run 1, tare_g (recorded: {tare}); the row of run 2." in sentence
     n_row = sum(bool(cell) for cell in lines[2].split(",")[1:])
     assert findings["sheet-leaves-out"].evidence == {"cells": 1.0 + n_row}
     checked = _run("check", str(folder))
@@ -227,9 +227,9 @@ def test_every_command_says_which_readings_it_used(folder: Path) -> None:
     with open_record(folder, mode="read") as opened:
         count = opened.log.head().count
     for command in (["check"], ["reduce", "--draws", "1000"], ["report", "--draws", "1000"]):
-        said = _run(command[0], str(folder), *command[1:]).stdout
-        assert f"those of group 1 in the record, as far as event {count}." in said
-        assert "readings.csv differs in 1 entry and is not used." in said
+        printed = _run(command[0], str(folder), *command[1:]).stdout
+        assert f"those of group 1 in the record, as far as event {count}." in printed
+        assert "readings.csv differs in 1 entry and is not used." in printed
     checked = json.loads(_run("check", str(folder), "--json").stdout)
     assert (checked["readings"]["from"], checked["readings"]["events"]) == ("record", count)
     assert "Readings used: readings.csv" in _run("check", str(POOL)).stdout
@@ -262,7 +262,7 @@ def test_results_of_a_record_that_lost_its_end_say_so(folder: Path) -> None:
     # Recorded anew it is as long as before, and still not the record that it was.
     _at_the_bench(folder, "1", "tare_g", "15.5")
     _at_the_bench(folder, "2", "tare_g", "15.5")
-    assert "goes on otherwise" in said(_findings(folder)["record-cut"])
+    assert "continues differently" in said(_findings(folder)["record-cut"])
 
 
 @pytest.mark.parametrize("occasion", ["bench", "report", "backup", "archive"])

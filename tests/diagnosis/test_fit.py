@@ -9,7 +9,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from tests.words import to_do
+from tests.words import said, to_do
 
 from tarebook.diagnosis.acid import weigh_with_acid
 from tarebook.diagnosis.fit import MISFIT_P, PULLED, check_fit

@@ -21,7 +21,7 @@ from tarebook.model.parameters import NAMES, Parameters
 from tarebook.model.priors import drawn_parameters
 from tarebook.model.simulate import simulate
 from tarebook.records.readings import Quantity, RunTable
-from tarebook.reduction.joint.problem import LINEARITIES, N_SHARED, joint_problem
+from tarebook.reduction.joint.problem import LINEAR, N_SHARED, joint_problem
 from tarebook.report.run_results import run_results
 from tarebook.report.sheets.cautions import cautions_of_gas
 from tarebook.series.definition import parse_definition
@@ -125,7 +125,7 @@ def test_an_error_of_the_balances_straight_line_counts_once() -> None:
     problem = joint_problem(EXPERIMENT, table, table.runs, ALL_EFFECTS)
     prior, cups = shared_prior(problem), cups_of(problem)
     moved = np.zeros(N_SHARED)
-    moved[-len(LINEARITIES) :] = [0.7, -1.1, 1.6]
+    moved[-len(LINEAR) :] = [0.7, -1.1, 1.6]
     at_centre = view(EXPERIMENT, prior, np.zeros(N_SHARED), cups)
     there = view(EXPERIMENT, prior, moved, cups)
     np.testing.assert_allclose(there.gap, at_centre.gap - at_centre.by_shared @ moved, atol=2e-5)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from tests.words import said
 
 from tarebook.diagnosis.checks import check_table
 from tarebook.findings.finding import Finding, Severity

@@ -9,11 +9,11 @@ from tarebook.core.errors import InputError, OutOfRangeError
 from tarebook.core.tables import reference_table
 from tarebook.measurement.effects import Shape
 from tarebook.measurement.instruments import balance, is_readable, thermometer, volume_instrument
+from tarebook.measurement.own_errors import own_u
 from tarebook.measurement.volumes import (
     VolumeInstrument,
     VolumeKind,
     line_u,
-    own_u,
     shared_u,
 )
 from tarebook.measurement.weighing import repeatability_with_floor

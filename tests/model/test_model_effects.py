@@ -11,9 +11,10 @@ from hypothesis import strategies as st
 
 from tarebook.model.cup import Contents, CupState, cup_state
 from tarebook.model.effects import ALL_EFFECTS, NO_EFFECTS, CupEffect
-from tarebook.model.observables import expected_readings
+from tarebook.model.observables import Seen
 from tarebook.model.parameters import Parameters
 from tarebook.model.priors import central_parameters
+from tarebook.records.readings import VOLUMES, Quantity
 from tarebook.series.experiment import Experiment
 
 Cups = Callable[..., Contents]
@@ -61,17 +62,21 @@ def test_without_effects_the_model_is_the_usual_sum(
     )
     state = cup_state(experiment, parameters, contents, NO_EFFECTS)
     tares = np.full(n, tare)
-    shown = expected_readings(experiment, parameters, contents, tares, state, NO_EFFECTS)
-    lost = shown.liquid + shown.sample - shown.final
+    shown = Seen(experiment, parameters, contents, tares, state, NO_EFFECTS)
+    lost = shown.lost
     reaction = experiment.reaction
     gas = lost / reaction.gas_molar_mass.value
-    in_sample = content * shown.sample / reaction.analyte_molar_mass.value
+    in_sample = content * shown.of(Quantity.SAMPLE) / reaction.analyte_molar_mass.value
     # a difference of masses of some 200 g carries rounding of some 1e-13 g
-    np.testing.assert_allclose(gas, np.minimum(strength * shown.reagent, in_sample), atol=1e-12)
-    np.testing.assert_array_equal(shown.reagent, contents.reagent)
-    np.testing.assert_array_equal(shown.diluent, contents.diluent)
-    np.testing.assert_array_equal(shown.sample, contents.sample)
-    np.testing.assert_allclose(shown.final, tares + state.liquid + sample - lost, atol=1e-12)
+    np.testing.assert_allclose(
+        gas, np.minimum(strength * shown.of(Quantity.REAGENT), in_sample), atol=1e-12
+    )
+    np.testing.assert_array_equal(shown.of(Quantity.REAGENT), contents.reagent)
+    np.testing.assert_array_equal(shown.of(Quantity.DILUENT), contents.diluent)
+    np.testing.assert_array_equal(shown.of(Quantity.SAMPLE), contents.sample)
+    np.testing.assert_allclose(
+        shown.of(Quantity.FINAL), tares + state.liquid + sample - lost, atol=1e-12
+    )
 
 
 def test_each_effect_switched_off_adds_nothing(granules: Experiment, cups: Cups) -> None:
@@ -99,8 +104,9 @@ def test_calibration_hold_up_and_buoyancy_switched_off(granules: Experiment, cup
     state = cup_state(granules, parameters, contents)
 
     def shown(off: set[CupEffect]) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
-        found = expected_readings(granules, parameters, contents, tare, state, ALL_EFFECTS - off)
-        return np.array([found.reagent, found.diluent, found.liquid, found.sample, found.final])
+        found = Seen(granules, parameters, contents, tare, state, ALL_EFFECTS - off)
+        quantities = (*VOLUMES, Quantity.LIQUID, Quantity.SAMPLE, Quantity.FINAL)
+        return np.array([found.of(quantity) for quantity in quantities])
 
     whole = shown(set())
     both = shown({CupEffect.CALIBRATION, CupEffect.HOLD_UP})

@@ -57,7 +57,8 @@ def test_acid_of_the_sample_counts_only_as_that_effect(granules: Experiment) -> 
     sour = central_parameters(granules).with_values(content=np.array(1.0), own_acid=np.array(0.002))
     poured, grams = np.array(0.003), np.array(1.0)
     assert float(extents(granules, sour, poured, grams).by_acid) == pytest.approx(0.005)
-    without = extents(granules, sour, poured, grams, ALL_EFFECTS - {CupEffect.OWN_ACID})
+    acting = sour.under(ALL_EFFECTS - {CupEffect.OWN_ACID})
+    without = extents(granules, acting, poured, grams)
     assert float(without.by_acid) == 0.003
 
 

@@ -15,8 +15,9 @@ from tarebook.model.delivery import delivered, liquid_mass, reading_for, reagent
 from tarebook.model.effects import ALL_EFFECTS, NO_EFFECTS, CupEffect
 from tarebook.model.equivalence import equivalence_mass, equivalence_reading
 from tarebook.model.gas_space import room_air_density
-from tarebook.model.observables import expected_readings
+from tarebook.model.observables import Seen
 from tarebook.model.priors import central_parameters, drawn_parameters
+from tarebook.records.readings import Quantity
 from tarebook.series.experiment import Experiment
 
 Cups = Callable[..., Contents]
@@ -64,9 +65,9 @@ def test_the_final_mass_is_what_was_put_in_less_what_left(granules: Experiment, 
     parameters = central_parameters(granules)
     no_air = ALL_EFFECTS - {CupEffect.BUOYANCY}
     state = cup_state(granules, parameters, contents)
-    shown = expected_readings(granules, parameters, contents, tare, state, no_air)
+    shown = Seen(granules, parameters, contents, tare, state, no_air)
     left = state.gas_released + state.vapour + state.evaporated - state.head_gas
-    np.testing.assert_allclose(shown.liquid + shown.sample - shown.final, left, rtol=1e-10)
+    np.testing.assert_allclose(shown.lost, left, rtol=1e-10)
 
 
 def test_air_carries_the_liquid_as_the_buoyancy_factor_says(
@@ -75,13 +76,11 @@ def test_air_carries_the_liquid_as_the_buoyancy_factor_says(
     contents, tare = cups([20.0], sample=0.0), np.array([15.0])
     parameters = central_parameters(granules)
     state = cup_state(granules, parameters, contents, NO_EFFECTS)
-    shown = expected_readings(
-        granules, parameters, contents, tare, state, frozenset({CupEffect.BUOYANCY})
-    )
+    shown = Seen(granules, parameters, contents, tare, state, frozenset({CupEffect.BUOYANCY}))
     factor = buoyancy_factor(state.liquid_density, room_air_density(granules.room))
-    np.testing.assert_allclose(shown.liquid - tare, state.liquid / factor, rtol=1e-13)
+    np.testing.assert_allclose(shown.of(Quantity.LIQUID) - tare, state.liquid / factor, rtol=1e-13)
     # Without a sample the vessel shows the same at the end.
-    np.testing.assert_allclose(shown.final, shown.liquid, rtol=1e-13)
+    np.testing.assert_allclose(shown.of(Quantity.FINAL), shown.of(Quantity.LIQUID), rtol=1e-13)
 
 
 def test_at_the_equivalence_reading_nothing_is_left_over(granules: Experiment, cups: Cups) -> None:

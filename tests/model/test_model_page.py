@@ -10,9 +10,10 @@ import pytest
 
 from tarebook.model.cup import Contents, CupState, cup_state
 from tarebook.model.effects import ALL_EFFECTS, CupEffect
-from tarebook.model.observables import expected_readings
+from tarebook.model.observables import Seen
 from tarebook.model.parameters import Parameters
 from tarebook.model.priors import central_parameters, priors
+from tarebook.records.readings import Quantity
 from tarebook.series.definition import parse_definition
 from tarebook.series.experiment import Experiment
 
@@ -92,12 +93,12 @@ def test_figures_of_the_buoyancy(
 ) -> None:
     tare = np.zeros(3)
     with_air, without = (
-        expected_readings(example, parameters, contents, tare, state, effects)
+        Seen(example, parameters, contents, tare, state, effects)
         for effects in (ALL_EFFECTS, ALL_EFFECTS - {CupEffect.BUOYANCY})
     )
-    liquid = 1000 * (without.liquid - with_air.liquid)
+    liquid = 1000 * (without.of(Quantity.LIQUID) - with_air.of(Quantity.LIQUID))
     assert f"that is {liquid[0]:.0f} mg" in TEXT
-    lost = [1000 * (r.liquid + r.sample - r.final) for r in (without, with_air)]
+    lost = [1000 * r.lost for r in (without, with_air)]
     change = np.abs(lost[0] - lost[1])
     assert f"takes {change.min():.1f} to {change.max():.1f} mg" in TEXT
 

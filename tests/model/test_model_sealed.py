@@ -10,7 +10,7 @@ import pytest
 
 from tarebook.model.cup import Contents, cup_state
 from tarebook.model.effects import ALL_EFFECTS, CupEffect
-from tarebook.model.observables import expected_readings
+from tarebook.model.observables import Seen
 from tarebook.model.priors import central_parameters
 from tarebook.planning.expected import expected_loss
 from tarebook.series.definition import parse_definition
@@ -35,8 +35,8 @@ CUPS = Contents(
 def lost(contents: Contents, effects: frozenset[CupEffect] = ALL_EFFECTS) -> np.ndarray:
     parameters = central_parameters(OPEN).with_values(content=np.array(0.95))
     state = cup_state(OPEN, parameters, contents, effects)
-    shown = expected_readings(OPEN, parameters, contents, np.zeros(3), state, effects)
-    return shown.liquid + shown.sample - shown.final
+    shown = Seen(OPEN, parameters, contents, np.zeros(3), state, effects)
+    return shown.lost
 
 
 @pytest.mark.parametrize("effects", [ALL_EFFECTS, frozenset[CupEffect]()])

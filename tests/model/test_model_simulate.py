@@ -12,7 +12,7 @@ import pytest
 from tarebook.model.cup import cup_state
 from tarebook.model.delivery import delivered
 from tarebook.model.effects import NO_EFFECTS, CupEffect
-from tarebook.model.observables import expected_readings
+from tarebook.model.observables import Seen
 from tarebook.model.priors import central_parameters
 from tarebook.model.release import Mixture, Released
 from tarebook.model.simulate import POURING_STEPS, Simulated, simulate
@@ -86,14 +86,14 @@ def test_readings_scatter_about_what_is_true(granules: Experiment) -> None:
     difference_u = math.hypot(math.sqrt(2) * balance.weighing_u, balance.linearity_u)
     for seed in range(60):
         simulated = made(granules, 100 + seed)
-        shown = expected_readings(
+        shown = Seen(
             granules,
             simulated.parameters,
             simulated.contents,
             np.zeros(len(granules.planned)),
             simulated.state,
         )
-        true = shown.liquid - shown.final
+        true = shown.of(Quantity.LIQUID) - shown.of(Quantity.FINAL)
         liquid, final = (
             np.array([float(v) for v in typed(simulated, q)])
             for q in (Quantity.LIQUID, Quantity.FINAL)

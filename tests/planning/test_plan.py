@@ -10,6 +10,7 @@ import pytest
 
 from tarebook.core.phrase import Phrase
 from tarebook.measurement.instruments import balance
+from tarebook.measurement.weighing import mass_loss_u
 from tarebook.planning.changes import (
     pleasing_numbers,
     row_of,
@@ -19,7 +20,7 @@ from tarebook.planning.changes import (
     with_stock,
 )
 from tarebook.planning.contents import content_range
-from tarebook.planning.expected import expect, expected_loss, foam_volume, mass_loss_u
+from tarebook.planning.expected import expect, expected_loss, foam_volume
 from tarebook.planning.information import expected_u
 from tarebook.planning.plan import Plan
 from tarebook.planning.remedies import RemedyKind

@@ -61,7 +61,7 @@ def vessel(equation: str, analyte: str, reagent: str, product: str) -> Experimen
 def reached(cup: Experiment, grams: float, moles: float = np.inf) -> Extents:
     """How far the reaction goes with so much of the pure solid and of the reagent, in excess."""
     pure = central_parameters(cup).with_values(content=np.array(1.0))
-    return extents(cup, pure, np.array(moles), np.array(grams), BY_EQUATION)
+    return extents(cup, pure, np.array(moles), np.array(grams))
 
 
 @pytest.mark.published(f"{BOOK}, Example 3.10: percent composition of aspirin; read")

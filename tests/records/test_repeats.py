@@ -10,7 +10,8 @@ import numpy as np
 import pytest
 
 from tarebook.api.reduce_series import load, reduce_table
-from tarebook.measurement.volumes import line_u, own_u
+from tarebook.measurement.own_errors import own_u
+from tarebook.measurement.volumes import line_u
 from tarebook.model.cup import cup_state
 from tarebook.records.complete import completed
 from tarebook.records.pours import pours

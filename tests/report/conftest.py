@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from tarebook.api.reduce_series import reduce, reduce_table
+from tarebook.core.phrase import Phrase
 from tarebook.records.sheet import parse_sheet
 from tarebook.reduction.joint.results import FullReduction
 from tarebook.report.outcome import Outcome
@@ -87,7 +88,7 @@ def outcome() -> Outcome:
 @pytest.fixture(scope="session")
 def usual_outcome(outcome: Outcome) -> Outcome:
     """The same where the model of the cup could not be fitted."""
-    why = "The joint fit did not settle in 100 steps."
+    why = Phrase("no-joint-fit")
     return replace(outcome, full=FullReduction(runs=(), series=None, no_series_because=why))
 
 

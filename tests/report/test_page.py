@@ -144,9 +144,11 @@ def contrast(first: str, second: str) -> float:
 
 
 def palettes() -> dict[str, dict[str, str]]:
-    css = resources.files("tarebook.report") / "templates" / "report.css"
-    found = re.findall(r":root \{([^}]*)\}", css.read_text(encoding="utf-8"))
-    light, dark, paper = (dict(re.findall(r"--([\w-]+): (#[0-9a-f]{6})", part)) for part in found)
+    styles = resources.files("tarebook.report") / "templates"
+    light, dark, paper = (
+        dict(re.findall(r"--([\w-]+): (#[0-9a-f]{6})", (styles / name).read_text(encoding="utf-8")))
+        for name in ("light.css", "dark.css", "report.css")
+    )
     return {"light": light, "dark": {**light, **dark}, "print": {**light, **paper}}
 
 

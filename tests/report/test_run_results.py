@@ -33,7 +33,7 @@ def test_u_of_the_yield_is_that_of_the_whole_covariance(name: str) -> None:
     problem = joint_problem(experiment, table, runs, ALL_EFFECTS)
     solution = solve(problem)
     sets = perturbed(problem, solution.unknowns, central=True)
-    slopes = derivatives(problem, predict(problem, sets).state.gas_made, central=True)
+    slopes = derivatives(problem, predict(problem, sets).state.gas_made)
     results = {result.run: result for result in run_results(reduce(folder, draws=2_000))}
     n, jacobian = problem.n_runs, dense_fit.jacobian(solution.slopes)
     whole = dense_fit.covariance(solution)

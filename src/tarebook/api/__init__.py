@@ -6,6 +6,7 @@ and not every action needs it.
 
 from __future__ import annotations
 
+import sys
 from importlib import import_module
 from typing import TYPE_CHECKING, Any, Final, Literal, TypeAlias
 
@@ -14,7 +15,9 @@ from tarebook.core.defaults import SEED as DEFAULT_SEED
 
 if TYPE_CHECKING:
     from tarebook.api.check_groups import check_class
+    from tarebook.api.in_notebook import Shown, as_html, show
     from tarebook.api.in_text import as_text, class_as_text, findings_as_text, in_words, to_do
+    from tarebook.api.invent_readings import simulate
     from tarebook.api.plan_row import findings_of_plan, plan, plan_as_text, wishes, write_plan
     from tarebook.api.reduce_series import check, load, must_stop, reduce
     from tarebook.api.start_folder import example_names, start
@@ -62,9 +65,11 @@ __all__ = [
     "Paper",
     "PlanBeyondModelError",
     "Severity",
+    "Shown",
     "TarebookError",
     "Unforeseen",
     "Wished",
+    "as_html",
     "as_text",
     "check",
     "check_class",
@@ -88,6 +93,8 @@ __all__ = [
     "reduce",
     "refusal_in_words",
     "report",
+    "show",
+    "simulate",
     "source_payload",
     "start",
     "to_do",
@@ -99,7 +106,9 @@ Language: TypeAlias = Literal["en", "de"]
 
 _WHERE: Final = {
     "api.check_groups": "check_class",
+    "api.in_notebook": "Shown as_html show",
     "api.in_text": "as_text class_as_text findings_as_text in_words to_do",
+    "api.invent_readings": "simulate",
     "api.plan_row": "findings_of_plan plan plan_as_text wishes write_plan",
     "api.reduce_series": "check load must_stop reduce",
     "api.start_folder": "example_names start",
@@ -134,3 +143,8 @@ def __getattr__(name: str) -> Any:
 
 def __dir__() -> list[str]:
     return __all__
+
+
+# A result at the end of a cell is shown as one; where no notebook runs, nothing is loaded for it.
+if "IPython" in sys.modules:
+    import_module("tarebook.api.in_notebook").show_by_itself(sys.modules["IPython"].get_ipython())

@@ -1,3 +1,3 @@
-"""The version of the program, said once; the package's metadata is compared with it by a test."""
+"""The version of the program, said here alone: the package takes it from this line."""
 
-VERSION = "0.1.0"
+VERSION = "0.2.0"

@@ -12,8 +12,9 @@ from tarebook.core.arrays import FloatArray
 from tarebook.diagnosis.bench import pour
 from tarebook.diagnosis.to_come import ToCome
 from tarebook.findings.finding import Severity
-from tarebook.model.cup import Contents, cup_state
-from tarebook.model.delivery import delivered
+from tarebook.model.contents import planned_portions
+from tarebook.model.contents import pour as contents_of
+from tarebook.model.cup import cup_state
 from tarebook.model.effects import CupEffect
 from tarebook.model.priors import central_parameters
 from tarebook.records.readings import VOLUMES, Quantity, RunTable
@@ -171,13 +172,8 @@ def excess(experiment: Experiment, contents: Iterable[float]) -> FloatArray:
     middle = central_parameters(experiment)
     middle = middle.with_values(content=np.array(list(contents))[:, None])
     reagent, diluent = np.array([[run.reagent, run.diluent] for run in planned]).T
-    cups = Contents(
-        reagent=delivered(reagent, middle.scale_reagent, middle.hold_up_reagent),
-        diluent=delivered(diluent, middle.scale_diluent, middle.hold_up_diluent),
-        sample=np.array([run.sample for run in planned]),
-        temperature=np.full(len(planned), experiment.room.temperature),
-        minutes=np.full(len(planned), experiment.procedure.minutes),
-    )
+    sample = np.array([run.sample for run in planned])
+    cups = contents_of(planned_portions(experiment, reagent, sample, diluent), middle)
     found: FloatArray = cup_state(experiment, middle, cups, OF_AMOUNTS).excess
     return found
 

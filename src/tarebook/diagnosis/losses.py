@@ -12,6 +12,7 @@ import numpy as np
 from tarebook.core.arrays import FloatArray
 from tarebook.core.errors import OutOfRangeError
 from tarebook.model.effects import ALL_EFFECTS
+from tarebook.records.instruments import balance_of
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.reduction.joint.problem import joint_problem, predict
 from tarebook.reduction.joint.solve import CONTENT
@@ -122,7 +123,8 @@ def lost_u(experiment: Experiment, table: RunTable, run: str) -> float:
     """Return the standard uncertainty of the mass that a cup lost, by its weighings, [g]."""
     balance, own = experiment.equipment.balance, experiment.equipment.sample_balance
     u2 = balance.linearity_u**2 + own.linearity_u**2
-    for quantity, weighed_on in zip(WEIGHED, (balance, own, balance), strict=True):
+    for quantity in WEIGHED:
+        weighed_on = balance_of(experiment, quantity)
         u2 += weighed_on.weighing_u**2 / table.independent(run, quantity)
     return math.sqrt(u2)
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from tarebook.core.units import millilitres
 from tarebook.findings.finding import Finding, Severity
 from tarebook.records.complete import asked_of
-from tarebook.records.pours import ware_of
+from tarebook.records.instruments import instrument_of
 from tarebook.records.readings import PAIRS, Quantity, RunTable, parts_of
 from tarebook.series.experiment import Experiment
 
@@ -49,11 +49,8 @@ def _told_twice(experiment: Experiment, table: RunTable, run: str) -> Iterator[F
         written = table.written(run, quantity)
         if value is None or more is None or less is None or not written:
             continue
-        finest = (
-            experiment.equipment.sample_balance.finest_reading
-            if quantity.is_mass
-            else ware_of(experiment, quantity).finest_reading
-        )
+        instrument = instrument_of(experiment, quantity)
+        finest = 0.0 if instrument is None else instrument.finest_reading
         says, outward = more - less, 1.0 if quantity.is_mass else millilitres(1.0)
         if abs(value - says) <= 2.0 * finest * (1 + 1e-9):
             continue

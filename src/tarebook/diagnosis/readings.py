@@ -13,11 +13,11 @@ from tarebook.diagnosis.losses import Lost, MostLost, losses, most_lost
 from tarebook.diagnosis.parts import check_parts, missing_part
 from tarebook.findings.finding import Finding, Severity
 from tarebook.measurement.instruments import is_readable
-from tarebook.measurement.volumes import SINGLE_MARK, VolumeInstrument
-from tarebook.records.pours import fillings, ware_of
+from tarebook.measurement.volumes import SINGLE_MARK
+from tarebook.records.instruments import balance_of, ware_of
+from tarebook.records.pours import fillings
 from tarebook.records.readings import (
     NEEDED,
-    PAIRS,
     VOLUMES,
     Origin,
     Quantity,
@@ -267,23 +267,15 @@ def _finest(experiment: Experiment, reading: Reading) -> tuple[str, float]:
     On a graduated scale people interpolate to a tenth of a graduation (common practice, no source);
     ware with one mark delivers whole fillings.
     """
-    equipment = experiment.equipment
     if reading.origin is not Origin.READ:
         return "", 0.0
     if reading.quantity.is_volume:
-        instrument = _volume_instrument(experiment, reading.quantity)
-        single = instrument.kind in SINGLE_MARK
-        return instrument.name, instrument.capacity if single else instrument.finest_reading
-    if reading.quantity in (Quantity.SAMPLE, *PAIRS[Quantity.SAMPLE].in_order):
-        return equipment.sample_balance.name, equipment.sample_balance.finest_reading
+        ware = ware_of(experiment, reading.quantity)
+        return ware.name, ware.capacity if ware.kind in SINGLE_MARK else ware.finest_reading
     if reading.quantity.is_mass:
-        return equipment.balance.name, equipment.balance.finest_reading
+        balance = balance_of(experiment, reading.quantity)
+        return balance.name, balance.finest_reading
     return "", 0.0
-
-
-def _volume_instrument(experiment: Experiment, quantity: Quantity) -> VolumeInstrument:
-    of_reagent = (Quantity.REAGENT, *PAIRS[Quantity.REAGENT].in_order)
-    return ware_of(experiment, Quantity.REAGENT if quantity in of_reagent else Quantity.DILUENT)
 
 
 def _overfull(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
@@ -291,7 +283,7 @@ def _overfull(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
         if not reading.quantity.is_volume:
             yield from _too_heavy(experiment, reading)
             continue
-        instrument = _volume_instrument(experiment, reading.quantity)
+        instrument = ware_of(experiment, reading.quantity)
         fullest = max(_each_filling(experiment, reading), default=0.0)
         if instrument.kind in SINGLE_MARK or fullest <= instrument.capacity * (1 + SLACK):
             continue

@@ -81,7 +81,9 @@ def _sheet_not_used(source: ReadingsSource) -> Iterator[Finding]:
 
 
 def _named(one: Unrecorded) -> Phrase:
-    return Phrase.of("cell-differs", place=one.place, found=one.found, recorded=one.counts or "none")
+    return Phrase.of(
+        "cell-differs", place=one.place, found=one.found, recorded=one.counts or "none"
+    )
 
 
 def _sheet_leaves_out(source: ReadingsSource) -> Iterator[Finding]:

@@ -10,12 +10,14 @@ import numpy as np
 
 from tarebook.core.arrays import FloatArray
 from tarebook.core.quantity import Estimate
-from tarebook.measurement.volumes import own_u
-from tarebook.model.cup import Contents, cup_state
-from tarebook.model.delivery import delivered
-from tarebook.model.observables import expected_readings
+from tarebook.measurement.own_errors import own_u
+from tarebook.measurement.weighing import mass_loss_u
+from tarebook.model.contents import Contents, Portions, pour
+from tarebook.model.cup import cup_state
+from tarebook.model.observables import Seen
 from tarebook.model.parameters import Parameters
-from tarebook.records.pours import fillings, ware_of
+from tarebook.records.instruments import ware_of
+from tarebook.records.pours import fillings
 from tarebook.records.readings import VOLUMES, Quantity, RunTable
 from tarebook.series.experiment import Experiment
 
@@ -170,15 +172,11 @@ def to_come(
     parameters = _believed(parameters, belief, rng)
     contents = _contents(experiment, table, cup, parameters, rng)
     state = cup_state(experiment, parameters, contents)
-    shown = expected_readings(experiment, parameters, contents, np.array(0.0), state)
+    seen = Seen(experiment, parameters, contents, np.array(0.0), state)
     equipment = experiment.equipment
-    u = math.hypot(
-        math.sqrt(2.0) * equipment.balance.weighing_u,
-        equipment.balance.linearity_u,
-        equipment.sample_balance.weighing_u,
-    )
+    u = mass_loss_u(equipment.balance, equipment.sample_balance)
     noise = u * rng.standard_normal(len(parameters.content))
-    lost = (shown.liquid + shown.sample - shown.final)[:, 0] - noise
+    lost = seen.lost[:, 0] - noise
     liquid = table.mean_of(run, Quantity.LIQUID)
     final = None if liquid is None else _of_draws(liquid + cup.sample - lost)
     return ToCome(sample=cup.sample, lost=_of_draws(lost), final=final)
@@ -238,7 +236,7 @@ def _contents(
         usual = experiment.procedure.minutes
         waited = usual * (1.0 + MINUTES_SPREAD * rng.uniform(-1.0, 1.0, each.shape))
 
-    def truly(quantity: Quantity, scale: FloatArray, held: FloatArray) -> FloatArray:
+    def truly(quantity: Quantity) -> tuple[FloatArray, int]:
         read = cup.volumes[quantity]
         readings = table.of(cup.run, quantity)
         parts = np.array(
@@ -246,16 +244,19 @@ def _contents(
         )
         own = math.sqrt(float(np.sum(own_u(ware_of(experiment, quantity), parts) ** 2)))
         noisy = read + own * rng.standard_normal(each.shape)
-        return np.maximum(delivered(np.maximum(noisy, 0.0), scale, held * len(parts)), 0.0)
+        return np.maximum(noisy, 0.0), len(parts)
 
-    return Contents(
-        reagent=truly(Quantity.REAGENT, parameters.scale_reagent, parameters.hold_up_reagent),
-        diluent=truly(Quantity.DILUENT, parameters.scale_diluent, parameters.hold_up_diluent),
+    (reagent, of_reagent), (diluent, of_diluent) = (truly(quantity) for quantity in VOLUMES)
+    portions = Portions(
+        reagent=reagent,
+        diluent=diluent,
+        fillings=np.array([[of_reagent], [of_diluent]], dtype=np.float64),
         sample=cup.sample * each,
         temperature=temperature * each,
         minutes=waited,
         sealed=np.array(experiment.is_sealed(cup.run)),
     )
+    return pour(portions, parameters)
 
 
 def targets(experiment: Experiment, run: str) -> dict[Quantity, float]:

@@ -29,6 +29,8 @@ def require_within(name: str, values: NumberArray, low: float, high: float, unit
     """
     real = np.asarray(np.real(values))
     slack = 1e-9 * (high - low)  # 40 degC turned into kelvin and back is not quite 40
+    if real.size and real.min() >= low - slack and real.max() <= high + slack:
+        return
     allowed = (real >= low - slack) & (real <= high + slack)
     if not allowed.all():
         raise OutOfRangeError(name, float(real[~allowed].flat[0]), unit, f"[{low:g}, {high:g}]")

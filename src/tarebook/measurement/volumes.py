@@ -28,6 +28,7 @@ from tarebook.core.arrays import FloatArray
 from tarebook.core.errors import OutOfRangeError
 from tarebook.core.quantity import Source
 from tarebook.measurement.effects import Shape, u_of_half_width
+from tarebook.measurement.own_errors import OwnError
 
 
 class VolumeKind(StrEnum):
@@ -143,6 +144,25 @@ class VolumeInstrument:
         once = u_of_half_width(self.reading_half_width, Shape.RECTANGULAR)
         return once * math.sqrt(self.readings_per_portion)
 
+    def own_errors(self, value: FloatArray) -> tuple[OwnError, ...]:
+        """Return the errors that portions have of their own, each read at a volume, [L].
+
+        Raises
+        ------
+        OutOfRangeError
+            If a volume is negative or not a number.
+        """
+        return (
+            OwnError(
+                label="graduation line",
+                shape=self.tolerance_shape,
+                u=line_u(self, value),
+                averages=False,
+            ),
+            OwnError(label="reading", shape=Shape.RECTANGULAR, u=self.reading_u),
+            OwnError(label="repeatability", shape=Shape.NORMAL, u=self.repeatability),
+        )
+
 
 def _share_of_capacity(instrument: VolumeInstrument, volume: FloatArray) -> FloatArray:
     volumes = np.asarray(volume, dtype=np.float64)
@@ -177,37 +197,6 @@ def line_u(instrument: VolumeInstrument, volume: FloatArray) -> FloatArray:
     share = np.minimum(_share_of_capacity(instrument, volume), 1.0)
     line: FloatArray = instrument.tolerance_u * np.sqrt(1.0 - share**2)
     return line
-
-
-def own_u(
-    instrument: VolumeInstrument, volume: FloatArray, independent: FloatArray | float = 1.0
-) -> FloatArray:
-    """Return the standard uncertainty that each reading has of its own.
-
-    Parameters
-    ----------
-    instrument : VolumeInstrument
-        What the volume was read on.
-    volume : ndarray, any shape, [L]
-        Readings.
-    independent : float or ndarray, [1]
-        Effective number of readings of which each is the mean. The line stays where it is, however
-        often it is read.
-
-    Returns
-    -------
-    ndarray, shape of `volume`, [L]
-        Line, reading and repeatability together.
-
-    Raises
-    ------
-    OutOfRangeError
-        If a volume is negative or not a number.
-    """
-    line = line_u(instrument, volume)
-    each = instrument.reading_u**2 + instrument.repeatability**2
-    own: FloatArray = np.sqrt(line**2 + each / independent)
-    return own
 
 
 def shared_u(instrument: VolumeInstrument, volume: FloatArray) -> FloatArray:

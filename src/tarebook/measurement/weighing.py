@@ -5,10 +5,14 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+import numpy as np
+
+from tarebook.core.arrays import FloatArray
 from tarebook.core.errors import OutOfRangeError
 from tarebook.core.quantity import Source
 from tarebook.core.tables import reference_table
 from tarebook.measurement.effects import Shape, u_of_half_width
+from tarebook.measurement.own_errors import OwnError, own_u
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,15 +68,36 @@ class Balance:
         """Finest step that is read, [g]."""
         return self.readability
 
+    def own_errors(self, value: FloatArray) -> tuple[OwnError, ...]:  # noqa: ARG002 (of any mass)
+        """Return the errors that each weighing has of its own, [g]."""
+        return (
+            OwnError(label="rounding", shape=Shape.RECTANGULAR, u=self.readability / math.sqrt(12)),
+            OwnError(label="repeatability", shape=Shape.NORMAL, u=self.repeatability),
+        )
+
     @property
     def weighing_u(self) -> float:
-        """Standard uncertainty that one weighing has of its own, [g]: rounding, repeatability."""
-        return math.hypot(self.readability / math.sqrt(12), self.repeatability)
+        """Standard uncertainty that one weighing has of its own, [g]."""
+        return float(own_u(self, np.array(0.0)))
 
     @property
     def linearity_u(self) -> float:
         """Standard uncertainty of the straight line, [g]: once in each difference."""
         return u_of_half_width(self.linearity, Shape.RECTANGULAR)
+
+
+def mass_loss_u(main: Balance, own: Balance, *, linearity: bool = True) -> float:
+    """Return the standard uncertainty of liquid + sample - final on the balances, [g].
+
+    Parameters
+    ----------
+    main, own : Balance
+        Of the vessels and of the sample.
+    linearity : bool
+        Whether the straight line of the main balance counts, which all cups share.
+    """
+    shared = main.linearity_u if linearity else 0.0
+    return math.hypot(math.sqrt(2.0) * main.weighing_u, shared, own.weighing_u)
 
 
 def repeatability_with_floor(balance: Balance) -> float:
@@ -134,10 +159,11 @@ class Thermometer:
         """Finest step that is read, [K]."""
         return self.readability
 
-    @property
-    def rounding_u(self) -> float:
-        """Standard uncertainty that one reading has of its own, [K]."""
-        return self.readability / math.sqrt(12)
+    def own_errors(self, value: FloatArray) -> tuple[OwnError, ...]:  # noqa: ARG002 (at any)
+        """Return the errors that each reading has of its own, [K]."""
+        return (
+            OwnError(label="rounding", shape=Shape.RECTANGULAR, u=self.readability / math.sqrt(12)),
+        )
 
     @property
     def tolerance_u(self) -> float:
@@ -147,4 +173,4 @@ class Thermometer:
     @property
     def reading_u(self) -> float:
         """Standard uncertainty of one reading, [K]: its own and the shared part."""
-        return math.hypot(self.rounding_u, self.tolerance_u)
+        return math.hypot(float(own_u(self, np.array(0.0))), self.tolerance_u)

@@ -8,15 +8,16 @@ Every array has the runs on its last axis; leading axes (draws, perturbed parame
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any, Final
 
 import numpy as np
 
 from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.core.tables import reference_table
+from tarebook.model.contents import Contents as Contents
 from tarebook.model.cup_chemistry import cup_chemistry, protons_of_extent, reacting_solid
-from tarebook.model.delivery import diluent_density, reagent_density
+from tarebook.model.delivery import liquid_densities
 from tarebook.model.effects import ALL_EFFECTS, CupEffect
 from tarebook.model.gas_space import ATMOSPHERE, head_gas
 from tarebook.model.gas_space import PASCAL_LITRES as PASCAL_LITRES
@@ -37,37 +38,6 @@ from tarebook.series.experiment import Experiment
 
 DISSOLVED_VOLUME: Final = 0.00027
 """Volume that a gram of dissolved sample adds, L/g: NaHCO3 in water, from its density table."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Contents:
-    """What is really in each vessel; arrays with the runs on the last axis.
-
-    Attributes
-    ----------
-    reagent, diluent : ndarray, [L]
-        Volumes delivered.
-    sample : ndarray, [g]
-        True mass.
-    temperature : ndarray, [K]
-        Of the liquid before the sample goes in.
-    minutes : ndarray, [min]
-        From the end of the fizzing to the last weighing.
-    sealed : ndarray of bool
-        Where the vessel is closed from before the sample meets the liquid to the last weighing;
-        nowhere unless it is said.
-    """
-
-    reagent: FloatArray
-    diluent: FloatArray
-    sample: FloatArray
-    temperature: FloatArray
-    minutes: FloatArray
-    sealed: BoolArray = field(default_factory=lambda: np.array(False))
-
-    def __post_init__(self) -> None:
-        shape = np.broadcast_shapes(np.shape(self.sealed), np.shape(self.minutes))
-        object.__setattr__(self, "sealed", np.broadcast_to(self.sealed, shape))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -157,18 +127,19 @@ def cup_state(
     OutOfRangeError
         If a temperature, a molality or an ionic strength leaves the range of the constants.
     """
+    parameters = parameters.under(effects)
     reaction = experiment.reaction
     own = own_acid(experiment)
     chemistry = cup_chemistry(reaction, own.formulas)
     reagent = parameters.concentration * contents.reagent
-    reach = extents(experiment, parameters, reagent, contents.sample, effects)
+    reach = extents(experiment, parameters, reagent, contents.sample)
     extent = reach.reached
     analyte = reach.by_analyte * reaction.analyte_coefficient
     own_protons = reach.by_own_acid * (protons_of_extent(reaction) or 1.0)
     made = reach.gas * reaction.gas_coefficient
     volume = contents.reagent + contents.diluent
-    of_stock = reagent_density(experiment, contents.temperature) * contents.reagent
-    of_diluent = diluent_density(experiment, contents.temperature) * contents.diluent
+    densities = liquid_densities(experiment, contents.temperature)
+    of_stock, of_diluent = densities[0] * contents.reagent, densities[1] * contents.diluent
     liquid = of_stock + of_diluent
     reacted = extent * reaction.analyte_coefficient
     change = np.zeros_like(made)
@@ -276,7 +247,7 @@ def _lost_besides(
     """Return the gas that lies in the vessel and the water that leaves it, [g]."""
     room, start = experiment.room, contents.temperature
     lying = vapour = evaporated = 0.0 * released
-    if CupEffect.HEAD_GAS in effects:
+    if parameters.head_fraction.any():
         volume = contents.reagent + contents.diluent
         temperature = temperature_after(start, change, contents.minutes, cooling)
         lying = parameters.head_fraction * head_gas(
@@ -285,7 +256,7 @@ def _lost_besides(
     if CupEffect.VAPOUR in effects:
         carried = vapour_per_gas(room, parameters.vapour_saturation, start, change)
         vapour = WATER_MOLAR_MASS * carried * released
-    if CupEffect.EVAPORATION in effects:
+    if parameters.evaporation.any():
         evaporated = evaporated_while_waiting(
             room, parameters.evaporation, start, change, contents.minutes, cooling
         )

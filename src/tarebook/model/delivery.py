@@ -57,8 +57,7 @@ def reagent_density(experiment: Experiment, temperature: FloatArray) -> FloatArr
     which for the dilute solutions of a mixing series errs by less than 0.04 % in 10 K (computed
     from the sodium chloride and hydrochloric acid columns of the density table).
     """
-    at_room = _water_at(experiment.room.temperature)
-    return experiment.reagent.density.value * water_density(temperature) / at_room
+    return liquid_densities(experiment, temperature)[0]
 
 
 @lru_cache(maxsize=256)
@@ -71,10 +70,18 @@ def diluent_density(experiment: Experiment, temperature: FloatArray) -> FloatArr
 
     That of another diluent is carried to a temperature as water is.
     """
+    return liquid_densities(experiment, temperature)[1]
+
+
+def liquid_densities(
+    experiment: Experiment, temperature: FloatArray
+) -> tuple[FloatArray, FloatArray]:
+    """Return the densities of reagent and diluent at a temperature, [g/L]."""
+    water, at_room = water_density(temperature), _water_at(experiment.room.temperature)
+    reagent = experiment.reagent.density.value * water / at_room
     if experiment.diluent_density is None:
-        return water_density(temperature)
-    at_room = _water_at(experiment.room.temperature)
-    return experiment.diluent_density.value * water_density(temperature) / at_room
+        return reagent, water
+    return reagent, experiment.diluent_density.value * water / at_room
 
 
 def liquid_mass(

@@ -32,10 +32,10 @@ def equivalence_reading(
     effects : frozenset of CupEffect
     """
     mass = np.array(experiment.sample.nominal_mass)
-    none = np.zeros(np.shape(parameters.content))
-    left = extents(experiment, parameters, none, mass, effects)
+    acting = parameters.under(effects)
+    left = extents(experiment, acting, np.zeros(np.shape(parameters.content)), mass)
     moles = (left.by_analyte - left.by_own_acid) * experiment.reaction.reagent_coefficient
-    scale, held = _handling(parameters, effects)
+    scale, held = acting.scale_reagent, acting.hold_up_reagent
     volume = moles / parameters.concentration
     reading, ware = reading_for(volume, scale, held), experiment.equipment.reagent
     # What the fillings leave behind may take one filling more to make up for.
@@ -62,21 +62,12 @@ def equivalence_mass(
         Numbers or arrays of one shape.
     effects : frozenset of CupEffect
     """
-    scale, held = _handling(parameters, effects)
+    acting = parameters.under(effects)
     asked = np.array(experiment.common_reagent)
     fillings = n_fillings(experiment.equipment.reagent, asked)
-    reagent = delivered(asked, scale, held * fillings) * parameters.concentration
-    one_gram = extents(experiment, parameters, reagent, np.array(1.0), effects)
+    poured = delivered(asked, acting.scale_reagent, acting.hold_up_reagent * fillings)
+    reagent = poured * parameters.concentration
+    one_gram = extents(experiment, acting, reagent, np.array(1.0))
     takes = one_gram.by_analyte - one_gram.by_own_acid
     with np.errstate(divide="ignore"):
         return np.where(takes > 0, one_gram.by_reagent / np.maximum(takes, 0.0), np.inf)
-
-
-def _handling(
-    parameters: Parameters, effects: frozenset[CupEffect]
-) -> tuple[FloatArray, FloatArray]:
-    """Return the scale error and the hold-up of the reagent's ware, as far as they count."""
-    none = np.zeros(np.shape(parameters.content))
-    scale = parameters.scale_reagent if CupEffect.CALIBRATION in effects else none
-    held = parameters.hold_up_reagent if CupEffect.HOLD_UP in effects else none
-    return scale, held

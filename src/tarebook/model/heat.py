@@ -10,6 +10,7 @@ References
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
@@ -99,11 +100,10 @@ def vapour_per_gas(
     start : ndarray, [K]
     change : ndarray, [K]
     """
-    total = np.zeros(np.broadcast_shapes(np.shape(saturation), np.shape(start), np.shape(change)))
-    for node, weight in zip(NODES, WEIGHTS, strict=True):
-        vapour = saturation * saturation_vapour_pressure(start + node * change)
-        total = total + weight * vapour / (room.pressure - vapour)
-    return total
+    vapour = saturation * saturation_vapour_pressure(
+        start + _nodes(saturation, start, change) * change
+    )
+    return _weighted(vapour, room.pressure - vapour)
 
 
 def time_to_cool(vessel: Vessel, liquid: FloatArray, volume: FloatArray) -> FloatArray:
@@ -153,14 +153,31 @@ def evaporated_while_waiting(
     cooling : ndarray, [min]
         Time in which the vessel comes back to the room by a factor e.
     """
-    of_room = float(saturation_vapour_pressure(room.temperature))
+    of_room = _vapour_of_room(room)
     air = room.relative_humidity * of_room
     usual = max(of_room - air, 0.02 * of_room)
-    drive = np.zeros(np.broadcast_shapes(np.shape(start), np.shape(change), np.shape(minutes)))
-    for node, weight in zip(NODES, WEIGHTS, strict=True):
-        left = change * np.exp(-node * minutes / cooling)
-        drive = drive + weight * (saturation_vapour_pressure(start + left) - air)
+    left = change * np.exp(-_nodes(start, change, minutes, cooling) * minutes / cooling)
+    drive = _weighted(saturation_vapour_pressure(start + left) - air)
     return np.asarray(rate * minutes * np.maximum(drive, 0.0) / usual)
+
+
+@lru_cache(maxsize=256)
+def _vapour_of_room(room: Room) -> float:
+    return float(saturation_vapour_pressure(room.temperature))
+
+
+def _nodes(*beside: FloatArray) -> FloatArray:
+    """Return the nodes on an axis before all axes of some values."""
+    return np.array(NODES).reshape(-1, *(1,) * max(np.ndim(value) for value in beside))
+
+
+def _weighted(values: FloatArray, over: FloatArray | None = None) -> FloatArray:
+    """Return the mean of values at the nodes, each over another one if given."""
+    first, second, third = (w * value for w, value in zip(WEIGHTS, values, strict=True))
+    if over is not None:
+        first, second, third = first / over[0], second / over[1], third / over[2]
+    mean: FloatArray = first + second + third
+    return mean
 
 
 def temperature_after(

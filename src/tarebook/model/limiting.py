@@ -13,7 +13,6 @@ from tarebook.chemistry.equilibrium.acids import CARBONIC
 from tarebook.chemistry.substances import carbonate
 from tarebook.core.arrays import FloatArray
 from tarebook.model.cup_chemistry import protons_of_extent
-from tarebook.model.effects import ALL_EFFECTS, CupEffect
 from tarebook.model.parameters import Parameters
 from tarebook.series.experiment import Experiment, Reaction
 
@@ -72,7 +71,6 @@ def extents(
     parameters: Parameters,
     reagent_amount: FloatArray,
     sample_mass: FloatArray,
-    effects: frozenset[CupEffect] = ALL_EFFECTS,
 ) -> Extents:
     """Return how far the reaction can go by each reactant.
 
@@ -80,18 +78,16 @@ def extents(
     ----------
     experiment : Experiment
     parameters : Parameters
-        Content and own acid of the sample; numbers or arrays.
+        Content and own acid of the sample; numbers or arrays. Of those of `Parameters.under`
+        effects without OWN_ACID the sample's acid counts for nothing.
     reagent_amount : ndarray, [mol]
         Of the reagent in the vessel.
     sample_mass : ndarray, [g]
-    effects : frozenset of CupEffect
-        Without OWN_ACID the sample's acid counts for nothing.
     """
     reaction = experiment.reaction
     analyte = parameters.content * sample_mass / reaction.analyte_molar_mass.value
     protons = protons_of_extent(reaction)
-    counts = CupEffect.OWN_ACID in effects and protons > 0.0
-    own = parameters.own_acid * sample_mass / protons if counts else 0.0 * sample_mass
+    own = parameters.own_acid * sample_mass / protons if protons > 0.0 else 0.0 * sample_mass
     return Extents(
         by_reagent=np.asarray(reagent_amount / reaction.reagent_coefficient),
         by_own_acid=np.asarray(own),

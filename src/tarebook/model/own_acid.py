@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from tarebook.chemistry.equilibrium.acids import table_source
 from tarebook.chemistry.substances import Substance, acid_substance
+from tarebook.core.kept import kept_for
 from tarebook.core.quantity import Measured
 from tarebook.core.tables import reference_table
 from tarebook.model.cup_chemistry import may_hold_base
@@ -41,6 +42,7 @@ class OwnAcid:
         return tuple(substance.formula for substance, _ in self.named)
 
 
+@kept_for
 def own_acid(experiment: Experiment) -> OwnAcid:
     """Return what is known of the sample's own acid before any reading.
 

@@ -13,6 +13,7 @@ from enum import StrEnum
 import numpy as np
 
 from tarebook.core.arrays import FloatArray
+from tarebook.model.effects import CupEffect
 
 AIR_CO2_PRESSURE = 42.0
 """Partial pressure of CO2 in outdoor air, Pa (about 415 ppm; a closed room holds more)."""
@@ -78,9 +79,46 @@ class Parameters:
         """Return the same with some of them changed."""
         return replace(self, **values)
 
+    def under(self, effects: frozenset[CupEffect]) -> Parameters:
+        """Return the same with what belongs to other effects at the value that does nothing.
+
+        Parameters
+        ----------
+        effects : frozenset of CupEffect
+            Those that count.
+        """
+        off = [name for effect, names in NOTHING_AT_ZERO if effect not in effects for name in names]
+        if not off:
+            return self
+        return replace(self, **{name: np.zeros_like(getattr(self, name)) for name in off})
+
+
+NOTHING_AT_ZERO = (
+    (CupEffect.CALIBRATION, ("scale_reagent", "scale_diluent")),
+    (CupEffect.HOLD_UP, ("hold_up_reagent", "hold_up_diluent")),
+    (CupEffect.OWN_ACID, ("own_acid",)),
+    (CupEffect.HEAD_GAS, ("head_fraction",)),
+    (CupEffect.EVAPORATION, ("evaporation",)),
+)
+"""Effects that are nothing but a parameter: with it at 0 they do nothing. The others are switched
+where they happen: warmth and vapour act on one another, and no parameter says whether gas dissolves
+or air carries."""
+
 
 NAMES = tuple(field.name for field in fields(Parameters))
 """The parameters, in the order in which a fit holds them."""
+
+
+def parameters_at(values: FloatArray) -> Parameters:
+    """Return parameters from values on the scale of the fit, in the order of `NAMES`.
+
+    Parameters
+    ----------
+    values : ndarray, shape (..., len(NAMES))
+    """
+    return Parameters(
+        **{name: from_fit_scale(name, values[..., i]) for i, name in enumerate(NAMES)}
+    )
 
 
 class Scale(StrEnum):

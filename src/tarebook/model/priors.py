@@ -12,6 +12,7 @@ from tarebook.chemistry.equilibrium.acids import equilibrium_table, table_source
 from tarebook.chemistry.equilibrium.constants import LN10
 from tarebook.chemistry.equilibrium.solids import solids
 from tarebook.core.arrays import FloatArray
+from tarebook.core.kept import kept_for
 from tarebook.core.quantity import Measured, Source
 from tarebook.core.tables import reference_table
 from tarebook.core.units import litres, millilitres
@@ -81,6 +82,7 @@ class Prior:
         return float(to_fit_scale(self.name, np.array(self.centre)))
 
 
+@kept_for
 def priors(experiment: Experiment) -> tuple[Prior, ...]:
     """Return the priors of all parameters, in the order of `NAMES`.
 
@@ -93,6 +95,7 @@ def priors(experiment: Experiment) -> tuple[Prior, ...]:
     return tuple(found[name] for name in NAMES)
 
 
+@kept_for
 def whitening(known: tuple[Prior, ...]) -> FloatArray:
     """Return the matrix that makes independent rows of unit variance of what is known.
 
@@ -126,6 +129,12 @@ def whitening(known: tuple[Prior, ...]) -> FloatArray:
             other, left = names.index(prior.beside), math.sqrt(1.0 - prior.correlation**2)
             rows[index] = (rows[index] - prior.correlation * rows[other]) / left
     return rows
+
+
+@kept_for
+def centres_and_u(known: tuple[Prior, ...]) -> tuple[FloatArray, FloatArray]:
+    """Return the medians on the scale of the fit and the standard uncertainties, shape (n,)."""
+    return np.array([prior.fit_centre for prior in known]), np.array([prior.u for prior in known])
 
 
 def correlation_root(known: tuple[Prior, ...]) -> FloatArray:

@@ -13,17 +13,17 @@ import numpy as np
 from tarebook.core.arrays import FloatArray
 from tarebook.core.units import celsius, millilitres
 from tarebook.measurement.effects import Shape, draw
-from tarebook.measurement.volumes import VolumeInstrument, line_u
+from tarebook.measurement.volumes import VolumeInstrument
 from tarebook.measurement.weighing import Balance
-from tarebook.model.cup import Contents, CupState, cup_state
-from tarebook.model.delivery import delivered
+from tarebook.model.contents import Contents, Portions, planned_fillings, pour
+from tarebook.model.cup import CupState, cup_state
 from tarebook.model.effects import ALL_EFFECTS, CupEffect
-from tarebook.model.observables import expected_readings
+from tarebook.model.observables import Seen
 from tarebook.model.parameters import Parameters
 from tarebook.model.release import Release, by_equilibrium
 from tarebook.records.complete import completed
-from tarebook.records.pours import fillings_of, ware_of
-from tarebook.records.readings import PAIRS, Quantity, RunTable, table_of
+from tarebook.records.instruments import balance_of, ware_of
+from tarebook.records.readings import MASSES, PAIRS, Quantity, RunTable, table_of
 from tarebook.series.experiment import Experiment, ReadAs, SampleIn, Tare
 
 POURING_STEPS = 4.0
@@ -102,47 +102,41 @@ def simulate(
     targets = np.array([[run.reagent, run.diluent, run.sample] for run in planned]).T
     reagent = _poured(equipment.reagent, targets[0], rng)
     diluent = _poured(equipment.diluent, targets[1], rng)
-    held = 1.0 if CupEffect.HOLD_UP in effects else 0.0
-    scale = 1.0 if CupEffect.CALIBRATION in effects else 0.0
-    contents = Contents(
-        reagent=_truly(
-            equipment.reagent,
-            targets[0],
-            reagent,
-            scale * parameters.scale_reagent,
-            held * parameters.hold_up_reagent,
-            rng,
-        ),
-        diluent=_truly(
-            equipment.diluent,
-            targets[1],
-            diluent,
-            scale * parameters.scale_diluent,
-            held * parameters.hold_up_diluent,
-            rng,
-        ),
+    fillings = planned_fillings(experiment, targets[0], targets[1])
+    portions = Portions(
+        reagent=_truly(equipment.reagent, fillings[0], reagent, rng),
+        diluent=_truly(equipment.diluent, fillings[1], diluent, rng),
+        fillings=fillings,
         sample=targets[2] * (1.0 + spread_of_portions(experiment) * rng.standard_normal(n)),
         temperature=temperature,
         minutes=minutes,
         sealed=np.array([experiment.is_sealed(run.run) for run in planned]),
     )
+    contents = pour(portions, parameters, effects)
     happens = cups or partial(cup_state, release=release)
     state = happens(experiment, parameters, contents, effects)
     tare = _tares(experiment, n, rng)
-    shown = expected_readings(experiment, parameters, contents, tare, state, effects)
+    seen = Seen(experiment, parameters, contents, tare, state, effects)
     main, own = equipment.balance, equipment.sample_balance
     # Linearity enters each difference once: the vessel with liquid is the point of comparison.
     linear = draw(Shape.RECTANGULAR, main.linearity_u, rng, 2)
     linear_own = draw(Shape.RECTANGULAR, own.linearity_u, rng, 1)
+    lines = {
+        Quantity.TARE: linear[0],
+        Quantity.SAMPLE: linear_own[0],
+        Quantity.FINAL: linear[1],
+    }
     masses = {
-        Quantity.TARE: _weighed(main, tare + linear[0], rng),
-        Quantity.LIQUID: _weighed(main, shown.liquid, rng),
-        Quantity.SAMPLE: _weighed(own, shown.sample + linear_own[0], rng),
-        Quantity.FINAL: _weighed(main, shown.final + linear[1], rng),
+        quantity: _weighed(
+            balance_of(experiment, quantity), seen.of(quantity) + lines.get(quantity, 0.0), rng
+        )
+        for quantity in MASSES
     }
     if experiment.weighing.sample_in is SampleIn.HOLDER:
         holder = HOLDER + HOLDER_RESIDUE * rng.uniform(0.0, 1.0, n)
-        masses[Quantity.HOLDER_BEFORE] = _weighed(own, holder + shown.sample + linear_own[0], rng)
+        masses[Quantity.HOLDER_BEFORE] = _weighed(
+            own, holder + seen.of(Quantity.SAMPLE) + linear_own[0], rng
+        )
         masses[Quantity.HOLDER_AFTER] = _weighed(own, holder, rng)
         del masses[Quantity.SAMPLE]
     if experiment.weighing.tare is Tare.ZEROED:
@@ -153,7 +147,7 @@ def simulate(
     typed |= {
         Quantity.REAGENT: _typed(reagent, experiment, Quantity.REAGENT),
         Quantity.DILUENT: _typed(diluent, experiment, Quantity.DILUENT),
-        Quantity.TEMPERATURE: [f"{celsius(t):.1f}" for t in temperature],
+        Quantity.TEMPERATURE: [f"{celsius(t):.1f}" for t in seen.of(Quantity.TEMPERATURE)],
         Quantity.MINUTES: [f"{m:.0f}" for m in minutes],
     }
     for quantity, read_as in (
@@ -197,22 +191,16 @@ def _poured(
 
 def _truly(
     instrument: VolumeInstrument,
-    asked: FloatArray,
+    fillings: FloatArray,
     reading: FloatArray,
-    scale: FloatArray,
-    hold_up: FloatArray,
     rng: np.random.Generator,
 ) -> FloatArray:
-    """Return what a pour delivered: the reading, its own error, the scale's, the liquid left."""
-    fillings = np.array([fillings_of(instrument, float(volume)) for volume in asked])
+    """Return what ware without an error of its own would have shown of a pour."""
     # Each filling is read anew: the errors of n of them come to the root of n times that of one.
-    line = line_u(instrument, reading / np.maximum(fillings, 1)) * np.sqrt(fillings)
-    error = draw(instrument.tolerance_shape, line, rng, reading.shape)
-    own = draw(Shape.RECTANGULAR, instrument.reading_u, rng, reading.shape)
-    own += draw(Shape.NORMAL, instrument.repeatability, rng, reading.shape)
-    error += own * np.sqrt(fillings)
-    true_reading = np.maximum(reading + np.where(reading > 0, error, 0.0), 0.0)
-    return np.maximum(delivered(true_reading, scale, hold_up * fillings), 0.0)
+    error = np.zeros(reading.shape)
+    for own in instrument.own_errors(reading / np.maximum(fillings, 1)):
+        error += draw(own.shape, own.u, rng, reading.shape) * np.sqrt(fillings)
+    return np.maximum(reading + np.where(reading > 0, error, 0.0), 0.0)
 
 
 def _two_ends(
@@ -244,12 +232,10 @@ def _tares(experiment: Experiment, n: int, rng: np.random.Generator) -> FloatArr
 
 
 def _typed(values: FloatArray, experiment: Experiment, quantity: Quantity) -> list[str]:
-    equipment = experiment.equipment
-    if quantity in (Quantity.SAMPLE, *PAIRS[Quantity.SAMPLE].in_order):
-        return [f"{v:.{_decimals(equipment.sample_balance.readability)}f}" for v in values]
     if quantity.is_mass:
-        return [f"{v:.{_decimals(equipment.balance.readability)}f}" for v in values]
-    instrument = equipment.reagent if quantity is Quantity.REAGENT else equipment.diluent
+        step = balance_of(experiment, quantity).readability
+        return [f"{v:.{_decimals(step)}f}" for v in values]
+    instrument = ware_of(experiment, quantity)
     decimals = _decimals(millilitres(instrument.finest_reading or instrument.capacity))
     return [f"{millilitres(v):.{decimals}f}" for v in values]
 

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -11,17 +10,16 @@ from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.core.quantity import Estimate
 from tarebook.core.tables import reference_table
 from tarebook.core.units import GAS_CONSTANT
-from tarebook.measurement.weighing import Balance
-from tarebook.model.cup import PASCAL_LITRES, Contents, CupState, cup_state
-from tarebook.model.delivery import delivered
+from tarebook.measurement.weighing import mass_loss_u
+from tarebook.model.contents import planned_portions, pour
+from tarebook.model.cup import PASCAL_LITRES, CupState, cup_state
 from tarebook.model.equivalence import equivalence_mass, equivalence_reading
-from tarebook.model.observables import expected_readings
+from tarebook.model.observables import Seen
 from tarebook.model.parameters import Parameters
 from tarebook.model.priors import central_parameters, drawn_parameters
 from tarebook.planning.changes import row_of, samples_of, sealed_of
 from tarebook.planning.contents import ContentRange
 from tarebook.planning.information import within_model
-from tarebook.records.pours import n_fillings
 from tarebook.series.experiment import Experiment
 
 N_DRAWS = 400
@@ -102,11 +100,6 @@ class Expected:
     equivalence: Estimate
     equivalence_sample: Estimate | None
     n_draws: int
-
-
-def mass_loss_u(main: Balance, own: Balance) -> float:
-    """Return the standard uncertainty of liquid + sample - final on the balances, [g]."""
-    return math.hypot(math.sqrt(2.0) * main.weighing_u, main.linearity_u, own.weighing_u)
 
 
 def expect(experiment: Experiment, contents: ContentRange, rng: np.random.Generator) -> Expected:
@@ -228,25 +221,11 @@ def _lost(
     sealed: BoolArray,
 ) -> tuple[CupState, FloatArray]:
     """Return the state of vessels and the mass that a balance sees them lose."""
-    n = len(reading)
-    rest = np.maximum(experiment.total_volume - reading, 0.0)
-    equipment = experiment.equipment
-    # Ware that is too small is filled several times, and each time liquid stays behind.
-    held = parameters.hold_up_reagent * n_fillings(equipment.reagent, reading)
-    poured = delivered(reading, parameters.scale_reagent, held)
-    held = parameters.hold_up_diluent * n_fillings(equipment.diluent, rest)
-    added = delivered(rest, parameters.scale_diluent, held)
-    contents = Contents(
-        reagent=np.maximum(poured, 0.0),
-        diluent=np.maximum(added, 0.0),
-        sample=sample,
-        temperature=np.full(n, experiment.room.temperature),
-        minutes=np.full(n, experiment.procedure.minutes),
-        sealed=sealed,
-    )
+    portions = replace(planned_portions(experiment, reading, sample), sealed=sealed)
+    contents = pour(portions, parameters)
     state = cup_state(experiment, parameters, contents)
-    shown = expected_readings(experiment, parameters, contents, np.zeros(n), state)
-    return state, shown.liquid + shown.sample - shown.final
+    seen = Seen(experiment, parameters, contents, np.zeros(len(reading)), state)
+    return state, seen.lost
 
 
 def _run(

@@ -16,24 +16,28 @@ import numpy as np
 
 from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.core.errors import OutOfRangeError
+from tarebook.model.contents import planned_fillings
 from tarebook.model.effects import ALL_EFFECTS
 from tarebook.model.equivalence import equivalence_reading
 from tarebook.model.parameters import NAMES
-from tarebook.model.priors import priors, whitening
+from tarebook.model.priors import priors
 from tarebook.planning.changes import row_of, samples_of, sealed_of
 from tarebook.planning.exchange import ridged
-from tarebook.records.pours import fillings_of, ware_of
-from tarebook.records.readings import VOLUMES, Quantity
+from tarebook.records.readings import Quantity
 from tarebook.reduction.joint.problem import (
     LATENT,
     N_SHARED,
     READ,
     JointProblem,
-    parameters_of,
-    predict,
+    linearity_u,
     readings_u,
 )
-from tarebook.reduction.joint.slopes import N_CURVED, STEP, derivatives, perturbed
+from tarebook.reduction.joint.slopes import (
+    by_parameters,
+    known_rows,
+    linearise,
+    perturbed_parameters,
+)
 from tarebook.reduction.joint.solve import CONTENT
 from tarebook.series.experiment import Experiment
 
@@ -86,7 +90,6 @@ def planned_problem(
     sample : ndarray, shape (n,), [g], optional
         The nominal mass if not given.
     """
-    balance, own = experiment.equipment.balance, experiment.equipment.sample_balance
     n = len(reagent)
     targets = {
         Quantity.REAGENT: reagent,
@@ -102,20 +105,14 @@ def planned_problem(
         observed=observed,
         u=readings_u(experiment, observed),
         taken=np.ones((len(READ), n), dtype=np.bool_),
-        pours=np.array(
-            [
-                [fillings_of(ware_of(experiment, liquid), float(much)) for much in targets[liquid]]
-                for liquid in VOLUMES
-            ],
-            dtype=np.float64,
-        ),
+        pours=planned_fillings(experiment, reagent, targets[Quantity.DILUENT]),
         portioned=targets[Quantity.SAMPLE] > 0.0,
         temperature=np.full(n, experiment.room.temperature),
         minutes=np.full(n, experiment.procedure.minutes),
         waited=np.ones(n, dtype=np.bool_),
         sealed=_sealed_as_planned(experiment, reagent, targets[Quantity.SAMPLE]),
         priors=priors(experiment),
-        linearity_u=np.array([balance.linearity_u, balance.linearity_u, own.linearity_u]),
+        linearity_u=linearity_u(experiment),
     )
 
 
@@ -152,26 +149,22 @@ def scenario(
     problem = planned_problem(experiment, reagent, sample)
     unknowns = problem.start()
     unknowns[CONTENT] = content
-    sets = perturbed(problem, unknowns, central=True)
-    predicted = predict(problem, sets)
-    problem = replace(problem, observed=predicted.readings[0])
-    slopes = _whitened(problem, derivatives(problem, predicted.readings, central=True))
-    own = np.moveaxis(slopes[N_SHARED:], -1, 0)
-    shared = np.moveaxis(slopes[:N_SHARED], -1, 0)
-    full, _ = np.linalg.qr(np.swapaxes(own, 1, 2), mode="complete")
+    point = linearise(problem, unknowns, central=True)
+    problem = replace(problem, observed=point.predicted.readings[0])
+    steps = natural_steps(experiment)
+    shared, own = point.slopes.shared * steps, point.slopes.own
+    full, _ = np.linalg.qr(own, mode="complete")
     across = full[:, :, len(LATENT) :]
-    volumes = equivalence_reading(experiment, parameters_of(sets))[:, 0]
-    half, steps = len(NAMES) + N_CURVED, natural_steps(experiment)
-    ahead, behind = volumes[1 : 1 + len(NAMES)], volumes[1 + half : 1 + half + len(NAMES)]
+    volumes = equivalence_reading(experiment, perturbed_parameters(problem, unknowns))[:, 0]
     equivalence_goal = np.zeros(N_SHARED)
-    equivalence_goal[: len(NAMES)] = (ahead - behind) / (2.0 * STEP)
+    equivalence_goal[: len(NAMES)] = by_parameters(problem, volumes) * steps[: len(NAMES)]
     content_goal = np.zeros(N_SHARED)
     content_goal[CONTENT] = steps[CONTENT]
     return Scenario(
         problem=problem,
         unknowns=unknowns,
-        slopes=slopes,
-        factors=np.swapaxes(shared @ across, 1, 2),
+        slopes=np.moveaxis(np.concatenate([shared, own], axis=-1), -1, 0).swapaxes(1, 2),
+        factors=np.swapaxes(np.swapaxes(shared, 1, 2) @ across, 1, 2),
         across=across,
         content_goal=content_goal,
         equivalence_goal=equivalence_goal,
@@ -190,27 +183,9 @@ def natural_steps(experiment: Experiment) -> FloatArray:
 def prior_information(experiment: Experiment) -> FloatArray:
     """Return what is known before any run: shape (N_SHARED, N_SHARED), in natural steps."""
     problem = planned_problem(experiment, np.zeros(1))
-    steps, n_names = natural_steps(experiment), len(NAMES)
-    rows = np.diag([0.0] * n_names + [1.0 / (u if u > 0 else 1e-9) for u in problem.linearity_u])
-    rows[:n_names, :n_names] = whitening(problem.priors)
-    rows = rows * steps
+    rows = known_rows(problem) * problem.scales()[:N_SHARED]
     known: FloatArray = rows.T @ rows
     return known
-
-
-def _whitened(problem: JointProblem, slopes: FloatArray) -> FloatArray:
-    """Return slopes over u: shared parameters, linearities, then the run's own four."""
-    n, n_names = problem.n_runs, len(NAMES)
-    steps = problem.scales()
-    whole = np.zeros((N_SHARED + len(LATENT), len(READ), n))
-    whole[:n_names] = slopes[:n_names] * steps[:n_names, None, None]
-    for index, quantity in enumerate((Quantity.TARE, Quantity.FINAL, Quantity.SAMPLE)):
-        whole[n_names + index, READ.index(quantity)] = steps[n_names + index]
-    whole[N_SHARED : N_SHARED + N_CURVED] = slopes[n_names:]
-    for quantity in (Quantity.TARE, Quantity.LIQUID, Quantity.FINAL):
-        whole[-1, READ.index(quantity)] = 1.0
-    whitened: FloatArray = whole / problem.u
-    return whitened
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

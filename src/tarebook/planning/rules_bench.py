@@ -8,10 +8,10 @@ from collections.abc import Iterator
 from tarebook.core.tables import reference_table
 from tarebook.core.units import GAS_CONSTANT, millilitres
 from tarebook.findings.finding import Finding, Severity
-from tarebook.measurement.weighing import repeatability_with_floor
+from tarebook.measurement.weighing import mass_loss_u, repeatability_with_floor
 from tarebook.model.cup import PASCAL_LITRES
 from tarebook.model.water import water_beside_gas
-from tarebook.planning.expected import foam_volume, mass_loss_u, solubility
+from tarebook.planning.expected import foam_volume, solubility
 from tarebook.planning.facts import Facts, shown
 
 

@@ -16,7 +16,7 @@ from tarebook.model.own_acid import own_acid
 from tarebook.planning.facts import Facts, shown
 from tarebook.planning.rows import readable
 from tarebook.planning.span import ON_EACH_SIDE
-from tarebook.records.pours import fillings_of
+from tarebook.records.pours import n_fillings
 
 FEWEST_RUNS = 4
 """Two on either side of the equivalence point; the joint fit itself needs three."""
@@ -137,7 +137,7 @@ def volumes_readable(known: Facts) -> Iterator[Finding]:
                 values={
                     "liquid": Phrase(f"liquid-{liquid}"),
                     "instrument": instrument.name,
-                    "times": fillings_of(instrument, most),
+                    "times": int(n_fillings(instrument, volumes.max())),
                 },
             )
 

@@ -5,16 +5,15 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TypeVar
 
 import numpy as np
 
 from tarebook.core.arrays import FloatArray, IntArray
-from tarebook.measurement.volumes import VolumeInstrument, own_u
+from tarebook.measurement.own_errors import own_u
+from tarebook.measurement.volumes import VolumeInstrument
+from tarebook.records.instruments import ware_of
 from tarebook.records.readings import PLUS, Quantity, Reading, RunTable
 from tarebook.series.experiment import Experiment
-
-Volumes = TypeVar("Volumes", float, FloatArray)
 
 SLACK = 1e-9
 """Part of a capacity that float noise may make of nothing."""
@@ -40,12 +39,6 @@ class Pours:
     own_u: FloatArray
 
 
-def ware_of(experiment: Experiment, quantity: Quantity) -> VolumeInstrument:
-    """Return the ware with which a liquid is poured."""
-    equipment = experiment.equipment
-    return equipment.reagent if quantity is Quantity.REAGENT else equipment.diluent
-
-
 def n_fillings(instrument: VolumeInstrument, volume: FloatArray) -> FloatArray:
     """Return how often ware has to be filled for volumes; 0 for none.
 
@@ -57,24 +50,38 @@ def n_fillings(instrument: VolumeInstrument, volume: FloatArray) -> FloatArray:
     return np.ceil(np.maximum(_in_wares(instrument, volume), 0.0))
 
 
-def fillings_of(instrument: VolumeInstrument, volume: float) -> int:
-    """Return how often ware has to be filled for one volume, [L]; 0 for none."""
-    # Rounded without numpy: an array of one would cost more than the sum.
-    return math.ceil(max(_in_wares(instrument, volume), 0.0))
-
-
-def _in_wares(instrument: VolumeInstrument, volume: Volumes) -> Volumes:
+def _in_wares(instrument: VolumeInstrument, volume: FloatArray) -> FloatArray:
     """Return volumes in capacities of the ware, a hair less so that a full one is one."""
     return volume / instrument.capacity * (1.0 - SLACK)
+
+
+def asked_fillings(
+    experiment: Experiment, runs: Sequence[str], quantity: Quantity, volume: FloatArray
+) -> FloatArray:
+    """Return the fillings that volumes take which nobody wrote down as sums, shape (n,).
+
+    As many as the ware needs, but no more than what the plan asks for needs (one at least): a slip
+    of the pen fills nothing.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    runs : sequence of str, length n
+    quantity : Quantity
+        `REAGENT` or `DILUENT`.
+    volume : ndarray, shape (n,), [L]
+    """
+    instrument, of_reagent = ware_of(experiment, quantity), quantity is Quantity.REAGENT
+    planned = {one.run: one.reagent if of_reagent else one.diluent for one in experiment.planned}
+    asked = np.array([planned.get(run, experiment.total_volume) for run in runs])
+    needed = np.maximum(n_fillings(instrument, asked), 1.0)
+    return np.minimum(n_fillings(instrument, volume), needed)
 
 
 def fillings(
     experiment: Experiment, run: str, quantity: Quantity, volume: float, reading: Reading | None
 ) -> tuple[float, ...]:
     """Return the fillings of one pour, [L]: as they were written, else as the plan needs them.
-
-    A volume that was written as one number was poured in as many fillings as the ware needs for
-    what the plan asks: a slip of the pen fills nothing.
 
     Parameters
     ----------
@@ -86,27 +93,8 @@ def fillings(
     reading : Reading or None
         None for a pour that was not read.
     """
-    return _fillings(
-        ware_of(experiment, quantity), _asked(experiment, run, quantity), volume, reading
-    )
-
-
-def _fillings(
-    instrument: VolumeInstrument, asked: int, volume: float, reading: Reading | None
-) -> tuple[float, ...]:
-    written = () if reading is None else reading.fillings
-    if len(written) > 1:
-        return written
-    n = min(fillings_of(instrument, volume), asked)
-    return (volume / n,) * n if n else ()
-
-
-def _asked(experiment: Experiment, run: str, quantity: Quantity) -> int:
-    """Return the fillings that what the plan asks for needs, one at least."""
-    planned, asked = experiment.planned_run(run), experiment.total_volume
-    if planned is not None:
-        asked = planned.reagent if quantity is Quantity.REAGENT else planned.diluent
-    return max(fillings_of(ware_of(experiment, quantity), asked), 1)
+    found = _filled(experiment, (run,), quantity, np.array([volume]), (reading,))
+    return tuple(found.volume.tolist())
 
 
 def pours(experiment: Experiment, table: RunTable, quantity: Quantity) -> Pours:
@@ -119,43 +107,51 @@ def pours(experiment: Experiment, table: RunTable, quantity: Quantity) -> Pours:
     quantity : Quantity
         `REAGENT` or `DILUENT`.
     """
-    instrument = ware_of(experiment, quantity)
     cells = [table.of(run, quantity) for run in table.runs]
     counts, u = np.zeros((2, len(cells)))
     if any(cells):
-        asked = [
-            _asked(experiment, run, quantity) if cell else 0
-            for run, cell in zip(table.runs, cells, strict=True)
-        ]
         n_pours = np.array([len(cell) for cell in cells])
         of_run = np.repeat(np.arange(len(cells)), n_pours)
-        n, of_pour, volume = _all_fillings(
-            instrument, np.array(asked)[of_run], [reading for cell in cells for reading in cell]
-        )
-        np.maximum.at(counts, of_run, n)
-        place = of_run[of_pour]
+        readings = [reading for cell in cells for reading in cell]
+        values = np.array([reading.value for reading in readings])
+        found = _filled(experiment, [r.run for r in readings], quantity, values, readings)
+        np.maximum.at(counts, of_run, found.count)
+        place = of_run[found.of_pour]
         independent = table.independent_of_each(quantity)[place]
-        square = own_u(instrument, np.maximum(volume, 0.0), independent) ** 2
+        each = np.maximum(found.volume, 0.0)
+        square = own_u(ware_of(experiment, quantity), each, independent) ** 2
         total = np.bincount(place, weights=square, minlength=len(cells))
         u = np.sqrt(total / np.maximum(n_pours, 1))
     return Pours(volume=table.mean(quantity, math.nan), fillings=counts, own_u=u)
 
 
-def _all_fillings(
-    instrument: VolumeInstrument, asked: IntArray, readings: Sequence[Reading]
-) -> tuple[IntArray, IntArray, FloatArray]:
-    """Return how many fillings each pour has, and of which pour each filling is, with its volume.
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Filled:
+    """Fillings of some pours: how many of each, and of which pour each is, with its volume, [L]."""
 
-    As `_fillings`, for all pours at once.
-    """
-    volume = np.array([reading.value for reading in readings])
-    n = np.minimum(n_fillings(instrument, volume), asked).astype(np.intp)
+    count: IntArray
+    of_pour: IntArray
+    volume: FloatArray
+
+
+def _filled(
+    experiment: Experiment,
+    runs: Sequence[str],
+    quantity: Quantity,
+    volume: FloatArray,
+    readings: Sequence[Reading | None],
+) -> _Filled:
+    n = asked_fillings(experiment, runs, quantity, volume).astype(np.intp)
     share = volume / np.maximum(n, 1)
-    written = {at: reading.fillings for at, reading in enumerate(readings) if PLUS in reading.typed}
+    written = {
+        at: reading.fillings
+        for at, reading in enumerate(readings)
+        if reading is not None and PLUS in reading.typed
+    }
     for at, parts in written.items():
         n[at] = len(parts)
     of_pour = np.repeat(np.arange(n.size), n)
     each = share[of_pour]
     for at, parts in written.items():
         each[of_pour == at] = parts
-    return n, of_pour, each
+    return _Filled(count=n, of_pour=of_pour, volume=each)

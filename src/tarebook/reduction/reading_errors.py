@@ -16,8 +16,7 @@ import numpy as np
 from tarebook.core.arrays import FloatArray
 from tarebook.core.quantity import Measured
 from tarebook.measurement.effects import Shape, draw
-from tarebook.measurement.volumes import VolumeInstrument, line_u
-from tarebook.measurement.weighing import Balance
+from tarebook.measurement.own_errors import Instrument
 from tarebook.model.own_acid import own_acid
 from tarebook.series.experiment import Experiment
 
@@ -79,10 +78,16 @@ def error_sources(
     """
     equipment, reaction = experiment.equipment, experiment.reaction
     sources = [
-        *_volume_sources(equipment.reagent, volumes, counts[Target.VOLUME]),
-        *_weighing_sources(equipment.balance, Target.LIQUID, counts[Target.LIQUID]),
-        *_weighing_sources(equipment.sample_balance, Target.SAMPLE, counts[Target.SAMPLE]),
-        *_weighing_sources(equipment.balance, Target.FINAL, counts[Target.FINAL]),
+        *_own_sources(equipment.reagent, Target.VOLUME, volumes, counts[Target.VOLUME]),
+        _shared(
+            f"{equipment.reagent.name}: calibration",
+            Target.SCALE,
+            equipment.reagent.tolerance_shape,
+            equipment.reagent.scale_u,
+        ),
+        *_own_sources(equipment.balance, Target.LIQUID, volumes, counts[Target.LIQUID]),
+        *_own_sources(equipment.sample_balance, Target.SAMPLE, volumes, counts[Target.SAMPLE]),
+        *_own_sources(equipment.balance, Target.FINAL, volumes, counts[Target.FINAL]),
         # Linearity enters a difference once: the liquid is the point that the final mass and the
         # sample are compared with.
         _shared(
@@ -134,39 +139,17 @@ def _shared(label: str, target: Target, shape: Shape, u: float) -> ErrorSource:
     return ErrorSource(label=label, target=target, shape=shape, u=np.array([u]))
 
 
-def _volume_sources(
-    instrument: VolumeInstrument, volumes: FloatArray, count: FloatArray
+def _own_sources(
+    instrument: Instrument, target: Target, values: FloatArray, count: FloatArray
 ) -> Iterable[ErrorSource]:
-    name, root = instrument.name, np.sqrt(count)
-    own = (
-        (f"{name}: graduation line", instrument.tolerance_shape, line_u(instrument, volumes)),
-        (f"{name}: reading", Shape.RECTANGULAR, instrument.reading_u / root),
-        (f"{name}: repeatability", Shape.NORMAL, instrument.repeatability / root),
-    )
-    # Where nothing was poured there is no line and no meniscus to err about.
-    poured = volumes > 0
-    for label, shape, u in own:
-        yield ErrorSource(label=label, target=Target.VOLUME, shape=shape, u=u * poured)
-    yield _shared(
-        f"{name}: calibration", Target.SCALE, instrument.tolerance_shape, instrument.scale_u
-    )
-
-
-def _weighing_sources(balance: Balance, target: Target, count: FloatArray) -> Iterable[ErrorSource]:
-    root = np.sqrt(count)
-    rounding = balance.readability / np.sqrt(12.0)
-    yield ErrorSource(
-        label=f"{balance.name}: rounding",
-        target=target,
-        shape=Shape.RECTANGULAR,
-        u=rounding / root,
-    )
-    yield ErrorSource(
-        label=f"{balance.name}: repeatability",
-        target=target,
-        shape=Shape.NORMAL,
-        u=balance.repeatability / root,
-    )
+    """Yield the errors that each reading of an instrument has of its own."""
+    for error in instrument.own_errors(values):
+        u = error.u / np.sqrt(count) if error.averages else np.asarray(error.u)
+        # Where nothing was poured there is no line and no meniscus to err about.
+        if target is Target.VOLUME:
+            u = u * (values > 0)
+        label = f"{instrument.name}: {error.label}"
+        yield ErrorSource(label=label, target=target, shape=error.shape, u=u)
 
 
 def own_variance(sources: Iterable[ErrorSource], target: Target, n_runs: int) -> FloatArray:

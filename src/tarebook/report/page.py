@@ -17,6 +17,12 @@ from tarebook.report.story import Story, tell
 WIDE, NARROW = 620, 300
 """Widths of a plot on a desk and on a phone, [px]; the page shows one of the two."""
 
+NOTEBOOK_IS = (
+    (':is([data-jp-theme-light="true"], .vscode-light)', "light.css"),
+    (':is([data-jp-theme-light="false"], .vscode-dark)', "dark.css"),
+)
+"""How notebooks mark a page of theirs that is light or dark, whatever the system prefers."""
+
 
 def page(outcome: Outcome, *, style: NumberStyle = numbers.PRINT) -> str:
     """Return the report as a page that adapts to width, to light and dark, and to paper.
@@ -51,11 +57,50 @@ def rendered(template: str, **values: object) -> str:
     **values : object
         What it reads, `story` among them.
     """
-    return _template(template).render(
+    fonts = {"regular": _font("Regular"), "bold": _font("SemiBold")}
+    style = f"{colors(':root')}{_text('report.css')}"
+    # The style sheet ships with the package.
+    return _template("head.html", template).render(
         **values,
-        fonts={"regular": _font("Regular"), "bold": _font("SemiBold")},
-        style_sheet=Markup(_text("report.css")),  # noqa: S704 (ships with the package)
+        fonts=fonts,
+        style_sheet=Markup(style),  # noqa: S704
     )
+
+
+def colors(where: str) -> str:
+    """Return the colours as CSS: the light ones, and the dark ones where a person prefers them.
+
+    Parameters
+    ----------
+    where : str
+        Selector of what they hold for.
+    """
+    light, dark = _text("light.css"), _text("dark.css")
+    return (
+        f"{where} {{\n{light}}}\n@media (prefers-color-scheme: dark) {{\n{where} {{\n{dark}}}\n}}\n"
+    )
+
+
+def part_of_page(template: str, style_sheet: str, **values: object) -> str:
+    """Return HTML that stands within a page of somebody else's, with the style that it needs.
+
+    Parameters
+    ----------
+    template : str
+        Of a file beside `macros.html`.
+    style_sheet : str
+        Another one, for that template.
+    **values : object
+        What it reads.
+    """
+    style = "".join(
+        (
+            colors(".tarebook"),
+            *(f"{where} .tarebook {{\n{_text(name)}}}\n" for where, name in NOTEBOOK_IS),
+            _text(style_sheet),
+        )
+    )
+    return _template(template).render(**values, style_sheet=Markup(style))  # noqa: S704
 
 
 def both_widths(wide: drawing.Spec, narrow: drawing.Spec, name: str, alt: str) -> dict[str, str]:
@@ -107,6 +152,6 @@ def _text(name: str) -> str:
 
 
 @cache
-def _template(name: str) -> Template:
+def _template(*names: str) -> Template:
     environment = Environment(autoescape=True, undefined=StrictUndefined, trim_blocks=True)
-    return environment.from_string(_text("macros.html") + _text(name))
+    return environment.from_string("".join(map(_text, ("macros.html", *names))))

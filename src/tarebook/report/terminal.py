@@ -40,6 +40,8 @@ def printed(parts: Iterator[RenderableType], width: int, colour: bool = False) -
         emoji=False,
         markup=False,
         legacy_windows=False,
+        # In a notebook rich would show the page by itself, and again whenever it is shown.
+        force_jupyter=False,
     )
     for part in parts:
         console.print(part)

@@ -9,7 +9,7 @@ import pytest
 
 from tarebook.core.units import celsius, millilitres
 from tarebook.model.cup import cup_state
-from tarebook.model.observables import expected_readings
+from tarebook.model.observables import Seen
 from tarebook.model.parameters import NAMES, Parameters
 from tarebook.model.priors import central_parameters, drawn_parameters
 from tarebook.model.simulate import simulate
@@ -100,14 +100,14 @@ def exact() -> Callable[..., RunTable]:
         contents = simulate(experiment, parameters, rng).contents
         state = cup_state(experiment, parameters, contents)
         tare = np.linspace(15.0, 16.0, len(experiment.planned), dtype=np.float64)
-        shown = expected_readings(experiment, parameters, contents, tare, state)
+        shown = Seen(experiment, parameters, contents, tare, state)
         columns = {
             Quantity.TARE: tare,
-            Quantity.REAGENT: millilitres(shown.reagent),
-            Quantity.DILUENT: millilitres(shown.diluent),
-            Quantity.LIQUID: shown.liquid,
-            Quantity.SAMPLE: shown.sample,
-            Quantity.FINAL: shown.final,
+            Quantity.REAGENT: millilitres(shown.of(Quantity.REAGENT)),
+            Quantity.DILUENT: millilitres(shown.of(Quantity.DILUENT)),
+            Quantity.LIQUID: shown.of(Quantity.LIQUID),
+            Quantity.SAMPLE: shown.of(Quantity.SAMPLE),
+            Quantity.FINAL: shown.of(Quantity.FINAL),
             Quantity.TEMPERATURE: celsius(contents.temperature),
             Quantity.MINUTES: contents.minutes,
         }

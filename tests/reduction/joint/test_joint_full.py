@@ -15,7 +15,7 @@ from tests import dense_fit
 from tarebook.core.phrase import Phrase
 from tarebook.model.cup import Contents, cup_state
 from tarebook.model.effects import ALL_EFFECTS, NO_EFFECTS
-from tarebook.model.observables import expected_readings
+from tarebook.model.observables import Seen
 from tarebook.model.parameters import NAMES
 from tarebook.model.priors import central_parameters
 from tarebook.records.readings import Quantity, RunTable
@@ -411,8 +411,8 @@ def test_the_curve_leaves_liquid_behind_at_every_filling(build: Build, exact: Ex
         minutes=np.array([minutes]),
     )
     state = cup_state(small, fitted, contents)
-    shown = expected_readings(small, fitted, contents, np.zeros(1), state)
-    lost = shown.liquid + shown.sample - shown.final
+    shown = Seen(small, fitted, contents, np.zeros(1), state)
+    lost = shown.lost
     assert point.lost == pytest.approx(float(lost[0]), abs=1e-5)
 
 

@@ -20,7 +20,7 @@ from tarebook.records.sheet import parse_sheet
 from tarebook.reduction.joint import solve as solving
 from tarebook.reduction.joint.problem import (
     LATENT,
-    LINEARITIES,
+    LINEAR,
     N_SHARED,
     READ,
     JointProblem,
@@ -101,9 +101,9 @@ def test_columns_that_are_straight_lines(typical: Solution) -> None:
         for quantity in (Quantity.TARE, Quantity.LIQUID, Quantity.FINAL):
             expected[READ.index(quantity), run] = 1 / problem.u[READ.index(quantity), run]
         np.testing.assert_array_equal(column, expected)
-    for index, name in enumerate(LINEARITIES):
+    for index, quantity in enumerate(LINEAR):
         column = jacobian[: len(READ) * n, len(NAMES) + index].reshape(len(READ), n)
-        where = READ.index(Quantity(f"{name}_g"))
+        where = READ.index(quantity)
         np.testing.assert_array_equal(column[where], 1 / problem.u[where])
         assert not np.delete(column, where, axis=0).any()
 

@@ -11,7 +11,7 @@ from tests.poured_rows import changed, poured, without
 
 from tarebook.core.phrase import Phrase
 from tarebook.core.quantity import Estimate
-from tarebook.measurement.volumes import own_u
+from tarebook.measurement.own_errors import own_u
 from tarebook.records.readings import Quantity, Reading, memory_value
 from tarebook.reduction.poured.liquids import reduce_poured
 from tarebook.series.experiment import Experiment

@@ -8,7 +8,7 @@ from typing import Any
 
 from tarebook.api.bench.group_record import characters_of
 from tarebook.api.bench.signing import note_key, refuse_unsigned
-from tarebook.api.bench.steps import instrument_of
+from tarebook.api.bench.steps import instrument_name
 from tarebook.api.bench.views import n_of_page, runs_view
 from tarebook.api.bench.workspace import Workspace
 from tarebook.api.open_record import clock
@@ -187,7 +187,7 @@ def _event(workspace: Workspace, group: str, given: Mapping[str, Any]) -> Event:
             raise InputError([Fault(where="quantity", found=found, allowed=allowed)])
         if isinstance(column, str) and column in QUANTITY_OF_COLUMN:
             quantity = QUANTITY_OF_COLUMN[column]
-            named["instrument"] = instrument_of(workspace.experiment, quantity)
+            named["instrument"] = instrument_name(workspace.experiment, quantity)
     event = event_of(named)
     _refuse_no_reading(event)
     return event

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from tarebook.core.phrase import Phrase
 from tarebook.core.units import millilitres
 from tarebook.records.complete import asked_of, is_needed, quantity_of
-from tarebook.records.pours import ware_of
+from tarebook.records.instruments import instrument_of, ware_of
 from tarebook.records.readings import PAIRS, Quantity
 from tarebook.report.languages.writing import in_files
 from tarebook.report.payload import Json
@@ -71,7 +71,7 @@ def steps(experiment: Experiment) -> tuple[Step, ...]:
             label=_label(experiment, quantity),
             hint=_zero_first(experiment, quantity, asked) + _hint(experiment, quantity),
             finest=finest_step(experiment, quantity),
-            instrument=instrument_of(experiment, quantity),
+            instrument=instrument_name(experiment, quantity),
             counts=quantity_of(quantity),
         )
         for quantity in asked
@@ -191,28 +191,16 @@ def _zero_first(experiment: Experiment, quantity: Quantity, asked: tuple[Quantit
     )
 
 
-def instrument_of(experiment: Experiment, quantity: Quantity) -> str:
+def instrument_name(experiment: Experiment, quantity: Quantity) -> str:
     """Return the name of what a quantity is read on; empty for the waiting time and for pieces."""
-    equipment, counts = experiment.equipment, quantity_of(quantity)
-    if quantity in (Quantity.MINUTES, Quantity.PIECES):
-        return ""
-    return {
-        Quantity.REAGENT: equipment.reagent.name,
-        Quantity.DILUENT: equipment.diluent.name,
-        Quantity.SAMPLE: equipment.sample_balance.name,
-        Quantity.TEMPERATURE: equipment.thermometer.name,
-    }.get(counts, equipment.balance.name)
+    instrument = instrument_of(experiment, quantity)
+    return "" if instrument is None else instrument.name
 
 
 def finest_step(experiment: Experiment, quantity: Quantity) -> float:
     """Return the finest step that can be read, in the unit of the column; 0 without a scale."""
-    equipment = experiment.equipment
-    if quantity.is_volume:
-        return round(millilitres(ware_of(experiment, quantity_of(quantity)).finest_reading), 9)
     if quantity is Quantity.PIECES and experiment.sample.piece is not None:
         return experiment.sample.piece.part
-    if quantity_of(quantity) is Quantity.SAMPLE:
-        return equipment.sample_balance.finest_reading
-    if quantity is Quantity.TEMPERATURE:
-        return equipment.thermometer.finest_reading
-    return equipment.balance.finest_reading if quantity.is_mass else 0.0
+    instrument = instrument_of(experiment, quantity)
+    finest = 0.0 if instrument is None else instrument.finest_reading
+    return round(millilitres(finest), 9) if quantity.is_volume else finest

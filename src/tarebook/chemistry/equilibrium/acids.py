@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache
 from typing import Any, TypeAlias
 
@@ -68,6 +68,8 @@ class Acid:
         Range of temperature for which the source gives the constants.
     source : Source
         Where the constants come from.
+    charges : tuple of int, length n + 1
+        Charges of the forms, in the order of `species`.
 
     Raises
     ------
@@ -83,6 +85,7 @@ class Acid:
     low: float
     high: float
     source: Source
+    charges: tuple[int, ...] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         n = len(self.steps)
@@ -95,10 +98,8 @@ class Acid:
             if found != wanted:
                 raise OutOfRangeError(f"{what} of {self.name}", found, "1", f"{{{wanted}}}")
 
-    @property
-    def charges(self) -> tuple[int, ...]:
-        """Charges of the forms, in the order of `species`."""
-        return tuple(self.charge - j for j in range(len(self.species)))
+        charges = tuple(self.charge - j for j in range(len(self.species)))
+        object.__setattr__(self, "charges", charges)
 
 
 @dataclass(frozen=True, slots=True)

@@ -118,6 +118,8 @@ def checked_temperature(temperature: ArrayLike, acids: Sequence[Acid] = ()) -> F
     t = np.asarray(temperature, dtype=np.float64)
     low = max([LOWEST, *(acid.low for acid in acids)])
     high = min([HIGHEST, *(acid.high for acid in acids)])
+    if t.size and t.min() >= low and t.max() <= high:
+        return t
     bad = ~((t >= low) & (t <= high))
     if bad.any():
         raise OutOfRangeError(

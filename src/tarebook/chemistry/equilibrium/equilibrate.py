@@ -24,6 +24,7 @@ from tarebook.chemistry.equilibrium.kernel import IndexArray, Kernel, Problem, S
 from tarebook.chemistry.equilibrium.solve import refine, settled, start
 from tarebook.chemistry.equilibrium.system import Equilibrium, System
 from tarebook.core.arrays import BoolArray, FloatArray
+from tarebook.core.kept import kept_for
 
 BLOCK = 8192
 """Solutions worked on at a time, so that the working arrays stay in the processor's cache."""
@@ -35,13 +36,17 @@ NEWTON_STEPS = 12
 """Most steps before a solution goes to the sure solver."""
 
 
+@kept_for
+def _equations(system: System) -> tuple[Kernel, Specific]:
+    return Kernel(system.acids), Specific(system)
+
+
 class _Answers:
     """Arrays for all solutions, filled part by part."""
 
     def __init__(self, system: System, n: int) -> None:
         self.system = system
-        self.kernel = Kernel(system.acids)
-        self.specific = Specific(system)
+        self.kernel, self.specific = _equations(system)
         self.molality = np.empty((len(system.species), n))
         self.n_weak = len(system.species) - len(system.strong_ions)
         self.state = State(x=np.empty(n), root=np.empty(n), water=np.empty(n))
@@ -56,8 +61,8 @@ class _Answers:
         self.dissolved[where], by_total = self.kernel.molalities(problem, state, species)
         if not isinstance(where, slice):
             self.molality[: self.n_weak, where] = species
-        if "CO2" in self.system.species:
-            self.pressure[where] = species[self.system.species.index("CO2")] / problem.henry
+        if "CO2" in self.system.rows:
+            self.pressure[where] = species[self.system.rows["CO2"]] / problem.henry
         return by_total
 
 

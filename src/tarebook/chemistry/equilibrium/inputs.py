@@ -47,6 +47,8 @@ def checked_amount(name: str, value: ArrayLike, top: float, unit: str) -> FloatA
         If some of it is outside, or is not a number.
     """
     array = np.asarray(value, dtype=np.float64)
+    if array.size and array.min() >= 0.0 and array.max() <= top:
+        return array
     bad = ~((array >= 0.0) & (array <= top))
     if bad.any():
         raise OutOfRangeError(name, float(array[bad].flat[0]), unit, f"[0, {top:g}]")
@@ -100,7 +102,9 @@ def read_inputs(
     shape = np.broadcast_shapes(*(array.shape for array in every))
 
     def row(array: FloatArray) -> FloatArray:
-        return array if array.ndim == 0 else np.broadcast_to(array, shape).ravel()
+        if array.ndim == 0:
+            return array
+        return (array if array.shape == shape else np.broadcast_to(array, shape)).ravel()
 
     return Inputs(
         temperature=row(t),

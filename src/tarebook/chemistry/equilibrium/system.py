@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-import numpy as np
-
 from tarebook.chemistry.equilibrium.acids import Acid, StrongIon, UnknownSubstanceError
 from tarebook.chemistry.equilibrium.uncertainty import u_of_dissolved, u_of_ph
 from tarebook.core.arrays import BoolArray, FloatArray
@@ -23,6 +21,10 @@ class System:
         Weak acids and bases. Give ``"carbonic"`` its place here if there is to be any CO2.
     strong_ions : tuple of StrongIon
         Ions that only carry charge.
+    species : tuple of str
+        Names of all dissolved species, in the order of the rows of the molalities.
+    rows : mapping of str to int
+        Row of each species.
 
     Raises
     ------
@@ -32,18 +34,20 @@ class System:
 
     acids: tuple[Acid, ...]
     strong_ions: tuple[StrongIon, ...] = ()
+    species: tuple[str, ...] = field(init=False, repr=False, compare=False)
+    rows: Mapping[str, int] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         names = [*(a.name for a in self.acids), *(ion.name for ion in self.strong_ions)]
         twice = len(names) - len(set(names))
         if twice:
             raise OutOfRangeError("substances with a name used before", twice, "1", "{0}")
-
-    @property
-    def species(self) -> tuple[str, ...]:
-        """Names of all dissolved species, in the order of the rows of the molalities."""
         forms = [name for acid in self.acids for name in acid.species]
-        return ("H+", "OH-", *forms, *(ion.name for ion in self.strong_ions))
+        species = ("H+", "OH-", *forms, *(ion.name for ion in self.strong_ions))
+        object.__setattr__(self, "species", species)
+        # Of a name that two acids share the first one counts.
+        rows = {name: row for row, name in reversed([*enumerate(species)])}
+        object.__setattr__(self, "rows", rows)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -120,6 +124,7 @@ class Equilibrium:
         UnknownSubstanceError
             If there is no such species.
         """
-        if name not in self.species:
+        if name not in self.system.rows:
             raise UnknownSubstanceError(name, self.species)
-        return np.asarray(self.molality[self.species.index(name)])
+        molality: FloatArray = self.molality[self.system.rows[name]]
+        return molality

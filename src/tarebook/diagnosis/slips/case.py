@@ -19,7 +19,8 @@ from tarebook.diagnosis.slips.cups import (
 )
 from tarebook.diagnosis.slips.habits import Habits
 from tarebook.diagnosis.slips.odds import SlipOdds
-from tarebook.measurement.volumes import VolumeInstrument, own_u
+from tarebook.measurement.own_errors import own_u
+from tarebook.records.instruments import balance_of, ware_of
 from tarebook.records.readings import VOLUMES, Quantity, RunTable
 from tarebook.reduction.joint.problem import READ
 from tarebook.series.experiment import Experiment
@@ -129,28 +130,12 @@ def is_far_from_plan(case: Case) -> bool:
     )
 
 
-def instrument_of(experiment: Experiment, row: int) -> VolumeInstrument:
-    """Return what a volume was read on."""
-    equipment = experiment.equipment
-    return equipment.reagent if row == REAGENT else equipment.diluent
-
-
 def step_of(experiment: Experiment, row: int) -> float:
     """Return the finest step of a reading, in memory units."""
     if row in (REAGENT, DILUENT):
-        instrument = instrument_of(experiment, row)
+        instrument = ware_of(experiment, READ[row])
         return instrument.finest_reading or instrument.capacity
-    equipment = experiment.equipment
-    return (equipment.sample_balance if row == SAMPLE else equipment.balance).readability
-
-
-def reading_u(experiment: Experiment, row: int, value: float) -> float:
-    """Return the standard uncertainty that one reading has of its own, in memory units."""
-    if row in (REAGENT, DILUENT):
-        instrument = instrument_of(experiment, row)
-        return float(own_u(instrument, np.clip(value, 0.0, instrument.capacity)))
-    equipment = experiment.equipment
-    return (equipment.sample_balance if row == SAMPLE else equipment.balance).weighing_u
+    return balance_of(experiment, READ[row]).readability
 
 
 def as_shown(text: str, finest: float, quantity: Quantity) -> str:
@@ -183,7 +168,7 @@ def refresh_u(case: Case, cups: Cups) -> None:
     """Give each volume the uncertainty that it has where it is proposed to lie on the scale."""
     for row in (REAGENT, DILUENT):
         if row in case.values:
-            instrument = instrument_of(case.experiment, row)
+            instrument = ware_of(case.experiment, READ[row])
             on_scale = np.clip(cups.observed[row], 0.0, instrument.capacity)
             independent = case.table.independent(case.run, READ[row])
             cups.u[row] = own_u(instrument, on_scale, independent)

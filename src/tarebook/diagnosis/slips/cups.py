@@ -21,16 +21,15 @@ from tarebook.chemistry.equilibrium.acids import equilibrium_table
 from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.core.errors import OutOfRangeError
 from tarebook.core.units import kelvin
-from tarebook.measurement.air import air_density
-from tarebook.measurement.buoyancy import buoyancy_factor
-from tarebook.model.cup import Contents, cup_state
+from tarebook.model.contents import Portions, pour
+from tarebook.model.cup import cup_state
 from tarebook.model.cup_chemistry import cup_chemistry
-from tarebook.model.delivery import delivered
-from tarebook.model.observables import SOLID_DENSITY, expected_readings
-from tarebook.model.parameters import NAMES, Parameters, from_fit_scale
+from tarebook.model.linear import moved, quotients
+from tarebook.model.observables import Seen, solid_buoyancy
+from tarebook.model.parameters import NAMES, parameters_at
 from tarebook.model.priors import correlation_root
 from tarebook.records.readings import Quantity
-from tarebook.reduction.joint.problem import LINEARITIES, N_SHARED, READ, JointProblem
+from tarebook.reduction.joint.problem import LINEAR, N_SHARED, READ, JointProblem
 from tarebook.series.experiment import Experiment
 
 REAGENT, DILUENT, TARE, LIQUID, SAMPLE, FINAL = (
@@ -213,7 +212,7 @@ class Shared:
 def shared_prior(problem: JointProblem) -> Shared:
     """Return the priors of a problem, the content's made finite."""
     widths = [CONTENT_U if np.isinf(prior.u) else prior.u for prior in problem.priors]
-    centre = np.array([prior.fit_centre for prior in problem.priors] + [0.0] * len(LINEARITIES))
+    centre = np.array([prior.fit_centre for prior in problem.priors] + [0.0] * len(LINEAR))
     step = np.concatenate([np.array(widths), problem.linearity_u])
     root = np.eye(len(step))
     root[: len(widths), : len(widths)] = correlation_root(problem.priors)
@@ -318,8 +317,8 @@ class _Prepared:
     possible, skipped, suspect : ndarray of bool, shape (k,)
         Which cups were so as read, which need not be asked about, and which are asked about apart.
     shared : ndarray, shape (k, 16)
-    sets : ndarray, shape (m, k, n_names)
-    contents : ndarray, shape (m, 3, k)
+    sets : ndarray, shape (m, k, n_names + 3)
+        Parameters on the scale of the fit, then the readings of reagent, diluent and sample.
     """
 
     asked: Asked
@@ -329,7 +328,6 @@ class _Prepared:
     suspect: BoolArray
     shared: FloatArray
     sets: FloatArray
-    contents: FloatArray
 
 
 def _prepared(experiment: Experiment, asked: Asked) -> _Prepared:
@@ -339,14 +337,15 @@ def _prepared(experiment: Experiment, asked: Asked) -> _Prepared:
         prior.centre[i] + prior.step[i] * shared[:, i] for i in (CONTENT, CONCENTRATION)
     )
     within, possible = _within_model(experiment, asked.cups)
-    moves = N_NAMES + len(VOLUMES_STEPS)
-    factor = prior.factor
-    sets = np.tile((prior.centre + shared @ factor.T)[:, :N_NAMES], (1 + moves, 1, 1))
-    contents = np.tile(within.observed[[REAGENT, DILUENT, SAMPLE]], (1 + moves, 1, 1))
-    for i in range(N_NAMES):
-        sets[1 + i] += STEP * factor[:N_NAMES, i]
-    for i, step in enumerate(VOLUMES_STEPS.values()):
-        contents[1 + N_NAMES + i, i] += step
+    factor, volumes = prior.factor[:N_NAMES, :N_NAMES], [*VOLUMES_STEPS]
+    steps = np.zeros((N_NAMES + len(volumes), 1, N_NAMES + len(volumes)))
+    steps[:N_NAMES, 0, :N_NAMES] = STEP * factor.T
+    own = np.arange(N_NAMES, N_NAMES + len(volumes))
+    steps[own, 0, own] = [*VOLUMES_STEPS.values()]
+    point = np.concatenate(
+        [(prior.centre + shared @ prior.factor.T)[:, :N_NAMES], within.observed[volumes].T], axis=1
+    )
+    sets = moved(point, steps)
     surely = _surely_beyond(experiment, content, concentration, within)
     return _Prepared(
         asked=asked,
@@ -357,7 +356,6 @@ def _prepared(experiment: Experiment, asked: Asked) -> _Prepared:
         suspect=np.zeros(k, dtype=np.bool_) if asked.suspect is None else asked.suspect,
         shared=shared,
         sets=sets,
-        contents=contents,
     )
 
 
@@ -368,7 +366,6 @@ def _answered(
     expected, errors = _expected_within(
         experiment,
         np.concatenate([each.sets for each in prepared], axis=1),
-        np.concatenate([each.contents for each in prepared], axis=2),
         Cups.joined([each.within for each in prepared]),
         np.concatenate([each.skipped for each in prepared]),
         np.concatenate([each.suspect for each in prepared]),
@@ -393,21 +390,23 @@ def _views(prepared: _Prepared, expected: FloatArray, beyond: BoolArray) -> View
     prior, cups, asked = prepared.asked.prior, prepared.asked.cups, prepared.within
     shared, k, n_names = prepared.shared, prepared.asked.cups.n, N_NAMES
     possible = prepared.possible & ~beyond
-    slopes = expected[1:] - expected[0]
+    widths = np.array([STEP] * n_names + [*VOLUMES_STEPS.values()])[:, np.newaxis, np.newaxis]
+    slopes = quotients(expected, widths)
     by_shared = np.zeros((k, 2, N_SHARED))
-    by_shared[:, :, :n_names] = np.moveaxis(slopes[:n_names], 0, -1) / STEP
+    by_shared[:, :, :n_names] = np.moveaxis(slopes[:n_names], 0, -1)
     by_own = np.zeros((k, 2, len(READ)))
-    for i, (row, step) in enumerate(VOLUMES_STEPS.items()):
-        by_own[:, :, row] = -slopes[n_names + i] / step
+    for i, row in enumerate(VOLUMES_STEPS):
+        by_own[:, :, row] = -slopes[n_names + i]
     for row, move in MASS_MOVES.items():
         by_own[:, :, row] = move
     # Linearity: of the empty vessel, of the last weighing, of the sample's balance.
-    by_shared[:, LIQUID_GAP, n_names] = -prior.step[n_names]
-    by_shared[:, GAS_GAP, n_names + 1] = -prior.step[n_names + 1]
+    of_tare, of_final, of_sample = (n_names + LINEAR.index(READ[q]) for q in (TARE, FINAL, SAMPLE))
+    by_shared[:, LIQUID_GAP, of_tare] = -prior.step[of_tare]
+    by_shared[:, GAS_GAP, of_final] = -prior.step[of_final]
     observed = asked.observed
     # Into a blank cup no portion went that its balance could err about.
     portioned = (observed[SAMPLE] > 0.0)[:, None]
-    by_shared[:, :, n_names + 2] = by_own[:, :, SAMPLE] * prior.step[n_names + 2] * portioned
+    by_shared[:, :, of_sample] = by_own[:, :, SAMPLE] * prior.step[of_sample] * portioned
     found = np.stack(
         [observed[LIQUID] - observed[TARE], observed[LIQUID] - observed[FINAL]], axis=1
     )
@@ -473,7 +472,6 @@ def _surely_beyond(
 def _expected_within(
     experiment: Experiment,
     sets: FloatArray,
-    contents: FloatArray,
     cups: Cups,
     skipped: BoolArray,
     suspect: BoolArray,
@@ -490,9 +488,7 @@ def _expected_within(
         if not len(part):
             continue
         try:
-            expected[:, part] = _expected(
-                experiment, sets[:, part], contents[:, :, part], cups.pick(part)
-            )
+            expected[:, part] = _expected(experiment, sets[:, part], cups.pick(part))
         except OutOfRangeError as error:
             if len(part) == 1:
                 errors[int(part[0])] = error
@@ -501,41 +497,29 @@ def _expected_within(
     return expected, errors
 
 
-def _expected(
-    experiment: Experiment, sets: FloatArray, contents: FloatArray, cups: Cups
-) -> FloatArray:
+def _expected(experiment: Experiment, sets: FloatArray, cups: Cups) -> FloatArray:
     """Return what the two weighings should differ by, shape (m, k, 2).
 
     Parameters
     ----------
-    sets : ndarray, shape (m, k, n_names)
-    contents : ndarray, shape (m, 3, k)
-        Readings of reagent, diluent and sample.
+    sets : ndarray, shape (m, k, n_names + 3)
+        As in `_Prepared`.
     """
-    parameters = Parameters(
-        **{name: from_fit_scale(name, sets[:, :, i]) for i, name in enumerate(NAMES)}
-    )
+    parameters = parameters_at(sets[..., :N_NAMES])
     parameters = parameters.with_values(concentration=parameters.concentration * cups.strength)
-    room = experiment.room
-    air = air_density(room.temperature, room.pressure, room.relative_humidity)
-    inside = Contents(
-        reagent=np.maximum(
-            delivered(
-                contents[:, 0], parameters.scale_reagent, cups.pours[0] * parameters.hold_up_reagent
-            ),
-            0.0,
-        ),
-        diluent=np.maximum(
-            delivered(
-                contents[:, 1], parameters.scale_diluent, cups.pours[1] * parameters.hold_up_diluent
-            ),
-            0.0,
-        ),
-        sample=contents[:, 2] * float(buoyancy_factor(SOLID_DENSITY, air)),
+    reagent, diluent, sample = np.moveaxis(sets[..., N_NAMES:], -1, 0)
+    portions = Portions(
+        reagent=reagent,
+        diluent=diluent,
+        fillings=cups.pours,
+        sample=sample * solid_buoyancy(experiment.room),
         temperature=cups.temperature,
-        minutes=np.where(cups.waited, cups.minutes, cups.minutes * parameters.waiting),
+        minutes=cups.minutes,
+        waited=cups.waited,
         sealed=cups.sealed,
     )
+    inside = pour(portions, parameters)
     state = cup_state(experiment, parameters, inside)
-    shown = expected_readings(experiment, parameters, inside, np.zeros(cups.n), state)
-    return np.stack([shown.liquid, shown.liquid - shown.final], axis=-1)
+    seen = Seen(experiment, parameters, inside, np.zeros(cups.n), state)
+    liquid = seen.of(Quantity.LIQUID)
+    return np.stack([liquid, liquid - seen.of(Quantity.FINAL)], axis=-1)

@@ -19,8 +19,6 @@ from tarebook.diagnosis.slips.case import (
     Case,
     as_shown,
     decimals_of,
-    instrument_of,
-    reading_u,
     same_as,
     step_of,
 )
@@ -30,6 +28,7 @@ from tarebook.diagnosis.slips.numbers import meant_numbers
 from tarebook.diagnosis.slips.odds import SlipOdds
 from tarebook.measurement.instruments import is_readable
 from tarebook.measurement.volumes import SINGLE_MARK, VolumeKind
+from tarebook.records.instruments import reading_u, ware_of
 from tarebook.records.readings import Quantity, Reading, memory_value
 from tarebook.reduction.joint.problem import READ
 
@@ -149,7 +148,9 @@ def _may_be_wrong(case: Case, row: int) -> Iterator[tuple[Reading, float]]:
     different = {reading.value: reading for reading in repeats}
     for value, reading in different.items():
         away = abs(value - float(np.median(list(different))))
-        if len(different) == 1 or away > AWAY * reading_u(case.experiment, row, value):
+        if len(different) == 1 or away > AWAY * float(
+            reading_u(case.experiment, READ[row], np.array(value))
+        ):
             yield reading, sum(r.value == value for r in repeats) / len(repeats)
 
 
@@ -169,7 +170,7 @@ def _temperature(case: Case, text: str) -> Iterator[Hypothesis]:
 
 def _lines(case: Case) -> Iterator[Hypothesis]:
     for row in (REAGENT, DILUENT):
-        instrument = instrument_of(case.experiment, row)
+        instrument = ware_of(case.experiment, READ[row])
         if row not in case.values or instrument.kind in SINGLE_MARK or not instrument.graduation:
             continue
         steps = {n * instrument.graduation: share for n, share in LINES_OFF.items()}
@@ -180,7 +181,7 @@ def _lines(case: Case) -> Iterator[Hypothesis]:
 
 
 def _moved(case: Case, row: int, kind: SlipKind, steps: dict[float, float]) -> Iterator[Hypothesis]:
-    capacity = instrument_of(case.experiment, row).capacity
+    capacity = ware_of(case.experiment, READ[row]).capacity
     written = case.typed.get(READ[row], "")
     decimals = len(written.partition(".")[2])
     for step, share in steps.items():

@@ -37,8 +37,9 @@ from tarebook.diagnosis.slips.shared import (
     together,
 )
 from tarebook.model.parameters import NAMES
+from tarebook.records.readings import Quantity
 from tarebook.reduction.joint.distributions import chance_below_zero
-from tarebook.reduction.joint.problem import LINEARITIES
+from tarebook.reduction.joint.problem import LINEAR
 from tarebook.series.experiment import Experiment
 
 OTHER_STOCK: Final = 0.5
@@ -70,9 +71,9 @@ PROMISING: Final = 1.0
 LEAST_CHANCE: Final = 0.01
 """What remains of a hypothesis that needs a content above 100 %: crystals may have lost water."""
 
-BOAT: Final = len(NAMES) + LINEARITIES.index("sample")
-OF_LAST: Final = len(NAMES) + LINEARITIES.index("final")
-OF_EMPTY: Final = len(NAMES) + LINEARITIES.index("tare")
+BOAT: Final = len(NAMES) + LINEAR.index(Quantity.SAMPLE)
+OF_LAST: Final = len(NAMES) + LINEAR.index(Quantity.FINAL)
+OF_EMPTY: Final = len(NAMES) + LINEAR.index(Quantity.TARE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

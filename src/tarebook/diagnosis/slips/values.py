@@ -13,10 +13,10 @@ from typing import Final
 
 from tarebook.core.phrase import Phrase, Value
 from tarebook.core.units import millilitres
-from tarebook.diagnosis.slips.case import Case, decimals_of, instrument_of, same_as, step_of
-from tarebook.diagnosis.slips.cups import DILUENT, REAGENT, SAMPLE
+from tarebook.diagnosis.slips.case import Case, decimals_of, same_as, step_of
 from tarebook.diagnosis.slips.kinds import DIGITS, OF_FREE_SIZE, SlipKind
 from tarebook.diagnosis.slips.weigh import Weighed
+from tarebook.records.instruments import instrument_of
 from tarebook.records.readings import Quantity
 from tarebook.reduction.joint.problem import READ
 
@@ -107,10 +107,5 @@ def shown(case: Case, quantity: Quantity, value: float) -> str:
 
 def _instrument(case: Case, quantity: Quantity) -> str:
     """Return the name of what shows a reading; empty for the thermometer, which has none."""
-    equipment = case.experiment.equipment
-    if quantity is Quantity.TEMPERATURE:
-        return ""
-    row = READ.index(quantity)
-    if row in (REAGENT, DILUENT):
-        return instrument_of(case.experiment, row).name
-    return (equipment.sample_balance if row == SAMPLE else equipment.balance).name
+    instrument = instrument_of(case.experiment, quantity)
+    return "" if instrument is None else instrument.name

@@ -71,7 +71,7 @@ def run_sums(experiment: Experiment, mass_fraction: float | None = None) -> tupl
     reagent = np.array([run.reagent for run in experiment.planned])
     reagent = reagent * experiment.reagent.concentration.value
     sample = np.array([run.sample for run in experiment.planned])
-    reach = extents(experiment, _expected(experiment, share), reagent, sample, BY_EQUATION)
+    reach = extents(experiment, _expected(experiment, share), reagent, sample)
     gas = reach.gas * reaction.gas_coefficient
     return tuple(
         RunSums(

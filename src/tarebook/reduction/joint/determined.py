@@ -16,6 +16,7 @@ import numpy as np
 
 from tarebook.core.errors import OutOfRangeError, TarebookError
 from tarebook.core.phrase import Phrase
+from tarebook.measurement.weighing import mass_loss_u
 from tarebook.model.water import water_beside_gas
 from tarebook.records.readings import Quantity
 from tarebook.reduction.joint.distributions import BEYOND_BELIEF, chi2_tail
@@ -133,9 +134,8 @@ def _too_little_read(solution: Solution) -> Phrase:
 
 def _weighing_u(solution: Solution) -> float:
     """Return the standard uncertainty of a mass lost that a cup's own weighings make, [g]."""
-    balance = solution.problem.experiment.equipment.balance
-    own = solution.problem.experiment.equipment.sample_balance
-    return math.hypot(math.sqrt(2.0) * balance.weighing_u, own.weighing_u)
+    equipment = solution.problem.experiment.equipment
+    return mass_loss_u(equipment.balance, equipment.sample_balance, linearity=False)
 
 
 def _reagent_may_limit_throughout(solution: Solution) -> bool:

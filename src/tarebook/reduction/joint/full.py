@@ -16,6 +16,7 @@ from tarebook.model.cup_chemistry import assumptions, gas_kept_is_unknown
 from tarebook.model.effects import ALL_EFFECTS, CupEffect
 from tarebook.model.equivalence import equivalence_mass, equivalence_reading
 from tarebook.model.parameters import NAMES, Parameters
+from tarebook.records.instruments import balance_of, ware_of
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.reduction.claim import compare_with_claim
 from tarebook.reduction.joint.band import fitted_band
@@ -23,11 +24,16 @@ from tarebook.reduction.joint.determined import OpenContentError, require_conten
 from tarebook.reduction.joint.distributions import BEYOND_BELIEF, chi2_tail, normal_estimate
 from tarebook.reduction.joint.learned import confounded, parameter_estimates, uninformed
 from tarebook.reduction.joint.missing import missing_readings
-from tarebook.reduction.joint.problem import READ, JointProblem, joint_problem, parameters_of
+from tarebook.reduction.joint.problem import (
+    LINEAR,
+    READ,
+    JointProblem,
+    joint_problem,
+)
 from tarebook.reduction.joint.profile import content_interval
 from tarebook.reduction.joint.results import BeyondModel, FullReduction, FullSeries
 from tarebook.reduction.joint.runs import fitted_runs
-from tarebook.reduction.joint.slopes import N_CURVED, STEP, perturbed
+from tarebook.reduction.joint.slopes import by_parameters, perturbed_parameters
 from tarebook.reduction.joint.solve import CONTENT, NoFitError, Solution, solve
 from tarebook.reduction.joint.waterfall import waterfall
 from tarebook.reduction.joint.within import cups_beyond
@@ -178,8 +184,8 @@ def _budget(solution: Solution) -> tuple[BudgetShare, ...]:
     totals: dict[str, float] = defaultdict(float)
     labels = [label for quantity in READ for label in [_instrument_of(problem, quantity)] * n]
     labels += [prior.label for prior in problem.priors]
-    labels += [f"{problem.experiment.equipment.balance.name}: linearity"] * 2
-    labels += [f"{problem.experiment.equipment.sample_balance.name}: linearity"]
+    balances = (balance_of(problem.experiment, quantity) for quantity in LINEAR)
+    labels += [f"{balance.name}: linearity" for balance in balances]
     for label, coefficient in zip(labels, coefficients, strict=True):
         totals[label] += float(coefficient) ** 2
     whole = sum(totals.values())
@@ -189,13 +195,10 @@ def _budget(solution: Solution) -> tuple[BudgetShare, ...]:
 
 
 def _instrument_of(problem: JointProblem, quantity: Quantity) -> str:
-    equipment = problem.experiment.equipment
-    if quantity is Quantity.REAGENT:
-        return f"{equipment.reagent.name}: single pours of reagent"
-    if quantity is Quantity.DILUENT:
-        return f"{equipment.diluent.name}: single pours of diluent"
-    balance = equipment.sample_balance if quantity is Quantity.SAMPLE else equipment.balance
-    return f"{balance.name}: single weighings"
+    if quantity.is_mass:
+        return f"{balance_of(problem.experiment, quantity).name}: single weighings"
+    liquid = "reagent" if quantity is Quantity.REAGENT else "diluent"
+    return f"{ware_of(problem.experiment, quantity).name}: single pours of {liquid}"
 
 
 def _equivalence(
@@ -205,10 +208,8 @@ def _equivalence(
 ) -> Estimate:
     """Return where both reactants are used up, in the unit of what `place` returns."""
     problem = solution.problem
-    sets = perturbed(problem, solution.unknowns, central=True)
-    found = place(problem.experiment, parameters_of(sets), problem.effects)[:, 0]
-    half = len(NAMES) + N_CURVED
-    steps = STEP * problem.scales()[: len(NAMES)]
-    slopes = (found[1 : 1 + len(NAMES)] - found[1 + half : 1 + half + len(NAMES)]) / (2 * steps)
+    parameters = perturbed_parameters(problem, solution.unknowns)
+    found = place(problem.experiment, parameters, problem.effects)[:, 0]
+    slopes = by_parameters(problem, found)
     inner = solution.covariance.shared[: len(NAMES), : len(NAMES)]
     return normal_estimate(float(found[0]), math.sqrt(float(slopes @ inner @ slopes)), unit)

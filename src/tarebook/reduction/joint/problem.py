@@ -13,35 +13,24 @@ from dataclasses import dataclass
 import numpy as np
 
 from tarebook.core.arrays import BoolArray, FloatArray
-from tarebook.measurement.volumes import VolumeInstrument, own_u
-from tarebook.model.cup import Contents, CupState, cup_state
-from tarebook.model.delivery import delivered
+from tarebook.model.contents import Contents, Portions, pour
+from tarebook.model.cup import CupState, cup_state
 from tarebook.model.effects import CupEffect
-from tarebook.model.observables import expected_readings
-from tarebook.model.parameters import NAMES, Parameters, from_fit_scale
-from tarebook.model.priors import Prior, priors, whitening
+from tarebook.model.observables import LINEAR as LINEAR
+from tarebook.model.observables import READ as READ
+from tarebook.model.observables import Seen
+from tarebook.model.parameters import NAMES, Parameters, parameters_at
+from tarebook.model.priors import Prior, centres_and_u, priors, whitening
 from tarebook.records.complete import completed
-from tarebook.records.pours import fillings, pours
+from tarebook.records.instruments import balance_of, reading_u
+from tarebook.records.pours import asked_fillings, pours
 from tarebook.records.readings import VOLUMES, Quantity, RunTable
 from tarebook.series.experiment import Experiment
-
-READ = (
-    Quantity.REAGENT,
-    Quantity.DILUENT,
-    Quantity.TARE,
-    Quantity.LIQUID,
-    Quantity.SAMPLE,
-    Quantity.FINAL,
-)
-"""The readings of a run, in the order of their rows."""
-
-LINEARITIES = ("tare", "final", "sample")
-"""Errors of the balances' straight line; the others are compared to the vessel with liquid."""
 
 LATENT = (Quantity.REAGENT, Quantity.DILUENT, Quantity.SAMPLE, Quantity.TARE)
 """What is unknown in each run."""
 
-N_SHARED = len(NAMES) + len(LINEARITIES)
+N_SHARED = len(NAMES) + len(LINEAR)
 
 PLAN_RELATIVE_U = 0.05
 PLAN_U = 0.0005
@@ -117,15 +106,15 @@ class JointProblem:
 
     def start(self) -> FloatArray:
         """Return unknowns to begin from: priors at their centre, instruments without error."""
-        shared = [prior.fit_centre for prior in self.priors] + [0.0] * len(LINEARITIES)
+        centre, _ = centres_and_u(self.priors)
         latent = [self.observed[READ.index(quantity)] for quantity in LATENT]
-        return np.concatenate([np.array(shared), *latent])
+        return np.concatenate([centre, np.zeros(len(LINEAR)), *latent])
 
     def scales(self) -> FloatArray:
         """Return the size of a natural step of each unknown."""
-        shared = [0.02 if math.isinf(prior.u) else prior.u for prior in self.priors]
+        _, u = centres_and_u(self.priors)
         latent = [self.u[READ.index(quantity)] for quantity in LATENT]
-        steps = np.concatenate([np.array(shared), self.linearity_u, *latent])
+        steps = np.concatenate([np.where(np.isinf(u), 0.02, u), self.linearity_u, *latent])
         return np.where(np.isfinite(steps) & (steps > 0), steps, 1e-4)
 
 
@@ -156,15 +145,10 @@ def joint_problem(
         row, found = READ.index(quantity), pours(experiment, table, quantity)
         u[row, taken[row]] = np.maximum(found.own_u[keep], LEAST_VOLUME_U)[taken[row]]
         # Where nothing was read the plan stands in, fillings and all.
-        n_pours[place] = [
-            read if known else len(fillings(experiment, run, quantity, volume, None))
-            for run, read, known, volume in zip(
-                used, found.fillings[keep], taken[row], observed[row], strict=True
-            )
-        ]
+        planned = asked_fillings(experiment, used, quantity, observed[row])
+        n_pours[place] = np.where(taken[row], found.fillings[keep], planned)
     portioned = observed[READ.index(Quantity.SAMPLE)] != 0.0
     u[READ.index(Quantity.SAMPLE), ~portioned] = LEAST_SAMPLE_U
-    balance, own = experiment.equipment.balance, experiment.equipment.sample_balance
     return JointProblem(
         experiment=experiment,
         effects=effects,
@@ -179,8 +163,14 @@ def joint_problem(
         waited=table.count(Quantity.MINUTES)[keep] > 0,
         sealed=np.array([experiment.is_sealed(run) for run in used], dtype=np.bool_),
         priors=priors(experiment),
-        linearity_u=np.array([balance.linearity_u, balance.linearity_u, own.linearity_u]),
+        linearity_u=linearity_u(experiment),
     )
+
+
+def linearity_u(experiment: Experiment) -> FloatArray:
+    """Return the standard uncertainties of the straight lines, in the order of `LINEAR`."""
+    balances = (balance_of(experiment, quantity) for quantity in LINEAR)
+    return np.array([balance.linearity_u for balance in balances])
 
 
 def readings_u(experiment: Experiment, observed: FloatArray) -> FloatArray:
@@ -196,25 +186,13 @@ def readings_u(experiment: Experiment, observed: FloatArray) -> FloatArray:
     -------
     ndarray, shape (6, n), [L] and [g]
     """
-    equipment = experiment.equipment
-
-    def volume(instrument: VolumeInstrument, reading: FloatArray) -> FloatArray:
-        volumes = np.maximum(np.nan_to_num(reading), 0.0)
-        own = np.maximum(own_u(instrument, volumes), LEAST_VOLUME_U)
-        return np.where(volumes > 0, own, LEAST_VOLUME_U)
-
-    main = np.full(observed.shape[1], equipment.balance.weighing_u)
-    own = np.full(observed.shape[1], equipment.sample_balance.weighing_u)
-    return np.array(
-        [
-            volume(equipment.reagent, observed[0]),
-            volume(equipment.diluent, observed[1]),
-            main,
-            main,
-            own,
-            main,
-        ]
-    )
+    found = np.empty(observed.shape)
+    for row, quantity in enumerate(READ):
+        found[row] = reading_u(experiment, quantity, np.nan_to_num(observed[row]))
+        if quantity in VOLUMES:
+            poured = np.nan_to_num(observed[row]) > 0
+            found[row] = np.where(poured, np.maximum(found[row], LEAST_VOLUME_U), LEAST_VOLUME_U)
+    return found
 
 
 def _stand_ins(
@@ -283,55 +261,40 @@ def predict(problem: JointProblem, unknowns: FloatArray) -> Predicted:
     """
     n, experiment, effects = problem.n_runs, problem.experiment, problem.effects
     parameters = parameters_of(unknowns)
-    linear = unknowns[:, len(NAMES) : N_SHARED]
     reagent, diluent, sample, tare = (
         unknowns[:, N_SHARED + i * n : N_SHARED + (i + 1) * n] for i in range(len(LATENT))
     )
-    scale = 1.0 if CupEffect.CALIBRATION in effects else 0.0
     # How often was poured is what was written down, not what a trial step says: the liquid left
     # behind would else come and go where nothing was poured.
-    held = problem.pours * (1.0 if CupEffect.HOLD_UP in effects else 0.0)
-    contents = Contents(
-        reagent=_not_negative(
-            delivered(
-                reagent, scale * parameters.scale_reagent, held[0] * parameters.hold_up_reagent
-            )
-        ),
-        diluent=_not_negative(
-            delivered(
-                diluent, scale * parameters.scale_diluent, held[1] * parameters.hold_up_diluent
-            )
-        ),
-        sample=_not_negative(sample),
+    portions = Portions(
+        reagent=reagent,
+        diluent=diluent,
+        fillings=problem.pours,
+        sample=sample,
         temperature=problem.temperature,
-        minutes=np.where(problem.waited, problem.minutes, problem.minutes * parameters.waiting),
+        minutes=problem.minutes,
+        waited=problem.waited,
         sealed=problem.sealed,
     )
+    contents = pour(portions, parameters, effects)
     state = cup_state(experiment, parameters, contents, effects)
-    shown = expected_readings(experiment, parameters, contents, tare, state, effects)
-    readings = np.stack(
-        np.broadcast_arrays(
-            reagent,
-            diluent,
-            tare + linear[:, :1],
-            shown.liquid,
-            shown.sample + linear[:, 2:] * problem.portioned,
-            shown.final + linear[:, 1:2],
-        ),
-        axis=1,
-    )
+    seen = Seen(experiment, parameters, contents, tare, state, effects)
+    # What the ware should have shown is unknown itself.
+    readings = np.empty((len(unknowns), len(READ), n))
+    for row, quantity in enumerate(READ):
+        measured_out = {Quantity.REAGENT: reagent, Quantity.DILUENT: diluent}.get(quantity)
+        readings[:, row] = seen.of(quantity) if measured_out is None else measured_out
+    for place, quantity in enumerate(LINEAR, start=len(NAMES)):
+        line = unknowns[:, place : place + 1]
+        # Into a blank cup no portion went that its balance could err about.
+        of_portion = quantity is Quantity.SAMPLE
+        readings[:, READ.index(quantity)] += line * problem.portioned if of_portion else line
     return Predicted(parameters=parameters, contents=contents, state=state, readings=readings)
 
 
 def parameters_of(unknowns: FloatArray) -> Parameters:
     """Return the shared parameters of k sets of unknowns, each of shape (k, 1)."""
-    return Parameters(
-        **{name: from_fit_scale(name, unknowns[:, i : i + 1]) for i, name in enumerate(NAMES)}
-    )
-
-
-def _not_negative(amount: FloatArray) -> FloatArray:
-    return np.maximum(amount, 0.0)
+    return parameters_at(unknowns[:, np.newaxis, : len(NAMES)])
 
 
 def rows_of(problem: JointProblem, unknowns: FloatArray, readings: FloatArray) -> FloatArray:
@@ -352,7 +315,7 @@ def rows_of(problem: JointProblem, unknowns: FloatArray, readings: FloatArray) -
     k = unknowns.shape[0]
     from_readings = (problem.observed - readings) / problem.u
     shared = unknowns[:, : len(NAMES)]
-    centre = np.array([prior.fit_centre for prior in problem.priors])
+    centre, _ = centres_and_u(problem.priors)
     from_priors = (centre - shared) @ whitening(problem.priors).T
     linear = -unknowns[:, len(NAMES) : N_SHARED] / np.where(
         problem.linearity_u > 0, problem.linearity_u, 1e-9

@@ -41,7 +41,7 @@ def derived(solution: Solution, values: FloatArray) -> OfRuns:
     values : ndarray, shape (k, n)
     """
     problem, n = solution.problem, solution.problem.n_runs
-    slopes = derivatives(problem, values, central=True)
+    slopes = derivatives(problem, values)
     shared, own = np.zeros((n, N_SHARED)), np.zeros((n, len(LATENT)))
     shared[:, : len(NAMES)], own[:, :N_CURVED] = slopes[: len(NAMES)].T, slopes[len(NAMES) :].T
     u2 = solution.covariance.spread(shared, own)

@@ -12,12 +12,15 @@ from dataclasses import dataclass
 import numpy as np
 
 from tarebook.core.arrays import FloatArray
-from tarebook.model.parameters import NAMES
+from tarebook.model.linear import moved, quotients
+from tarebook.model.observables import IN_VESSEL
+from tarebook.model.parameters import NAMES, Parameters, parameters_at
 from tarebook.model.priors import whitening
 from tarebook.records.readings import Quantity
 from tarebook.reduction.joint.arrow import Slopes
 from tarebook.reduction.joint.problem import (
     LATENT,
+    LINEAR,
     N_SHARED,
     READ,
     JointProblem,
@@ -65,18 +68,35 @@ def perturbed(problem: JointProblem, unknowns: FloatArray, central: bool) -> Flo
     The first set is the unknowns as they are; then one set forward for each shared parameter and
     one for each curved latent unknown of all runs at once; then, if `central`, the same backward.
     """
-    n, steps = problem.n_runs, STEP * problem.scales()
-    groups = [slice(i, i + 1) for i in range(len(NAMES))]
-    groups += [slice(N_SHARED + i * n, N_SHARED + (i + 1) * n) for i in range(N_CURVED)]
-    signs = (1.0, -1.0) if central else (1.0,)
-    sets = np.tile(unknowns, (1 + len(signs) * len(groups), 1))
-    for s, sign in enumerate(signs):
-        for g, group in enumerate(groups):
-            sets[1 + s * len(groups) + g, group] += sign * steps[group]
-    return sets
+    n, sizes = problem.n_runs, STEP * problem.scales()
+    steps = np.zeros((len(NAMES) + N_CURVED, len(unknowns)))
+    names = np.arange(len(NAMES))
+    steps[names, names] = sizes[names]
+    for i in range(N_CURVED):
+        group = slice(N_SHARED + i * n, N_SHARED + (i + 1) * n)
+        steps[len(NAMES) + i, group] = sizes[group]
+    return moved(unknowns, steps, central=central)
 
 
-def derivatives(problem: JointProblem, values: FloatArray, central: bool) -> FloatArray:
+def perturbed_parameters(problem: JointProblem, unknowns: FloatArray) -> Parameters:
+    """Return the parameters, then each moved forward, then each moved backward: (1 + 2 m, 1)."""
+    own = np.diag(STEP * problem.scales()[: len(NAMES)])
+    return parameters_at(moved(unknowns[: len(NAMES)], own, central=True)[:, np.newaxis])
+
+
+def by_parameters(problem: JointProblem, values: FloatArray) -> FloatArray:
+    """Return derivatives with the parameters of values at `perturbed_parameters`, shape (m, ...).
+
+    Parameters
+    ----------
+    problem : JointProblem
+    values : ndarray, shape (1 + 2 m, ...)
+    """
+    steps = STEP * problem.scales()[: len(NAMES)]
+    return quotients(values, steps.reshape(-1, *(1,) * (values.ndim - 1)))
+
+
+def derivatives(problem: JointProblem, values: FloatArray) -> FloatArray:
     """Return derivatives of per-run values with respect to all curved unknowns.
 
     Parameters
@@ -84,7 +104,6 @@ def derivatives(problem: JointProblem, values: FloatArray, central: bool) -> Flo
     problem : JointProblem
     values : ndarray, shape (k, ..., n)
         At the sets that `perturbed` returns.
-    central : bool
 
     Returns
     -------
@@ -97,12 +116,7 @@ def derivatives(problem: JointProblem, values: FloatArray, central: bool) -> Flo
     width[: len(NAMES)] = steps[: len(NAMES), None]
     width[len(NAMES) :] = steps[N_SHARED : N_SHARED + N_CURVED * n].reshape(N_CURVED, n)
     width = width.reshape((n_groups, *(1,) * (values.ndim - 2), n))
-    forward = values[1 : 1 + n_groups]
-    if central:
-        slopes: FloatArray = (forward - values[1 + n_groups :]) / (2.0 * width)
-    else:
-        slopes = (forward - values[0]) / width
-    return slopes
+    return quotients(values, width)
 
 
 def linearise(problem: JointProblem, unknowns: FloatArray, central: bool) -> Point:
@@ -119,7 +133,7 @@ def linearise(problem: JointProblem, unknowns: FloatArray, central: bool) -> Poi
     return Point(
         unknowns=unknowns,
         rows=rows_of(problem, unknowns[None, :], predicted.readings[:1])[0],
-        slopes=_slopes(problem, derivatives(problem, predicted.readings, central)),
+        slopes=_slopes(problem, derivatives(problem, predicted.readings)),
         predicted=predicted,
     )
 
@@ -130,16 +144,22 @@ def _slopes(problem: JointProblem, derived: FloatArray) -> Slopes:
     whitened = derived * inverse
     shared = np.zeros((n, len(READ), N_SHARED))
     shared[:, :, :n_names] = np.moveaxis(whitened[:n_names], -1, 0).swapaxes(1, 2)
-    for index, quantity in enumerate((Quantity.TARE, Quantity.FINAL, Quantity.SAMPLE)):
+    for index, quantity in enumerate(LINEAR):
         reading = READ.index(quantity)
         weighed = problem.portioned if quantity is Quantity.SAMPLE else True
         shared[:, reading, n_names + index] = inverse[reading] * weighed
     own = np.zeros((n, len(READ), len(LATENT)))
     own[:, :, :N_CURVED] = np.moveaxis(whitened[n_names:], -1, 0).swapaxes(1, 2)
-    for quantity in (Quantity.TARE, Quantity.LIQUID, Quantity.FINAL):
+    for quantity in IN_VESSEL:
         own[:, READ.index(quantity), N_CURVED] = inverse[READ.index(quantity)]
+    return Slopes(shared=shared, own=own, known=known_rows(problem))
+
+
+def known_rows(problem: JointProblem) -> FloatArray:
+    """Return the rows that say what was known beforehand, by the shared unknowns."""
+    n_names = len(NAMES)
     known = np.zeros((N_SHARED, N_SHARED))
     known[:n_names, :n_names] = whitening(problem.priors)
     linear = np.arange(n_names, N_SHARED)
     known[linear, linear] = 1.0 / np.where(problem.linearity_u > 0, problem.linearity_u, 1e-9)
-    return Slopes(shared=shared, own=own, known=known)
+    return known

@@ -11,6 +11,7 @@ import numpy as np
 from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.core.errors import OutOfRangeError, TarebookError
 from tarebook.model.parameters import NAMES
+from tarebook.model.priors import centres_and_u
 from tarebook.records.readings import Quantity
 from tarebook.reduction.joint.arrow import Covariance, Normal, Slopes, held
 from tarebook.reduction.joint.distributions import chi2_tail
@@ -514,8 +515,8 @@ def _squares(rows: FloatArray) -> FloatArray:
 def _kept_in_range(problem: JointProblem, unknowns: FloatArray) -> FloatArray:
     n = problem.n_runs
     unknowns[..., CONTENT] = np.clip(unknowns[..., CONTENT], *CONTENT_RANGE)
-    centre = np.array([prior.fit_centre for prior in problem.priors])
-    reach = MOST_U * np.array([prior.u for prior in problem.priors])
+    centre, u = centres_and_u(problem.priors)
+    reach = MOST_U * u
     shared = slice(0, len(NAMES))
     unknowns[..., shared] = np.clip(unknowns[..., shared], centre - reach, centre + reach)
     strength = NAMES.index("concentration")

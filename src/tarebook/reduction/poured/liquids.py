@@ -16,7 +16,8 @@ from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.core.errors import OutOfRangeError
 from tarebook.core.phrase import Phrase
 from tarebook.core.quantity import Estimate
-from tarebook.measurement.volumes import own_u, shared_u
+from tarebook.measurement.own_errors import own_u
+from tarebook.measurement.volumes import shared_u
 from tarebook.model.delivery import liquid_mass, liquid_reading, reagent_density
 from tarebook.model.effects import CupEffect
 from tarebook.model.parameters import NAMES
@@ -25,7 +26,7 @@ from tarebook.records.stage import Stage, stage_of_run
 from tarebook.reduction.joint.distributions import normal_estimate
 from tarebook.reduction.joint.problem import (
     LATENT,
-    LINEARITIES,
+    LINEAR,
     N_SHARED,
     READ,
     JointProblem,
@@ -157,7 +158,7 @@ def _fixed(problem: JointProblem) -> BoolArray:
     """Return the unknowns on which no reading of a liquid depends."""
     fixed = np.ones(problem.n_unknowns, dtype=np.bool_)
     fixed[[NAMES.index(name) for name in FREE]] = False
-    fixed[len(NAMES) + LINEARITIES.index("tare")] = False
+    fixed[len(NAMES) + LINEAR.index(Quantity.TARE)] = False
     for index, quantity in enumerate(LATENT):
         fixed[_latent(problem, index)] = quantity is Quantity.SAMPLE
     return fixed

@@ -35,7 +35,7 @@ def handover_document(
     UserWarning
         If typst warns, for example of a missing font.
     """
-    how = _writing(outcome, paper)
+    how = course_writing(outcome, paper)
     story = tell_handover(outcome, handover, how)
     made_on = dt.date.fromisoformat(outcome.made_on) if outcome.made_on else printing.NO_DATE
     liquid = charts.liquid(outcome, width=620, style=how.style, language=how.words.language)
@@ -57,7 +57,7 @@ def handover_page(outcome: Outcome, handover: Handover, *, paper: Paper = "a4") 
     paper : {"a4", "letter"}
         How it is written, in English.
     """
-    how = _writing(outcome, paper)
+    how = course_writing(outcome, paper)
     story = tell_handover(outcome, handover, how)
     drawn = {}
     wide = charts.liquid(outcome, width=WIDE, style=how.style, language=how.words.language)
@@ -67,7 +67,7 @@ def handover_page(outcome: Outcome, handover: Handover, *, paper: Paper = "a4") 
     return rendered("handover.html", story=story, charts=drawn)
 
 
-def _writing(outcome: Outcome, paper: Paper) -> Writing:
+def course_writing(outcome: Outcome, paper: Paper) -> Writing:
     """Return how the sheets of this course are written; the page goes with them."""
     course = outcome.experiment.preparation.course
     return writing(course.language, paper, course.locale)

@@ -40,9 +40,9 @@ def key_data(setting: Setting) -> Data:
     prepared, writing = setting.prepared, setting.writing
     experiment, words = prepared.experiment, writing.words
     sums = run_sums(experiment)
-    note = "key.table_note" if prepared.expected is not None else "key.table_note_none"
-    if experiment.grows == "sample":
-        note = f"{note}_sample"
+    of_row = "_sample" if experiment.grows == "sample" else ""
+    known = prepared.expected is not None
+    note = f"key.table_note{of_row}" if known else f"key.table_note_none{of_row}"
     return common(setting, "key.title") | {
         "warning": words("key.warning"),
         "answers-title": words("key.answers"),

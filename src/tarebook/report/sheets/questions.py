@@ -8,6 +8,7 @@ from itertools import pairwise
 
 import numpy as np
 
+from tarebook.core.phrase import Value
 from tarebook.core.units import GAS_CONSTANT
 from tarebook.model.cup_chemistry import protons_of_extent
 from tarebook.model.limiting import lag_of
@@ -85,7 +86,7 @@ def _molar(setting: Setting, value: float) -> str:
 
 
 def _question(
-    setting: Setting, which: str, /, *, asked: str = "", answer: str = "", **values: object
+    setting: Setting, which: str, /, *, asked: str = "", answer: str = "", **values: Value
 ) -> Question:
     """Return a question with its usual answer, or with other words for one of the two."""
     words = setting.writing.words
