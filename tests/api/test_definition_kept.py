@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
+from tests.words import said
 
 from tarebook import api, cli
 from tarebook.api import bench, exchange
@@ -85,15 +86,15 @@ def test_the_bench_records_the_definition_before_the_first_reading(folder: Path)
 
 def test_a_definition_that_was_changed_is_noticed(folder: Path, tmp_path: Path) -> None:
     before = _change(folder)
-    said = _run("verify", folder).stdout
-    assert "is whole" in said
-    assert "ATTENTION: experiment.toml is not the definition in the record" in said
-    assert before in said
-    assert _digest(folder) in said
+    printed = _run("verify", folder).stdout
+    assert "is whole" in printed
+    assert "ATTENTION: experiment.toml is not the definition in the record" in printed
+    assert before in printed
+    assert _digest(folder) in printed
     found = _finding(folder)
     assert found is not None
     assert found.severity is Severity.LOOK
-    assert "event 1 of the record" in found.message
+    assert "event 1 of the record" in said(found)
     # The one of then can be had.
     assert _run("export", folder, "--definition", tmp_path / "then.toml").exit_code == 0
     assert hashlib.sha256((tmp_path / "then.toml").read_bytes()).hexdigest() == before
@@ -200,7 +201,7 @@ def test_a_sheet_brought_into_a_folder_that_was_never_opened_records_the_definit
     before = hashlib.sha256(events[0].event.typed.encode()).hexdigest()
     finding = _finding(folder)
     assert finding is not None
-    assert before[:12] in finding.message
+    assert before[:12] in said(finding)
 
 
 def test_a_report_of_the_app_names_the_definition_as_one_of_the_command_line_does(

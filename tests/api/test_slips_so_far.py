@@ -30,7 +30,6 @@ CORRECTED = parse_sheet(SHEET.replace("15.790", "15.791", 1))
 def finding(run: str) -> Finding:
     return Finding(
         code="slip-digits-swapped", severity=Severity.LOOK, run=run, reading="tare_g",
-        message="Two digits may be swapped.", do="Weigh it again.", evidence={},
     )  # fmt: skip
 
 

@@ -229,7 +229,7 @@ def test_minutes_that_nobody_read_are_said_where_the_content_leans_on_them() -> 
     )
     full = fitted(silent)
     assert full.series is not None
-    said = list(check_waiting(EXPERIMENT, silent, full))
+    found = list(check_waiting(EXPERIMENT, silent, full))
     waiting = next(p for p in priors(EXPERIMENT) if p.name == "waiting")
     share = sum(b.share for b in full.series.budget if b.source == waiting.label)
     assert share > 0
@@ -242,7 +242,7 @@ def test_minutes_that_nobody_read_are_said_where_the_content_leans_on_them() -> 
     assert one.evidence["share_of_variance"] == pytest.approx(0.2)
     assert "8 cups" in said(one)
     assert "10 minutes" in said(one)
-    assert len(said) == (share >= MATTERS)
+    assert len(found) == (share >= MATTERS)
     # Where they were read there is nothing to say.
     assert list(check_waiting(EXPERIMENT, TABLE, leans)) == []
 

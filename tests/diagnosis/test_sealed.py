@@ -12,6 +12,7 @@ from tests.words import said
 from tarebook.api.bench.cautions import cautions
 from tarebook.api.bench.steps import hints_of
 from tarebook.api.reduce_series import reduce_table
+from tarebook.core.phrase import Phrase
 from tarebook.diagnosis.checks import check_table, runs_to_set_aside
 from tarebook.diagnosis.losses import lost_u
 from tarebook.diagnosis.slips.cups import cups_of, shared_prior, view
@@ -77,7 +78,7 @@ def test_a_clean_row_with_a_closed_run_is_clean(seed: int) -> None:
     assert abs(found.value - content) < 3.5 * found.u
     (out,) = outcome.usual.left_out
     assert out.run == "8"
-    assert "closed vessel" in out.why
+    assert out.why == Phrase("weighed-closed")
     assert "8" not in [run.run for run in outcome.usual.runs]
     closed = run_results(outcome)[-1]
     assert (closed.run, closed.yield_percent) == ("8", None)

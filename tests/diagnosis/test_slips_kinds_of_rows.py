@@ -12,11 +12,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 from scripts.study_slips.series import TOP, drawn, experiment, moved, number_like, rewritten, typed
-from tarebook.diagnosis.findings import Finding, Severity
 
 from tarebook.api import reduce
 from tarebook.core.arrays import FloatArray
 from tarebook.diagnosis.slips.kinds import OF_A_ROW, PREFIX, SlipKind
+from tarebook.findings.finding import Finding, Severity
 from tarebook.model.parameters import Parameters
 from tarebook.model.simulate import Simulated, simulate
 from tarebook.records.readings import Quantity, RunTable

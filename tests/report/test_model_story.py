@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from tarebook.api.reduce_series import reduce
+from tarebook.core.phrase import Phrase
 from tarebook.model.effects import CupEffect
 from tarebook.model.parameters import NAMES
 from tarebook.reduction.joint.full import reduce_full
@@ -26,7 +27,7 @@ def series_of(outcome: Outcome) -> FullSeries:
 def told(outcome: Outcome, **changes: object) -> ModelStory:
     """Return what is said of an outcome whose full series is changed."""
     series = replace(series_of(outcome), **changes)  # type: ignore[arg-type]
-    full = FullReduction(runs=outcome.full.runs, series=series, no_series_because="")
+    full = FullReduction(runs=outcome.full.runs, series=series, no_series_because=None)
     story = tell_model(replace(outcome, full=full), numbers.TERMINAL)
     assert story is not None
     return story
@@ -162,7 +163,7 @@ def test_the_reading_with_swapped_digits_fits_worst() -> None:
     messy = Path(__file__).parents[2] / "examples" / "messy-pool-granules"
     outcome = reduce(messy, draws=2_000)
     assert worst_readings(outcome) == (), "the doubtful readings are left out of the fit"
-    only_sixth_aside = SetAside(unusable={"6": "in milligrams"}, doubtful={})
+    only_sixth_aside = SetAside(unusable={"6": Phrase("unit-mixed-up")}, doubtful={})
     full = reduce_full(outcome.experiment, outcome.table, only_sixth_aside, None)
     run, residual, _ = worst_readings(replace(outcome, full=full))[0]
     assert (run, residual.reading) == ("4", "reagent_mL")
@@ -174,7 +175,9 @@ def test_without_the_model_there_is_nothing_to_tell(usual_outcome: Outcome) -> N
 
 def test_where_the_usual_sum_has_no_result_the_model_says_why(outcome: Outcome) -> None:
     usual = replace(
-        outcome.usual, series=None, no_series_because="the mass lost does not grow with the reagent"
+        outcome.usual,
+        series=None,
+        no_series_because=Phrase.of("loss-does-not-grow", grows="reagent"),
     )
     said = told(replace(outcome, usual=usual)).usual
     assert said == (

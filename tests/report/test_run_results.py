@@ -10,6 +10,7 @@ import pytest
 from tests import dense_fit
 
 from tarebook.api.reduce_series import load, reduce
+from tarebook.core.phrase import Phrase
 from tarebook.diagnosis.checks import check_table, runs_to_set_aside
 from tarebook.model.effects import ALL_EFFECTS
 from tarebook.model.parameters import NAMES
@@ -75,9 +76,9 @@ def test_without_the_model_the_usual_sum_speaks(usual_outcome: Outcome) -> None:
         assert result.full is None
         assert result.gas_expected is usual[result.run].gas_expected
         assert result.yield_percent is usual[result.run].yield_percent
-        assert result.why_not_full == ""
+        assert result.why_not_full is None
     assert last.gas_expected is last.lost is None
-    assert "the final mass" in last.why_not_usual
+    assert last.why_not_usual == Phrase.of("not-read", lacking=(Quantity.FINAL,))
 
 
 def test_a_run_with_a_doubtful_reading_is_still_in_the_fit(odd_outcome: Outcome) -> None:
@@ -85,11 +86,13 @@ def test_a_run_with_a_doubtful_reading_is_still_in_the_fit(odd_outcome: Outcome)
     assert third.run == "3"
     assert third.full is not None
     assert third.lost is None
-    assert "10.4 g were lost" in third.why_not_usual
+    assert third.why_not_usual is not None
+    assert third.why_not_usual.key == "lost-more-than-sample"
 
 
 def test_a_run_that_the_fit_sets_aside_says_why(impossible_outcome: Outcome) -> None:
     third = run_results(impossible_outcome)[2]
     assert third.run == "3"
     assert third.full is None
-    assert "cannot be" in third.why_not_full
+    assert third.why_not_full is not None
+    assert third.why_not_full.key == "reading-impossible"

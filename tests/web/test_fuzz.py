@@ -17,7 +17,8 @@ from starlette.routing import Route
 from starlette.testclient import TestClient
 
 from tarebook.api import bench
-from tarebook.planning.refusals import Nearest, TooFewRuns
+from tarebook.core.phrase import Phrase
+from tarebook.planning.refusals import Nearest
 from tarebook.planning.wishes import Wishes
 from tarebook.web.app import build_app, routes
 from tarebook.web.guard import HEADERS
@@ -128,7 +129,7 @@ def _quick_plan(folder: Path, wish: Any) -> None:
     assert folder.is_dir()
     assert isinstance(wish, Wishes)
     wished = wish.amounts or (api.Amount(of=api.Wished.N_RUNS, value=2),)
-    raise api.ImpossibleWishError(wished, TooFewRuns(), Nearest(amounts=wished))
+    raise api.ImpossibleWishError(wished, Phrase("refusal-too-few-runs"), Nearest(amounts=wished))
 
 
 def _quick_prepare(folder: Path, **asked: Any) -> None:

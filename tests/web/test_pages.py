@@ -197,7 +197,7 @@ def test_cups_that_may_not_be_used_are_settled_before_anything_else(
     # What a caption sends the reader to is there, and so are the cautions.
     assert "stands under Instruments" in text
     assert '<h2 id="instruments">Instruments</h2>' in text
-    assert bench.ALWAYS in text
+    assert bench.always() in text
 
 
 def test_results_with_cups_under_way_say_what_to_do_next(
