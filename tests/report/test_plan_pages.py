@@ -61,7 +61,9 @@ def weak() -> PlanOutcome:
 def test_first_line_says_whether_it_works(pool: PlanOutcome, weak: PlanOutcome) -> None:
     assert tell_plan(pool).answer.startswith("This plan works: the equivalence point falls at")
     told = tell_plan(weak)
-    assert told.answer.startswith("This plan does not work. The equivalence point lies at 57 mL")
+    assert told.answer.startswith(
+        "This plan does not work. The equivalence point lies at 57\u00a0mL"
+    )
     assert "±" not in told.prospect
     first = plan_text(weak).splitlines()[0]
     assert first.startswith("This plan does not work.")
