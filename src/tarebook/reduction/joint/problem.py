@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
 
@@ -229,6 +230,9 @@ def _stand_ins(
     return observed, u
 
 
+Part = TypeVar("Part", Parameters, Contents, CupState)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Predicted:
     """What the model says to k sets of unknowns.
@@ -249,6 +253,22 @@ class Predicted:
     contents: Contents
     state: CupState
     readings: FloatArray
+
+    def only(self, k: int) -> Predicted:
+        """Return what it says to the first k sets."""
+
+        def first(part: Part) -> Part:
+            whole = {name: getattr(part, name) for name in type(part).__slots__}
+            # What has no axis of sets is the same for all.
+            own = {name: v[:k] if v.ndim == 2 else v for name, v in whole.items()}
+            return type(part)(**own)
+
+        return Predicted(
+            parameters=first(self.parameters),
+            contents=first(self.contents),
+            state=first(self.state),
+            readings=self.readings[:k],
+        )
 
 
 def predict(problem: JointProblem, unknowns: FloatArray) -> Predicted:

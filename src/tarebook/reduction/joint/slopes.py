@@ -129,7 +129,32 @@ def linearise(problem: JointProblem, unknowns: FloatArray, central: bool) -> Poi
     central : bool
         Whether the differences go both ways, for twice the time.
     """
-    predicted = predict(problem, perturbed(problem, unknowns, central))
+    return _point(problem, unknowns, predict(problem, perturbed(problem, unknowns, central)))
+
+
+def linearised_and_rows(
+    problem: JointProblem, unknowns: FloatArray, sets: FloatArray
+) -> tuple[Point, FloatArray]:
+    """Return a point with forward slopes, and the rows at other sets of unknowns.
+
+    Parameters
+    ----------
+    problem : JointProblem
+    unknowns : ndarray, shape (m,)
+    sets : ndarray, shape (k, m)
+
+    Raises
+    ------
+    OutOfRangeError
+        If one of them is beyond the model.
+    """
+    about = perturbed(problem, unknowns, central=False)
+    predicted = predict(problem, np.concatenate([about, sets]))
+    rows = rows_of(problem, sets, predicted.readings[len(about) :])
+    return _point(problem, unknowns, predicted.only(len(about))), rows
+
+
+def _point(problem: JointProblem, unknowns: FloatArray, predicted: Predicted) -> Point:
     return Point(
         unknowns=unknowns,
         rows=rows_of(problem, unknowns[None, :], predicted.readings[:1])[0],

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
@@ -24,7 +23,7 @@ from tarebook.reduction.joint.problem import (
     predict,
     rows_of,
 )
-from tarebook.reduction.joint.slopes import N_CURVED, Point, linearise
+from tarebook.reduction.joint.slopes import N_CURVED, Point, linearise, linearised_and_rows
 
 MOST_STEPS = 50
 """Of one walk downhill. Good rows of the laboratories take up to 24 (computed)."""
@@ -349,7 +348,7 @@ def _descend(
     return Solution(
         problem=problem,
         unknowns=here.unknowns,
-        predicted=_first(here.predicted),
+        predicted=here.predicted.only(1),
         rows=here.rows,
         slopes=here.slopes,
         covariance=_covariance(problem, here, free if with_covariance else np.zeros_like(free)),
@@ -392,15 +391,13 @@ def scanned_starts(problem: JointProblem) -> tuple[FloatArray, FloatArray]:
         Sum of squares that each promises; infinite where the model does not reach.
     """
     begin = _kept_in_range(problem, problem.start())
-    try:
-        local = linearise(problem, begin, central=False)
-    except OutOfRangeError:
-        # The plan itself may lie outside; some other content may not.
-        local = None
     sets = _scanned(problem, begin)
-    rows = _rows_where_possible(problem, sets, _Calls())
-    if local is not None:
+    try:
+        # Both in one call of the model, which costs as much as one of them.
+        local, rows = linearised_and_rows(problem, begin, sets)
         rows = left_by_others(problem, local.slopes, rows)
+    except OutOfRangeError:
+        rows = _scanned_apart(problem, begin, sets)
     chi2 = _squares(rows)
     chosen: list[int] = []
     for index in np.argsort(chi2, kind="stable").tolist():
@@ -408,6 +405,17 @@ def scanned_starts(problem: JointProblem) -> tuple[FloatArray, FloatArray]:
         if np.all(apart >= APART) and len(chosen) < MOST_STARTS:
             chosen.append(index)
     return sets[chosen], chi2[chosen]
+
+
+def _scanned_apart(problem: JointProblem, begin: FloatArray, sets: FloatArray) -> FloatArray:
+    """Return the rows at sets of unknowns where the model does not reach all of them."""
+    rows = _rows_where_possible(problem, sets, _Calls())
+    try:
+        local = linearise(problem, begin, central=False)
+    except OutOfRangeError:
+        # The plan itself may lie outside; some other content may not.
+        return rows
+    return left_by_others(problem, local.slopes, rows)
 
 
 def _scanned(problem: JointProblem, begin: FloatArray) -> FloatArray:
@@ -527,19 +535,3 @@ def _kept_in_range(problem: JointProblem, unknowns: FloatArray) -> FloatArray:
         least = LEAST_PORTION * problem.portioned if quantity is Quantity.SAMPLE else 0.0
         unknowns[..., part] = np.maximum(unknowns[..., part], least)
     return unknowns
-
-
-def _first(predicted: Predicted) -> Predicted:
-    """Return the prediction at the unknowns themselves, k = 1."""
-
-    def first(part: Any) -> Any:
-        whole = {name: getattr(part, name) for name in type(part).__slots__}
-        own = {n: v[:1] if v.ndim == 2 else v for n, v in whole.items()}  # others: the same for all
-        return type(part)(**own)
-
-    return Predicted(
-        parameters=first(predicted.parameters),
-        contents=first(predicted.contents),
-        state=first(predicted.state),
-        readings=predicted.readings[:1],
-    )
