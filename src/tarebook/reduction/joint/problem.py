@@ -14,6 +14,7 @@ from typing import TypeVar
 import numpy as np
 
 from tarebook.core.arrays import BoolArray, FloatArray
+from tarebook.core.kept import kept_for
 from tarebook.model.contents import Contents, Portions, pour
 from tarebook.model.cup import CupState, cup_state
 from tarebook.model.effects import CupEffect
@@ -113,10 +114,15 @@ class JointProblem:
 
     def scales(self) -> FloatArray:
         """Return the size of a natural step of each unknown."""
-        _, u = centres_and_u(self.priors)
-        latent = [self.u[READ.index(quantity)] for quantity in LATENT]
-        steps = np.concatenate([np.where(np.isinf(u), 0.02, u), self.linearity_u, *latent])
-        return np.where(np.isfinite(steps) & (steps > 0), steps, 1e-4)
+        return _scales(self)
+
+
+@kept_for
+def _scales(problem: JointProblem) -> FloatArray:
+    _, u = centres_and_u(problem.priors)
+    latent = [problem.u[READ.index(quantity)] for quantity in LATENT]
+    steps = np.concatenate([np.where(np.isinf(u), 0.02, u), problem.linearity_u, *latent])
+    return np.where(np.isfinite(steps) & (steps > 0), steps, 1e-4)
 
 
 def joint_problem(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from contextlib import suppress
 from dataclasses import dataclass
 
 import numpy as np
@@ -23,7 +24,13 @@ from tarebook.reduction.joint.problem import (
     predict,
     rows_of,
 )
-from tarebook.reduction.joint.slopes import N_CURVED, Point, linearise, linearised_and_rows
+from tarebook.reduction.joint.slopes import (
+    N_CURVED,
+    Point,
+    linearise,
+    linearised_and_rows,
+    linearised_both_ways,
+)
 
 MOST_STEPS = 50
 """Of one walk downhill. Good rows of the laboratories take up to 24 (computed)."""
@@ -37,6 +44,10 @@ thousands."""
 SETTLED = 1e-6
 """The fit has settled when the next full step is this short: the square of its length in units of
 the standard uncertainties that the readings leave, so a thousandth of one of them."""
+
+NEARLY_SETTLED = 2e-5
+"""From here on the next step is likely the last: its central slopes then come with it, as one call
+of the model costs hardly more for both."""
 
 GOOD_STEP = 0.5
 """Part of the gain that the straight model promises which makes a full step good enough."""
@@ -304,6 +315,7 @@ def _descend(
     free = every.copy()
     free[LATE] = False
     here = linearise(problem, unknowns, central=False)
+    at_the_end: Point | None = None
     steps, slow, central = 0, 0, False
     while True:
         local = _local(problem, here, free)
@@ -317,13 +329,14 @@ def _descend(
                 break
             # Forward differences lean a little: the minimum is the one of central ones.
             central = True
-            here = linearise(problem, here.unknowns, central)
+            here = _central(problem, here, at_the_end)
             continue
         if steps == MOST_STEPS or calls.left <= 0:
             raise NoFitError
         steps += 1
         calls.left -= 1
-        there = _trial(problem, local, central)
+        nearly = with_covariance and not central and local.promised < NEARLY_SETTLED
+        there, at_the_end = _trial(problem, local, central, both_ways=nearly)
         if there is None or here.chi2 - there.chi2 < GOOD_STEP * local.promised:
             best = _best_damped(problem, local, there, calls)
             if best is None and calls.left <= 0:
@@ -344,7 +357,7 @@ def _descend(
                 break
         here = there
     if with_covariance and not central:
-        here = linearise(problem, here.unknowns, central=True)
+        here = _central(problem, here, at_the_end)
     return Solution(
         problem=problem,
         unknowns=here.unknowns,
@@ -471,12 +484,28 @@ def _local(problem: JointProblem, point: Point, free: BoolArray) -> _Local:
     return local
 
 
-def _trial(problem: JointProblem, local: _Local, central: bool) -> Point | None:
-    """Return where a full step ends; None where the model does not reach."""
+def _central(problem: JointProblem, here: Point, known: Point | None) -> Point:
+    """Return a point with central slopes: the one that is known, if it is the same point."""
+    if known is not None and known.unknowns is here.unknowns:
+        return known
+    return linearise(problem, here.unknowns, central=True)
+
+
+def _trial(
+    problem: JointProblem, local: _Local, central: bool, *, both_ways: bool
+) -> tuple[Point | None, Point | None]:
+    """Return where a full step ends, and the same with central slopes if it may be the last one.
+
+    None where the model does not reach.
+    """
+    end = local.moved(problem, local.step)
+    if both_ways:
+        with suppress(OutOfRangeError):
+            return linearised_both_ways(problem, end)
     try:
-        return linearise(problem, local.moved(problem, local.step), central)
+        return linearise(problem, end, central), None
     except OutOfRangeError:
-        return None
+        return None, None
 
 
 def _best_damped(
