@@ -146,6 +146,8 @@ class Solution:
     unknowns : ndarray, shape (m,)
     predicted : Predicted
         At the minimum, k = 1.
+    about : Predicted
+        At the sets of `perturbed` from which the slopes are, the first of which is the minimum.
     rows : ndarray, shape (r,)
         Residuals over u; those of readings not taken are 0.
     slopes : Slopes
@@ -158,6 +160,7 @@ class Solution:
     problem: JointProblem
     unknowns: FloatArray
     predicted: Predicted
+    about: Predicted
     rows: FloatArray
     slopes: Slopes
     covariance: Covariance
@@ -362,6 +365,7 @@ def _descend(
         problem=problem,
         unknowns=here.unknowns,
         predicted=here.predicted.only(1),
+        about=here.predicted,
         rows=here.rows,
         slopes=here.slopes,
         covariance=_covariance(problem, here, free if with_covariance else np.zeros_like(free)),
