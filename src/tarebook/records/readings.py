@@ -38,7 +38,7 @@ class Quantity(StrEnum):
     @property
     def words(self) -> str:
         """What it is called in a sentence."""
-        return _WORDS[self]
+        return _SPECS[self].words
 
     @property
     def is_mass(self) -> bool:
@@ -53,25 +53,41 @@ class Quantity(StrEnum):
     @property
     def unit(self) -> str:
         """Unit of the column; empty for a number of pieces."""
-        return _UNITS[self]
+        return _SPECS[self].unit
 
 
-_UNITS = {
-    Quantity.TARE: "g",
-    Quantity.REAGENT_START: "mL",
-    Quantity.REAGENT_END: "mL",
-    Quantity.REAGENT: "mL",
-    Quantity.DILUENT_START: "mL",
-    Quantity.DILUENT_END: "mL",
-    Quantity.DILUENT: "mL",
-    Quantity.LIQUID: "g",
-    Quantity.PIECES: "",
-    Quantity.HOLDER_BEFORE: "g",
-    Quantity.HOLDER_AFTER: "g",
-    Quantity.SAMPLE: "g",
-    Quantity.FINAL: "g",
-    Quantity.TEMPERATURE: "°C",
-    Quantity.MINUTES: "min",
+@dataclass(frozen=True, slots=True)
+class QuantitySpec:
+    """Facts about a quantity.
+
+    Attributes
+    ----------
+    unit : str
+        Of its column; empty for a number of pieces.
+    words : str
+        What it is called in a sentence.
+    """
+
+    unit: str
+    words: str
+
+
+_SPECS = {
+    Quantity.TARE: QuantitySpec("g", "the empty vessel"),
+    Quantity.REAGENT_START: QuantitySpec("mL", "the reagent burette at the start"),
+    Quantity.REAGENT_END: QuantitySpec("mL", "the reagent burette at the end"),
+    Quantity.REAGENT: QuantitySpec("mL", "the reagent poured"),
+    Quantity.DILUENT_START: QuantitySpec("mL", "the diluent burette at the start"),
+    Quantity.DILUENT_END: QuantitySpec("mL", "the diluent burette at the end"),
+    Quantity.DILUENT: QuantitySpec("mL", "the diluent poured"),
+    Quantity.LIQUID: QuantitySpec("g", "the vessel with liquid"),
+    Quantity.PIECES: QuantitySpec("", "the number of pieces"),
+    Quantity.HOLDER_BEFORE: QuantitySpec("g", "the holder with the sample"),
+    Quantity.HOLDER_AFTER: QuantitySpec("g", "the holder emptied"),
+    Quantity.SAMPLE: QuantitySpec("g", "the sample"),
+    Quantity.FINAL: QuantitySpec("g", "the final mass"),
+    Quantity.TEMPERATURE: QuantitySpec("°C", "the temperature"),
+    Quantity.MINUTES: QuantitySpec("min", "the waiting time"),
 }
 
 QUANTITY_OF_COLUMN = {quantity.value: quantity for quantity in Quantity}
@@ -121,24 +137,6 @@ PAIRS = {
 }
 """What may be found from two readings: a burette at the start and at the end of a pour, the holder
 of the sample with and without it."""
-
-_WORDS = {
-    Quantity.TARE: "the empty vessel",
-    Quantity.REAGENT_START: "the reagent burette at the start",
-    Quantity.REAGENT_END: "the reagent burette at the end",
-    Quantity.REAGENT: "the reagent poured",
-    Quantity.DILUENT_START: "the diluent burette at the start",
-    Quantity.DILUENT_END: "the diluent burette at the end",
-    Quantity.DILUENT: "the diluent poured",
-    Quantity.LIQUID: "the vessel with liquid",
-    Quantity.PIECES: "the number of pieces",
-    Quantity.HOLDER_BEFORE: "the holder with the sample",
-    Quantity.HOLDER_AFTER: "the holder emptied",
-    Quantity.SAMPLE: "the sample",
-    Quantity.FINAL: "the final mass",
-    Quantity.TEMPERATURE: "the temperature",
-    Quantity.MINUTES: "the waiting time",
-}
 
 
 class Origin(StrEnum):

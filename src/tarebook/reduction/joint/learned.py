@@ -109,24 +109,31 @@ def confounded(solution: Solution) -> tuple[Confounded, ...]:
     inner = solution.covariance.shared[: len(NAMES), : len(NAMES)]
     rows = whitening(solution.problem.priors)
     known = rows.T @ rows
-    found = []
-    for i in range(len(NAMES)):
-        for j in range(i):
-            correlation = _by_readings_alone(
-                inner[np.ix_([i, j], [i, j])], known[np.ix_([i, j], [i, j])]
-            )
-            if abs(correlation) > TOLD_APART:
-                found.append(Confounded(first=NAMES[i], second=NAMES[j], correlation=correlation))
-    return tuple(found)
+    second, first = np.array([(j, i) for i in range(len(NAMES)) for j in range(i)]).T
+    pairs = np.stack([first, second], axis=-1)
+    places = pairs[:, :, np.newaxis], pairs[:, np.newaxis, :]
+    correlations = _by_readings_alone(inner[places], known[places])
+    return tuple(
+        Confounded(first=NAMES[i], second=NAMES[j], correlation=float(correlation))
+        for i, j, correlation in zip(first, second, correlations, strict=True)
+        if abs(correlation) > TOLD_APART
+    )
 
 
-def _by_readings_alone(pair: FloatArray, known: FloatArray) -> float:
-    """Return the correlation of a pair by the readings; 0 if they say nothing of one of the two."""
-    if abs(pair[0, 1]) >= SAME * math.sqrt(pair[0, 0] * pair[1, 1]):
-        return math.copysign(1.0, pair[0, 1])
-    after = np.linalg.inv(pair)
+def _by_readings_alone(pairs: FloatArray, known: FloatArray) -> FloatArray:
+    """Return the correlation of pairs by the readings; 0 if they say nothing of one of the two.
+
+    Parameters
+    ----------
+    pairs, known : ndarray, shape (k, 2, 2)
+        Covariance after the fit, and precision by the pair's own priors.
+    """
+    across = pairs[:, 0, 1]
+    as_one = np.abs(across) >= SAME * np.sqrt(pairs[:, 0, 0] * pairs[:, 1, 1])
+    after = np.linalg.inv(np.where(as_one[:, np.newaxis, np.newaxis], np.eye(2), pairs))
     alone = after - known
-    if not np.all(np.diag(alone) > INFORMED * np.diag(after)):
-        return 0.0
-    size = math.sqrt(alone[0, 0] * alone[1, 1])
-    return float(np.clip(-alone[0, 1] / size, -1.0, 1.0))
+    own, left = (np.diagonal(each, axis1=1, axis2=2) for each in (after, alone))
+    says = np.all(left > INFORMED * own, axis=1)
+    size = np.sqrt(np.where(says, left[:, 0] * left[:, 1], 1.0))
+    by_readings = np.where(says, np.clip(-alone[:, 0, 1] / size, -1.0, 1.0), 0.0)
+    return np.where(as_one, np.copysign(1.0, across), by_readings)

@@ -9,10 +9,12 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
 
 from tarebook.core.arrays import BoolArray, FloatArray
+from tarebook.core.kept import kept_for
 from tarebook.model.contents import Contents, Portions, pour
 from tarebook.model.cup import CupState, cup_state
 from tarebook.model.effects import CupEffect
@@ -112,10 +114,15 @@ class JointProblem:
 
     def scales(self) -> FloatArray:
         """Return the size of a natural step of each unknown."""
-        _, u = centres_and_u(self.priors)
-        latent = [self.u[READ.index(quantity)] for quantity in LATENT]
-        steps = np.concatenate([np.where(np.isinf(u), 0.02, u), self.linearity_u, *latent])
-        return np.where(np.isfinite(steps) & (steps > 0), steps, 1e-4)
+        return _scales(self)
+
+
+@kept_for
+def _scales(problem: JointProblem) -> FloatArray:
+    _, u = centres_and_u(problem.priors)
+    latent = [problem.u[READ.index(quantity)] for quantity in LATENT]
+    steps = np.concatenate([np.where(np.isinf(u), 0.02, u), problem.linearity_u, *latent])
+    return np.where(np.isfinite(steps) & (steps > 0), steps, 1e-4)
 
 
 def joint_problem(
@@ -229,6 +236,9 @@ def _stand_ins(
     return observed, u
 
 
+Part = TypeVar("Part", Parameters, Contents, CupState)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Predicted:
     """What the model says to k sets of unknowns.
@@ -249,6 +259,22 @@ class Predicted:
     contents: Contents
     state: CupState
     readings: FloatArray
+
+    def only(self, k: int) -> Predicted:
+        """Return what it says to the first k sets."""
+
+        def first(part: Part) -> Part:
+            whole = {name: getattr(part, name) for name in type(part).__slots__}
+            # What has no axis of sets is the same for all.
+            own = {name: v[:k] if v.ndim == 2 else v for name, v in whole.items()}
+            return type(part)(**own)
+
+        return Predicted(
+            parameters=first(self.parameters),
+            contents=first(self.contents),
+            state=first(self.state),
+            readings=self.readings[:k],
+        )
 
 
 def predict(problem: JointProblem, unknowns: FloatArray) -> Predicted:

@@ -15,9 +15,9 @@ from tarebook.model.parameters import NAMES
 from tarebook.model.release import with_uncertainty
 from tarebook.records.readings import Quantity
 from tarebook.reduction.joint.distributions import chance_below_zero, normal_estimate
-from tarebook.reduction.joint.problem import LATENT, N_SHARED, READ, JointProblem, predict
+from tarebook.reduction.joint.problem import LATENT, N_SHARED, READ, JointProblem
 from tarebook.reduction.joint.results import FullRun, ReadingResidual
-from tarebook.reduction.joint.slopes import N_CURVED, derivatives, perturbed
+from tarebook.reduction.joint.slopes import N_CURVED, derivatives
 from tarebook.reduction.joint.solve import Solution
 
 
@@ -57,8 +57,7 @@ def fitted_runs(solution: Solution) -> tuple[FullRun, ...]:
         With its covariance.
     """
     problem = solution.problem
-    sets = perturbed(problem, solution.unknowns, central=True)
-    predicted = predict(problem, sets)
+    predicted = solution.about
     state = predicted.state
     reagent = derived(solution, state.reagent_amount)
     sample = derived(solution, state.analyte_amount)

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tarebook.core.arrays import FloatArray
+from tarebook.core.kept import kept_for
 from tarebook.model.linear import moved, quotients
 from tarebook.model.observables import IN_VESSEL
 from tarebook.model.parameters import NAMES, Parameters, parameters_at
@@ -129,7 +130,50 @@ def linearise(problem: JointProblem, unknowns: FloatArray, central: bool) -> Poi
     central : bool
         Whether the differences go both ways, for twice the time.
     """
-    predicted = predict(problem, perturbed(problem, unknowns, central))
+    return _point(problem, unknowns, predict(problem, perturbed(problem, unknowns, central)))
+
+
+def linearised_and_rows(
+    problem: JointProblem, unknowns: FloatArray, sets: FloatArray
+) -> tuple[Point, FloatArray]:
+    """Return a point with forward slopes, and the rows at other sets of unknowns.
+
+    Parameters
+    ----------
+    problem : JointProblem
+    unknowns : ndarray, shape (m,)
+    sets : ndarray, shape (k, m)
+
+    Raises
+    ------
+    OutOfRangeError
+        If one of them is beyond the model.
+    """
+    about = perturbed(problem, unknowns, central=False)
+    predicted = predict(problem, np.concatenate([about, sets]))
+    rows = rows_of(problem, sets, predicted.readings[len(about) :])
+    return _point(problem, unknowns, predicted.only(len(about))), rows
+
+
+def linearised_both_ways(problem: JointProblem, unknowns: FloatArray) -> tuple[Point, Point]:
+    """Return a point with forward slopes and with central ones, for little more than one of them.
+
+    Parameters
+    ----------
+    problem : JointProblem
+    unknowns : ndarray, shape (m,)
+
+    Raises
+    ------
+    OutOfRangeError
+        If one of the sets about it is beyond the model.
+    """
+    predicted = predict(problem, perturbed(problem, unknowns, central=True))
+    forward = predicted.only(1 + len(NAMES) + N_CURVED)
+    return _point(problem, unknowns, forward), _point(problem, unknowns, predicted)
+
+
+def _point(problem: JointProblem, unknowns: FloatArray, predicted: Predicted) -> Point:
     return Point(
         unknowns=unknowns,
         rows=rows_of(problem, unknowns[None, :], predicted.readings[:1])[0],
@@ -155,6 +199,7 @@ def _slopes(problem: JointProblem, derived: FloatArray) -> Slopes:
     return Slopes(shared=shared, own=own, known=known_rows(problem))
 
 
+@kept_for
 def known_rows(problem: JointProblem) -> FloatArray:
     """Return the rows that say what was known beforehand, by the shared unknowns."""
     n_names = len(NAMES)

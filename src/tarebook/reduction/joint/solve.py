@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
+from contextlib import suppress
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
@@ -24,7 +24,13 @@ from tarebook.reduction.joint.problem import (
     predict,
     rows_of,
 )
-from tarebook.reduction.joint.slopes import N_CURVED, Point, linearise
+from tarebook.reduction.joint.slopes import (
+    N_CURVED,
+    Point,
+    linearise,
+    linearised_and_rows,
+    linearised_both_ways,
+)
 
 MOST_STEPS = 50
 """Of one walk downhill. Good rows of the laboratories take up to 24 (computed)."""
@@ -38,6 +44,10 @@ thousands."""
 SETTLED = 1e-6
 """The fit has settled when the next full step is this short: the square of its length in units of
 the standard uncertainties that the readings leave, so a thousandth of one of them."""
+
+NEARLY_SETTLED = 2e-5
+"""From here on the next step is likely the last: its central slopes then come with it, as one call
+of the model costs hardly more for both."""
 
 GOOD_STEP = 0.5
 """Part of the gain that the straight model promises which makes a full step good enough."""
@@ -136,6 +146,8 @@ class Solution:
     unknowns : ndarray, shape (m,)
     predicted : Predicted
         At the minimum, k = 1.
+    about : Predicted
+        At the sets of `perturbed` from which the slopes are, the first of which is the minimum.
     rows : ndarray, shape (r,)
         Residuals over u; those of readings not taken are 0.
     slopes : Slopes
@@ -148,6 +160,7 @@ class Solution:
     problem: JointProblem
     unknowns: FloatArray
     predicted: Predicted
+    about: Predicted
     rows: FloatArray
     slopes: Slopes
     covariance: Covariance
@@ -305,6 +318,7 @@ def _descend(
     free = every.copy()
     free[LATE] = False
     here = linearise(problem, unknowns, central=False)
+    at_the_end: Point | None = None
     steps, slow, central = 0, 0, False
     while True:
         local = _local(problem, here, free)
@@ -318,13 +332,14 @@ def _descend(
                 break
             # Forward differences lean a little: the minimum is the one of central ones.
             central = True
-            here = linearise(problem, here.unknowns, central)
+            here = _central(problem, here, at_the_end)
             continue
         if steps == MOST_STEPS or calls.left <= 0:
             raise NoFitError
         steps += 1
         calls.left -= 1
-        there = _trial(problem, local, central)
+        nearly = with_covariance and not central and local.promised < NEARLY_SETTLED
+        there, at_the_end = _trial(problem, local, central, both_ways=nearly)
         if there is None or here.chi2 - there.chi2 < GOOD_STEP * local.promised:
             best = _best_damped(problem, local, there, calls)
             if best is None and calls.left <= 0:
@@ -345,11 +360,12 @@ def _descend(
                 break
         here = there
     if with_covariance and not central:
-        here = linearise(problem, here.unknowns, central=True)
+        here = _central(problem, here, at_the_end)
     return Solution(
         problem=problem,
         unknowns=here.unknowns,
-        predicted=_first(here.predicted),
+        predicted=here.predicted.only(1),
+        about=here.predicted,
         rows=here.rows,
         slopes=here.slopes,
         covariance=_covariance(problem, here, free if with_covariance else np.zeros_like(free)),
@@ -392,15 +408,13 @@ def scanned_starts(problem: JointProblem) -> tuple[FloatArray, FloatArray]:
         Sum of squares that each promises; infinite where the model does not reach.
     """
     begin = _kept_in_range(problem, problem.start())
-    try:
-        local = linearise(problem, begin, central=False)
-    except OutOfRangeError:
-        # The plan itself may lie outside; some other content may not.
-        local = None
     sets = _scanned(problem, begin)
-    rows = _rows_where_possible(problem, sets, _Calls())
-    if local is not None:
+    try:
+        # Both in one call of the model, which costs as much as one of them.
+        local, rows = linearised_and_rows(problem, begin, sets)
         rows = left_by_others(problem, local.slopes, rows)
+    except OutOfRangeError:
+        rows = _scanned_apart(problem, begin, sets)
     chi2 = _squares(rows)
     chosen: list[int] = []
     for index in np.argsort(chi2, kind="stable").tolist():
@@ -408,6 +422,17 @@ def scanned_starts(problem: JointProblem) -> tuple[FloatArray, FloatArray]:
         if np.all(apart >= APART) and len(chosen) < MOST_STARTS:
             chosen.append(index)
     return sets[chosen], chi2[chosen]
+
+
+def _scanned_apart(problem: JointProblem, begin: FloatArray, sets: FloatArray) -> FloatArray:
+    """Return the rows at sets of unknowns where the model does not reach all of them."""
+    rows = _rows_where_possible(problem, sets, _Calls())
+    try:
+        local = linearise(problem, begin, central=False)
+    except OutOfRangeError:
+        # The plan itself may lie outside; some other content may not.
+        return rows
+    return left_by_others(problem, local.slopes, rows)
 
 
 def _scanned(problem: JointProblem, begin: FloatArray) -> FloatArray:
@@ -463,12 +488,28 @@ def _local(problem: JointProblem, point: Point, free: BoolArray) -> _Local:
     return local
 
 
-def _trial(problem: JointProblem, local: _Local, central: bool) -> Point | None:
-    """Return where a full step ends; None where the model does not reach."""
+def _central(problem: JointProblem, here: Point, known: Point | None) -> Point:
+    """Return a point with central slopes: the one that is known, if it is the same point."""
+    if known is not None and known.unknowns is here.unknowns:
+        return known
+    return linearise(problem, here.unknowns, central=True)
+
+
+def _trial(
+    problem: JointProblem, local: _Local, central: bool, *, both_ways: bool
+) -> tuple[Point | None, Point | None]:
+    """Return where a full step ends, and the same with central slopes if it may be the last one.
+
+    None where the model does not reach.
+    """
+    end = local.moved(problem, local.step)
+    if both_ways:
+        with suppress(OutOfRangeError):
+            return linearised_both_ways(problem, end)
     try:
-        return linearise(problem, local.moved(problem, local.step), central)
+        return linearise(problem, end, central), None
     except OutOfRangeError:
-        return None
+        return None, None
 
 
 def _best_damped(
@@ -527,19 +568,3 @@ def _kept_in_range(problem: JointProblem, unknowns: FloatArray) -> FloatArray:
         least = LEAST_PORTION * problem.portioned if quantity is Quantity.SAMPLE else 0.0
         unknowns[..., part] = np.maximum(unknowns[..., part], least)
     return unknowns
-
-
-def _first(predicted: Predicted) -> Predicted:
-    """Return the prediction at the unknowns themselves, k = 1."""
-
-    def first(part: Any) -> Any:
-        whole = {name: getattr(part, name) for name in type(part).__slots__}
-        own = {n: v[:1] if v.ndim == 2 else v for n, v in whole.items()}  # others: the same for all
-        return type(part)(**own)
-
-    return Predicted(
-        parameters=first(predicted.parameters),
-        contents=first(predicted.contents),
-        state=first(predicted.state),
-        readings=predicted.readings[:1],
-    )

@@ -31,10 +31,8 @@ from tarebook.reduction.joint.problem import (
     READ,
     JointProblem,
     joint_problem,
-    predict,
 )
 from tarebook.reduction.joint.runs import derived
-from tarebook.reduction.joint.slopes import perturbed
 from tarebook.reduction.joint.solve import NoFitError, Solution, solve
 from tarebook.reduction.poured.results import PouredCup, PouredRow
 from tarebook.series.experiment import Experiment
@@ -190,8 +188,7 @@ class _Weighed:
 
 def _cups(solution: Solution, table: RunTable, doubtful: Collection[str]) -> tuple[PouredCup, ...]:
     problem = solution.problem
-    contents = (predicted := predict(problem, perturbed(problem, solution.unknowns, True))).contents
-    amount = predicted.state.reagent_amount
+    contents, amount = solution.about.contents, solution.about.state.reagent_amount
     poured = derived(solution, contents.reagent), derived(solution, contents.diluent)
     moles = derived(solution, amount)
     strength = derived(solution, amount / np.maximum(contents.reagent + contents.diluent, 1e-9))
