@@ -23,6 +23,8 @@ PAGE = FOLDER / "README.md"
 
 KEPT = {
     "colorama": "BSD-3-Clause",
+    "fluent-runtime": "Apache-2.0",
+    "fluent-syntax": "Apache-2.0",
     "httpx2-jsfetch": "BSD-3-Clause",
     "pyserial": "BSD-3-Clause",
     "pywin32": "PSF-2.0 and others, see the text",
