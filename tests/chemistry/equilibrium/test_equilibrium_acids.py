@@ -25,7 +25,7 @@ def test_the_table_is_whole() -> None:
     substances = reference_table("tarebook.chemistry", "substances")
     rows = [*substances["carbonate"], *substances["acid"]]
     of_substances = {name for row in rows for name in row.get("acids", ())}
-    # Borax is a buffer of published pH; no substance brings oxalic acid, whose calcium salt falls out.
+    # Borax is a buffer of published pH; oxalic acid stays out of what can be named.
     assert set(acid_names()) == of_substances | {"boric", "oxalic"}
     for name in acid_names():
         one = acid(name)
