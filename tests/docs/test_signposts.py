@@ -12,6 +12,7 @@ import click
 import pytest
 
 from tarebook.cli import main
+from tarebook.diagnosis.slips.kinds import PREFIX, SlipKind
 
 TOP = Path(__file__).parents[2]
 SOURCE = TOP / "src" / "tarebook"
@@ -141,3 +142,9 @@ def test_every_target_and_script_is_there(page: Path) -> None:
             text = "".join(source.read_text(encoding="utf-8") for source in sources)
             for option in re.findall(r"\s(--[a-z-]+)", code):
                 assert f'"{option}"' in text, code
+
+
+def test_every_slip_has_its_row_with_where_to_look() -> None:
+    page = (TOP / "docs" / "slips.md").read_text(encoding="utf-8")
+    rows = "".join(re.findall(r"^\| `slip-.*$", page, re.M))
+    assert [kind for kind in SlipKind if f"`{PREFIX}{kind.value}`" not in rows] == []
