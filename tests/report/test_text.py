@@ -116,7 +116,7 @@ def test_a_run_that_is_not_used_is_named(
     assert "The textbook calculation cannot use run 9: not read: the final mass. The model" in shown
     odd = " ".join(text(odd_outcome).split())
     assert "The textbook calculation cannot use run 3: 10.4 g was lost" in odd
-    assert "The result of the model does not use run 3: the vessel with liquid" in odd
+    assert "The full model does not use run 3: the vessel with the liquid" in odd
     assert "do not rely on the result" in odd
 
 
@@ -160,7 +160,7 @@ def test_what_holds_of_several_runs_is_said_once() -> None:
     odd = replace(missing("4"), evidence={"final_g": "1"})
     shown = findings_text([missing("1"), missing("2"), odd, missing("3"), missing("3", "tare_g")])
     assert [line for line in shown.splitlines() if "Run" in line] == [
-        "look  Runs 1, 2 and 3: it was not read.",
-        "look  Run 4: it was not read.",
-        "look  Run 3: it was not read.",
+        "look  Runs 1, 2 and 3: the final mass was not read.",
+        "look  Run 4: the final mass was not read.",
+        "look  Run 3: the empty vessel was not read.",
     ]

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from statistics import median
 from typing import Final
 
+from tarebook.core.phrase import Phrase
 from tarebook.core.units import millilitres
 from tarebook.findings.finding import Finding, Severity
 from tarebook.series.experiment import Reagent
@@ -35,5 +36,7 @@ def check_titres(reagent: Reagent) -> Iterator[Finding]:
         code="titres-apart",
         severity=Severity.LOOK,
         evidence={"apart_mL": millilitres(spread), "part_of_the_titre": spread / usual},
-        values={"titres_mL": tuple(millilitres(titre) for titre in titres)},
+        values={
+            "titres_mL": tuple(Phrase.of("titre", titre_mL=millilitres(titre)) for titre in titres)
+        },
     )

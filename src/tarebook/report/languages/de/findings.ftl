@@ -97,6 +97,7 @@ mass-not-kept = in einem geschlossenen Gefäß gewogen, und die Masse änderte s
     } einmal wägen und die Ziffern aller seiner Massen prüfen.
 titres-apart = Die Titrationen der Stammlösung liegen { SIG($apart_mL, digits: 2, unit: "mL") } auseinander ({ $titres_mL } mL), mehr als bei sorgfältigem Ablesen einer Bürette. Die Unsicherheit der Stammlösung ist damit gewachsen, und der Mittelwert kann noch weiter danebenliegen.
     .do = Dort nachsehen, wo sie zuerst aufgeschrieben wurden: Wurde ein Strich falsch gelesen, wurden zwei Ziffern vertauscht? Noch einmal titrieren und eine grobe erste Titration nicht in titrant_mL aufnehmen.
+titre = { SIG($titre_mL, digits: 4) }
 minutes-not-read = Niemand hat aufgeschrieben, wie lange { $cups ->
     [one] ein Gefäß
    *[other] { $cups } Gefäße

@@ -100,6 +100,7 @@ mass-not-kept = weighed in a closed vessel, and its mass still changed by { PM($
     } it again, and check the digits of all its masses.
 titres-apart = The titers of the stock solution differ by { SIG($apart_mL, digits: 2, unit: "mL") } ({ $titres_mL } mL), more than a carefully read burette allows. The uncertainty of the stock has grown with it, and the mean may be off by even more.
     .do = Look them up where they were first written down: was a mark misread, or were two digits swapped? Titrate once more, and leave a rough first titer out of titrant_mL.
+titre = { SIG($titre_mL, digits: 4) }
 minutes-not-read = nobody wrote down how long { $cups ->
     [one] one cup
    *[other] { $cups } cups
