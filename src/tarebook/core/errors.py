@@ -15,7 +15,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
+
+if TYPE_CHECKING:
+    from tarebook.core.arrays import BoolArray
 
 
 class TarebookError(Exception):
@@ -47,6 +50,9 @@ class OutOfRangeError(TarebookError, ValueError):
     """
 
     code: ClassVar[str] = "out-of-range"
+    beyond: BoolArray | None = None
+    """Where in arrays that were given together, if the one who found it knows; it may not be all
+    of it."""
 
     def __init__(self, name: str, value: float, unit: str, allowed: str, fix: str = "") -> None:
         super().__init__(name, value, unit, allowed, fix)

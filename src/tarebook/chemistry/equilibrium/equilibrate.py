@@ -105,9 +105,11 @@ def equilibrate(
     for row, amount in enumerate(inputs.strong, start=answers.n_weak):
         answers.molality[row] = amount
     strength = answers.state.root**2
-    if n and float(np.max(strength)) > limit:
-        raise ionic_strength_error(float(np.max(strength)), limit)
     shape = inputs.shape
+    if n and float(np.max(strength)) > limit:
+        error = ionic_strength_error(float(np.max(strength)), limit)
+        error.beyond = (strength > limit).reshape(shape)
+        raise error
     released = _released(system, inputs, answers.dissolved)
     return Equilibrium(
         species=system.species,
@@ -131,7 +133,10 @@ def _fast(
     problem = problem_of(answers.system, inputs, constants.at(where), answers.specific, where)
     ions = 0.5 * float(np.max(problem.square))
     if ions > limit:
-        raise ionic_strength_error(ions, limit)
+        error, beyond = ionic_strength_error(ions, limit), np.zeros(inputs.shape, dtype=np.bool_)
+        beyond.ravel()[where] = 0.5 * problem.square > limit
+        error.beyond = beyond
+        raise error
     kernel = answers.kernel
     n = where.stop - where.start
     state, by_total = start(kernel, problem, n)

@@ -490,11 +490,20 @@ def _expected_within(
         try:
             expected[:, part] = _expected(experiment, sets[:, part], cups.pick(part))
         except OutOfRangeError as error:
-            if len(part) == 1:
-                errors[int(part[0])] = error
-            else:
-                parts += [part[: len(part) // 2], part[len(part) // 2 :]]
+            beyond = _beyond(error, len(part))
+            for cup in part[beyond]:
+                errors[int(cup)] = error
+            # Where nobody knows which it is, halves tell.
+            left, half = part[~beyond], len(part) // 2 if not beyond.any() else 0
+            parts += [left[:half], left[half:]]
     return expected, errors
+
+
+def _beyond(error: OutOfRangeError, n: int) -> BoolArray:
+    """Return which cups of a call are known to be those for which it failed."""
+    if n == 1 or error.beyond is None or error.beyond.shape[-1] != n:
+        return np.full(n, n == 1)
+    return np.asarray(error.beyond.reshape(-1, n).any(axis=0), dtype=np.bool_)
 
 
 def _expected(experiment: Experiment, sets: FloatArray, cups: Cups) -> FloatArray:

@@ -437,7 +437,8 @@ def _choose(
         for row, gone in enumerate(sets):
             use[row, list(gone)] = False
         weights = use.astype(np.float64)
-        matrices = np.einsum("sk,kij->sij", weights, says) + precision
+        # As one product of matrices, which is quicker than an einsum of three axes.
+        matrices = (weights @ says.reshape(n, -1)).reshape(-1, *precision.shape) + precision
         right = weights @ pulls - precision @ shared
         steps = np.linalg.solve(matrices, right[..., None])[..., 0]
         objective = weights @ squares - np.einsum("si,si->s", right, steps)
