@@ -142,8 +142,10 @@ def page() -> str:
         "of these parts is in this repository; they are installed beside it. *File*: the license",
         "text that the part brings, in its `.dist-info` folder once installed, or a copy in this",
         "folder where it brings none, is for another system or stands in this repository. The",
-        "typeface in the reports is IBM Plex, under the SIL Open Font License",
-        "(`src/tarebook/report/fonts/OFL.txt`). Tarebook itself: MIT, `LICENSE`.",
+        "typeface in the prints is IBM Plex, under the SIL Open Font License",
+        "(`src/tarebook/report/fonts/OFL.txt`); that of the pages is made of it by",
+        "`python -m scripts.make_fonts`, under the same license and another name, as it asks.",
+        "Tarebook itself: MIT, `LICENSE`.",
     ]
     for use, table in rows(found).items():
         lines += ["", f"## Parts {use}" if use.startswith("to ") else f"## Parts for {use}", ""]

@@ -75,7 +75,7 @@ def test_what_pages_name_is_there(filled: Any) -> None:
     }
     style = filled.get("/static/app.css").text
     named |= set(re.findall(r'url\("(/[^"]+)"\)', style))
-    assert "/fonts/IBMPlexSans-Regular.ttf" in named
+    assert "/fonts/TarebookSans-Regular.woff2" in named
     for address in sorted(named):
         answer = filled.get(address)
         assert answer.status_code == 200, address

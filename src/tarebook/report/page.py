@@ -143,7 +143,7 @@ def _charts(outcome: Outcome, story: Story, style: NumberStyle) -> dict[str, dic
 
 @cache
 def _font(cut: str) -> str:
-    file = resources.files("tarebook.report") / "fonts" / f"IBMPlexSans-{cut}.ttf"
+    file = resources.files("tarebook.report") / "webfonts" / f"TarebookSans-{cut}.woff2"
     return base64.b64encode(file.read_bytes()).decode("ascii")
 
 

@@ -29,6 +29,9 @@ class Files(StaticFiles):
         """Return a file."""
         answer = await super().get_response(path, scope)
         answer.headers["cache-control"] = "no-cache"
+        if path.endswith(".woff2"):
+            # Not every system knows the kind.
+            answer.headers["content-type"] = "font/woff2"
         # The bench page's worker looks after pages above its own folder.
         if path.startswith("bench"):
             answer.headers["service-worker-allowed"] = "/"
@@ -43,7 +46,7 @@ def routes() -> list[Route | Mount]:
         *results.ROUTES,
         *before.ROUTES,
         Mount("/static", Files(packages=[("tarebook.web", "static")])),
-        Mount("/fonts", Files(packages=[("tarebook.report", "fonts")])),
+        Mount("/fonts", Files(packages=[("tarebook.report", "webfonts")])),
     ]
 
 

@@ -8,8 +8,8 @@ const PATIENCE_MS = 3_000;
 const FILES = [
   "/static/app.css",
   "/static/mark.svg",
-  "/fonts/IBMPlexSans-Regular.ttf",
-  "/fonts/IBMPlexSans-SemiBold.ttf",
+  "/fonts/TarebookSans-Regular.woff2",
+  "/fonts/TarebookSans-SemiBold.woff2",
   ...[
     "bench.css", "balance.js", "bench.js", "codes.js", "dom.js", "draw.js", "ids.js", "listen.js",
     "location.js", "lock.js", "main.js", "nacl.js", "navigation.js", "numbers.js", "panel.js",
