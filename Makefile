@@ -1,6 +1,9 @@
 # make demo   installs what it needs, reports the demo, then opens the app on it (Ctrl-C ends it)
 # make demo-report   the same without the app
 # make test   installs what it needs, passes all checks and tests
+# make quick  the tests of the inner loop: no browser, server, PDF or study
+# make coverage   which branches of the packages that make numbers the tests take
+# make mutants    plants 200 small faults in a copy, one at a time: how many the tests see
 # make bench  speed, as ratios against a reference in the same run
 # make study  the simulated studies behind docs/studies
 # make torture   kills, fills, replaces, flips, floods and cuts the real server for a quarter of an hour
@@ -8,7 +11,7 @@
 # make docs   the pages of docs/ as a site to read and search offline, in out/site
 # make licenses, make advisories   renew the list of licenses; compare the locks with known faults
 .DEFAULT_GOAL := demo
-.PHONY: demo demo-report docs test bench study torture check system clean department licenses advisories
+.PHONY: demo demo-report docs test quick coverage mutants bench study torture check system clean department licenses advisories
 
 # The matrices of a fit are small: threads inside the linear algebra only get in each other's way.
 export OPENBLAS_NUM_THREADS := 1
@@ -80,6 +83,15 @@ check: $(VENV)/testing
 
 test: $(VENV)/testing system check
 	$(BIN)/pytest -q -n auto --dist loadfile
+
+quick: $(VENV)/testing
+	$(BIN)/pytest -q -n auto --dist loadfile --quick
+
+coverage: $(VENV)/testing
+	$(BIN)/python -m scripts.mutants --branches
+
+mutants: $(VENV)/testing
+	$(BIN)/python -m scripts.mutants $(ARGS)
 
 bench: $(VENV)/testing
 	$(BIN)/pytest -q -o addopts="--import-mode=importlib" --benchmark-only -s tests/bench

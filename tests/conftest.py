@@ -11,15 +11,28 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, settings
+from hypothesis import HealthCheck, Phase, settings
 from scripts.torture.postgresql import PostgreSQL, programs, throw_away
+from tests.quick import (
+    pytest_addoption,
+    pytest_collection_modifyitems,
+    pytest_ignore_collect,
+    pytest_runtest_call,
+)
 
 from tarebook.api.unforeseen import REPORTS_GO_TO
 from tarebook.web.log import Sentences
 
+# The hooks of pytest that stand beside.
+__all__ = [
+    "pytest_addoption",
+    "pytest_collection_modifyitems",
+    "pytest_ignore_collect",
+    "pytest_runtest_call",
+]
+
 # How fast a machine is, and what else it does, says nothing of the code.
-settings.register_profile(
-    "anywhere",
+ANYWHERE = settings(
     deadline=None,
     suppress_health_check=[
         HealthCheck.too_slow,
@@ -27,6 +40,15 @@ settings.register_profile(
         # Each example makes files of its own in the one folder that a test is given.
         HealthCheck.function_scoped_fixture,
     ],
+)
+settings.register_profile("anywhere", ANYWHERE)
+# Of a planted fault only whether it is seen is asked, the same in every run.
+settings.register_profile(
+    "mutants",
+    ANYWHERE,
+    derandomize=True,
+    database=None,
+    phases=[Phase.explicit, Phase.generate],
 )
 settings.load_profile("anywhere")
 

@@ -22,6 +22,8 @@ from tarebook.report.text import text
 from tarebook.series.definition import parse_definition
 from tarebook.series.experiment import Experiment
 
+pytestmark = pytest.mark.slow
+
 Tablet = Callable[..., Experiment]
 Row = Callable[..., RunTable]
 

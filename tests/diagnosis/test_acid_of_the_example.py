@@ -17,6 +17,8 @@ from tarebook.report.outcome import Outcome
 from tarebook.report.run_results import run_results
 from tarebook.series.definition import parse_definition
 
+pytestmark = pytest.mark.slow
+
 FOLDER = Path(__file__).parents[2] / "examples" / "fizzing-tablet-hand-soak"
 
 

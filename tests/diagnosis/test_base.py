@@ -39,6 +39,7 @@ def test_lime_of_which_nothing_is_said_gets_an_interval_that_holds_the_truth() -
     assert content.u < 0.03
 
 
+@pytest.mark.slow
 def test_lime_said_to_hold_no_base_gets_no_content_and_its_cause() -> None:
     outcome = reduced(lime('own_acid = "none"'))
     assert must_stop(outcome.findings)

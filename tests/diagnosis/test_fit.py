@@ -171,6 +171,7 @@ def test_every_parameter_that_can_contradict_has_words() -> None:
         assert one.evidence["parameter"] == name
 
 
+@pytest.mark.slow
 def test_few_clean_rows_are_looked_at(row_of: Row) -> None:
     """Forty clean rows, their nuisances from the priors: no stop, hardly a look."""
     stops = looks = 0

@@ -64,6 +64,7 @@ def test_a_good_group_is_not_accused(name: str) -> None:
     assert 0.7 <= np.mean(lacking < ahead.usual) <= 1.0
 
 
+@pytest.mark.slow
 def test_half_a_gram_less_is_nothing_with_a_cylinder_and_much_with_a_burette() -> None:
     """A 50 mL cylinder keeps 0.25 mL at each of two pours; a burette 0.02 mL."""
     cylinder, burette = read("clean-pool-granules"), read("burette-and-pipettes")

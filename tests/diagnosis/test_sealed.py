@@ -85,6 +85,7 @@ def test_a_clean_row_with_a_closed_run_is_clean(seed: int) -> None:
     assert all(run.yield_percent is not None for run in run_results(outcome)[:-1])
 
 
+@pytest.mark.slow
 def test_the_content_of_many_clean_rows_is_unbiased() -> None:
     off = []
     for seed in range(100, 120):

@@ -28,6 +28,8 @@ from tarebook.reduction.joint.problem import READ
 from tarebook.series.definition import parse_definition
 from tarebook.series.experiment import Experiment
 
+pytestmark = pytest.mark.slow
+
 TOP = Path(__file__).parents[2]
 SEED = 2025
 

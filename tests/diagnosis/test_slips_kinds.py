@@ -21,6 +21,8 @@ from tarebook.findings.finding import Finding, Severity
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.records.sheet import write_sheet
 
+pytestmark = pytest.mark.slow
+
 EXAMPLE = "clean-pool-granules"
 
 

@@ -22,6 +22,8 @@ from tarebook.model.simulate import Simulated, simulate
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.records.sheet import write_sheet
 
+pytestmark = pytest.mark.slow
+
 POOL, BATH = "clean-pool-granules", "weak-acid-foot-bath"
 SEED = 3
 STRONGER = 1.3

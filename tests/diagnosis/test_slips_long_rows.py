@@ -23,6 +23,8 @@ from tarebook.records.readings import Quantity, RunTable
 from tarebook.reduction.joint.problem import joint_problem
 from tarebook.series.definition import parse_definition
 
+pytestmark = pytest.mark.slow
+
 EXAMPLE = Path(__file__).parents[2] / "examples" / "clean-pool-granules"
 EXPERIMENT = parse_definition((EXAMPLE / "experiment.toml").read_text(encoding="utf-8"))
 

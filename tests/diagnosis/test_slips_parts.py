@@ -40,6 +40,8 @@ from tarebook.reduction.joint.solve import CONTENT, solve
 from tarebook.series.definition import parse_definition
 from tarebook.series.experiment import Experiment
 
+pytestmark = pytest.mark.slow
+
 EXAMPLES = Path(__file__).parents[2] / "examples"
 NUMBERS = st.from_regex(r"\A[1-9][0-9]{0,2}\.[0-9]{1,3}\Z")
 

@@ -25,6 +25,8 @@ from tarebook.records.readings import Quantity, RunTable
 from tarebook.reduction.joint.problem import N_SHARED, READ, joint_problem
 from tarebook.series.experiment import Experiment
 
+pytestmark = pytest.mark.slow
+
 
 def severe(found: tuple[Finding, ...]) -> list[Finding]:
     return [finding for finding in found if finding.severity is not Severity.NOTE]

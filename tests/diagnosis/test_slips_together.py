@@ -18,6 +18,8 @@ from tarebook.records.sheet import parse_sheet
 from tarebook.reduction.joint.problem import joint_problem
 from tarebook.series.definition import parse_definition
 
+pytestmark = pytest.mark.slow
+
 EXAMPLE = Path(__file__).parents[2] / "examples" / "clean-pool-granules"
 EXPERIMENT = parse_definition((EXAMPLE / "experiment.toml").read_text(encoding="utf-8"))
 TABLE = parse_sheet((EXAMPLE / "readings.csv").read_text(encoding="utf-8"))

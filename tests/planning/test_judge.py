@@ -113,6 +113,7 @@ def test_a_side_without_any_cup_is_said_in_words(
     assert " 0 of the cups" not in message
 
 
+@pytest.mark.slow
 def test_sample_below_what_the_balance_can_weigh(pool: Experiment) -> None:
     coarse = balance(0.1)
     code, on_coarse = "sample-too-small-for-balance", with_balances(pool, main=coarse, own=coarse)
@@ -124,6 +125,7 @@ def test_sample_below_what_the_balance_can_weigh(pool: Experiment) -> None:
     assert code not in found(mended)
 
 
+@pytest.mark.slow
 def test_loss_below_what_the_balance_resolves(pool: Experiment) -> None:
     coarse = balance(0.1)
     findings = found(with_balances(pool, main=coarse))
@@ -131,6 +133,7 @@ def test_loss_below_what_the_balance_resolves(pool: Experiment) -> None:
     assert "sample-too-small-for-balance" not in findings
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("name", "severity"),
     [("magnesium-turnings-in-acid", "stop"), ("zinc-filings-in-acid", "stop"), ("cold-room", "")],
@@ -232,6 +235,7 @@ def test_nothing_claimed_widens_the_range(pool: Experiment, unclaimed: Experimen
     assert narrow.high == 1.0
 
 
+@pytest.mark.slow
 def test_a_stop_that_only_a_caution_replaces_is_mended_by_that(pool: Experiment) -> None:
     """On a 0.01 g balance no mass that the row can hold is known to 1 %, but some are to 5 %."""
     coarse = balance(0.01)

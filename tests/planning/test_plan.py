@@ -43,6 +43,7 @@ def test_pool_plan(pool_plan: Plan) -> None:
     assert pool_plan.consumption.sample == pytest.approx(12.0)
 
 
+@pytest.mark.slow
 def test_same_draws_same_plan(
     pool: Experiment, planned: Callable[..., Plan], pool_plan: Plan
 ) -> None:
@@ -51,6 +52,7 @@ def test_same_draws_same_plan(
     assert again.expected.equivalence == pool_plan.expected.equivalence
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("which", ["pool_plan", "bath_plan"])
 def test_proposals_have_the_change_over_inside(which: str, request: pytest.FixtureRequest) -> None:
     plan: Plan = request.getfixturevalue(which)
@@ -76,6 +78,7 @@ def test_wished_sample_is_not_argued_with(pool: Experiment, planned: Callable[..
     assert planned(pool, Wishes(sample_mass=1.0)).other_sample is None
 
 
+@pytest.mark.slow
 def test_definition_that_cannot_work_is_still_told_about(
     pool: Experiment, planned: Callable[..., Plan]
 ) -> None:
@@ -87,6 +90,7 @@ def test_definition_that_cannot_work_is_still_told_about(
     assert plan.findings[0].code == "change-over-outside"
 
 
+@pytest.mark.slow
 def test_row_on_one_spot(pool: Experiment, planned: Callable[..., Plan]) -> None:
     plan = planned(with_row(pool, [0.02] * 8))
     assert not plan.works
@@ -183,6 +187,7 @@ def test_pleasing_numbers_come_nearest_first() -> None:
     assert distance == sorted(distance)
 
 
+@pytest.mark.slow
 def test_too_few_runs_get_a_row_that_is_long_enough(
     pool: Experiment, planned: Callable[..., Plan]
 ) -> None:

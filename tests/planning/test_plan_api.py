@@ -12,6 +12,8 @@ from click.testing import CliRunner, Result
 from tarebook import api
 from tarebook.cli import main
 
+pytestmark = pytest.mark.slow
+
 EXAMPLES = Path(__file__).parents[2] / "examples"
 NAMES = ("clean-pool-granules", "messy-pool-granules", "weak-acid-foot-bath")
 

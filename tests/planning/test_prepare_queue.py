@@ -57,6 +57,7 @@ def erlang_c(servers: int, load: float) -> float:
     return blocked / (1.0 - load / servers * (1.0 - blocked))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("servers", "load"), [(1, 0.7), (2, 1.4), (5, 4.0)])
 def test_the_queue_meets_erlang_c(servers: int, load: float, rng: np.random.Generator) -> None:
     """M/M/c: P(wait) = C(c, a), mean wait = C / (c - a) service times.

@@ -88,6 +88,7 @@ def test_the_information_of_a_growing_row_is_that_of_its_own_portions(planned: P
     assert abs(alike - own) > 0.1 * own
 
 
+@pytest.mark.slow
 def test_a_row_that_cannot_give_the_content_is_stopped_before_anything_is_poured(
     planned: Planned,
 ) -> None:

@@ -37,6 +37,8 @@ from tarebook.planning.wishes import Wishes
 from tarebook.series.definition import parse_definition
 from tarebook.series.experiment import Experiment, Piece
 
+pytestmark = pytest.mark.slow
+
 VINEGAR = Path(__file__).parents[1] / "laboratories" / "baking-soda-and-vinegar" / "experiment.toml"
 
 

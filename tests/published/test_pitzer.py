@@ -317,6 +317,7 @@ def spread(cups: list[Cup], system: System, database: str, top: float) -> Spread
     return Spread(ph_part, carbon_part[np.isfinite(carbon_part)], strengths)
 
 
+@pytest.mark.slow
 @pytest.mark.published(
     "Pitzer's model with the parameters of Harvie, Moller and Weare 1984 and Peiper and Pitzer "
     "1982 as read in pitzer.dat of PHREEQC, those of acetate and phosphate of Pitzer and Mayorga "

@@ -74,6 +74,7 @@ def test_a_line_is_read_back_and_its_keys_are_sorted() -> None:
         assert tuple(json.loads(line)) == LINE_FIELDS == tuple(sorted(LINE_FIELDS))
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(shutil.which("sha256sum") is None, reason="sha256sum is not installed")
 def test_the_chain_can_be_checked_with_the_tools_of_any_shell(tmp_path: Path) -> None:
     file = tmp_path / "events.jsonl"

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from tests.memory_log import MemoryLog
@@ -87,6 +88,7 @@ def seen(folded: Folded) -> set[tuple[str, str, str]]:
     return {(e.event.run, e.event.column, e.event.typed) for e in folded.entries if e.counts}
 
 
+@pytest.mark.slow
 @given(device_queues(), st.data())
 def test_whatever_the_network_does_each_reading_stands_there_once(
     queues: list[list[Event]], data: st.DataObject
@@ -99,6 +101,7 @@ def test_whatever_the_network_does_each_reading_stands_there_once(
     assert verify_links(KEY, log.links(), log.head()).whole
 
 
+@pytest.mark.slow
 @settings(
     max_examples=25,
 )

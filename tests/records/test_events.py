@@ -73,6 +73,7 @@ def sent(draw: st.DrawFn) -> dict[str, Any]:
     return given
 
 
+@pytest.mark.slow
 @given(sent())
 def test_an_event_is_read_back_from_its_object(given: dict[str, Any]) -> None:
     event = event_of(given)

@@ -9,6 +9,7 @@ import sys
 import uuid
 from pathlib import Path
 
+import pytest
 from tests.memory_log import MemoryLog
 
 from tarebook.records.archive import EVENTS, MANIFEST, Archive, archive_of, files_of, pack
@@ -40,6 +41,7 @@ def test_the_line_that_is_shown_is_one() -> None:
     assert received.previous == first_hash(key)
 
 
+@pytest.mark.slow
 def test_an_archive_can_be_read_with_nothing_but_the_script_that_is_shown(tmp_path: Path) -> None:
     (script,) = re.findall(r"^```python\n(.*?)^```$", TEXT, re.MULTILINE | re.DOTALL)
     key = str(uuid.UUID(int=7, version=4))

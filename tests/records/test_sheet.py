@@ -75,6 +75,7 @@ def by_column(table: RunTable) -> dict[str, list[tuple[Quantity, str, float]]]:
     }
 
 
+@pytest.mark.slow
 @given(table=tables())
 def test_what_is_written_is_read_back_unchanged(table: RunTable) -> None:
     again = parse_sheet(write_sheet(table))
@@ -84,6 +85,7 @@ def test_what_is_written_is_read_back_unchanged(table: RunTable) -> None:
     assert write_sheet(again) == write_sheet(table)
 
 
+@pytest.mark.slow
 @given(table=tables())
 def test_other_readers_of_csv_see_the_same_cells(table: RunTable) -> None:
     """Against the module csv of the standard library (RFC 4180 quoting)."""
@@ -317,6 +319,7 @@ def test_more_rows_than_any_series_and_more_faults_than_anyone_reads() -> None:
     assert listed[-1].found == "too many faults to list"
 
 
+@pytest.mark.slow
 @given(text=st.text(max_size=300))
 def test_any_text_is_read_or_refused(text: str) -> None:
     try:

@@ -187,6 +187,7 @@ def test_a_break_at_a_run() -> None:
     assert fit.covariance[4, 4] > 0
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", [None, 11])
 def test_the_plateau_is_as_sure_as_it_says(seed: int | None) -> None:
     """Intervals of 95 % hold the truth, with the variance from the residuals or a known one."""

@@ -24,6 +24,8 @@ from tarebook.reduction.usual_series import reduce_usual
 from tarebook.series.definition import parse_definition
 from tarebook.series.experiment import Experiment
 
+pytestmark = pytest.mark.slow
+
 EXAMPLES = Path(__file__).parents[2] / "examples"
 NOTHING = SetAside(unusable={}, doubtful={})
 N_SERIES = 400

@@ -198,6 +198,7 @@ def shifted(table: RunTable, quantity: Quantity, runs: set[str], by: float) -> R
     return replace(table, readings=readings)
 
 
+@pytest.mark.slow
 def test_monte_carlo_variance_against_first_order() -> None:
     """Far from the kink the content is a smooth function: both agree within a few percent."""
     experiment, table = load()

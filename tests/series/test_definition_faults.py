@@ -295,6 +295,7 @@ def test_a_number_too_large_for_the_machine() -> None:
     assert one.where.endswith("sample.nominal_g")
 
 
+@pytest.mark.slow
 @given(line=st.integers(0, CLEAN.count("\n")), text=st.text(max_size=30))
 def test_whatever_stands_there_is_read_or_refused(line: int, text: str) -> None:
     """One line of a sound definition replaced by anything: an experiment or an InputError."""

@@ -8,10 +8,14 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import Enum
+from typing import TYPE_CHECKING
 
 from tarebook.core.errors import TarebookError
 from tarebook.core.phrase import Phrase
-from tarebook.findings.finding import Finding
+
+if TYPE_CHECKING:
+    # The command line knows wishes by their names: nothing heavy is loaded for them.
+    from tarebook.findings.finding import Finding
 
 
 class Wished(Enum):

@@ -118,6 +118,7 @@ def cases(draw: st.DrawFn) -> dict[str, Any]:
     }
 
 
+@pytest.mark.slow
 @given(case=cases())
 @settings(max_examples=150)
 def test_balances_close(case: dict[str, Any]) -> None:

@@ -20,6 +20,8 @@ from tarebook.reduction.joint.problem import joint_problem
 from tarebook.reduction.joint.solve import CONTENT, solve
 from tarebook.series.experiment import Experiment
 
+pytestmark = pytest.mark.slow
+
 Drawn = Callable[..., list[tuple[RunTable, Parameters]]]
 
 SERIES = 40

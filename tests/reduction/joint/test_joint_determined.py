@@ -52,6 +52,7 @@ def test_a_stock_ten_times_as_strong_is_not_believed(build: Build, exact: Exact)
     assert found.rejected is not None or (why is not None and why.key == "open-none-fits")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("row", ["[2, 4, 6, 8, 10, 12, 14, 16]", "[1, 2, 3, 4, 5, 6, 7, 8]"])
 def test_scatter_of_the_last_run_is_no_change_over(build: Build, row: str) -> None:
     """The reagent is used up in every cup; by chance the last one lost a little less.

@@ -301,6 +301,7 @@ def test_confounded_pairs_move_together_and_the_prediction_stays(
     assert growth["along"] < 0.35 * growth["across"]
 
 
+@pytest.mark.slow
 def test_chi2_is_what_chance_gives(granules: Experiment, drawn: Drawn) -> None:
     values, dof = [], 0
     for table, _ in drawn(granules, 40, seed=13):

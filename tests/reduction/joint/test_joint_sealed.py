@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
+import pytest
 
 from tarebook.records.readings import RunTable
 from tarebook.reduction.joint.full import reduce_full
@@ -18,6 +19,7 @@ CLOSED = (
 )
 
 
+@pytest.mark.slow
 def test_the_content_is_that_of_the_open_runs(
     build: Callable[..., Experiment],
     exact: Callable[..., RunTable],

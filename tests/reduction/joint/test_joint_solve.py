@@ -129,6 +129,7 @@ def test_degrees_of_freedom(typical: Solution) -> None:
     assert typical.dof == 6 * n + (N_SHARED - 1) - (N_SHARED + 4 * n)
 
 
+@pytest.mark.slow
 def test_the_same_minimum_from_anywhere(granules: Experiment, drawn: Drawn) -> None:
     """Starts drawn from what is known beforehand, with contents from 0.3 to 1.2."""
     rng = np.random.Generator(np.random.SFC64(5))
@@ -151,6 +152,7 @@ def test_the_same_minimum_from_anywhere(granules: Experiment, drawn: Drawn) -> N
     assert same >= 0.95 * tries
 
 
+@pytest.mark.slow
 def test_hard_series_all_settle(build: Build, drawn: Drawn) -> None:
     """A coarse balance, a long wait and little known of the gas: a long bent valley."""
     hard = build(
@@ -179,6 +181,7 @@ def test_a_claim_far_off_does_not_mislead(build: Build, exact: Exact) -> None:
     assert solve(problem).unknowns[CONTENT] == pytest.approx(0.30, rel=1e-5)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "effects", [NO_EFFECTS, frozenset({CupEffect.HOLD_UP}), ALL_EFFECTS - {CupEffect.DISSOLVED_GAS}]
 )

@@ -15,6 +15,7 @@ definition that changed since (the strength was titrated) is no reason to refuse
 
 from __future__ import annotations
 
+import io
 from urllib.parse import SplitResult, quote, urlsplit
 
 import segno
@@ -97,7 +98,7 @@ def square(text: str) -> str:
     text : str
     """
     try:
-        rows = segno.make(text, error="m", micro=False, boost_error=False).matrix
+        made = segno.make(text, error="m", micro=False, boost_error=False)
     except segno.DataOverflowError:
         fault = Fault(
             where="the square on a sheet",
@@ -106,18 +107,7 @@ def square(text: str) -> str:
             do="Shorten the names of runs, or the address.",
         )
         raise InputError([fault]) from None
-    path = []
-    for y, row in enumerate(rows):
-        x = 0
-        while x < len(row):
-            start = x
-            while x < len(row) and row[x]:
-                x += 1
-            if x > start:
-                path.append(f"M{start} {y}h{x - start}v1h-{x - start}z")
-            x += 1
-    size = len(rows)
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {size} {size}">'
-        f'<path d="{"".join(path)}"/></svg>'
-    )
+    out = io.BytesIO()
+    bare = {"xmldecl": False, "nl": False, "svgclass": None, "lineclass": None}
+    made.save(out, kind="svg", border=0, omitsize=True, **bare)
+    return out.getvalue().decode("utf-8")
