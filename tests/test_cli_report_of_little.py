@@ -57,10 +57,10 @@ READ = {
     "tare_g": "the empty vessel",
     "reagent_mL": "the reagent poured",
     "diluent_mL": "the diluent poured",
-    "vessel_liquid_g": "the vessel with liquid",
+    "vessel_liquid_g": "the vessel with the liquid",
     "sample_g": "the sample",
 }
-TOO_FEW = "usable runs are too few for the two lines"
+TOO_FEW = "the two lines need 4 usable runs"
 
 CASES = {
     "degrees Fahrenheit": Little(
@@ -69,12 +69,15 @@ CASES = {
     ),
     "milligrams": Little(
         change=column("sample_g", lambda value: f"{1000 * value:.0f}"),
-        words=(TOO_FEW, "the sample is 1488 g, a thousandfold off what was asked for"),
+        words=(
+            TOO_FEW,
+            "the sample is written as 1488 g, about a thousand times more than was asked for",
+        ),
     ),
     "a balance zeroed on the cup": Little(change=zeroed, words=("NaHCO₃ in the sample",)),
     "one run": Little(
         change=lambda rows: rows[:1],
-        words=(TOO_FEW, "Run 3 is planned but has no readings."),
+        words=(TOO_FEW, "Run 3: planned, but there are no readings of it."),
     ),
     "nothing read": Little(
         change=blank(*READ, "final_g", "temperature_C", "minutes"),

@@ -316,7 +316,7 @@ def test_the_bench_page_says_that_the_gas_burns(
         text = text.replace(old, new)
     definition.write_text(text, encoding="utf-8")
     page = request.getfixturevalue("alone").get("/bench").text
-    assert "The gas, hydrogen (H2), burns" in page
+    assert "The gas, hydrogen (H2), is flammable" in page
     assert "No flame, no spark" in page
 
 

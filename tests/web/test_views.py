@@ -116,7 +116,7 @@ def test_a_poured_volume_that_is_a_slip_of_the_pen_shows_at_the_next_weighing(
     volume = next(one for one in odd if one["reading"] == "diluent_mL")
     assert volume["code"] == "slip-digits-swapped"
     assert "34.5 mL would fit the other readings" in volume["message"]
-    assert "if it was 34.5 mL, enter that as a correction" in volume["do"]
+    assert "If it was 34.5 mL, enter that as a correction" in volume["do"]
 
 
 def test_ranges_are_the_same_each_time(

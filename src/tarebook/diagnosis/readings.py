@@ -7,11 +7,12 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from tarebook.core.arrays import BoolArray
-from tarebook.core.phrase import Value
+from tarebook.core.phrase import Phrase, Value
 from tarebook.core.units import celsius, millilitres
 from tarebook.diagnosis.losses import Lost, MostLost, losses, most_lost
 from tarebook.diagnosis.parts import check_parts, missing_part
 from tarebook.findings.finding import Finding, Severity
+from tarebook.findings.instruments import called
 from tarebook.measurement.instruments import is_readable
 from tarebook.measurement.volumes import SINGLE_MARK
 from tarebook.records.instruments import balance_of, ware_of
@@ -261,7 +262,7 @@ def _read_often(_experiment: Experiment, table: RunTable) -> Iterator[Finding]:
             )
 
 
-def _finest(experiment: Experiment, reading: Reading) -> tuple[str, float]:
+def _finest(experiment: Experiment, reading: Reading) -> tuple[Phrase | str, float]:
     """Return the instrument of a reading and the finest step that is read on it.
 
     On a graduated scale people interpolate to a tenth of a graduation (common practice, no source);
@@ -271,10 +272,10 @@ def _finest(experiment: Experiment, reading: Reading) -> tuple[str, float]:
         return "", 0.0
     if reading.quantity.is_volume:
         ware = ware_of(experiment, reading.quantity)
-        return ware.name, ware.capacity if ware.kind in SINGLE_MARK else ware.finest_reading
+        return called(ware), ware.capacity if ware.kind in SINGLE_MARK else ware.finest_reading
     if reading.quantity.is_mass:
         balance = balance_of(experiment, reading.quantity)
-        return balance.name, balance.finest_reading
+        return called(balance), balance.finest_reading
     return "", 0.0
 
 
@@ -294,7 +295,7 @@ def _overfull(experiment: Experiment, table: RunTable) -> Iterator[Finding]:
             run=reading.run,
             reading=reading.quantity.value,
             evidence={reading.quantity.value: reading.typed, "capacity_mL": capacity},
-            values={"typed": reading.typed, "instrument": instrument.name, "capacity": "ware"},
+            values={"typed": reading.typed, "instrument": called(instrument), "capacity": "ware"},
         )
 
 
@@ -316,7 +317,7 @@ def _too_heavy(experiment: Experiment, reading: Reading) -> Iterator[Finding]:
             run=reading.run,
             reading=reading.quantity.value,
             evidence={reading.quantity.value: reading.typed, "capacity_g": balance.capacity},
-            values={"typed": reading.typed, "instrument": balance.name, "capacity": "balance"},
+            values={"typed": reading.typed, "instrument": called(balance), "capacity": "balance"},
         )
 
 

@@ -11,6 +11,7 @@ from tarebook.core.errors import OutOfRangeError, TarebookError
 from tarebook.core.phrase import Phrase, beyond_range
 from tarebook.core.units import litres, millilitres
 from tarebook.findings.finding import Finding, Severity
+from tarebook.findings.instruments import called
 from tarebook.planning.changes import (
     PLEASING,
     TWO_DIGITS,
@@ -128,7 +129,7 @@ def _require_what_can_be_had(experiment: Experiment, wishes: Wishes, n_runs: int
         elif mass < own.readability:
             return  # How badly so little is known is said by the rule of the balance.
         else:
-            because = Phrase.of("refusal-between-steps", balance=own.name)
+            because = Phrase.of("refusal-between-steps", balance=called(own))
         only, others = Wishes(sample_mass=mass, best=wishes.best), replace(wishes, sample_mass=None)
     else:
         return

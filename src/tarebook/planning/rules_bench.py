@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from tarebook.core.tables import reference_table
 from tarebook.core.units import GAS_CONSTANT, millilitres
 from tarebook.findings.finding import Finding, Severity
+from tarebook.findings.instruments import called
 from tarebook.measurement.weighing import mass_loss_u, repeatability_with_floor
 from tarebook.model.cup import PASCAL_LITRES
 from tarebook.model.water import water_beside_gas
@@ -33,7 +34,7 @@ def sample_on_balance(known: Facts) -> Iterator[Finding]:
             "least_for_5_percent_g": 2.0 * s / rule["stop_above"],
             "least_for_1_percent_g": 2.0 * s / rule["look_above"],
         },
-        values={"balance": own.name, "relative": relative},
+        values={"balance": called(own), "relative": relative},
     )
 
 
@@ -145,12 +146,12 @@ def balance_holds(known: Facts) -> Iterator[Finding]:
             code="balance-overloaded",
             severity=Severity.STOP,
             evidence=evidence,
-            values={"balance": balance.name},
+            values={"balance": called(balance)},
         )
     else:
         yield Finding(
             code="empty-vessel-at-most",
             severity=Severity.NOTE,
             evidence=evidence,
-            values={"balance": balance.name, "empty_g": balance.capacity - mass},
+            values={"balance": called(balance), "empty_g": balance.capacity - mass},
         )

@@ -10,6 +10,7 @@ from tarebook.core.arrays import FloatArray
 from tarebook.core.phrase import Phrase, Value
 from tarebook.core.units import millilitres
 from tarebook.findings.finding import Finding, Severity
+from tarebook.findings.instruments import called
 from tarebook.measurement.volumes import SINGLE_MARK, VolumeInstrument
 from tarebook.model.cup_chemistry import gas_kept_is_unknown, protons_of_extent
 from tarebook.model.own_acid import own_acid
@@ -136,7 +137,7 @@ def volumes_readable(known: Facts) -> Iterator[Finding]:
                 },
                 values={
                     "liquid": Phrase(f"liquid-{liquid}"),
-                    "instrument": instrument.name,
+                    "instrument": called(instrument),
                     "times": int(n_fillings(instrument, volumes.max())),
                 },
             )
@@ -152,7 +153,7 @@ def _not_readable(liquid: str, instrument: VolumeInstrument, odd: FloatArray) ->
         evidence={"step_mL": millilitres(step)},
         values={
             "liquid": Phrase(f"liquid-{liquid}"),
-            "instrument": instrument.name,
+            "instrument": called(instrument),
             "volumes": tuple(_exactly(volume) for volume in odd),
             "nearest": tuple(_exactly(max(round(volume / step), 1) * step) for volume in odd),
         },

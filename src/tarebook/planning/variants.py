@@ -10,7 +10,7 @@ import numpy as np
 from tarebook.core.errors import TarebookError
 from tarebook.core.phrase import Phrase
 from tarebook.core.tables import reference_table
-from tarebook.core.units import millilitres
+from tarebook.findings.instruments import called
 from tarebook.measurement.instruments import balance, volume_instrument
 from tarebook.measurement.volumes import VolumeInstrument, VolumeKind
 from tarebook.measurement.weighing import Balance
@@ -145,9 +145,7 @@ def _better(experiment: Experiment) -> Iterator[tuple[Phrase, str, Experiment]]:
 
 
 def _ware(better: VolumeInstrument, liquid: str) -> Phrase:
-    size = Phrase.of("plan-volume", volume_mL=millilitres(better.capacity))
-    ware = Phrase.of(f"ware-{better.kind.value.replace(' ', '_')}", size=size)
-    return Phrase.of("upgrade-ware", ware=ware, liquid=Phrase(f"liquid-{liquid}"))
+    return Phrase.of("upgrade-ware", ware=called(better), liquid=Phrase(f"liquid-{liquid}"))
 
 
 def _balance(finer: Balance, weighs: str) -> Phrase:

@@ -16,6 +16,9 @@ from tarebook.core.units import millilitres
 from tarebook.diagnosis.slips.case import Case, decimals_of, same_as, step_of
 from tarebook.diagnosis.slips.kinds import DIGITS, OF_FREE_SIZE, SlipKind
 from tarebook.diagnosis.slips.weigh import Weighed
+from tarebook.findings.instruments import called
+from tarebook.measurement.volumes import VolumeInstrument
+from tarebook.measurement.weighing import Balance
 from tarebook.records.instruments import instrument_of
 from tarebook.records.readings import Quantity
 from tarebook.reduction.joint.problem import READ
@@ -105,7 +108,7 @@ def shown(case: Case, quantity: Quantity, value: float) -> str:
     return f"{value:.{decimals_of(step)}f}"
 
 
-def _instrument(case: Case, quantity: Quantity) -> str:
+def _instrument(case: Case, quantity: Quantity) -> Phrase | str:
     """Return the name of what shows a reading; empty for the thermometer, which has none."""
     instrument = instrument_of(case.experiment, quantity)
-    return "" if instrument is None else instrument.name
+    return "" if not isinstance(instrument, VolumeInstrument | Balance) else called(instrument)

@@ -24,3 +24,6 @@ quantity-sample_g = Probe
 quantity-final_g = Endmasse
 quantity-temperature_C = Temperatur
 quantity-minutes = Wartezeit
+
+# The finest step of a balance.
+step-mass = { SIG($step_g, unit: "g") }

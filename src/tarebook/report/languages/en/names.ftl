@@ -23,3 +23,6 @@ quantity-sample_g = the sample
 quantity-final_g = the final mass
 quantity-temperature_C = the temperature
 quantity-minutes = the waiting time
+
+# The finest step of a balance.
+step-mass = { SIG($step_g, unit: "g") }
