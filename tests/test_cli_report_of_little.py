@@ -77,7 +77,7 @@ CASES = {
     "a balance zeroed on the cup": Little(change=zeroed, words=("NaHCO₃ in the sample",)),
     "one run": Little(
         change=lambda rows: rows[:1],
-        words=(TOO_FEW, "Run 3: planned, but there are no readings of it."),
+        words=(TOO_FEW, "planned, but there are no readings of it."),
     ),
     "nothing read": Little(
         change=blank(*READ, "final_g", "temperature_C", "minutes"),
