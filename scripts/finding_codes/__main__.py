@@ -75,13 +75,17 @@ def codes() -> frozenset[str]:
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Call) and ast.unparse(node.func) == "Finding":
                 code = next(word.value for word in node.keywords if word.arg == "code")
-                found |= {one.value for one in ast.walk(code) if isinstance(one, ast.Constant)}
+                found |= {
+                    one.value
+                    for one in ast.walk(code)
+                    if isinstance(one, ast.Constant) and isinstance(one.value, str)
+                }
     return frozenset(code for code in found if _is_said(code))
 
 
-def _is_said(code: object) -> bool:
+def _is_said(code: str) -> bool:
     try:
-        in_files().also(Phrase(str(code)), "do")
+        in_files().also(Phrase(code), "do")
     except MissingTextError as error:
         return not str(error).strip("\"'").startswith("no message")
     return True
