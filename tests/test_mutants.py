@@ -22,6 +22,7 @@ def f(x: int = 4) -> float | None:
     total += 1
     found(message=f"{x + 1} of 9", n=x - 1)
     raise Error(x + 1)
+    zip(x, total, strict=True)
     return total
 '''
 
@@ -49,6 +50,7 @@ def test_what_works_is_changed_and_what_only_speaks_is_not() -> None:
         ("argument", 'found(message=f"{x + 1} of 9", n=x - 1)', "found(message=f'{x + 1} of 9')"),
         ("statement", 'found(message=f"{x + 1} of 9", n=x - 1)', "pass"),
         ("operator", "x - 1", "(x + 1)"),
+        ("statement", "zip(x, total, strict=True)", "pass"),
     }
 
 

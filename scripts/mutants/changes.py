@@ -18,6 +18,9 @@ SKIPPED: Final = (ast.JoinedStr, ast.Raise, ast.Import, ast.ImportFrom, ast.Asse
 SAID: Final = ("message", "do", "found", "allowed", "where", "fix", "help")
 """Arguments that hold a sentence or a part of one."""
 
+GUARDS: Final = ("strict",)
+"""Arguments that only refuse what never comes."""
+
 BINARY: Final[dict[type[ast.operator], type[ast.operator]]] = {
     ast.Add: ast.Sub,
     ast.Sub: ast.Add,
@@ -161,7 +164,7 @@ def _work_of(node: ast.AST) -> Iterator[ast.AST]:
         # A type that stands in for the name of a value: Final[...], cast(...).
         if isinstance(node, ast.Subscript) and name == "slice" and _is_type(node.value):
             continue
-        if isinstance(node, ast.keyword) and node.arg in SAID:
+        if isinstance(node, ast.keyword) and node.arg in (*SAID, *GUARDS):
             continue
         for child in value if isinstance(value, list) else [value]:
             if isinstance(child, ast.AST) and not isinstance(child, SKIPPED):
@@ -245,7 +248,8 @@ def _calls(node: ast.AST) -> Found:
         other = ast.Attribute(node.func.value, NAMES[node.func.attr], ast.Load())
         yield "function", node.func, ast.unparse(other)
     name = ast.unparse(node.func).rpartition(".")[2].lstrip("_")
-    if node.keywords and node.keywords[-1].arg and name[:1].islower():
+    last = node.keywords[-1].arg if node.keywords else None
+    if last and last not in GUARDS and name[:1].islower():
         fewer = ast.Call(node.func, node.args, node.keywords[:-1])
         yield "argument", node, ast.unparse(fewer)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import threading
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import Any, Protocol
 
 import pytest
@@ -14,6 +15,7 @@ from tarebook.records.chain import first_hash, verify_links
 from tarebook.records.errors import BrokenArchiveError, IdTakenError, RecordNotEmptyError
 from tarebook.records.events import Event
 from tarebook.records.log import EventLog
+from tarebook.records.store import SqlLog
 
 NOW = dt.datetime(2026, 10, 5, 12, 0, tzinfo=dt.UTC)
 LATER = NOW + dt.timedelta(minutes=5)
@@ -234,3 +236,18 @@ def test_a_broken_chain_is_not_restored(record: Record, event: Make) -> None:
     with pytest.raises(BrokenArchiveError, match="another experiment"):
         log.restore(other.events())
     assert log.head().count == 0
+
+
+def test_a_program_remembers_each_end_that_its_chain_had_and_no_other(
+    database: Record, event: Callable[..., Event]
+) -> None:
+    log = database.open()
+    assert isinstance(log, SqlLog)
+    ends = []
+    for _ in range(3):
+        log.append([event()], now=NOW)
+        ends.append(log.head())
+    assert [end.count for end in ends] == [1, 2, 3]
+    assert all(log.remembers(end) for end in ends)
+    assert not any(log.remembers(replace(end, count=end.count + 1)) for end in ends)
+    assert not log.remembers(replace(ends[0], count=0))

@@ -212,3 +212,10 @@ def test_a_thermometer_has_a_rounding_and_a_tolerance() -> None:
 def test_the_shape_of_the_tolerance_can_be_chosen() -> None:
     flat = volume_instrument("transfer pipette", 0.01, tolerance_shape=Shape.RECTANGULAR)
     assert flat.tolerance_u == pytest.approx(0.04e-3 / math.sqrt(3))
+
+
+def test_the_step_that_cannot_be_is_the_one_that_is_named() -> None:
+    with pytest.raises(OutOfRangeError) as caught:
+        is_readable(np.array([1.0, 2.0, 3.0]), np.array([0.05, -0.1, 0.5]))
+    assert caught.value.value == -0.1
+    assert is_readable(np.array([0.0]), 0.0), "nothing is between the steps of no step"

@@ -32,6 +32,11 @@ def test_a_longer_run_starts_with_the_shorter_one() -> None:
     assert [rng.random() for rng, _ in blocks(2, 200_000)] != short
 
 
+@pytest.mark.parametrize(("arguments", "sizes"), [((0, 1, 10), [1]), ((1, 3, 1), [1, 1, 1])])
+def test_the_smallest_run_that_has_sense(arguments: tuple[int, int, int], sizes: list[int]) -> None:
+    assert [size for _, size in blocks(*arguments)] == sizes
+
+
 @pytest.mark.parametrize("arguments", [(-1, 10, 10), (1, 0, 10), (1, 10, 0)])
 def test_a_run_needs_sense(arguments: tuple[int, int, int]) -> None:
     with pytest.raises(OutOfRangeError, match="Monte Carlo run"):

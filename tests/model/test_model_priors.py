@@ -15,6 +15,7 @@ from tarebook.model.priors import (
     WIDEST,
     Prior,
     central_parameters,
+    correlation_root,
     drawn_parameters,
     priors,
     whitening,
@@ -105,7 +106,14 @@ def test_what_is_declared_exact_stays_divisible(build: Build) -> None:
 
 def test_a_u_as_wide_as_its_value_is_cut(build: Build) -> None:
     wide = build({"[vessel]": "[waiting]\nvapour_saturation = 0.001\n[vessel]"})
-    assert by_name(wide)["vapour_saturation"].u == WIDEST
+    found = by_name(wide)["vapour_saturation"].u
+    assert found == WIDEST
+    # 95 % of a normal distribution lie within 1.96 standard deviations.
+    assert math.exp(1.96 * found) == pytest.approx(50.0, rel=0.02)
+
+
+def test_a_waiting_time_that_was_not_read_is_that_of_the_plan(granules: Experiment) -> None:
+    assert by_name(granules)["waiting"].centre == 1.0
 
 
 def test_draws_have_the_priors_medians_and_spreads(granules: Experiment) -> None:
@@ -162,6 +170,20 @@ def test_one_hand_drains_both_vessels(granules: Experiment) -> None:
     first, second = drawn.hold_up_reagent[:, 0], drawn.hold_up_diluent[:, 0]
     above = (first > 0) & (second > 0)
     assert np.corrcoef(first[above], second[above])[0, 1] > 0.8
+
+
+def test_the_root_of_the_correlations_makes_them_and_unit_variances(granules: Experiment) -> None:
+    known = priors(granules)
+    names = [prior.name for prior in known]
+    root = correlation_root(known)
+    np.testing.assert_array_equal(root, np.tril(root))
+    expected = np.eye(len(known))
+    for i, prior in enumerate(known):
+        if prior.correlation:
+            j = names.index(prior.beside)
+            expected[i, j] = expected[j, i] = prior.correlation
+    assert np.count_nonzero(expected) > len(known)
+    np.testing.assert_allclose(root @ root.T, expected, rtol=0, atol=1e-12)
 
 
 def test_a_burette_and_a_cylinder_have_nothing_in_common(build: Build) -> None:

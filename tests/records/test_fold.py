@@ -195,6 +195,13 @@ def test_repeats_are_no_conflict_and_stand_in_their_order() -> None:
     assert "tare_g_2" in write_sheet(folded.table)
 
 
+def test_a_repeat_has_a_place_of_its_own_and_the_first_is_the_cell() -> None:
+    first, second = fold([made(1), made(2, repeat=2)]).table.readings
+    assert first.place == fold([made(1)]).table.readings[0].place
+    assert second.place.startswith(first.place)
+    assert (first.place[-1:], second.place[-3:]) == ("g", "(2)"), "the name of the column ends in g"
+
+
 def test_what_supersedes_an_event_of_another_group_changes_nothing_there() -> None:
     groups = by_group([made(1, group="3"), made(2, group="10", supersedes=1), made(3, group="9")])
     assert list(groups) == ["3", "9", "10"]
