@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast as python
 import re
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
@@ -17,6 +18,7 @@ from tarebook.core.quantity import Estimate
 from tarebook.diagnosis.slips.kinds import PREFIX, SlipKind
 from tarebook.records.readings import Quantity
 from tarebook.report import numbers
+from tarebook.report.languages import catalogue as catalogue_module
 from tarebook.report.languages.catalogue import MissingTextError, catalogue, subjects
 from tarebook.report.languages.words import LANGUAGES
 
@@ -148,3 +150,22 @@ def test_no_message_holds_what_is_not_read_as_one() -> None:
     for language in LANGUAGES:
         for key, message in messages(language).items():
             assert isinstance(message.value, ast.Pattern), f"{language}: {key}"
+
+
+def test_a_message_is_there_for_a_thread_that_asks_while_another_reads_its_file(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    of = catalogue_module.Catalogue("en", "en_GB", numbers.PRINT)
+    read, asked = catalogue_module._resource, list[bool]()
+    key = PREFIX + SlipKind.COPIED.value
+
+    def while_reading(language: str, subject: str) -> object:
+        if subject == "slips" and not asked:
+            asked.append(False)
+            with ThreadPoolExecutor(1) as other:
+                asked[0] = other.submit(of.has, key).result()
+        return read(language, subject)
+
+    monkeypatch.setattr(catalogue_module, "_resource", while_reading)
+    assert of.has(key)
+    assert asked == [True]

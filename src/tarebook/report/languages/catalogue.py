@@ -130,11 +130,12 @@ class Catalogue:
             return True
         for subject in (key.partition("-")[0], *OF_FINDINGS):
             if subject in subjects(self._language) and subject not in self._read:
-                self._read.add(subject)
+                # Another thread may read the same file meanwhile: marked before, it seems read.
                 self._bundle.add_resource(_resource(self._language, subject))
+                self._read.add(subject)
                 if self._bundle.has_message(key):
                     return True
-        return False
+        return self._bundle.has_message(key)
 
     def _find(self, key: str) -> Any:
         if not self.has(key):
