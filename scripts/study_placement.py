@@ -33,7 +33,9 @@ from tarebook.planning.rows import Best, best_row, described
 from tarebook.planning.wishes import Wishes
 from tarebook.reduction.joint.determined import OpenContentError, require_content
 from tarebook.reduction.joint.problem import joint_problem, parameters_of
-from tarebook.reduction.joint.solve import CONTENT, NoFitError, solve
+from tarebook.reduction.joint.solution import NoFitError
+from tarebook.reduction.joint.solve import solve
+from tarebook.reduction.joint.trial import CONTENT
 from tarebook.report.plan_words import row_words
 from tarebook.series.definition import parse_definition
 from tarebook.series.experiment import Experiment

@@ -6,7 +6,7 @@ import numpy as np
 
 from tarebook.core.arrays import BoolArray, FloatArray
 from tarebook.reduction.joint.arrow import Slopes
-from tarebook.reduction.joint.solve import Solution
+from tarebook.reduction.joint.solution import Solution
 
 
 def jacobian(slopes: Slopes) -> FloatArray:

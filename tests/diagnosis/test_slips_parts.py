@@ -36,7 +36,8 @@ from tarebook.records.readings import Quantity, RunTable
 from tarebook.records.sheet import parse_sheet
 from tarebook.reduction.joint.full import reduce_full
 from tarebook.reduction.joint.problem import joint_problem
-from tarebook.reduction.joint.solve import CONTENT, solve
+from tarebook.reduction.joint.solve import solve
+from tarebook.reduction.joint.trial import CONTENT
 from tarebook.series.definition import parse_definition
 from tarebook.series.experiment import Experiment
 

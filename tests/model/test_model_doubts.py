@@ -16,7 +16,8 @@ from tarebook.model.priors import LATER, central_parameters, drawn_parameters, p
 from tarebook.model.release import Mixture, Released, by_equilibrium
 from tarebook.model.simulate import simulate
 from tarebook.reduction.joint.problem import joint_problem
-from tarebook.reduction.joint.solve import CONTENT, solve
+from tarebook.reduction.joint.solve import solve
+from tarebook.reduction.joint.trial import CONTENT
 from tarebook.series.definition import parse_definition
 from tarebook.series.experiment import Experiment
 

@@ -15,7 +15,8 @@ from tarebook.planning.information import expected_u, scenario
 from tarebook.planning.rows import Best
 from tarebook.records.readings import Quantity
 from tarebook.reduction.joint.problem import READ
-from tarebook.reduction.joint.solve import CONTENT, solve
+from tarebook.reduction.joint.solve import solve
+from tarebook.reduction.joint.trial import CONTENT
 from tarebook.series.experiment import Experiment
 
 

@@ -25,7 +25,8 @@ from tarebook.planning.information import (
 )
 from tarebook.reduction.joint.full import reduce_full
 from tarebook.reduction.joint.problem import joint_problem
-from tarebook.reduction.joint.solve import CONTENT, solve
+from tarebook.reduction.joint.solve import solve
+from tarebook.reduction.joint.trial import CONTENT
 from tarebook.reduction.results import SetAside
 from tarebook.series.experiment import Experiment
 

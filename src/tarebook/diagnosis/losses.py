@@ -15,7 +15,7 @@ from tarebook.model.effects import ALL_EFFECTS
 from tarebook.records.instruments import balance_of
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.reduction.joint.problem import joint_problem, predict
-from tarebook.reduction.joint.solve import CONTENT
+from tarebook.reduction.joint.trial import CONTENT
 from tarebook.series.experiment import Experiment
 
 DRAUGHT: Final = 10.0

@@ -38,7 +38,7 @@ from tarebook.reduction.joint.slopes import (
     linearise,
     perturbed_parameters,
 )
-from tarebook.reduction.joint.solve import CONTENT
+from tarebook.reduction.joint.trial import CONTENT
 from tarebook.series.experiment import Experiment
 
 GRAMS_PER_LITRE_OF_VESSEL = 80.0

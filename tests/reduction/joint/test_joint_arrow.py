@@ -19,7 +19,9 @@ from tarebook.reduction.joint.problem import READ, JointProblem, joint_problem, 
 from tarebook.reduction.joint.profile import content_interval
 from tarebook.reduction.joint.runs import fitted_runs
 from tarebook.reduction.joint.slopes import linearise
-from tarebook.reduction.joint.solve import CONTENT, Solution, left_by_others
+from tarebook.reduction.joint.solution import Solution
+from tarebook.reduction.joint.starts import left_by_others
+from tarebook.reduction.joint.trial import CONTENT
 from tarebook.series.experiment import Experiment
 
 Drawn = Callable[..., list[tuple[RunTable, object]]]

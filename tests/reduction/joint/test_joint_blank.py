@@ -11,7 +11,8 @@ from tarebook.model.effects import ALL_EFFECTS
 from tarebook.model.priors import central_parameters
 from tarebook.model.simulate import simulate
 from tarebook.reduction.joint.problem import N_SHARED, joint_problem
-from tarebook.reduction.joint.solve import CONTENT, solve
+from tarebook.reduction.joint.solve import solve
+from tarebook.reduction.joint.trial import CONTENT
 from tarebook.series.definition import parse_definition
 
 GROWS = Path(__file__).parents[3] / "examples" / "soda-grows-in-acid" / "experiment.toml"

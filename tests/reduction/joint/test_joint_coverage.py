@@ -17,7 +17,8 @@ from tarebook.model.effects import ALL_EFFECTS
 from tarebook.model.parameters import NAMES, Parameters, to_fit_scale
 from tarebook.records.readings import RunTable
 from tarebook.reduction.joint.problem import joint_problem
-from tarebook.reduction.joint.solve import CONTENT, solve
+from tarebook.reduction.joint.solve import solve
+from tarebook.reduction.joint.trial import CONTENT
 from tarebook.series.experiment import Experiment
 
 pytestmark = pytest.mark.slow

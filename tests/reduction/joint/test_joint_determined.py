@@ -19,7 +19,8 @@ from tarebook.records.readings import Quantity, RunTable
 from tarebook.reduction.joint.determined import CLEARLY_WORSE, OpenContentError, require_content
 from tarebook.reduction.joint.full import reduce_full
 from tarebook.reduction.joint.problem import joint_problem
-from tarebook.reduction.joint.solve import CONTENT, CONTENT_RANGE, solve
+from tarebook.reduction.joint.solve import solve
+from tarebook.reduction.joint.trial import CONTENT, CONTENT_RANGE
 from tarebook.reduction.results import SetAside
 from tarebook.series.experiment import Experiment
 

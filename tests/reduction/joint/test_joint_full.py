@@ -24,7 +24,9 @@ from tarebook.reduction.joint.full import reduce_full
 from tarebook.reduction.joint.learned import INFORMED, TOLD_APART
 from tarebook.reduction.joint.problem import N_SHARED, READ, joint_problem
 from tarebook.reduction.joint.results import FullReduction, FullSeries
-from tarebook.reduction.joint.solve import CONTENT, NoFitError, Solution, solve
+from tarebook.reduction.joint.solution import NoFitError, Solution
+from tarebook.reduction.joint.solve import solve
+from tarebook.reduction.joint.trial import CONTENT
 from tarebook.reduction.joint.waterfall import NO_EFFECTS as FIRST_JOINT
 from tarebook.reduction.joint.waterfall import ORDER, USUAL, waterfall
 from tarebook.reduction.results import SetAside

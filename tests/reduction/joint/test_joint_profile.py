@@ -16,7 +16,9 @@ from tarebook.records.readings import RunTable
 from tarebook.reduction.joint.distributions import NORMAL_95
 from tarebook.reduction.joint.problem import JointProblem, joint_problem, predict, rows_of
 from tarebook.reduction.joint.profile import content_interval
-from tarebook.reduction.joint.solve import CONTENT, NoFitError, Solution, solve
+from tarebook.reduction.joint.solution import NoFitError, Solution
+from tarebook.reduction.joint.solve import solve
+from tarebook.reduction.joint.trial import CONTENT
 from tarebook.series.experiment import Experiment
 
 Build = Callable[..., Experiment]

@@ -29,7 +29,10 @@ from tarebook.reduction.joint.problem import (
     rows_of,
 )
 from tarebook.reduction.joint.slopes import linearise
-from tarebook.reduction.joint.solve import CONTENT, NoFitError, Solution, scanned_starts, solve
+from tarebook.reduction.joint.solution import NoFitError, Solution
+from tarebook.reduction.joint.solve import solve
+from tarebook.reduction.joint.starts import scanned_starts
+from tarebook.reduction.joint.trial import CONTENT
 from tarebook.series.definition import parse_definition
 from tarebook.series.experiment import Experiment
 

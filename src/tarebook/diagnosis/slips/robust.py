@@ -21,7 +21,10 @@ from tarebook.model.effects import ALL_EFFECTS
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.reduction.joint.problem import READ, joint_problem
 from tarebook.reduction.joint.results import FullSeries
-from tarebook.reduction.joint.solve import ABSURD, CONTENT, NoFitError, scanned_starts, solve
+from tarebook.reduction.joint.solution import NoFitError
+from tarebook.reduction.joint.solve import ABSURD, solve
+from tarebook.reduction.joint.starts import scanned_starts
+from tarebook.reduction.joint.trial import CONTENT
 from tarebook.reduction.results import SetAside
 from tarebook.series.experiment import Experiment
 

@@ -26,7 +26,9 @@ from tarebook.reduction.joint.determined import OpenContentError, require_conten
 from tarebook.reduction.joint.distributions import chi2_tail, normal_estimate
 from tarebook.reduction.joint.problem import joint_problem
 from tarebook.reduction.joint.profile import content_interval
-from tarebook.reduction.joint.solve import CONTENT, NoFitError, Solution, solve
+from tarebook.reduction.joint.solution import NoFitError, Solution
+from tarebook.reduction.joint.solve import solve
+from tarebook.reduction.joint.trial import CONTENT
 from tarebook.series.experiment import Experiment
 
 DOUBT_P: Final = 0.05

@@ -18,7 +18,7 @@ from tarebook.reduction.joint.distributions import NORMAL_95
 from tarebook.reduction.joint.problem import READ
 from tarebook.reduction.joint.results import BandPoint
 from tarebook.reduction.joint.slopes import by_parameters, perturbed_parameters
-from tarebook.reduction.joint.solve import Solution
+from tarebook.reduction.joint.solution import Solution
 
 BAND_POINTS = 61
 """Points of the model's curve along the row."""

@@ -21,7 +21,9 @@ from tarebook.model.water import water_beside_gas
 from tarebook.records.readings import Quantity
 from tarebook.reduction.joint.distributions import BEYOND_BELIEF, chi2_tail
 from tarebook.reduction.joint.problem import READ, predict
-from tarebook.reduction.joint.solve import CONTENT, CONTENT_RANGE, NoFitError, Solution, solve
+from tarebook.reduction.joint.solution import NoFitError, Solution
+from tarebook.reduction.joint.solve import solve
+from tarebook.reduction.joint.trial import CONTENT, CONTENT_RANGE
 
 OPEN_U: Final = 0.4
 """g/g; with a standard uncertainty above it the interval spans all contents there are."""

@@ -34,7 +34,9 @@ from tarebook.reduction.joint.profile import content_interval
 from tarebook.reduction.joint.results import BeyondModel, FullReduction, FullSeries
 from tarebook.reduction.joint.runs import fitted_runs
 from tarebook.reduction.joint.slopes import by_parameters, perturbed_parameters
-from tarebook.reduction.joint.solve import CONTENT, NoFitError, Solution, solve
+from tarebook.reduction.joint.solution import NoFitError, Solution
+from tarebook.reduction.joint.solve import solve
+from tarebook.reduction.joint.trial import CONTENT
 from tarebook.reduction.joint.waterfall import waterfall
 from tarebook.reduction.joint.within import cups_beyond
 from tarebook.reduction.results import BudgetShare, SetAside

@@ -13,7 +13,8 @@ from tarebook.model.parameters import NAMES, SCALES, from_fit_scale
 from tarebook.model.priors import whitening
 from tarebook.reduction.joint.distributions import NORMAL_95
 from tarebook.reduction.joint.results import Confounded, ParameterEstimate
-from tarebook.reduction.joint.solve import CONTENT, Solution
+from tarebook.reduction.joint.solution import Solution
+from tarebook.reduction.joint.trial import CONTENT
 
 TOLD_APART: Final = 0.95
 """Size of the correlation that the readings alone give two parameters from which on they are said

@@ -9,7 +9,8 @@ import numpy as np
 from tarebook.reduction.joint.problem import READ, readings_u
 from tarebook.reduction.joint.results import MissingReading
 from tarebook.reduction.joint.slopes import linearise
-from tarebook.reduction.joint.solve import CONTENT, Solution
+from tarebook.reduction.joint.solution import Solution
+from tarebook.reduction.joint.trial import CONTENT
 
 
 def missing_readings(solution: Solution) -> tuple[MissingReading, ...]:

@@ -16,14 +16,10 @@ from tarebook.core.errors import OutOfRangeError
 from tarebook.reduction.joint.distributions import NORMAL_95
 from tarebook.reduction.joint.problem import predict, rows_of
 from tarebook.reduction.joint.results import IntervalMethod
-from tarebook.reduction.joint.solve import (
-    CONTENT,
-    CONTENT_RANGE,
-    NoFitError,
-    Solution,
-    left_by_others,
-    solve,
-)
+from tarebook.reduction.joint.solution import NoFitError, Solution
+from tarebook.reduction.joint.solve import solve
+from tarebook.reduction.joint.starts import left_by_others
+from tarebook.reduction.joint.trial import CONTENT, CONTENT_RANGE
 
 MOST_SECANTS = 20
 

@@ -18,7 +18,7 @@ from tarebook.reduction.joint.distributions import chance_below_zero, normal_est
 from tarebook.reduction.joint.problem import LATENT, N_SHARED, READ, JointProblem
 from tarebook.reduction.joint.results import FullRun, ReadingResidual
 from tarebook.reduction.joint.slopes import N_CURVED, derivatives
-from tarebook.reduction.joint.solve import Solution
+from tarebook.reduction.joint.solution import Solution
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -4,42 +4,35 @@ from __future__ import annotations
 
 import math
 from contextlib import suppress
-from dataclasses import dataclass
 
 import numpy as np
 
 from tarebook.core.arrays import BoolArray, FloatArray
-from tarebook.core.errors import OutOfRangeError, TarebookError
+from tarebook.core.errors import OutOfRangeError
 from tarebook.model.parameters import NAMES
-from tarebook.model.priors import centres_and_u
-from tarebook.records.readings import Quantity
-from tarebook.reduction.joint.arrow import Covariance, Normal, Slopes, held
+from tarebook.reduction.joint.arrow import Covariance, Normal, held
 from tarebook.reduction.joint.distributions import chi2_tail
 from tarebook.reduction.joint.problem import (
-    LATENT,
-    N_SHARED,
-    READ,
     JointProblem,
-    Predicted,
-    predict,
-    rows_of,
 )
 from tarebook.reduction.joint.slopes import (
-    N_CURVED,
     Point,
     linearise,
-    linearised_and_rows,
     linearised_both_ways,
+)
+from tarebook.reduction.joint.solution import NoFitError, Solution
+from tarebook.reduction.joint.starts import scanned_starts
+from tarebook.reduction.joint.trial import (
+    CONTENT,
+    CONTENT_RANGE,
+    Calls,
+    kept_in_range,
+    rows_where_possible,
+    squares,
 )
 
 MOST_STEPS = 50
 """Of one walk downhill. Good rows of the laboratories take up to 24 (computed)."""
-
-MOST_CALLS = 500
-"""Calls of the model in all walks of one fit together, from wherever they begin: an assumption.
-Good rows of the laboratories take up to 91 (computed: 21 laboratories, 12 series of each); a row
-that leaves the content open took more than 250. Readings such as no cup can give would take
-thousands."""
 
 SETTLED = 1e-6
 """The fit has settled when the next full step is this short: the square of its length in units of
@@ -74,23 +67,6 @@ CLOSE = 1.0
 LEAST_GAIN = 1e-9
 """Gains of less than this are rounding."""
 
-CONTENT = NAMES.index("content")
-CONTENT_RANGE = (1e-3, 1.5)
-"""Trial steps are kept in here; a content above 1 is a finding, not an impossibility."""
-
-SCAN = np.linspace(0.05, 1.3, 26)
-"""Contents of which the best is where the fit begins."""
-
-OWN_ACID = NAMES.index("own_acid")
-HARDLY_KNOWN = 3e-4
-"""mol/g; with a wider prior the own acid is scanned beside the content."""
-
-ACID_SCAN = np.array([-0.65, -0.5, -0.35, -0.2, 0.25, 0.5, 1.0, 1.5])
-"""Own acids that are looked at, in prior standard uncertainties from the centre."""
-
-MOST_STARTS, APART = 3, 0.2
-"""Starts that are tried while another one promises more, and how far apart they lie, g/g."""
-
 DOUBTED_P, AROUND = 0.05, (0.9, 0.7, 1.15, 1.5)
 """Chance of a worse misfit below which a minimum may be one beside the lowest, and the contents, in
 multiples of the one found, from which another is then looked for. Where a cup has only just begun
@@ -99,87 +75,12 @@ to give off gas, a fit that takes it for still clear of gas feels no slope towar
 ABSURD = 50.0
 """Mean square of the rows, in units of their u, above which another start is tried."""
 
-MOST_U = 12.0
-"""Trial steps stay within this many prior standard uncertainties: a logarithm must not run away."""
-
-LEAST_PORTION = 1e-3
-"""g; a trial step must not leave the sample."""
-
-LEAST_CONCENTRATION = 1e-6
-"""mol/L; a trial step must not leave the acid."""
-
-
 GOES_NOWHERE, NOWHERE_STEPS = 0.01, 4
 """A fit far from all readings ends where it is when so many steps in a row each took off less than
 this part of its sum of squares: no setting of the model makes readings such as these."""
 
 HOPELESS = 20.0 * ABSURD
 """Mean square of the rows from which no other start is any help."""
-
-
-@dataclass(slots=True)
-class _Calls:
-    """Calls of the model that the walks of one fit have left."""
-
-    left: int = MOST_CALLS
-
-
-class NoFitError(TarebookError, ArithmeticError):
-    """The joint fit did not settle."""
-
-    code = "no-joint-fit"
-
-    def __str__(self) -> str:
-        return (
-            "The readings fit no setting of the model well enough to choose one. Settle what was "
-            "found odd about the readings and the definition first."
-        )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Solution:
-    """The minimum of a joint problem, with m unknowns and r rows.
-
-    Attributes
-    ----------
-    problem : JointProblem
-    unknowns : ndarray, shape (m,)
-    predicted : Predicted
-        At the minimum, k = 1.
-    about : Predicted
-        At the sets of `perturbed` from which the slopes are, the first of which is the minimum.
-    rows : ndarray, shape (r,)
-        Residuals over u; those of readings not taken are 0.
-    slopes : Slopes
-        Of the predicted values over u; the rows' own are minus them.
-    covariance : Covariance
-        Of the unknowns; 0 for those that were left where they were.
-    steps : int
-    """
-
-    problem: JointProblem
-    unknowns: FloatArray
-    predicted: Predicted
-    about: Predicted
-    rows: FloatArray
-    slopes: Slopes
-    covariance: Covariance
-    steps: int
-
-    @property
-    def chi2(self) -> float:
-        """Sum of squares of all rows."""
-        return float(self.rows @ self.rows)
-
-    @property
-    def dof(self) -> int:
-        """Rows that say something, less unknowns.
-
-        What stands in for a tare that was not read is no knowledge and does not count.
-        """
-        tare = READ.index(Quantity.TARE)
-        stand_ins = int(np.count_nonzero(~self.problem.taken[tare]))
-        return max(self.slopes.n_telling() - stand_ins - len(self.unknowns), 0)
 
 
 def solve(
@@ -220,7 +121,7 @@ def solve(
     .. [1] M. K. Transtrum, B. B. Machta, J. P. Sethna, Phys. Rev. E 83 (2011) 036701: geodesic
        acceleration, the bend of a damped step (from memory).
     """
-    calls = _Calls()
+    calls = Calls()
     if start is not None:
         return _descend(problem, start.copy(), fixed, with_covariance, calls)
     best: Solution | None = None
@@ -254,7 +155,7 @@ def solve(
 
 
 def _lowest_around(
-    problem: JointProblem, best: Solution, with_covariance: bool, calls: _Calls
+    problem: JointProblem, best: Solution, with_covariance: bool, calls: Calls
 ) -> Solution:
     """Return the lowest minimum that is found from contents around a doubtful one."""
     centre = float(best.unknowns[CONTENT])
@@ -264,16 +165,16 @@ def _lowest_around(
         begin = problem.start()
         begin[CONTENT] = factor * centre
         try:
-            begin = _kept_in_range(problem, begin)
+            begin = kept_in_range(problem, begin)
             found = _descend(problem, begin, None, False, calls, below=best.chi2 - LITTLE)
             if found.chi2 < best.chi2 - LITTLE:
-                best = _descend(problem, found.unknowns, None, with_covariance, _Calls())
+                best = _descend(problem, found.unknowns, None, with_covariance, Calls())
         except (NoFitError, OutOfRangeError):
             continue
     return best
 
 
-def _relaxed(problem: JointProblem, start: FloatArray, calls: _Calls) -> FloatArray:
+def _relaxed(problem: JointProblem, start: FloatArray, calls: Calls) -> FloatArray:
     """Return a start with all unknowns but the content where they fit best.
 
     A first step of all at once may carry the content to where the others could not follow.
@@ -302,7 +203,7 @@ def _descend(
     unknowns: FloatArray,
     fixed: BoolArray | None,
     with_covariance: bool,
-    calls: _Calls,
+    calls: Calls,
     below: float = math.inf,
 ) -> Solution:
     """Return the minimum that lies downhill; where it will not lie below, it is not walked to.
@@ -373,84 +274,6 @@ def _descend(
     )
 
 
-def left_by_others(problem: JointProblem, slopes: Slopes, rows: FloatArray) -> FloatArray:
-    """Return what is left of rows when all but the content have taken up what they can.
-
-    Parameters
-    ----------
-    problem : JointProblem
-    slopes : Slopes
-        By which they do, in one straight step.
-    rows : ndarray, shape (..., r)
-        With nan where the model does not reach; so they remain.
-    """
-    others = np.arange(problem.n_unknowns) != CONTENT
-    straight = slopes.scaled(held(problem.scales(), others))
-    step = Normal(straight, others).solved(straight.against(np.nan_to_num(rows)))
-    return rows - straight.along(step)
-
-
-def scanned_starts(problem: JointProblem) -> tuple[FloatArray, FloatArray]:
-    """Return unknowns to begin from, the most promising first, with what they promise.
-
-    They are those of `problem.start` with the best contents of a row that lie apart. What the other
-    unknowns can take up in one straight step does not count against a content.
-
-    Parameters
-    ----------
-    problem : JointProblem
-
-    Returns
-    -------
-    starts : ndarray, shape (s, m)
-        At most `MOST_STARTS`.
-    chi2 : ndarray, shape (s,)
-        Sum of squares that each promises; infinite where the model does not reach.
-    """
-    begin = _kept_in_range(problem, problem.start())
-    sets = _scanned(problem, begin)
-    try:
-        # Both in one call of the model, which costs as much as one of them.
-        local, rows = linearised_and_rows(problem, begin, sets)
-        rows = left_by_others(problem, local.slopes, rows)
-    except OutOfRangeError:
-        rows = _scanned_apart(problem, begin, sets)
-    chi2 = _squares(rows)
-    chosen: list[int] = []
-    for index in np.argsort(chi2, kind="stable").tolist():
-        apart = np.abs(sets[chosen, CONTENT] - sets[index, CONTENT])
-        if np.all(apart >= APART) and len(chosen) < MOST_STARTS:
-            chosen.append(index)
-    return sets[chosen], chi2[chosen]
-
-
-def _scanned_apart(problem: JointProblem, begin: FloatArray, sets: FloatArray) -> FloatArray:
-    """Return the rows at sets of unknowns where the model does not reach all of them."""
-    rows = _rows_where_possible(problem, sets, _Calls())
-    try:
-        local = linearise(problem, begin, central=False)
-    except OutOfRangeError:
-        # The plan itself may lie outside; some other content may not.
-        return rows
-    return left_by_others(problem, local.slopes, rows)
-
-
-def _scanned(problem: JointProblem, begin: FloatArray) -> FloatArray:
-    """Return the unknowns that are looked at before a fit begins, shape (s, m).
-
-    Content and own acid bend the row together: where the acid is hardly known, a content that is
-    looked at with the wrong acid promises nothing, and the fit would end in a valley beside.
-    """
-    prior = problem.priors[OWN_ACID]
-    acids = np.array([begin[OWN_ACID]])
-    if prior.u > HARDLY_KNOWN:
-        acids = np.append(acids, begin[OWN_ACID] + prior.u * ACID_SCAN)
-    grid = np.array([(content, acid) for acid in acids for content in SCAN])
-    sets = np.tile(begin, (len(grid) + 1, 1))
-    sets[1:, CONTENT], sets[1:, OWN_ACID] = grid.T
-    return sets
-
-
 class _Local:
     """The straight model of the rows about a point, in natural steps of the free unknowns."""
 
@@ -465,7 +288,7 @@ class _Local:
 
     def moved(self, problem: JointProblem, step: FloatArray) -> FloatArray:
         """Return the unknowns after steps, shape (..., m)."""
-        return _kept_in_range(problem, self.point.unknowns + step * self.scales)
+        return kept_in_range(problem, self.point.unknowns + step * self.scales)
 
 
 def _covariance(problem: JointProblem, point: Point, free: BoolArray) -> Covariance:
@@ -513,58 +336,19 @@ def _trial(
 
 
 def _best_damped(
-    problem: JointProblem, local: _Local, full: Point | None, calls: _Calls
+    problem: JointProblem, local: _Local, full: Point | None, calls: Calls
 ) -> FloatArray | Point | None:
     """Return the best of damped steps, straight or bent, and the full step; None if none gains."""
     damped = Normal(local.slopes, local.free, DAMPINGS)
     straight = damped.solved(np.tile(local.gradient, (len(DAMPINGS), 1)))
     probes = local.moved(problem, PROBE * straight)
-    rows = _rows_where_possible(problem, probes, calls)
+    rows = rows_where_possible(problem, probes, calls)
     # Second derivative of the predictions along each step; minus it that of the rows.
     bend = 2.0 / PROBE * ((local.point.rows - rows) / PROBE - local.slopes.along(straight))
     bent = straight - 0.5 * damped.solved(local.slopes.against(np.nan_to_num(bend)))
     candidates = local.moved(problem, np.concatenate([straight, bent]))
-    chi2 = _squares(_rows_where_possible(problem, candidates, calls))
+    chi2 = squares(rows_where_possible(problem, candidates, calls))
     best = int(np.argmin(chi2))
     if full is not None and full.chi2 <= chi2[best]:
         return full if full.chi2 < local.point.chi2 - LEAST_GAIN else None
     return candidates[best] if chi2[best] < local.point.chi2 - LEAST_GAIN else None
-
-
-def _rows_where_possible(problem: JointProblem, sets: FloatArray, calls: _Calls) -> FloatArray:
-    """Return the rows at sets of unknowns; nan where the model does not reach or is not asked."""
-    nothing = np.full((len(sets), len(READ) * problem.n_runs + N_SHARED), np.nan)
-    if calls.left <= 0:
-        return nothing
-    calls.left -= 1
-    try:
-        return rows_of(problem, sets, predict(problem, sets).readings)
-    except OutOfRangeError:
-        if len(sets) == 1:
-            return nothing
-        half = len(sets) // 2
-        parts = (sets[:half], sets[half:])
-        return np.concatenate([_rows_where_possible(problem, part, calls) for part in parts])
-
-
-def _squares(rows: FloatArray) -> FloatArray:
-    """Return sums of squares, infinite where the model does not reach."""
-    chi2 = np.einsum("ij,ij->i", rows, rows)
-    return np.where(np.isfinite(chi2), chi2, np.inf)
-
-
-def _kept_in_range(problem: JointProblem, unknowns: FloatArray) -> FloatArray:
-    n = problem.n_runs
-    unknowns[..., CONTENT] = np.clip(unknowns[..., CONTENT], *CONTENT_RANGE)
-    centre, u = centres_and_u(problem.priors)
-    reach = MOST_U * u
-    shared = slice(0, len(NAMES))
-    unknowns[..., shared] = np.clip(unknowns[..., shared], centre - reach, centre + reach)
-    strength = NAMES.index("concentration")
-    unknowns[..., strength] = np.maximum(unknowns[..., strength], LEAST_CONCENTRATION)
-    for index, quantity in enumerate(LATENT[:N_CURVED]):
-        part = slice(N_SHARED + index * n, N_SHARED + (index + 1) * n)
-        # A portion never weighs nothing; a blank cup holds just that.
-        least = LEAST_PORTION * problem.portioned if quantity is Quantity.SAMPLE else 0.0
-        unknowns[..., part] = np.maximum(unknowns[..., part], least)
-    return unknowns

@@ -8,7 +8,9 @@ from typing import Final
 from tarebook.core.errors import OutOfRangeError
 from tarebook.model.effects import CupEffect
 from tarebook.reduction.joint.results import WaterfallStep
-from tarebook.reduction.joint.solve import CONTENT, NoFitError, Solution, solve
+from tarebook.reduction.joint.solution import NoFitError, Solution
+from tarebook.reduction.joint.solve import solve
+from tarebook.reduction.joint.trial import CONTENT
 
 ORDER: Final = (
     CupEffect.BUOYANCY,

@@ -9,7 +9,7 @@ from tarebook.model.effects import ALL_EFFECTS, CupEffect
 from tarebook.records.readings import RunTable
 from tarebook.reduction.joint.problem import READ, joint_problem, predict
 from tarebook.reduction.joint.results import BeyondModel
-from tarebook.reduction.joint.solve import CONTENT, CONTENT_RANGE
+from tarebook.reduction.joint.trial import CONTENT, CONTENT_RANGE
 from tarebook.series.experiment import Experiment
 
 

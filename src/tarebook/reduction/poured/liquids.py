@@ -33,7 +33,8 @@ from tarebook.reduction.joint.problem import (
     joint_problem,
 )
 from tarebook.reduction.joint.runs import derived
-from tarebook.reduction.joint.solve import NoFitError, Solution, solve
+from tarebook.reduction.joint.solution import NoFitError, Solution
+from tarebook.reduction.joint.solve import solve
 from tarebook.reduction.poured.results import PouredCup, PouredRow
 from tarebook.series.experiment import Experiment
 
