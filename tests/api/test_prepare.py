@@ -175,7 +175,7 @@ def test_the_language_is_that_of_the_definition_unless_asked(folder: Path) -> No
     with (folder / "experiment.toml").open("a", encoding="utf-8") as file:
         file.write('\n[course]\nname = "Chemie 1"\nlanguage = "de"\n')
 
-    def language(wished: api.Language | None) -> str:
+    def language(wished: str | None) -> str:
         api.prepare(folder, groups=1, date="2027-03-02", language=wished)
         reader = PdfReader(io.BytesIO((folder / "out" / "handout.pdf").read_bytes()))
         assert "Chemie 1" in reader.pages[0].extract_text()

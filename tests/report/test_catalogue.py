@@ -20,7 +20,7 @@ from tarebook.records.readings import Quantity
 from tarebook.report import numbers
 from tarebook.report.languages import catalogue as catalogue_module
 from tarebook.report.languages.catalogue import MissingTextError, catalogue, subjects
-from tarebook.report.languages.words import LANGUAGES
+from tarebook.report.languages.known import LANGUAGES
 
 SOURCE = Path(tarebook.__file__).parent
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import sys
 from importlib import import_module
-from typing import TYPE_CHECKING, Any, Final, Literal, TypeAlias
+from typing import TYPE_CHECKING, Any, Final
 
 from tarebook.core.defaults import DRAWS as DEFAULT_DRAWS
 from tarebook.core.defaults import SEED as DEFAULT_SEED
@@ -40,6 +40,8 @@ if TYPE_CHECKING:
         PlanBeyondModelError,
         Wished,
     )
+    from tarebook.report.languages.known import LANGUAGES
+    from tarebook.report.languages.words import language_names
     from tarebook.report.outcome import Outcome
     from tarebook.report.payload import Json, findings_payload, payload, source_payload
     from tarebook.report.plan_payload import plan_payload
@@ -50,6 +52,7 @@ if TYPE_CHECKING:
 __all__ = [
     "DEFAULT_DRAWS",
     "DEFAULT_SEED",
+    "LANGUAGES",
     "VERSION",
     "Amount",
     "AskedFor",
@@ -59,7 +62,6 @@ __all__ = [
     "ImpossibleWishError",
     "InputError",
     "Json",
-    "Language",
     "OutOfRangeError",
     "Outcome",
     "Paper",
@@ -80,6 +82,7 @@ __all__ = [
     "findings_of_plan",
     "findings_payload",
     "in_words",
+    "language_names",
     "load",
     "must_stop",
     "note_unforeseen",
@@ -102,8 +105,6 @@ __all__ = [
     "write_plan",
 ]
 
-Language: TypeAlias = Literal["en", "de"]
-
 _WHERE: Final = {
     "api.check_groups": "check_class",
     "api.in_notebook": "Shown as_html show",
@@ -119,6 +120,8 @@ _WHERE: Final = {
     "core.version": "VERSION",
     "findings.finding": "Finding Severity",
     "planning.refusals": "Amount ImpossibleWishError PlanBeyondModelError Wished",
+    "report.languages.known": "LANGUAGES",
+    "report.languages.words": "language_names",
     "report.outcome": "Outcome",
     "report.payload": "Json findings_payload payload source_payload",
     "report.plan_payload": "plan_payload",

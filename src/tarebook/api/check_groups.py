@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from tarebook.api.folder import DEFINITION, has_record, read_text, refuse_no_folder
+from tarebook.api.definition import read_definition
+from tarebook.api.folder import has_record, refuse_no_folder
 from tarebook.api.handover import hand_over
 from tarebook.api.reduce_series import recorded_tables, slip_odds
 from tarebook.core.errors import AskedFor, Fault, InputError
@@ -16,7 +17,6 @@ from tarebook.findings.finding import Finding, most_severe_first
 from tarebook.records.complete import completed
 from tarebook.records.fold import natural
 from tarebook.records.stage import stage_of
-from tarebook.series.definition import parse_definition
 
 
 def check_class(folder: Path) -> dict[str, tuple[Finding, ...]]:
@@ -39,7 +39,7 @@ def check_class(folder: Path) -> dict[str, tuple[Finding, ...]]:
     faults: list[Fault] = []
     experiment, odds = None, None
     try:
-        experiment = parse_definition(read_text(folder, DEFINITION), DEFINITION)
+        experiment = read_definition(folder)
     except InputError as error:
         faults += error.faults
     try:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import numpy as np
 
+from tarebook.api.definition import read_definition
 from tarebook.api.folder import DEFINITION, READINGS, has_record, read_text, write_all
 from tarebook.core import defaults
 from tarebook.core.errors import AskedFor, Fault, InputError
@@ -15,7 +16,6 @@ from tarebook.model.priors import drawn_parameters
 from tarebook.model.simulate import simulate as simulated
 from tarebook.records.complete import columns_of
 from tarebook.records.sheet import parse_sheet, write_sheet
-from tarebook.series.definition import parse_definition
 from tarebook.series.experiment import Experiment
 
 
@@ -47,7 +47,7 @@ def simulate(folder: Path, *, seed: int = defaults.SEED) -> Path:
     CannotWriteError
         If the sheet cannot be written.
     """
-    experiment = parse_definition(read_text(folder, DEFINITION), DEFINITION)
+    experiment = read_definition(folder)
     faults = []
     if seed < 0:
         faults.append(Fault(where=AskedFor.SEED, found=str(seed), allowed="0 or more"))

@@ -16,6 +16,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal, TypeAlias
 
+from tarebook.api.definition import experiment_of
 from tarebook.api.folder import DEFINITION, KEY_FILE, STORE, read_text, write_all
 from tarebook.api.missed import keep_what_is_missed, log_beside
 from tarebook.api.placing import SETTING, claim, key_file, key_of, place_of
@@ -28,7 +29,6 @@ from tarebook.records.errors import (
 from tarebook.records.fold import Folded, by_group, fold
 from tarebook.records.log import EventLog
 from tarebook.records.store import SqlLog, open_postgresql, open_sqlite
-from tarebook.series.definition import parse_definition
 from tarebook.series.experiment import Experiment
 
 Mode: TypeAlias = Literal["create", "write", "read"]
@@ -90,7 +90,7 @@ def open_record(folder: Path, *, mode: Mode = "create") -> Iterator[OpenRecord]:
         If the record cannot be opened.
     """
     definition = read_text(folder, DEFINITION)
-    experiment = parse_definition(definition, DEFINITION)
+    experiment = experiment_of(definition)
     log = open_log(folder, mode=mode)
     try:
         yield OpenRecord(folder=folder, experiment=experiment, definition=definition, log=log)

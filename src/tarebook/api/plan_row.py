@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING, Literal, TypeAlias
 
 import numpy as np
 
-from tarebook.api.folder import DEFINITION, OUT, read_text, write_all
+from tarebook.api.definition import read_definition
+from tarebook.api.folder import OUT, write_all
 from tarebook.core import defaults
 from tarebook.core.errors import AskedFor, Fault, InputError
 from tarebook.core.units import litres
@@ -20,7 +21,6 @@ from tarebook.planning.plan import make_plan
 from tarebook.planning.rows import Best
 from tarebook.planning.wishes import Wishes
 from tarebook.report.plan_outcome import PlanOutcome
-from tarebook.series.definition import parse_definition
 
 if TYPE_CHECKING:
     from tarebook.report.printing import Paper
@@ -90,7 +90,7 @@ def plan(
     if not 0 <= seed <= MOST_SEED:
         raise InputError([Fault(where=AskedFor.SEED, found=str(seed), allowed=f"0 to {MOST_SEED}")])
     progress("reading the definition")
-    experiment = parse_definition(read_text(folder, DEFINITION), DEFINITION)
+    experiment = read_definition(folder)
     rng = np.random.Generator(np.random.SFC64(seed))
     made = make_plan(experiment, wish or Wishes(), rng, progress)
     made_on = dt.datetime.now(dt.UTC).astimezone().date().isoformat() if today else ""

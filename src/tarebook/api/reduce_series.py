@@ -7,8 +7,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from pathlib import Path
 
+from tarebook.api.definition import read_definition
 from tarebook.api.folder import (
-    DEFINITION,
     HISTORY,
     READINGS,
     has_record,
@@ -41,7 +41,6 @@ from tarebook.reduction.joint.results import FullReduction
 from tarebook.reduction.results import SetAside
 from tarebook.reduction.usual_series import reduce_usual
 from tarebook.report.outcome import Outcome
-from tarebook.series.definition import parse_definition
 from tarebook.series.experiment import Experiment
 
 FEWEST_DRAWS, MOST_DRAWS = 1_000, 5_000_000
@@ -78,7 +77,7 @@ def load_source(folder: Path, group: str = "") -> tuple[Experiment, RunTable, Re
     faults: list[Fault] = []
     experiment, table, source = None, None, ReadingsSource()
     try:
-        experiment = parse_definition(read_text(folder, DEFINITION), DEFINITION)
+        experiment = read_definition(folder)
     except InputError as error:
         faults += error.faults
     recorded = _recorded(folder, group) if experiment is not None and has_record(folder) else None

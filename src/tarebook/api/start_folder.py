@@ -6,10 +6,10 @@ from importlib import resources
 from importlib.resources.abc import Traversable
 from pathlib import Path
 
+from tarebook.api.definition import experiment_of
 from tarebook.api.folder import DEFINITION, KEY_FILE, READINGS, STORE, cannot_write, write_all
 from tarebook.core.errors import AskedFor, Fault, InputError
 from tarebook.records.sheet import blank_sheet
-from tarebook.series.definition import parse_definition
 from tarebook.series.faults import did_you_mean, shown
 
 
@@ -70,7 +70,7 @@ def _example(name: str) -> dict[str, bytes]:
 
 def _blank() -> dict[str, bytes]:
     text = (resources.files("tarebook.api") / "blank.toml").read_text(encoding="utf-8")
-    planned = [run.run for run in parse_definition(text).planned]
+    planned = [run.run for run in experiment_of(text).planned]
     return {DEFINITION: text.encode(), READINGS: blank_sheet(planned).encode()}
 
 

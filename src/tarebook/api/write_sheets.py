@@ -6,11 +6,11 @@ import datetime as dt
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Literal
 
 import numpy as np
 
-from tarebook.api.folder import DEFINITION, OUT, read_text, remove_all, write_all
+from tarebook.api.definition import read_definition
+from tarebook.api.folder import OUT, remove_all, write_all
 from tarebook.core import defaults
 from tarebook.core.errors import AskedFor, Fault, InputError, TarebookError
 from tarebook.core.phrase import Phrase, Value
@@ -23,7 +23,7 @@ from tarebook.planning.prepare.gas import GasDanger
 from tarebook.planning.prepare.whole import Prepared
 from tarebook.planning.prepare.whole import prepare as work_out
 from tarebook.planning.rules_gas import gas_findings
-from tarebook.report.languages.words import LANGUAGES
+from tarebook.report.languages.known import LANGUAGES
 from tarebook.report.languages.writing import writing
 from tarebook.report.printing import Paper
 from tarebook.report.sheets.bench import bench_sheets
@@ -34,7 +34,6 @@ from tarebook.report.sheets.key import key
 from tarebook.report.sheets.labels import labels
 from tarebook.report.sheets.prep_room import prep_room
 from tarebook.report.sheets.setting import Setting
-from tarebook.series.definition import parse_definition
 from tarebook.series.experiment import Experiment
 
 FILES: dict[str, tuple[Callable[[Setting], bytes], str]] = {
@@ -79,7 +78,7 @@ def prepare(
     date: str = "",
     time: str = "",
     paper: Paper = "a4",
-    language: Literal["en", "de"] | None = None,
+    language: str | None = None,
     balances: int = 1,
     address: str = "",
     seed: int = defaults.SEED,
@@ -98,8 +97,8 @@ def prepare(
     time : str
         When it starts, such as ``"14:00"``; empty if no time is to be printed.
     paper : {"a4", "letter"}
-    language : {"en", "de"}, optional
-        Of the sheets; else that of the definition.
+    language : str, optional
+        Of the sheets, by its code; else that of the definition.
     address : str
         Of the recorder, for the codes on the sheets; see `tarebook.report.sheets.codes`.
     seed : int
@@ -136,7 +135,7 @@ def prepare(
     if faults:
         raise InputError(faults)
     progress("working out what is needed")
-    experiment = parse_definition(read_text(folder, DEFINITION), DEFINITION)
+    experiment = read_definition(folder)
     course = experiment.preparation.course
     chosen = language or course.language
     locale = course.locale if chosen == course.language else ""

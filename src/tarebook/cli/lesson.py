@@ -88,7 +88,7 @@ def plan(
 @PAPER
 @click.option(
     "--language",
-    type=click.Choice(["en", "de"]),
+    type=click.Choice(api.LANGUAGES),
     help="Of the sheets.  [default: that of the definition]",
 )
 @click.option("--balances", default=1, show_default=True, help="Balances in the room.")
@@ -100,7 +100,7 @@ def prepare(
     date: str,
     start: str,
     paper: api.Paper,
-    language: api.Language | None,
+    language: str | None,
     balances: int,
     address: str,
     seed: int,

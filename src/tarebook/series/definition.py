@@ -51,7 +51,9 @@ Part = TypeVar("Part")
 Table = TypeVar("Table", bound=schema.Table)
 
 
-def parse_definition(text: str, name: str = "experiment.toml") -> Experiment:
+def parse_definition(
+    text: str, name: str = "experiment.toml", languages: tuple[str, ...] = ()
+) -> Experiment:
     """Return the experiment that a definition describes.
 
     Parameters
@@ -60,6 +62,8 @@ def parse_definition(text: str, name: str = "experiment.toml") -> Experiment:
         The whole file.
     name : str
         Name of the file, for the messages.
+    languages : tuple of str
+        Those in which sheets can be made; any if none is named.
 
     Returns
     -------
@@ -73,7 +77,8 @@ def parse_definition(text: str, name: str = "experiment.toml") -> Experiment:
     table = _read_toml(text, name)
     faults: tuple[Fault, ...] = ()
     try:
-        file = schema.DefinitionFile.model_validate(table)
+        context = {schema.KNOWN_LANGUAGES: languages} if languages else None
+        file = schema.DefinitionFile.model_validate(table, context=context)
         tables = {key: getattr(file, key) for key in schema.DefinitionFile.model_fields}
     except ValidationError as error:
         faults, tables = schema_faults(error, name), _sound_tables(table)

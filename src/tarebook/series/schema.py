@@ -7,12 +7,23 @@ here; what two keys must have in common is checked in `tarebook.series.definitio
 from __future__ import annotations
 
 import datetime as dt
-from typing import Annotated, Literal
+from typing import Annotated, Final, Literal
 
-from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validator
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    ConfigDict,
+    Field,
+    ValidationInfo,
+    field_validator,
+    model_validator,
+)
 
 LEAST = 1e-9
 """Size of a number that is not zero, in the unit of its key: nothing at a bench is below."""
+
+KNOWN_LANGUAGES: Final = "languages"
+"""Under which the reader of a definition names the languages that there are."""
 
 
 def _no_dust(value: float) -> float:
@@ -377,8 +388,17 @@ class CourseTable(Table):
     """Who the sheets are for."""
 
     name: Annotated[str, Field(max_length=200)] = ""
-    language: Literal["en", "de"] = "en"
+    language: Annotated[str, Field(max_length=20)] = "en"
     locale: Annotated[str, Field(max_length=20)] = ""
+
+    @field_validator("language")
+    @classmethod
+    def _is_known(cls, language: str, info: ValidationInfo) -> str:
+        """Refuse a language that is not among those that the reader names in its context."""
+        known = (info.context or {}).get(KNOWN_LANGUAGES, (language,))
+        if language not in known:
+            raise ValueError(", ".join(f'"{one}"' for one in known))
+        return language
 
 
 class DefinitionFile(Table):

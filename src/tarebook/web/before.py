@@ -23,7 +23,6 @@ from tarebook.web.sessions import Role, note, require
 from tarebook.web.work import in_thread
 
 PAPERS: dict[str, api.Paper] = {"a4": "a4", "letter": "letter"}
-LANGUAGES: dict[str, api.Language] = {"en": "en", "de": "de"}
 
 LABELS: Final = {
     "groups": "Groups that work at once",
@@ -116,6 +115,7 @@ async def _prepare_page(
         "prepare.html",
         status=status,
         labels=LABELS,
+        languages=api.language_names(),
         wish=wish,
         said=said,
         files=files,
@@ -144,7 +144,7 @@ async def post_prepare(request: Request) -> Response:
             date=wish["date"],
             time=wish["time"],
             paper=PAPERS.get(wish["paper"], "a4"),
-            language=LANGUAGES.get(wish["language"]),
+            language=wish["language"] or None,
             balances=int(wish["balances"]),
             address=request.app.state.settings.address,
         )

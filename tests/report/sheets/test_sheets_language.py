@@ -10,7 +10,8 @@ from tarebook.core.errors import InputError
 from tarebook.core.quantity import Measured, Source
 from tarebook.core.tables import reference_table
 from tarebook.measurement.volumes import VolumeKind
-from tarebook.report.languages.words import LANGUAGES, words
+from tarebook.report.languages.known import LANGUAGES
+from tarebook.report.languages.words import words
 from tarebook.report.languages.writing import writing
 
 

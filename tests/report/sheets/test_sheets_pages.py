@@ -283,7 +283,7 @@ def test_what_the_table_does_not_hold_is_never_printed_as_harmless(
     page = " ".join(texts(hazard_page(setting)))
     assert page.count("That does not mean harmless") == 2
     assert "Not in the hazard table" in " ".join(texts(labels(setting)))
-    assert "Work in the fume cupboard" in " ".join(texts(prep_room(setting)))
+    assert "Work in the fume hood" in " ".join(texts(prep_room(setting)))
 
 
 def test_a_metal_makes_hydrogen_and_the_sheet_says_no_flame(
@@ -405,7 +405,7 @@ def test_acids_of_the_sample_stand_on_the_hazard_page_but_not_in_the_fume_cupboa
     assert "An acid of the sample citric acid C₆H₈O₇" in page
     assert "Counted as NaHCO₃, C₆H₈O₇ alone." in page
     assert "The pure substance is not classified as hazardous. Of a product, its own" in page
-    assert "Fume cupboard for: glacial acetic acid." in page
+    assert "Fume hood for: glacial acetic acid." in page
     assert "Counted as NaHCO₃, C₆H₈O₇." in " ".join(texts(labels(setting)))
 
 
@@ -545,6 +545,6 @@ def test_sheets_of_a_metal_warn_of_it_and_its_key_names_the_water(
     assert float(ahead.water[last]) > 0.5 * float(ahead.lost[last])
     page = squeezed(" ".join(texts(key(setting))))
     assert squeezed(f"{water} (") in page
-    assert squeezed("as vapour" if language == "en" else "als Dampf") in page
+    assert squeezed("as vapor" if language == "en" else "als Dampf") in page
     pool = squeezed(" ".join(texts(key(setting_of(language=language)))))
-    assert squeezed("as vapour with" if language == "en" else "als Dampf mit") not in pool
+    assert squeezed("as vapor with" if language == "en" else "als Dampf mit") not in pool

@@ -9,9 +9,7 @@ from typing import Final
 from tarebook.core.phrase import Phrase, Value
 from tarebook.report import numbers
 from tarebook.report.languages.catalogue import Catalogue, catalogue
-
-LANGUAGES: Final = ("en", "de")
-"""Languages with a complete folder."""
+from tarebook.report.languages.known import LANGUAGES
 
 _PARTS: Final = str.maketrans({".": "-", " ": "_", "+": "_"})
 
@@ -68,3 +66,14 @@ def words(language: str) -> Words:
         One of `LANGUAGES`.
     """
     return Words(language)
+
+
+def language_names() -> dict[str, str]:
+    """Return every language with what it calls itself, by its code.
+
+    Examples
+    --------
+    >>> language_names()["de"]
+    'Deutsch'
+    """
+    return {language: words(language)("language.name") for language in LANGUAGES}

@@ -20,9 +20,6 @@ from tarebook.report.numbers import NumberStyle
 FEWEST_DIGITS, MOST_DIGITS = 2, 4
 """Significant digits of a value that stands alone on a sheet."""
 
-USUAL = {("en", "a4"): "en_GB", ("en", "letter"): "en_US", ("de", "a4"): "de_DE"}
-"""The place that a language and a paper suggest."""
-
 
 def known_digits(quantity: Measured) -> int:
     """Return to how many significant digits a quantity is known: to the second of its u.
@@ -139,6 +136,11 @@ class Writing:
         return numbers.plus_minus(quantity.value, quantity.u, self.style)
 
 
+def usual_place(language: str, paper: str) -> str:
+    """Return the place that a language and a paper suggest, such as ``"en_GB"``."""
+    return words(language)(f"language.locale_{paper}")
+
+
 def in_english(style: NumberStyle) -> Writing:
     """Return how things are written where the program itself speaks: English, its own numbers.
 
@@ -161,7 +163,7 @@ def writing(language: str, paper: str = "a4", locale: str = "") -> Writing:
     ----------
     language : str
     paper : str
-        ``"letter"`` suggests the United States for English.
+        ``"a4"`` or ``"letter"``, which suggests the United States for English.
     locale : str
         A place that wins over that, such as ``"en_CA"``; empty for the usual one.
 
@@ -178,7 +180,7 @@ def writing(language: str, paper: str = "a4", locale: str = "") -> Writing:
     >>> writing("en", "letter").time(at).replace("\u202f", " ")
     '2:05 PM'
     """
-    name = locale.replace("-", "_") or USUAL.get((language, paper), USUAL.get((language, "a4"), ""))
+    name = locale.replace("-", "_") or usual_place(language, paper)
     try:
         known = Locale.parse(name)
     except (UnknownLocaleError, ValueError):
@@ -188,7 +190,7 @@ def writing(language: str, paper: str = "a4", locale: str = "") -> Writing:
             where="experiment.toml, key course.locale",
             found=repr(locale),
             allowed=f"a place where the sheets' language ({language}) is written",
-            do=f"For example {USUAL.get((language, 'a4'), language)}, or leave it out.",
+            do=f"For example {usual_place(language, 'a4')}, or leave it out.",
         )
         raise InputError([fault])
     style = numbers.PRINT.with_decimal(get_decimal_symbol(name))

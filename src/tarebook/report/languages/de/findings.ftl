@@ -114,7 +114,7 @@ minutes-not-read = Niemand hat aufgeschrieben, wie lange { $cups ->
 
 chemistry-unknown = Wie viel { $gas } in der Flüssigkeit bleibt, wenn { $analyte } mit { $reagent } reagiert, ist hier nicht bekannt. Deshalb sagen weder das volle Modell noch die Lehrbuchrechnung, was die Probe enthält; den begrenzenden Stoff kann die Reihe trotzdem zeigen.
     .do = Ein Carbonat und eine Säure nehmen, die hier bekannt sind (docs/model.md zählt sie auf), oder das Volumen des Gases messen und mit dieser Reihe nur den begrenzenden Stoff zeigen.
-strength-without-uncertainty = Die Definition sagt nicht, wie genau der Gehalt der Stammlösung bekannt ist; das Ergebnis sieht deshalb sicherer aus, als es ist.
+strength-without-uncertainty = Die Definition sagt nicht, wie genau die Konzentration der Stammlösung bekannt ist; das Ergebnis sieht deshalb sicherer aus, als es ist.
     .do = Unter [reagent.strength] relative_u oder tolerance_percent angeben.
 no-change-over = { $then ->
     [model] Die Lehrbuchrechnung hat kein Ergebnis: { $because }. Die Antwort stützt sich allein auf das volle Modell.
@@ -183,14 +183,14 @@ model-impossible = Die Ablesungen und das volle Modell können nicht beide stimm
     [0] {""}
    *[other] {" "}Um so nahe zu kommen, entfernt die Anpassung { $bent } weit von dem, was bekannt war.
     } Deshalb wird der Gehalt des Modells nicht angegeben, und auch auf die Lehrbuchrechnung ist kein Verlass.
-    .do = Zuerst die anderen Befunde klären. Dann die Definition prüfen: Gleichung, Gehalt der Stammlösung, Säure in der Probe selbst, Einheiten und Zeiten.
+    .do = Zuerst die anderen Befunde klären. Dann die Definition prüfen: Gleichung, Konzentration der Stammlösung, Säure in der Probe selbst, Einheiten und Zeiten.
 model-misfit = Die Ablesungen passen nicht so gut zum vollen Modell, wie ihre Unsicherheiten versprechen. Eine davon ist vielleicht falsch.
     .do = Die Ablesungen mit der größten Abweichung ansehen. Neu ablesen, falls das Gefäß noch dasteht.
 known-value-contradicted = Damit die Ablesungen passen, muss { $named } { PM($found, $u, unit: "") } { $unit } betragen; bekannt war vorher { PM($before, $before_u, unit: "") } { $unit } ({ $source }). Dahinter kann sich ein anderer Fehler verbergen.
 parameter-own_acid = die Säure der Probe selbst
 check-own_acid = Unter [sample] eintragen, was das Etikett über Säure in der Probe sagt, oder own_acid = "unknown".
-parameter-concentration = der Gehalt der Stammlösung
-check-concentration = Die Flasche ansehen und wie die Stammlösung angesetzt wurde; ihren Gehalt neu bestimmen.
+parameter-concentration = die Konzentration der Stammlösung
+check-concentration = Die Flasche ansehen und wie die Stammlösung angesetzt wurde; ihre Konzentration neu bestimmen.
 parameter-scale_reagent = der Skalenfehler des Messgefäßes für das Reagenz
 check-scale_reagent = Das Messgefäß prüfen: das Wasser wägen, das es abgibt.
 parameter-scale_diluent = der Skalenfehler des Messgefäßes für das Verdünnungsmittel
@@ -200,7 +200,7 @@ check-hold_up_reagent = Lief das Messgefäß aus, wurde es zwischendurch gespül
 parameter-hold_up_diluent = das Verdünnungsmittel, das bei jedem Eingießen zurückbleibt,
 check-hold_up_diluent = Lief das Messgefäß aus, wurde es zwischendurch gespült oder ausgewischt? Wägen, was es abgibt.
 parameter-gas_pressure = der Druck des Gases, das die Flüssigkeit noch enthält,
-check-gas_pressure = In einem offenen Gefäß kann er nicht weit über dem der Luft liegen. Hatte jedes Gefäß aufgehört zu sprudeln, und wurde es geschwenkt? Hat sich der ganze Feststoff gelöst? Stimmt der Gehalt der Stammlösung?
+check-gas_pressure = In einem offenen Gefäß kann er nicht weit über dem der Luft liegen. Hatte jedes Gefäß aufgehört zu sprudeln, und wurde es geschwenkt? Hat sich der ganze Feststoff gelöst? Stimmt die Konzentration der Stammlösung?
 parameter-degassing = die Geschwindigkeit, mit der die Flüssigkeit gelöstes Gas verlor,
 check-degassing = Stimmen die Minuten? Wurden die Gefäße beim Stehen geschwenkt oder gerührt?
 parameter-head_fraction = der Teil des Luftraums, der noch voll Gas ist,
@@ -223,7 +223,7 @@ check-saturation = War er gemahlen, und lag er lange genug in der Flüssigkeit? 
 ## Säure oder Base der Probe
 
 base-in-sample = Die Probe nimmt auf mehr Wegen Säure auf, als die Definition sagt: Überall, wo das Reagenz begrenzt, entwich weniger { $gas }, als entstehen sollte. { $per_g }, die jedes Gramm aufnimmt, wie ein Hydroxid, ein Oxid oder ein anderes Carbonat, erklären alle Gefäße, und { $would_be }. Ohne sie lohnt es nicht, einen Gehalt anzugeben, weder nach dem vollen Modell noch nach der Lehrbuchrechnung.
-    .do = Ist es ein Gemisch (Kalk mit Löschkalk, Soda mit einem anderen Carbonat)? Unter [sample] own_acid = "unknown" eintragen; damit wird die Reihe ausgewertet, und { $gas } aus einem anderen Carbonat zählt dann als { $analyte }. Kann die Probe nichts dergleichen enthalten, den Gehalt der Stammlösung neu bestimmen und die letzten Gefäße noch einmal wägen.
+    .do = Ist es ein Gemisch (Kalk mit Löschkalk, Soda mit einem anderen Carbonat)? Unter [sample] own_acid = "unknown" eintragen; damit wird die Reihe ausgewertet, und { $gas } aus einem anderen Carbonat zählt dann als { $analyte }. Kann die Probe nichts dergleichen enthalten, die Konzentration der Stammlösung neu bestimmen und die letzten Gefäße noch einmal wägen.
 acid-in-sample = Die Probe bringt eigene Säure mit, von der die Definition nichts weiß: { $seen }. { $per_g } aus jedem Gramm erklären alle Gefäße, und { $would_be }. Ohne sie lohnt es nicht, einen Gehalt anzugeben, weder nach dem vollen Modell noch nach der Lehrbuchrechnung.
     .do = Unter [sample] own_acid = "unknown" eintragen, anstelle jeder anderen Zahl dafür; dann wird die Reihe mit dieser Säure ausgewertet. Noch besser ist es, die Säure so zu nennen, wie sie auf dem Etikett steht.
 protons-per-gram = { PM($value, $u) } mmol Protonen

@@ -1,9 +1,9 @@
 labels-cups = Etiketten für die Gefäße
 labels-bottles = Etiketten für Flaschen und Dosen
-labels-stock = Vorrat
+labels-stock = Stammlösung
 labels-titrant = für die Titration
 labels-per_group = { $amount } für eine Gruppe
 labels-strength = { $value } mol/L
-labels-not_classified = Der reine Stoff ist in dieser Stärke nicht eingestuft; bei einem Produkt gelten Etikett und Sicherheitsdatenblatt.
+labels-not_classified = Der reine Stoff ist in dieser Konzentration nicht eingestuft; bei einem Produkt gelten Etikett und Sicherheitsdatenblatt.
 labels-unknown = Nicht in der Gefahrentabelle: siehe Sicherheitsdatenblatt des Lieferanten.
 labels-contains = Gerechnet als { $formula }.

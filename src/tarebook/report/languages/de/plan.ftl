@@ -72,7 +72,7 @@ ware-filled-twice = { SIG($volume_mL, unit: "mL") } { $liquid } passen nicht auf
     .do = Ein größeres Messgefäß nehmen. Oder die Füllungen mit + dazwischen aufschreiben, wie 20 + 15.
 liquid-reagent = Reagenz
 liquid-diluent = Wasser
-strength-not-sure = Die Definition sagt nicht, wie gut die Stärke der Stammlösung bekannt ist. Der Plan nimmt sie als genau an; das erwartete ± ist darum zu klein.
+strength-not-sure = Die Definition sagt nicht, wie gut die Konzentration der Stammlösung bekannt ist. Der Plan nimmt sie als genau an; das erwartete ± ist darum zu klein.
     .do = relative_u oder tolerance_percent angeben oder die Stammlösung titrieren.
 content-unknown = Für diese Probe ist kein Gehalt angegeben. Die Reihe ist darum für alles von { PERCENT($low, digits: 2) } bis { PERCENT($high, digits: 2) } geplant.
     .do = Steht der Gehalt auf einem Etikett, ihn als claimed_mass_fraction angeben. Dann kann die Reihe enger sein.
@@ -132,7 +132,7 @@ upgrade-balance = { $balance }{ $weighs ->
     [sample] {" "}für die Probe
    *[all] {""}
     }
-upgrade-strength = eine Stammlösung, deren Stärke doppelt so gut bekannt ist
+upgrade-strength = eine Stammlösung, deren Konzentration doppelt so gut bekannt ist
 
 variant-as-planned = wie geplant
 variant-stock = { $way ->

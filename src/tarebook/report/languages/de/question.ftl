@@ -18,7 +18,7 @@ question-a_between = zwischen Ansatz { $low } und Ansatz { $high }
 question-a_outside = außerhalb der Reihe
 question-a_dilution = { $strength } mol/L × { $volume } / { $total } = { $result } mol/L
 question-a_tolerance = { $strength } mol/L × { $tolerance } = { $amount }, das sind { $percent } von { $whole }
-question-a_stopper = p = n R T / V = { $amount } × 8,314 J/(mol K) × { $kelvin } K / { $space } = { $pressure }, zusätzlich zum Luftdruck. Es kann bersten.
+question-a_stopper = p = n R T / V = { $amount } × { FIX(8.314, decimals: 3) } J/(mol K) × { $kelvin } K / { $space } = { $pressure }, zusätzlich zum Luftdruck. Es kann bersten.
 question-q_own_acid = Die Probe bringt außerdem { $amount } H⁺ je Gramm mit. Wie viel ist das, in mmol, in { $mass } Probe, und was bewirkt es in einem Gefäß ohne { $reagent }?
 question-a_own_acid = { $mass } × { $amount }/g = { $own }. Sie reagiert mit { $analyte } wie die abgemessene Säure; deshalb entweicht { $gas } auch dort, wo kein { $reagent } zugegeben wurde: { $made } nach der Gleichung.
 question-a_limiting_own = Alle Säure zählt, die der Probe und die abgemessene. Ansatz { $first }: { $first_own } H⁺ aus der Probe + { $first_reagent } { $reagent } gegen { $first_analyte } { $analyte }, also begrenzt { $first_limits }; Ansatz { $last }: { $last_own } + { $last_reagent } gegen { $last_analyte }, also begrenzt { $last_limits }{ $ratio }

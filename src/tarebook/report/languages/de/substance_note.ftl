@@ -8,5 +8,5 @@ substance_note-nitric_acid = Konzentriert verätzt sie auch die Atemwege (EUH071
 substance_note-ammonium_hydrogen_carbonate = Gibt in der Wärme und mit Basen Ammoniak ab.
 substance_note-fumaric_acid = Maleinsäure hat dieselbe Formel und ist schlimmer: nachsehen, welche der beiden es ist.
 substance_note-phenolphthalein = Unter 1 % Phenolphthalein entfallen H341, H350 und H361f; fertig gekauft ist es eine Lösung in Alkohol: keine Flamme.
-substance_note-methyl_orange = 0,1 % in Wasser. Der Feststoff ist giftig bei Verschlucken (H301): die Lösung kaufen.
+substance_note-methyl_orange = { FIX(0.1, decimals: 1) } % in Wasser. Der Feststoff ist giftig bei Verschlucken (H301): die Lösung kaufen.
 substance_note-bromothymol_blue = Fertig gekauft ist es eine Lösung in Alkohol und Wasser: keine Flamme.

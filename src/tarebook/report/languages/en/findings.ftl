@@ -125,7 +125,7 @@ no-change-over = { $then ->
    *[nothing] Add runs with less and with more { $grows }, so that at least three lie on each side.
     }
 content-open = { $because }.{ $lines ->
-    [yes] {" "}Two straight lines through the masses lost would give a content all the same, but the textbook calculation is no answer here either.
+    [yes] {" "}Two straight lines through the masses lost would give a content all the same, but the textbook calculation does not answer the question here either.
    *[no] {""}
     }
     .do = Do what is said above, and take the row again.

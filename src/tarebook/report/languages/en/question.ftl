@@ -4,7 +4,7 @@ question-q_reagent = How much { $reagent }, in mmol, is in the { $volume } of ru
 question-q_limiting = Which reactant is limiting in run { $first }, and which in run { $last }? Show how you decide.
 question-q_gas = What mass of { $gas } do you expect from run { $run }? M({ $gas }) = { $molar } g/mol.
 question-q_equivalence = At what volume of { $name } are both reactants just used up? Between which two runs does it lie?
-question-q_dilution = What would be the concentration of { $reagent } in run { $run } after mixing, before the sample goes in?
+question-q_dilution = What would be the concentration of { $reagent } in run { $run } after mixing, before the sample is added?
 question-q_tolerance = The { $ware } may be off by ±{ $tolerance }. How much { $reagent } is that, in mmol, and how many percent of what run { $run } holds?
 question-q_stopper = Someone wants to keep the vessel of run { $run } closed with a stopper. It has { $space } of space above the liquid. How much would the pressure rise, if all the gas stayed in that space? ({ $kelvin } K)
 question-a_equation = { $equation }; { $gas } leaves.

@@ -7,6 +7,6 @@ substance_note-aluminium = This is for powder; foil and coarse pieces are not cl
 substance_note-nitric_acid = Concentrated it also burns the airways (EUH071); with metals it gives poisonous nitrogen oxides.
 substance_note-ammonium_hydrogen_carbonate = Gives off ammonia when it is warm and with bases.
 substance_note-fumaric_acid = Maleic acid has the same formula and is worse: see which of the two it is.
-substance_note-phenolphthalein = Below 1 % of phenolphthalein H341, H350 and H361f fall away; bought ready-made it is a solution in alcohol: no flame.
+substance_note-phenolphthalein = Below 1 % of phenolphthalein H341, H350 and H361f do not apply; bought ready-made it is a solution in alcohol: no flame.
 substance_note-methyl_orange = 0.1 % in water. The solid is toxic if swallowed (H301): buy the solution.
 substance_note-bromothymol_blue = Bought ready-made it is a solution in alcohol and water: no flame.

@@ -1,0 +1,14 @@
+check-title = Comprobación de la concentración por valoración
+check-intro = Tres veces { $aliquot } de la disolución madre frente a { $titrant }, { $strength } mol/L.
+check-diluted = Primero diluir { $aliquot } de la disolución madre hasta { $flask } y tomar de ahí los { $pipette }.
+check-step_aliquot = Pipetear { $aliquot } en un matraz Erlenmeyer; añadir unos 50 mL de agua y dos gotas de { $indicator }.
+check-step_burette = Enjuagar y llenar la bureta (50 mL, divisiones de { FIX(0.1, decimals: 1) } mL) con { $titrant }; leer a la quinta parte de una división o mejor.
+check-step_end_pink = Valorar hasta el primer rosa persistente. Se esperan unos { $titre }.
+check-step_end_orange = Valorar hasta que el amarillo vire a rojo anaranjado. Se esperan unos { $titre }.
+check-step_repeat = Repetir hasta que tres valoraciones coincidan dentro de { FIX(0.05, decimals: 2) } mL.
+check-phenolphthalein = fenolftaleína
+check-methyl_orange = naranja de metilo
+check-put_back = Llevar el resultado a experiment.toml: sustituir todo el bloque [reagent.strength] por este y escribir los tres volúmenes gastados en lugar de las rayas.
+check-u_note = Con tres valoraciones así, la concentración se conoce con ± { $u } mol/L ({ $relative }); el programa lo calcula con los valores propios.
+check-changes = Con esto cambia la definición: imprimir de nuevo etiquetas y hojas, o conservar las antiguas; el código sigue encontrando el ensayo.
+check-none = Aquí no se conoce ninguna valoración para este reactivo. Preguntar por una adecuada.

@@ -1,0 +1,14 @@
+cup_label-title = Etiquetas para los vasos llenos
+cup_label-holds = { $volume } de { $name }
+cup_label-amount = { $amount } { $formula }, { $strength } en el vaso
+cup_label-recovered = un volumen no leído, calculado de la masa
+cup_label-from_plan = un volumen no leído, según el plan
+cup_label-doubtful = masa y volúmenes no concuerdan: ver el informe
+cup_label-masses = vacío { $tare }, con líquido { $liquid }
+cup_label-no_mass = no se pesó con el líquido
+cup_label-to_come = faltan { $sample } de { $name }
+cup_label-ready = se añaden { $sample } de { $name }
+cup_label-no_sample = sin muestra
+cup_label-final = al final, de { $low } a { $high } g
+cup_label-filled = llenado { $when } { $who }
+cup_label-by_hand = llenado por, el

@@ -1,0 +1,9 @@
+labels-cups = Etiquetas para los vasos
+labels-bottles = Etiquetas para frascos y tarros
+labels-stock = disolución madre
+labels-titrant = para la valoración
+labels-per_group = { $amount } para un grupo
+labels-strength = { $value } mol/L
+labels-not_classified = La sustancia pura no está clasificada a esta concentración; en un producto valen su etiqueta y su ficha de datos de seguridad.
+labels-unknown = No está en la tabla de peligros: ver la ficha de datos de seguridad del proveedor.
+labels-contains = Contado como { $formula }.

@@ -1,0 +1,15 @@
+prep-title = Preparación
+prep-for = Grupos: { $groups } · balanzas: { $balances } · personas: { $people }
+prep-supplies = Material
+prep-supplies_note = Con un { $margin } más de lo que gasta el plan. Los volúmenes por grupo están redondeados hacia arriba a 10 mL.
+prep-item = Qué
+prep-per_group = un grupo
+prep-total = en total
+prep-in_room = Una vez para toda la sala
+prep-on_tray = En cada bandeja
+prep-trays = Lista de bandejas
+prep-trays_note = Una bandeja por grupo. Marcar lo que está puesto, lo que se comprobó antes de la clase y lo que volvió.
+prep-tray_start = empieza
+prep-tray_laid = puesto
+prep-tray_checked = comprobado
+prep-tray_back = devuelto

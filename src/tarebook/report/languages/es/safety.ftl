@@ -1,0 +1,10 @@
+safety-title = Seguridad
+safety-goggles = Llevar gafas desde el primer vertido hasta el último enjuague.
+safety-acid_into_water = Verter el ácido sobre el agua, nunca el agua sobre el ácido.
+safety-never_stopper = No tapar ni cerrar nunca un vaso en el que se forma gas: revienta.
+safety-air = Trabajar donde se renueve el aire: el gas ocupa el lugar del aire que se respira.
+safety-spills = Recoger los derrames enseguida. Enjuagar piel y ojos con mucha agua y avisar a la persona responsable.
+safety-waste = Recoger lo que sobra como lo pida el centro o el laboratorio.
+safety-who_decides = Comparar con las fichas de datos de seguridad de los proveedores y con las normas locales; decide la persona responsable.
+safety-cups_hold = Los vasos contienen hasta { $volume } de { $name }, hasta { $strength }: no dejar ninguno sin etiqueta, ni sin vigilancia donde pase gente.
+safety-cover = Cubrir los vasos sin cerrarlos si tienen que esperar; llevarlos en una bandeja, con gafas puestas.

@@ -1,0 +1,2 @@
+signal-danger = Peligro
+signal-warning = Atención

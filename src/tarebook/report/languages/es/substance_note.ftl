@@ -1,0 +1,12 @@
+substance_note-formic_acid = En caliente o con ácido sulfúrico concentrado desprende monóxido de carbono, tóxico.
+substance_note-oxalic_acid = En caliente o con ácido sulfúrico concentrado desprende monóxido de carbono, tóxico.
+substance_note-magnesium = Cinta y virutas; cuanto más fino, peor. El magnesio en llamas no se apaga nunca con agua ni con dióxido de carbono: arena seca.
+substance_note-zinc = Granalla o lámina. El polvo es otra cosa: muy tóxico para los organismos acuáticos (H410) y puede inflamarse (H250, H260).
+substance_note-iron = Limaduras, lana o clavos. El polvo fino puede arder.
+substance_note-aluminium = Esto vale para el polvo; el papel y los trozos gruesos no están clasificados. Puede tardar en empezar y reaccionar después con violencia.
+substance_note-nitric_acid = Concentrado quema también las vías respiratorias (EUH071); con metales da óxidos de nitrógeno, tóxicos.
+substance_note-ammonium_hydrogen_carbonate = Desprende amoniaco en caliente y con bases.
+substance_note-fumaric_acid = El ácido maleico tiene la misma fórmula y es peor: mirar cuál de los dos es.
+substance_note-phenolphthalein = Por debajo del 1 % de fenolftaleína no se aplican H341, H350 ni H361f; comprada ya preparada es una disolución en alcohol: sin llamas.
+substance_note-methyl_orange = Al { FIX(0.1, decimals: 1) } % en agua. El sólido es tóxico en caso de ingestión (H301): comprar la disolución.
+substance_note-bromothymol_blue = Comprado ya preparado es una disolución en alcohol y agua: sin llamas.

@@ -1,0 +1,10 @@
+ware-graduated_cylinder = probeta de { $size }
+ware-transfer_pipette = pipeta aforada de { $size }
+ware-graduated_pipette = pipeta graduada de { $size }
+ware-burette = bureta de { $size }
+ware-volumetric_flask = matraz aforado de { $size }
+ware-piston_pipette = pipeta de émbolo de { $size }
+ware-dropping_pipette = cuentagotas de { $size }
+ware-beaker = vaso de precipitados de { $size }
+ware-syringe = jeringa de { $size }
+ware-medicine_cup = vasito dosificador de { $size }
