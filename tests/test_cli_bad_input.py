@@ -63,10 +63,9 @@ BAD_READINGS: dict[str, tuple[str | bytes | None, list[str]]] = {
     "UTF-16 without mark": (READINGS.encode("utf-16-le"), ["UTF-16", "UTF-8"]),
     "UTF-16 big end first": (READINGS.encode("utf-16-be"), ["UTF-16", "UTF-8"]),
     "Latin-1": (r(",9,\n", ",9,café\n").encode("latin-1"), ["0xE9", "line 2", "UTF-8"]),
-    "semicolons": (READINGS.replace(",", ";"), ["semicolons", "commas"]),
-    "semicolons, decimal comma": (
-        READINGS.replace(",", ";").replace(".", ","),
-        ["semicolons", "decimal point"],
+    "semicolons, both marks": (
+        r("15.790", "15,790").replace(",", ";").replace("15;790", "15,790"),
+        ["row 2", "'15,790'", "with a decimal point", "Write 15.790"],
     ),
     "tabs": (READINGS.replace(",", "\t"), ["tabs", "commas"]),
     "misspelt column": (r("tare_g", "tara_g"), ["'tara_g'", "Did you mean tare_g?"]),

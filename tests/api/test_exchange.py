@@ -25,6 +25,7 @@ from tarebook.api.incoming import changes
 from tarebook.api.placing import SETTING
 from tarebook.api.record import open_record, record
 from tarebook.api.verify import verify
+from tarebook.core.csv_text import WITH_SEMICOLONS
 from tarebook.core.errors import CannotWriteError, InputError
 from tarebook.records.errors import (
     BrokenArchiveError,
@@ -359,3 +360,34 @@ def test_blank_cells_are_counted_and_left(folder: Path) -> None:
     blank = folder / "blank.csv"
     blank.write_text(",".join(HEADER) + "\n1" + "," * (len(HEADER) - 1) + "\n")
     assert "that are blank in the sheet still count" in said("import", folder, blank)
+
+
+def in_spanish(folder: Path) -> None:
+    with (folder / "experiment.toml").open("a", encoding="utf-8") as file:
+        file.write('\n[course]\nlanguage = "es"\n')
+
+
+def test_a_sheet_of_the_folder_stays_as_it_was(folder: Path) -> None:
+    in_spanish(folder)
+    sheet = folder / "readings.csv"
+    table = parse_sheet(SHEET)
+    sheet.write_text(write_sheet(table, way=WITH_SEMICOLONS), encoding="utf-8")
+    before = sheet.read_bytes()
+    exchange.import_readings(folder, sheet, now=NOW)
+    assert exchange.export_readings(folder) == (sheet,)
+    assert sheet.read_bytes() == before
+    sheet.unlink()
+    exchange.export_readings(folder)
+    assert sheet.read_text(encoding="utf-8") == write_sheet(table)
+
+
+def test_sheets_of_groups_are_for_people_of_the_place(folder: Path) -> None:
+    in_spanish(folder)
+    for group in ("1", "2"):
+        exchange.import_readings(folder, folder / "readings.csv", group=group, now=NOW)
+    made = exchange.export_readings(folder)
+    assert len(made) == 2
+    for sheet in made:
+        text = sheet.read_text(encoding="utf-8")
+        assert "15,790" in text
+        assert parse_sheet(text) == parse_sheet(SHEET)

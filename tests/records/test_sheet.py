@@ -12,7 +12,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from tarebook.core.csv_text import guarded
+from tarebook.core.csv_text import WITH_COMMAS, WITH_SEMICOLONS, guarded
 from tarebook.core.errors import Fault, InputError
 from tarebook.records.readings import (
     BASE,
@@ -23,7 +23,7 @@ from tarebook.records.readings import (
     number_value,
     table_of,
 )
-from tarebook.records.sheet import blank_sheet, parse_sheet, write_sheet
+from tarebook.records.sheet import blank_sheet, parse_sheet, way_of, write_sheet
 
 POOL = Path(__file__).parents[1] / "snapshots" / "pool"
 CLEAN = (POOL / "readings.csv").read_text(encoding="utf-8")
@@ -276,15 +276,48 @@ def test_columns_of_a_burette_and_of_a_holder() -> None:
     assert parse_sheet(write_sheet(table)).readings[0].value == table.readings[0].value
 
 
-@pytest.mark.parametrize(
-    ("text", "word"),
-    [(CLEAN.replace(",", ";"), "semicolons"), (CLEAN.replace(",", "\t"), "tabs"),
-     (CLEAN.replace(",", ";").replace(".", ","), "semicolons")],
-)  # fmt: skip
-def test_other_separators(text: str, word: str) -> None:
-    one = fault(text)
-    assert word in one.found
-    assert "decimal point" in one.do
+IN_SPAIN = CLEAN.replace(",", ";").replace(".", ",")
+"""The sheet as a spreadsheet writes it where the decimal mark is a comma."""
+
+
+@pytest.mark.parametrize("text", [CLEAN.replace(",", ";"), IN_SPAIN])
+def test_a_sheet_with_semicolons_says_the_same(text: str) -> None:
+    assert parse_sheet(text) == parse_sheet(CLEAN)
+
+
+def test_a_sheet_is_written_as_it_is_read() -> None:
+    table = parse_sheet(CLEAN)
+    table = replace(table, notes={"1": "1;2, and 3.5"})
+    written = write_sheet(table, way=WITH_SEMICOLONS)
+    assert '"1;2, and 3.5"' in written
+    assert "15,790" in written
+    assert way_of(written) is WITH_SEMICOLONS
+    assert way_of(write_sheet(table)) is WITH_COMMAS
+    assert parse_sheet(written) == parse_sheet(write_sheet(table)) == table
+
+
+def test_fillings_may_have_decimal_commas() -> None:
+    text = "run;reagent_mL;sample_g\n1;20 + 15,5;1,02\n"
+    assert [one.typed for one in parse_sheet(text).readings] == ["20 + 15.5", "1.02"]
+
+
+def test_a_point_among_decimal_commas_is_refused_with_all_else() -> None:
+    """1.234 may be more than a thousand where 12,5 is written beside it."""
+    text = "run;tare_g;vessel_liquid_g;sample_g\n1;1.234;52,20;about 1\n2;x;5,1,2;1,02 g\n3;1;2\n"
+    with pytest.raises(InputError) as caught:
+        parse_sheet(text)
+    said = {one.where.partition(", ")[2]: one for one in caught.value.faults}
+    assert len(said) == 6
+    assert said["row 2, column tare_g"].do == "Write 1,234."
+    assert "decimal comma, as in most" in said["row 2, column tare_g"].allowed
+    assert "1,02 alone" in said["row 3, column sample_g"].do
+    assert "keep its semicolons" in said["row 4"].do
+
+
+def test_tabs_are_refused() -> None:
+    one = fault(CLEAN.replace(",", "\t"))
+    assert "tabs" in one.found
+    assert "semicolons" in one.allowed
 
 
 def test_a_row_too_short_or_too_long() -> None:

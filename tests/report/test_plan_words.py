@@ -50,7 +50,7 @@ from tarebook.series.experiment import Experiment, Piece
 
 ROOT = Path(__file__).parents[2]
 BLANK = (resources.files("tarebook.api") / "blank.toml").read_text(encoding="utf-8")
-LANGUAGES = {"en": in_files(), "de": writing("de")}
+LANGUAGES = {"en": in_files(), "de": writing("de"), "es": writing("es")}
 
 
 @cache

@@ -11,6 +11,7 @@ import pytest
 from tarebook.records.readings import RunTable
 from tarebook.report.outcome import Outcome
 from tarebook.report.results_csv import HEADER, results_csv
+from tarebook.series.experiment import Course, Experiment
 
 
 def rows_of(outcome: Outcome) -> list[dict[str, str]]:
@@ -75,3 +76,20 @@ def test_the_name_of_a_run_is_never_a_formula(outcome: Outcome, name: str, shown
     table = RunTable(runs=(name,), readings=())
     (row,) = rows_of(replace(outcome, usual=usual, table=table))
     assert row["run"] == shown
+
+
+def in_spanish(experiment: Experiment) -> Experiment:
+    course = Course(language="es")
+    return replace(experiment, preparation=replace(experiment.preparation, course=course))
+
+
+def test_where_decimals_have_a_comma_cells_have_semicolons(outcome: Outcome) -> None:
+    text = results_csv(replace(outcome, experiment=in_spanish(outcome.experiment)))
+    rows = list(csv.DictReader(io.StringIO(text, newline=""), delimiter=";"))
+    plain = rows_of(outcome)
+    words = {"run", "limiting", "usual_limiting", "not_used_because", "not_in_model_because"}
+    assert len(rows) == len(plain) > 5
+    for row, same in zip(rows, plain, strict=True):
+        assert {name: row[name] for name in words} == {name: same[name] for name in words}
+        numbers = set(HEADER) - words
+        assert [row[name] for name in numbers] == [same[name].replace(".", ",") for name in numbers]

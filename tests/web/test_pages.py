@@ -298,7 +298,7 @@ def test_a_sheet_is_checked_then_brought_in(alone: Any, workspace: bench.Workspa
         (b"\xff\xfe\x00", "UTF-8"),
         (b"\x00" * 20, "no text"),
         (b"PK\x03\x04rest of a workbook \xf0", "UTF-8"),
-        (b"run;tare_g;reagent_mL\n1;2;3\n", "semicolons"),
+        (b"run\ttare_g\treagent_mL\n1\t2\t3\n", "tabs"),
         (
             b"run,tare_g,reagent_mL,diluent_mL,vessel_liquid_g,sample_g,final_g\n1,x,,,,,\n",
             "tare_g",

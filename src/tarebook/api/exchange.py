@@ -23,6 +23,7 @@ from tarebook.api.incoming import Changes, changes
 from tarebook.api.open_archive import is_there, no_such
 from tarebook.api.open_record import clock, new_id, open_log, open_record
 from tarebook.api.record import note_definition
+from tarebook.api.sheet_way import way_in_folder
 from tarebook.core.errors import AskedFor, CannotWriteError, Fault, InputError
 from tarebook.core.version import VERSION
 from tarebook.records import archive as archives
@@ -33,6 +34,7 @@ from tarebook.records.events import LONE_GROUP, Kind, Received
 from tarebook.records.fold import Folded, fold
 from tarebook.records.sheet import parse_sheet, write_sheet
 from tarebook.records.source import IMPORT, left_out, unrecorded
+from tarebook.report.languages.writing import csv_way
 from tarebook.series.faults import shown
 
 __all__ = [
@@ -116,6 +118,9 @@ def import_readings(
 def export_readings(folder: Path, *, group: str = "", aside: bool = False) -> tuple[Path, ...]:
     """Write what counts as sheets: `readings.csv`, or one for each group into `out`.
 
+    `readings.csv` stays with commas or semicolons as it was; those in `out` are written as in the
+    place of the course.
+
     Parameters
     ----------
     folder : Path
@@ -139,18 +144,22 @@ def export_readings(folder: Path, *, group: str = "", aside: bool = False) -> tu
         groups = opened.groups()
         planned = opened.of_group(group or LONE_GROUP)
         columns = columns_of(opened.experiment)
+        for_people = csv_way(opened.experiment.preparation.course)
     if group and group not in groups:
         allowed = ", ".join(groups) or "none yet: nothing has been recorded"
         raise InputError([Fault(where=AskedFor.GROUP, found=repr(group), allowed=allowed)])
     if group or len(groups) <= 1:
         folded = groups[group] if group else next(iter(groups.values()), planned)
+        way = way_in_folder(folder)
         if aside and (folder / READINGS).exists():
             set_aside(folder, READINGS)
         _refuse_to_lose(folder, folded)
-        return write_all(folder, {READINGS: write_sheet(folded.table, columns).encode()})
+        sheet = write_sheet(folded.table, columns, way)
+        return write_all(folder, {READINGS: sheet.encode()})
     names = _sheet_names(tuple(groups))
     sheets = {
-        names[name]: write_sheet(folded.table, columns).encode() for name, folded in groups.items()
+        names[name]: write_sheet(folded.table, columns, for_people).encode()
+        for name, folded in groups.items()
     }
     return write_all(folder / OUT, sheets)
 

@@ -9,6 +9,7 @@ import numpy as np
 
 from tarebook.api.definition import read_definition
 from tarebook.api.folder import DEFINITION, READINGS, has_record, read_text, write_all
+from tarebook.api.sheet_way import way_in_folder
 from tarebook.core import defaults
 from tarebook.core.errors import AskedFor, Fault, InputError
 from tarebook.model.parameters import Parameters
@@ -73,7 +74,8 @@ def simulate(folder: Path, *, seed: int = defaults.SEED) -> Path:
         raise InputError(faults)
     rng = np.random.Generator(np.random.SFC64(seed))
     table = simulated(experiment, _one(experiment, rng), rng).table
-    (sheet,) = write_all(folder, {READINGS: write_sheet(table, columns_of(experiment)).encode()})
+    written = write_sheet(table, columns_of(experiment), way_in_folder(folder))
+    (sheet,) = write_all(folder, {READINGS: written.encode()})
     return sheet
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from dataclasses import dataclass
 from typing import Final
 
 APOSTROPHE: Final = "'"
@@ -19,6 +20,28 @@ _CALCULATED: Final = re.compile(
 """How a cell begins that a spreadsheet would calculate, or that begins as a guarded one does; a
 signed number is none. Some take the wide signs of East Asian keyboards for the same, also before a
 number, which nobody writes with them here."""
+
+
+@dataclass(frozen=True, slots=True)
+class CsvWay:
+    """How a CSV separates its cells and writes its decimals.
+
+    Attributes
+    ----------
+    separator, decimal : str
+    """
+
+    separator: str = ","
+    decimal: str = "."
+
+    def number(self, text: str) -> str:
+        """Return a number that has a decimal point as it is written here."""
+        return text.replace(".", self.decimal)
+
+
+WITH_COMMAS: Final = CsvWay()
+WITH_SEMICOLONS: Final = CsvWay(";", ",")
+"""As spreadsheets write and read it where the decimal mark is a comma."""
 
 
 def guarded(text: str) -> str:
@@ -45,25 +68,28 @@ def unguarded(cell: str) -> str:
     return cell
 
 
-def csv_text(rows: Iterable[Iterable[str]], line_end: str = "\n") -> str:
-    r"""Return rows as CSV with commas.
+def csv_text(
+    rows: Iterable[Iterable[str]], line_end: str = "\n", separator: str = WITH_COMMAS.separator
+) -> str:
+    r"""Return rows as CSV.
 
     Parameters
     ----------
     rows : iterable of iterable of str
-    line_end : str
+    line_end, separator : str
 
     Examples
     --------
     >>> csv_text([["1", "@home, twice"]])
     '1,"\'@home, twice"\n'
     """
-    return "".join(",".join(_quoted(guarded(cell)) for cell in row) + line_end for row in rows)
+    lines = (separator.join(_quoted(guarded(cell), separator) for cell in row) for row in rows)
+    return "".join(line + line_end for line in lines)
 
 
-def _quoted(cell: str) -> str:
+def _quoted(cell: str, separator: str) -> str:
     """Return a cell, quoted where it holds a character that would end it."""
     # The module csv leaves a lone carriage return unquoted and then refuses to read it.
-    if any(character in cell for character in ',"\r\n'):
+    if any(character in cell for character in f'{separator}"\r\n'):
         return '"' + cell.replace('"', '""') + '"'
     return cell

@@ -8,7 +8,7 @@ import re
 from collections.abc import Iterable, Sequence
 from itertools import islice
 
-from tarebook.core.csv_text import csv_text, unguarded
+from tarebook.core.csv_text import WITH_COMMAS, WITH_SEMICOLONS, CsvWay, csv_text, unguarded
 from tarebook.core.errors import Fault, InputError
 from tarebook.records.readings import (
     BASE,
@@ -30,6 +30,7 @@ _REPEAT = re.compile(r"(?P<name>.+?)_(?P<repeat>[2-9]|[1-9][0-9]+)")
 _NUMBER = re.compile(r"[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][+-]?[0-9]+)?")
 _FILLING = re.compile(r"[0-9]+\.?[0-9]*|\.[0-9]+")
 _COMMA = re.compile(r"[+-]?[0-9]+,[0-9]+")
+_POINT = re.compile(r"[+-]?[0-9]*\.[0-9]+")
 _WITH_UNIT = re.compile(r"(?P<number>[+-]?[0-9]+([.,][0-9]+)?)\s*(?P<unit>[^\W\d_]|°|%).*")
 
 LEAST, MOST = 1e-7, 1e7
@@ -40,7 +41,9 @@ MOST_IN_CELL, MOST_RUNS, MOST_FAULTS = 5_000, 500, 100
 
 
 def parse_sheet(text: str, name: str = "readings.csv") -> RunTable:
-    r"""Return the readings of a sheet.
+    r"""Return the readings of a sheet: cells between commas, or between semicolons.
+
+    Between semicolons numbers may have a decimal comma, as spreadsheets write them in many places.
 
     Parameters
     ----------
@@ -65,20 +68,35 @@ def parse_sheet(text: str, name: str = "readings.csv") -> RunTable:
     >>> table.runs
     ('1',)
     """
-    rows = [(number, row) for number, row in _rows(text, name) if any(cell.strip() for cell in row)]
+    way = way_of(text)
+    rows = [
+        (number, row) for number, row in _rows(text, name, way) if any(cell.strip() for cell in row)
+    ]
     if not rows:
         columns = ", ".join((RUN, *(quantity.value for quantity in BASE), NOTE))
         allowed = f"a first row with the columns {columns}, then one row a run"
         do = "Begin with a blank sheet: tarebook start NEW_FOLDER."
         raise InputError([Fault(where=name, found="nothing", allowed=allowed, do=do)])
-    _refuse_other_separators(rows[0][1], name)
-    return _Sheet(rows, name).table()
+    _refuse_tabs(rows[0][1], name)
+    return _Sheet(rows, name, way).table()
 
 
-def _rows(text: str, name: str) -> list[tuple[int, list[str]]]:
+def way_of(text: str) -> CsvWay:
+    r"""Return how a sheet is written: as its first line with anything in it shows.
+
+    Examples
+    --------
+    >>> way_of("run;tare_g;note\n1;12,31;\n").separator
+    ';'
+    """
+    first = next((line for line in text.splitlines() if line.strip(" ,;")), "")
+    return WITH_SEMICOLONS if first.count(";") > first.count(",") else WITH_COMMAS
+
+
+def _rows(text: str, name: str, way: CsvWay) -> list[tuple[int, list[str]]]:
     """Return the rows of a sheet with their numbers, counted from 1 as a spreadsheet does."""
     # With newline="" the reader sees every line ending there is, as its documentation asks for.
-    reader = csv.reader(io.StringIO(text, newline=""))
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=way.separator)
     try:
         # A series with its blank lines; what is longer is refused without being read to its end.
         return list(islice(enumerate(reader, start=1), 10 * MOST_RUNS))
@@ -92,27 +110,26 @@ def _rows(text: str, name: str) -> list[tuple[int, list[str]]]:
         raise InputError([fault]) from None
 
 
-def _refuse_other_separators(first: list[str], name: str) -> None:
-    line = first[0] if first else ""
-    for separator, word in ((";", "semicolons"), ("\t", "tabs")):
-        if len(first) < 3 and line.count(separator) >= 2:
-            fault = Fault(
-                where=f"{name}, row 1",
-                found=f"columns separated by {word}",
-                allowed="columns separated by commas, numbers with a decimal point (12.5)",
-                do="Save the sheet again as CSV with comma and decimal point (UTF-8).",
-            )
-            raise InputError([fault])
+def _refuse_tabs(first: list[str], name: str) -> None:
+    if len(first) < 3 and first[0].count("\t") >= 2:
+        fault = Fault(
+            where=f"{name}, row 1",
+            found="columns separated by tabs",
+            allowed="columns separated by commas, or by semicolons where decimals have a comma",
+            do="Save the sheet again as CSV (UTF-8).",
+        )
+        raise InputError([fault])
 
 
 class _Sheet:
     """Reads the rows of a sheet and gathers the faults of all of them."""
 
-    def __init__(self, rows: list[tuple[int, list[str]]], name: str) -> None:
-        self.name = name
+    def __init__(self, rows: list[tuple[int, list[str]]], name: str, way: CsvWay) -> None:
+        self.name, self.way = name, way
         self.top, first = rows[0]
         self.header = [cell.strip() for cell in first]
         self.rows = rows[1:]
+        self.decimal = self._decimal()
         self.faults: list[Fault] = []
 
     def table(self) -> RunTable:
@@ -143,6 +160,14 @@ class _Sheet:
             raise InputError(self.faults)
         return RunTable(runs=tuple(runs), readings=tuple(readings), notes=notes)
 
+    def _decimal(self) -> str:
+        """Return the decimal mark of the sheet: one for all its numbers, or 1.234 may be two."""
+        read = [at for at, column in enumerate(self.header) if column not in (RUN, NOTE)]
+        cells = [row[at].strip() for _, row in self.rows for at in read if at < len(row)]
+        commas, points = (sum(1 for cell in cells if mark.match(cell)) for mark in (_COMMA, _POINT))
+        as_most = WITH_SEMICOLONS if commas and commas >= points else WITH_COMMAS
+        return as_most.decimal if self.way is WITH_SEMICOLONS else WITH_COMMAS.decimal
+
     def _count(self) -> None:
         if not self.rows:
             where, do = f"row {self.top + 1}", "Add a row for each run."
@@ -153,9 +178,13 @@ class _Sheet:
             self.rows = []
 
     def _length(self, number: int, row: list[str]) -> None:
-        do = "Leave a cell blank where nothing was read, but keep its commas."
+        marks = "semicolons" if self.way is WITH_SEMICOLONS else "commas"
+        do = f"Leave a cell blank where nothing was read, but keep its {marks}."
         if len(row) > len(self.header):
-            do = "Is there a decimal comma? A comma inside a note needs quotes around the note."
+            mark = marks.removesuffix("s")
+            do = f"A {mark} inside a note needs quotes around the note."
+            if self.way is WITH_COMMAS:
+                do = f"Is there a decimal comma? {do}"
         elif any("\n" in cell for cell in row):
             do = 'Is a closing quotation mark (") missing in it?'
         allowed = f"{len(self.header)}, one for each column"
@@ -210,12 +239,15 @@ class _Sheet:
         return run
 
     def _reading(self, run: str, quantity: Quantity, typed: str, place: str) -> Iterable[Reading]:
-        parts = _numbers(quantity, typed)
+        with_point = typed.replace(self.decimal, ".")
+        mixed = self.decimal != "." and "." in typed
+        parts = [] if mixed else _numbers(quantity, with_point)
         if not parts:
             unit = f" in {quantity.unit}" if quantity.unit else ""
             more = ", or of a pour in several fillings their sum (20 + 15)"
-            allowed = f"a number{unit}, with a decimal point{more if quantity.is_volume else ''}"
-            self._fault(place, shown(typed), allowed, _number_hint(typed))
+            mark = "point" if self.decimal == "." else "comma, as in most of the sheet"
+            allowed = f"a number{unit}, with a decimal {mark}{more if quantity.is_volume else ''}"
+            self._fault(place, shown(typed), allowed, _number_hint(typed, self.decimal))
             return
         if not all(float(part) == 0 or LEAST <= abs(float(part)) <= MOST for part in parts):
             allowed = f"0, or {LEAST:g} to {MOST:,.0f} {quantity.unit}".rstrip()
@@ -234,19 +266,19 @@ def _numbers(quantity: Quantity, typed: str) -> list[str]:
     return parts if all(_FILLING.fullmatch(part) for part in parts) else []
 
 
-def _number_hint(typed: str) -> str:
-    if _COMMA.fullmatch(typed):
-        return f"Write {_shown_number(typed)}."
+def _number_hint(typed: str, decimal: str) -> str:
+    if (_COMMA if decimal == "." else _POINT).fullmatch(typed):
+        return f"Write {_shown_number(typed, decimal)}."
     unit = _WITH_UNIT.fullmatch(typed)
     if unit:
-        number = _shown_number(unit["number"])
+        number = _shown_number(unit["number"], decimal)
         return f"Write {number} alone: the unit stands in the column's name."
     return "Leave the cell blank if nothing was read; remarks go into the note."
 
 
-def _shown_number(typed: str) -> str:
-    """Return a number with a decimal comma as it should be written, cut if it is long."""
-    return shown(typed.replace(",", ".")).strip("'")
+def _shown_number(typed: str, decimal: str) -> str:
+    """Return a number with another decimal mark as it should be written, cut if it is long."""
+    return shown(re.sub("[.,]", decimal, typed)).strip("'")
 
 
 def blank_sheet(runs: Iterable[str], columns: Sequence[Quantity] = BASE) -> str:
@@ -267,7 +299,9 @@ def blank_sheet(runs: Iterable[str], columns: Sequence[Quantity] = BASE) -> str:
     return write_sheet(RunTable(runs=tuple(runs), readings=()), columns)
 
 
-def write_sheet(table: RunTable, columns: Sequence[Quantity] = BASE) -> str:
+def write_sheet(
+    table: RunTable, columns: Sequence[Quantity] = BASE, way: CsvWay = WITH_COMMAS
+) -> str:
     """Return readings as a sheet: each number as it was typed, repeats in columns of their own.
 
     What follows from other readings or from the plan is not written: it follows again.
@@ -277,11 +311,12 @@ def write_sheet(table: RunTable, columns: Sequence[Quantity] = BASE) -> str:
     table : RunTable
     columns : sequence of Quantity
         Those that stand there even if nobody read them.
+    way : CsvWay
 
     Returns
     -------
     str
-        CSV with commas, decimal points and line feeds; `parse_sheet` reads it back unchanged.
+        CSV with line feeds; `parse_sheet` reads it back unchanged.
     """
     most = {q: max((len(table.written(run, q)) for run in table.runs), default=0) for q in Quantity}
     places = [
@@ -294,6 +329,7 @@ def write_sheet(table: RunTable, columns: Sequence[Quantity] = BASE) -> str:
         cells = [run]
         for _, quantity, repeat in places:
             repeats = table.written(run, quantity)
-            cells.append(repeats[repeat - 1].typed if repeat <= len(repeats) else "")
+            typed = repeats[repeat - 1].typed if repeat <= len(repeats) else ""
+            cells.append(way.number(typed))
         lines.append([*cells, table.notes.get(run, "")])
-    return csv_text(lines)
+    return csv_text(lines, separator=way.separator)

@@ -2,14 +2,15 @@
 
 References
 ----------
-.. [1] RFC 4180: comma, CRLF, quotes where a cell holds a comma, a quote or a line break.
+.. [1] RFC 4180: comma, CRLF, quotes where a cell holds a comma, a quote or a line break. Where
+   the decimal mark is a comma, spreadsheets expect semicolons instead.
 """
 
 from __future__ import annotations
 
-from tarebook.core.csv_text import csv_text
+from tarebook.core.csv_text import CsvWay, csv_text
 from tarebook.core.quantity import Estimate
-from tarebook.report.languages.writing import in_files
+from tarebook.report.languages.writing import csv_way, in_files
 from tarebook.report.outcome import Outcome
 from tarebook.report.run_results import RunResult, run_results
 
@@ -56,13 +57,15 @@ def results_csv(outcome: Outcome) -> str:
     Returns
     -------
     str
-        CSV with a header row; cells of quantities that a run lacks are blank.
+        CSV with a header row, written as in the place of the course; cells of quantities that a
+        run lacks are blank.
     """
-    rows = [_row(result) for result in run_results(outcome)]
-    return csv_text([HEADER, *rows], line_end="\r\n")
+    way = csv_way(outcome.experiment.preparation.course)
+    rows = [_row(result, way) for result in run_results(outcome)]
+    return csv_text([HEADER, *rows], line_end="\r\n", separator=way.separator)
 
 
-def _row(result: RunResult) -> list[str]:
+def _row(result: RunResult, way: CsvWay) -> list[str]:
     usual, full = result.usual, result.full
     estimates = (
         result.reagent,
@@ -77,12 +80,20 @@ def _row(result: RunResult) -> list[str]:
         usual.gas_expected if usual else None,
         usual.yield_percent if usual else None,
     )
-    cells = [result.run, result.limiting or "", _chance(result.p_reagent_limiting)]
+    cells = [_chance(result.p_reagent_limiting)]
     for estimate, (_, _, factor) in zip(estimates, _QUANTITIES, strict=True):
         cells += _cells(estimate, factor)
-    cells += [usual.limiting or "", _chance(usual.p_reagent_limiting)] if usual else ["", ""]
+    usual_chance = _chance(usual.p_reagent_limiting) if usual else ""
     why = usual.not_in_fit if usual else result.why_not_usual
-    return [*cells, in_files().say(why), in_files().say(result.why_not_full)]
+    return [
+        result.run,
+        result.limiting or "",
+        *(way.number(cell) for cell in cells),
+        (usual.limiting or "") if usual else "",
+        way.number(usual_chance),
+        in_files().say(why),
+        in_files().say(result.why_not_full),
+    ]
 
 
 def _chance(p: float | None) -> str:

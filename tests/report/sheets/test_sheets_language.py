@@ -48,6 +48,8 @@ def test_the_line_of_safety_says_who_decides(language: str) -> None:
         "the person in charge decides.",
         "de": "Mit dem Sicherheitsdatenblatt Ihres Lieferanten und den örtlichen Vorschriften "
         "vergleichen; die verantwortliche Person entscheidet.",
+        "es": "Comparar con la ficha de datos de seguridad del proveedor y con las normas locales; "
+        "decide la persona responsable.",
     }
     assert line == wanted[language]
 
@@ -57,6 +59,10 @@ def test_numbers_have_the_decimal_sign_of_the_place() -> None:
     assert writing("de").number(12.345) == "12,3"
     assert writing("de").volume(0.0125) == "12,5\u00a0mL"
     assert writing("de").volume(1.25) == "1,25\u00a0L"
+    spain, mexico = writing("es"), writing("es", "letter")
+    assert (spain.number(12.345), mexico.number(12.345)) == ("12,3", "12.3")
+    said = [place.words("check.step_repeat") for place in (spain, mexico, writing("de"))]
+    assert ["0,05 mL" in said[0], "0.05 mL" in said[1], "0,05 mL" in said[2]] == [True] * 3
     assert writing("en").mass(1234.0) == "1.23\u00a0kg"
     measured = Measured(value=0.7507, u=0.0024, unit="mol/L", source=Source("x", "declared"))
     assert writing("de").plus_minus(measured) == "0,7507\u202f±\u202f0,0024"
@@ -83,6 +89,7 @@ def test_dates_and_times_follow_language_and_paper() -> None:
     assert british.date(day) == "Tuesday, 2 March 2027"
     assert american.date(day) == "Tuesday, March 2, 2027"
     assert german.date(day) == "Dienstag, 2. März 2027"
+    assert writing("es").date(day) == "martes, 2 de marzo de 2027"
     assert (british.time(moment), german.time(moment)) == ("14:05", "14:05")
     assert american.time(moment).replace("\u202f", " ") == "2:05 PM"
 

@@ -19,6 +19,7 @@ from tarebook.records.complete import columns_of
 from tarebook.records.readings import RunTable
 from tarebook.records.sheet import write_sheet
 from tarebook.records.source import ReadingsSource
+from tarebook.report.languages.writing import csv_way
 from tarebook.series.experiment import Experiment
 
 REPORT_FILES: Final[Mapping[str, str]] = {
@@ -154,7 +155,8 @@ def report_file(
     from tarebook.api.write_report import one_file
 
     if name == "readings.csv":
-        return write_sheet(table, columns_of(experiment)).encode()
+        way = csv_way(experiment.preparation.course)
+        return write_sheet(table, columns_of(experiment), way).encode()
     outcome = reduce_table(
         experiment,
         table,

@@ -10,6 +10,7 @@ from tarebook.diagnosis.to_come import ToCome
 from tarebook.records.readings import Quantity
 from tarebook.records.stage import Stage
 from tarebook.reduction.poured.results import PouredCup
+from tarebook.report.languages.writing import csv_way
 from tarebook.report.outcome import Outcome
 from tarebook.report.payload_quantities import Json, in_millilitres, in_unit, quantity
 
@@ -157,30 +158,29 @@ def handover_csv(outcome: Outcome, handover: Handover) -> str:
     Returns
     -------
     str
-        CSV with a header row; what is not known is blank.
+        CSV with a header row, written as in the place of the course; what is not known is blank.
     """
     rows: list[list[str]] = []
+    way = csv_way(outcome.experiment.preparation.course)
     for run, stage in outcome.stage.runs.items():
         cup, coming = handover.poured.cup(run), handover.to_come.get(run)
-        rows.append(
-            [
-                run,
-                stage.value,
-                " ".join(what.value for what in cup.recovered) if cup else "",
-                ("yes" if cup.mass_is_doubtful else "no") if cup else "",
-                f"{coming.sample:.6g}" if coming else "",
-                *_cells(in_millilitres(cup.reagent) if cup else None),
-                *_cells(in_millilitres(cup.diluent) if cup else None),
-                *_cells(in_unit(cup.amount, 1000.0, "mmol") if cup else None),
-                *_of(cup.concentration if cup else None),
-                *_of(cup.by_mass if cup else None),
-                *_of(cup.by_volume if cup else None),
-                *_of(cup.left_behind if cup else None),
-                *_of(coming.lost if coming else None),
-                *_of(coming.final if coming else None),
-            ]
-        )
-    return csv_text([HEADER, *rows], line_end="\r\n")
+        cells = [
+            stage.value,
+            " ".join(what.value for what in cup.recovered) if cup else "",
+            ("yes" if cup.mass_is_doubtful else "no") if cup else "",
+            f"{coming.sample:.6g}" if coming else "",
+            *_cells(in_millilitres(cup.reagent) if cup else None),
+            *_cells(in_millilitres(cup.diluent) if cup else None),
+            *_cells(in_unit(cup.amount, 1000.0, "mmol") if cup else None),
+            *_of(cup.concentration if cup else None),
+            *_of(cup.by_mass if cup else None),
+            *_of(cup.by_volume if cup else None),
+            *_of(cup.left_behind if cup else None),
+            *_of(coming.lost if coming else None),
+            *_of(coming.final if coming else None),
+        ]
+        rows.append([run, *(way.number(cell) for cell in cells)])
+    return csv_text([HEADER, *rows], line_end="\r\n", separator=way.separator)
 
 
 def _of(estimate: Estimate | None) -> list[str]:

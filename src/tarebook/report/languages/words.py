@@ -10,6 +10,7 @@ from tarebook.core.phrase import Phrase, Value
 from tarebook.report import numbers
 from tarebook.report.languages.catalogue import Catalogue, catalogue
 from tarebook.report.languages.known import LANGUAGES
+from tarebook.report.numbers import NumberStyle
 
 _PARTS: Final = str.maketrans({".": "-", " ": "_", "+": "_"})
 
@@ -21,9 +22,15 @@ class Words:
     Attributes
     ----------
     language : str
+    locale : str
+        The place, such as ``"en_GB"``; empty where only its language is known.
+    style : NumberStyle
+        In which numbers are set that a text itself holds.
     """
 
     language: str
+    locale: str = ""
+    style: NumberStyle = numbers.PRINT
 
     def __call__(self, key: str, **values: Value) -> str:
         """Return a text with its places filled.
@@ -53,7 +60,7 @@ class Words:
 
     @property
     def _catalogue(self) -> Catalogue:
-        return catalogue(self.language, self.language, numbers.PRINT)
+        return catalogue(self.language, self.locale or self.language, self.style)
 
 
 @cache

@@ -9,6 +9,7 @@ from babel import Locale, UnknownLocaleError
 from babel.dates import format_date, format_time
 from babel.numbers import get_decimal_symbol
 
+from tarebook.core.csv_text import WITH_COMMAS, WITH_SEMICOLONS, CsvWay
 from tarebook.core.errors import Fault, InputError
 from tarebook.core.phrase import Phrase
 from tarebook.core.quantity import Measured
@@ -16,6 +17,7 @@ from tarebook.report import numbers
 from tarebook.report.languages.catalogue import Catalogue, catalogue
 from tarebook.report.languages.words import Words, words
 from tarebook.report.numbers import NumberStyle
+from tarebook.series.experiment import Course
 
 FEWEST_DIGITS, MOST_DIGITS = 2, 4
 """Significant digits of a value that stands alone on a sheet."""
@@ -136,6 +138,19 @@ class Writing:
         return numbers.plus_minus(quantity.value, quantity.u, self.style)
 
 
+def csv_way(course: Course) -> CsvWay:
+    """Return how a CSV for people is written where a course is held.
+
+    A place that is not one of its language counts for nothing here; it is refused where something
+    is printed.
+    """
+    try:
+        decimal = writing(course.language, "a4", course.locale).style.decimal
+    except InputError:
+        return WITH_COMMAS
+    return WITH_SEMICOLONS if decimal == WITH_SEMICOLONS.decimal else WITH_COMMAS
+
+
 def usual_place(language: str, paper: str) -> str:
     """Return the place that a language and a paper suggest, such as ``"en_GB"``."""
     return words(language)(f"language.locale_{paper}")
@@ -194,4 +209,4 @@ def writing(language: str, paper: str = "a4", locale: str = "") -> Writing:
         )
         raise InputError([fault])
     style = numbers.PRINT.with_decimal(get_decimal_symbol(name))
-    return Writing(words(language), name, style)
+    return Writing(Words(language, name, style), name, style)
