@@ -15,7 +15,6 @@ from pydantic import (
     ConfigDict,
     Field,
     ValidationInfo,
-    field_validator,
     model_validator,
 )
 
@@ -30,6 +29,14 @@ def _no_dust(value: float) -> float:
     if 0 < value < LEAST:
         raise ValueError(f"0, or {LEAST:g} or more")
     return value
+
+
+def _known_language(language: str, info: ValidationInfo) -> str:
+    """Refuse a language that is not among those that the reader names in its context."""
+    known = (info.context or {}).get(KNOWN_LANGUAGES, (language,))
+    if language not in known:
+        raise ValueError(", ".join(f'"{one}"' for one in known))
+    return language
 
 
 # What a key may hold. The bounds are our own and far outside of what a laboratory has, so that only
@@ -388,17 +395,8 @@ class CourseTable(Table):
     """Who the sheets are for."""
 
     name: Annotated[str, Field(max_length=200)] = ""
-    language: Annotated[str, Field(max_length=20)] = "en"
+    language: Annotated[str, Field(max_length=20), AfterValidator(_known_language)] = "en"
     locale: Annotated[str, Field(max_length=20)] = ""
-
-    @field_validator("language")
-    @classmethod
-    def _is_known(cls, language: str, info: ValidationInfo) -> str:
-        """Refuse a language that is not among those that the reader names in its context."""
-        known = (info.context or {}).get(KNOWN_LANGUAGES, (language,))
-        if language not in known:
-            raise ValueError(", ".join(f'"{one}"' for one in known))
-        return language
 
 
 class DefinitionFile(Table):
