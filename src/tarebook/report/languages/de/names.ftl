@@ -25,5 +25,5 @@ quantity-final_g = Endmasse
 quantity-temperature_C = Temperatur
 quantity-minutes = Wartezeit
 
-# The finest step of a balance.
+# Der feinste Schritt einer Waage.
 step-mass = { SIG($step_g, unit: "g") }

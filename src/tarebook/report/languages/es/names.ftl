@@ -24,3 +24,6 @@ quantity-sample_g = muestra
 quantity-final_g = masa final
 quantity-temperature_C = temperatura
 quantity-minutes = tiempo de espera
+
+# El paso más fino de una balanza.
+step-mass = { SIG($step_g, unit: "g") }
