@@ -238,7 +238,7 @@ def test_every_finding_is_said_with_what_to_do(how: Writing) -> None:
             assert not re.search(r"[{}]|None|\bnan\b|\(\)", text), text
             assert not re.search(r" [,.;:?]", text), text
         assert not message[0].islower(), message
-        assert bool(finding.run) == message.startswith(("Run ", "Ansatz ")), message
+        assert bool(finding.run) == message.startswith(("Run ", "Ansatz ", "Ensayo ")), message
 
 
 @in_each_language
