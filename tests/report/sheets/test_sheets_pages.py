@@ -22,6 +22,7 @@ from tarebook.planning.prepare.amounts import run_sums
 from tarebook.planning.prepare.hazards import PICTOGRAM_ORDER
 from tarebook.records.complete import asked_of
 from tarebook.records.readings import Quantity
+from tarebook.report.languages.known import LANGUAGES
 from tarebook.report.sheets.bench import bench_data, bench_sheets
 from tarebook.report.sheets.handout import handout, handout_data
 from tarebook.report.sheets.hazard_page import hazard_page
@@ -64,7 +65,7 @@ def ink(pdf: bytes, page: int) -> np.ndarray[Any, np.dtype[np.bool_]]:
 
 
 @pytest.mark.parametrize("sheet", SHEETS, ids=lambda sheet: sheet.__name__)
-@pytest.mark.parametrize(("language", "paper"), [("en", "a4"), ("de", "letter")])
+@pytest.mark.parametrize(("language", "paper"), [("en", "a4"), ("de", "letter"), ("es", "a4")])
 @pytest.mark.parametrize("name", CASES)
 def test_every_page_fits_says_who_decides_and_what_is_invented(
     setting_of: SettingOf,
@@ -96,7 +97,7 @@ def test_every_page_fits_says_who_decides_and_what_is_invented(
 
 
 @pytest.mark.parametrize(
-    ("name", "language", "paper"), list(itertools.product(CASES, ("en", "de"), ("a4", "letter")))
+    ("name", "language", "paper"), list(itertools.product(CASES, LANGUAGES, ("a4", "letter")))
 )
 def test_a_bench_sheet_is_one_page(
     setting_of: SettingOf, name: str, language: str, paper: str
