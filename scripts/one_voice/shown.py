@@ -272,7 +272,7 @@ def _share(source: str, text: str) -> Line:
 
 
 def _drop(drop: model_words.Drop) -> str:
-    if drop.label == model_words.WHOLE:
+    if drop.code == model_words.WHOLE:
         return "full: content, %"
     return f"with {drop.label}, %" if drop.is_total else f"{drop.label}, change"
 

@@ -10,9 +10,9 @@ from tests.words import to_do
 from tarebook.api.reduce_series import reduce_table
 from tarebook.findings.finding import Severity
 from tarebook.records.sheet import parse_sheet
-from tarebook.report import numbers
 from tarebook.report.derivation import derivation
 from tarebook.report.facts import facts
+from tarebook.report.languages.writing import ENGLISH
 from tarebook.report.outcome import Outcome
 from tarebook.report.run_results import run_results
 from tarebook.series.definition import parse_definition
@@ -50,8 +50,8 @@ def test_no_content_is_stated(outcome: Outcome) -> None:
 def test_nothing_that_rests_on_a_content_is_said_beside_the_stop(outcome: Outcome) -> None:
     """The equivalence point of the two lines would make 32 % of 57, and 448 % the yield."""
     assert outcome.usual.series is None
-    assert facts(outcome, numbers.PRINT) == ()
+    assert facts(outcome, ENGLISH) == ()
     for result in run_results(outcome):
         assert (result.limiting, result.yield_percent, result.gas_expected) == (None, None, None)
-    names = {step.name for step in derivation(outcome, numbers.PRINT)}
+    names = {step.name for step in derivation(outcome, ENGLISH)}
     assert names == {"Amount of reagent", "Gas found", "Uncertainty"}

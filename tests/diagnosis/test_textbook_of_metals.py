@@ -12,9 +12,9 @@ from tarebook.api.reduce_series import FEWEST_DRAWS, reduce_table
 from tarebook.findings.finding import Severity
 from tarebook.model.priors import central_parameters
 from tarebook.model.simulate import simulate
-from tarebook.report import numbers
 from tarebook.report.derivation import derivation
 from tarebook.report.facts import facts
+from tarebook.report.languages.writing import ENGLISH
 from tarebook.report.outcome import Outcome
 from tarebook.report.payload import main_result
 from tarebook.report.run_results import run_results
@@ -48,7 +48,7 @@ def test_no_cup_that_makes_gas_is_to_be_covered(magnesium: Outcome) -> None:
 
 
 def test_gas_lighter_than_air_is_not_said_to_be_held_back(magnesium: Outcome) -> None:
-    held = next(one for one in facts(magnesium, numbers.PRINT) if "held back" in one.label)
+    held = next(one for one in facts(magnesium, ENGLISH) if "held back" in one.label)
     assert "lighter than the air it displaced" in held.note
 
 
@@ -80,7 +80,7 @@ def test_what_rests_on_the_content_is_not_said_of_any_run(open_cup: Outcome) -> 
         assert result.limiting is None
         assert result.p_reagent_limiting is None
         assert result.yield_percent is None
-    names = [step.name for step in derivation(open_cup, numbers.PRINT)]
+    names = [step.name for step in derivation(open_cup, ENGLISH)]
     assert "Gas found" in names
     assert "Limiting reactant and yield" not in names
     assert workbook(open_cup)

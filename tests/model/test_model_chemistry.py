@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
+from tests.words import said as said_of
 
 from tarebook.chemistry.equilibrium import acid
 from tarebook.chemistry.formula import parse_formula
@@ -100,7 +101,7 @@ def test_protons_and_what_is_known(
     assert (cup_chemistry(reaction) is not None) is known
     assert solves_equilibrium(reaction, ALL_EFFECTS) is known
     assert not solves_equilibrium(reaction, ALL_EFFECTS - {CupEffect.DISSOLVED_GAS})
-    said = assumptions(experiment)
+    said = [said_of(phrase) for phrase in assumptions(experiment)]
     assert bool(said) is not known
     assert all(sentence.endswith(".") for sentence in said)
     assert all(reagent in sentence or gas in sentence for sentence in said)
@@ -108,7 +109,7 @@ def test_protons_and_what_is_known(
 
 def test_what_is_taken_for_granted_of_chalk(build: Build) -> None:
     chalk = build({EQUATION: "CaCO3 + 2 HCl -> CaCl2 + H2O + CO2", '"NaHCO3"': '"CaCO3"'})
-    dissolves, base = assumptions(chalk)
+    dissolves, base = (said_of(phrase) for phrase in assumptions(chalk))
     assert "solubility product" in dissolves
     assert 'own_acid = "none"' in base
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
-import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -118,8 +117,3 @@ def test_calibration_hold_up_and_buoyancy_switched_off(granules: Experiment, cup
     np.testing.assert_array_equal(floating[3], contents.sample)
     # 40 g of liquid of 1 g/mL: the air carries 1.2 mg/mL, the weights 0.15 mg/g
     np.testing.assert_allclose(floating[2] - whole[2], 0.040 * 1.2 * (1 - 1 / 8.0), rtol=0.03)
-
-
-@pytest.mark.parametrize("effect", list(CupEffect))
-def test_each_effect_is_told_in_words(effect: CupEffect) -> None:
-    assert effect.words.endswith(".")

@@ -37,7 +37,10 @@ def test_every_language_has_the_same_messages_and_asks_for_the_same_values(langu
         ], key
 
 
-ALIKE = {"de": {"handout-name"}, "es": set[str]()}
+ALIKE = {
+    "de": {"handout-name"},
+    "es": {"evidence-factor", "evidence-gas", "evidence-gas_g", "evidence-gas_L"},
+}
 """What is spelled in a language as it is in English."""
 
 
@@ -55,6 +58,8 @@ def test_no_language_is_a_copy(language: str) -> None:
         "question-a_amount",
         "question-a_dilution",
         "question-a_reagent",
+        "report-method",
+        *(f"evidence-{name}" for name in ("p", "u", "u_g", "u_mL", "u_mmol_per_g")),
     }
 
 

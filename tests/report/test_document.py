@@ -90,7 +90,7 @@ def test_the_answer_stands_on_the_first_page(pdf: bytes, outcome: Outcome) -> No
     assert full is not None
     for part in (
         f"We found {numbers.quantity(full.sample_mass_fraction)}",
-        "The textbook calculation takes the mass lost for the CO₂ made and gives "
+        "The textbook calculation counts the mass lost as the CO₂ made and gives "
         f"{numbers.quantity(usual.sample_mass_fraction)}",
         "The label says 95.00",
         "95 % interval",

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from tarebook.report import numbers
 from tarebook.report.evidence_words import in_words
+from tarebook.report.languages.writing import ENGLISH
 
 
 def test_names_of_numbers_become_words_with_their_unit() -> None:
@@ -17,7 +17,7 @@ def test_names_of_numbers_become_words_with_their_unit() -> None:
         "gas_kPa": 141.2,
         "own_acid_mmol/g": 0.31,
     }
-    said = [line.replace("\u00a0", " ") for line in in_words(evidence, numbers.PRINT)]
+    said = [line.replace("\u00a0", " ") for line in in_words(evidence, ENGLISH)]
     assert said == [
         "written 18.7 mL",
         "chance that something is wrong 98.6 %",
@@ -25,11 +25,11 @@ def test_names_of_numbers_become_words_with_their_unit() -> None:
         "misfit with it put right, in u, 1.18",
         "content with it put right 94.6 %",
         "equivalence point at least 22.4 mL",
-        "gas 141 kPa",
-        "own acid 0.31 mmol/g",
+        "pressure of the gas 141 kPa",
+        "acid of the sample 0.31 mmol/g",
     ]
 
 
 def test_a_count_of_runs_is_not_read_as_the_name_of_one() -> None:
-    assert list(in_words({"runs": 2.0}, numbers.PRINT)) == ["number of runs 2"]
-    assert list(in_words({"runs": "2, 5"}, numbers.PRINT)) == ["runs 2, 5"]
+    assert list(in_words({"runs": 2.0}, ENGLISH)) == ["number of runs 2"]
+    assert list(in_words({"runs": "2, 5"}, ENGLISH)) == ["runs 2, 5"]

@@ -15,6 +15,7 @@ from tarebook.reduction.joint.full import reduce_full
 from tarebook.reduction.joint.results import Confounded, FullReduction, FullSeries, MissingReading
 from tarebook.reduction.results import SetAside
 from tarebook.report import model_words, numbers
+from tarebook.report.languages.writing import in_files
 from tarebook.report.model_story import FAR_OFF, ModelStory, tell_model, worst_readings
 from tarebook.report.outcome import Outcome
 
@@ -28,7 +29,7 @@ def told(outcome: Outcome, **changes: object) -> ModelStory:
     """Return what is said of an outcome whose full series is changed."""
     series = replace(series_of(outcome), **changes)  # type: ignore[arg-type]
     full = FullReduction(runs=outcome.full.runs, series=series, no_series_because=None)
-    story = tell_model(replace(outcome, full=full), numbers.TERMINAL)
+    story = tell_model(replace(outcome, full=full), in_files())
     assert story is not None
     return story
 
@@ -64,7 +65,7 @@ def test_the_effect_that_moves_the_content_most_is_named(example: Outcome) -> No
 def test_every_effect_and_every_parameter_has_words_of_its_own(example: Outcome) -> None:
     for effect in CupEffect:
         assert model_words.effect_label(effect.value) != effect.value
-        assert model_words.effect_words(effect.value, series_of(example)) == effect.words
+        assert model_words.effect_words(effect.value, series_of(example)).endswith(".")
     for name in NAMES:
         assert model_words.parameter_name(name, example.experiment) != name.replace("_", " ")
 
@@ -109,14 +110,17 @@ def test_what_the_readings_do_not_tell_is_said(outcome: Outcome) -> None:
         outcome,
         uninformed=("own_acid", "first_pk_shift"),
         confounded=(pair,),
-        assumptions=("No solid is left over.",),
+        assumptions=(Phrase("model-acid_without_name"),),
         missing=(),
     ).lessons
     assert lessons[0].startswith(
-        "Not informed by the readings: acid of the sample itself and shift of"
+        "The readings say nothing about: acid of the sample itself and shift of"
     )
     assert "water that evaporates and how fast that pressure falls (−0.99)" in lessons[1]
-    assert lessons[2] == "Taken for granted: No solid is left over."
+    assert lessons[2] == (
+        "Taken for granted: The definition does not name the acid of the sample; it is taken for "
+        "citric acid."
+    )
     quiet = told(outcome, uninformed=(), confounded=(), assumptions=(), missing=())
     assert quiet.lessons == ()
 
@@ -134,11 +138,11 @@ def test_what_was_not_read_is_priced(outcome: Outcome) -> None:
 
     halved = f"u of the content would be {numbers.plain(50.0 * u, 100.0 * u)} instead of"
     one = said(lacking("9", u / 2))
-    assert one.startswith(f"Not used: the vessel at the end of run 9. With it {halved}")
+    assert one.startswith(f"Not used: vessel at the end of run 9. With it {halved}")
     two = said(lacking("9", u / 2), lacking("2", u))
-    assert two.startswith("2 readings were not taken or are not used. Missed most is the vessel at")
+    assert two.startswith("2 readings were not taken or are not used. The one missed most is ")
     assert halved in two
-    assert "With it the content would hardly be surer" in said(lacking("9", u))
+    assert "With it the content would hardly be known better" in said(lacking("9", u))
     assert "With any one of them the content" in said(lacking("9", u), lacking("2", u))
 
 
@@ -170,7 +174,7 @@ def test_the_reading_with_swapped_digits_fits_worst() -> None:
 
 
 def test_without_the_model_there_is_nothing_to_tell(usual_outcome: Outcome) -> None:
-    assert tell_model(usual_outcome, numbers.TERMINAL) is None
+    assert tell_model(usual_outcome, in_files()) is None
 
 
 def test_where_the_usual_sum_has_no_result_the_model_says_why(outcome: Outcome) -> None:

@@ -104,7 +104,7 @@ def test_without_the_model_the_page_is_that_of_the_usual_sum(usual_outcome: Outc
     tags = Elements(html).tags
     assert len([tag for tag, _ in tags if tag == "figure"]) == 4
     assert "A second way, from the equivalence point" in html
-    assert "The textbook calculation takes the mass lost for the CO₂ made. Gas that stays" in html
+    assert "The textbook calculation counts the mass lost as the CO₂ made. Gas that stays" in html
     assert "What the readings taught" not in html
 
 

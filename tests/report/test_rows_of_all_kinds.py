@@ -10,9 +10,9 @@ import openpyxl
 import pytest
 from tests.reduced_rows import made
 
-from tarebook.report import numbers
 from tarebook.report.derivation import derivation
 from tarebook.report.facts import held_back
+from tarebook.report.languages.writing import in_files
 from tarebook.report.outcome import Outcome
 from tarebook.report.run_results import run_results
 from tarebook.report.text import text
@@ -34,7 +34,7 @@ def test_a_cup_without_sample_is_no_cup_that_holds_back_least() -> None:
     blank = next(run.run for run in outcome.experiment.planned if run.is_blank)
     least = min(value for run, value in held.items() if run != blank)
     assert held[blank] < 0.1 * least
-    assert float(held_back(outcome, numbers.TERMINAL).split()[0]) == pytest.approx(least, rel=0.05)
+    assert float(held_back(outcome, in_files()).split()[0]) == pytest.approx(least, rel=0.05)
 
 
 @pytest.mark.parametrize("name", ["fizzing-tablet-hand-soak", "soda-grows-in-acid", "labels-only"])
@@ -50,7 +50,7 @@ def test_a_strength_from_a_label_has_the_digits_of_its_tolerance() -> None:
     weaker = replace(strength, value=0.83264, u=0.0333)
     reagent = replace(outcome.experiment.reagent, concentration=weaker)
     other = replace(outcome, experiment=replace(outcome.experiment, reagent=reagent))
-    steps = " ".join(step.worked for step in derivation(other, numbers.TERMINAL))
+    steps = " ".join(step.worked for step in derivation(other, in_files()))
     assert "0.833 mol/L" in steps
     assert "0.8326" not in steps
 

@@ -51,7 +51,7 @@ def test_narrow_numbers_stand_in_brackets_and_that_is_explained(example: Outcome
 
 def test_the_answer_comes_before_the_runs(outcome: Outcome) -> None:
     shown = text(outcome)
-    assert shown.index("We found") < shown.index("The label says") < shown.index("Runs")
+    assert shown.index("We found") < shown.index("The label says") < shown.index("Run by run")
     assert outcome.experiment.invented in shown
     assert "seed 20" in shown
     assert "4000 Monte Carlo draws" in " ".join(shown.split())
@@ -83,7 +83,7 @@ def test_the_model_has_the_say_and_the_usual_sum_stands_beside_it(outcome: Outco
     assert full is not None
     assert f"We found {numbers.quantity(full.sample_mass_fraction, numbers.TERMINAL)}" in shown
     beside = numbers.quantity(usual.sample_mass_fraction, numbers.TERMINAL)
-    assert f"takes the mass lost for the CO₂ made and gives {beside}" in shown
+    assert f"counts the mass lost as the CO₂ made and gives {beside}" in shown
     assert "A second way" not in shown
 
 

@@ -22,6 +22,7 @@ from tarebook.report.drawing import png, svg
 from tarebook.report.handover.document import handover_document, handover_page
 from tarebook.report.handover.labels import cup_labels
 from tarebook.report.handover.payload import handover_csv
+from tarebook.report.languages.writing import course_writing
 from tarebook.report.outcome import Outcome
 from tarebook.report.page import page
 from tarebook.report.printing import Paper
@@ -194,19 +195,23 @@ def report_files(
 
 def _charts(outcome: Outcome) -> dict[str, tuple[bytes, str]]:
     """Return the charts that this outcome allows, as SVG and PNG."""
+    how = course_writing(outcome.experiment)
     drawn = {
         "curve": (
-            charts.curve(outcome),
+            charts.curve(outcome, how=how),
             f"mass lost against {axis_words(outcome.experiment).along}",
         ),
         "waterfall": (
-            charts.waterfall(outcome),
+            charts.waterfall(outcome, how=how),
             "from the textbook calculation to the model of the cup",
         ),
-        "ph": (charts.ph(outcome), "pH along the row"),
-        "limiting": (charts.limiting(outcome), "which reactant limits, as a probability"),
-        "budget": (charts.budget(outcome), "where the uncertainty comes from"),
-        "liquid": (charts.liquid(outcome), "liquid by mass against liquid by volume"),
+        "ph": (charts.ph(outcome, how=how), "pH along the row"),
+        "limiting": (
+            charts.limiting(outcome, how=how),
+            "which reactant limits, as a probability",
+        ),
+        "budget": (charts.budget(outcome, how=how), "where the uncertainty comes from"),
+        "liquid": (charts.liquid(outcome, how=how), "liquid by mass against liquid by volume"),
     }
     files = {}
     for name, (spec, what) in drawn.items():

@@ -2,7 +2,7 @@
 
 A reaction of a carbonate or bicarbonate with an acid of the table `substances.toml` is solved as an
 equilibrium. Any other reaction that gives off a gas is taken to go to the end and to keep no gas
-back; `assumptions` says so in words, and results carry them.
+back; `assumptions` says so, and results carry them.
 """
 
 from __future__ import annotations
@@ -20,6 +20,7 @@ from tarebook.chemistry.substances import (
     metal,
     strong_ion,
 )
+from tarebook.core.phrase import Phrase
 from tarebook.core.tables import reference_table
 from tarebook.model.effects import CupEffect
 from tarebook.series.experiment import Experiment, Reaction
@@ -133,8 +134,8 @@ def protons_of_extent(reaction: Reaction) -> float:
     return 0.0
 
 
-def assumptions(experiment: Experiment) -> tuple[str, ...]:
-    """Return what the model takes for granted about an experiment and cannot test, in sentences.
+def assumptions(experiment: Experiment) -> tuple[Phrase, ...]:
+    """Return what the model takes for granted about an experiment and cannot test.
 
     Parameters
     ----------
@@ -143,39 +144,32 @@ def assumptions(experiment: Experiment) -> tuple[str, ...]:
     return (*_of_reaction(experiment.reaction), *_of_own_acid(experiment))
 
 
-def _of_reaction(reaction: Reaction) -> list[str]:
+def _of_reaction(reaction: Reaction) -> list[Phrase]:
     found = []
     chemistry = cup_chemistry(reaction)
     if chemistry is None:
-        heat = "" if reacting_solid(reaction) else " and the temperature not to change"
         found.append(
-            f"No equilibrium is known here for {reaction.analyte} and {reaction.reagent}: the "
-            f"reaction is taken to go to the end{heat}; no pH is given."
+            Phrase.of(
+                "model-no_equilibrium",
+                analyte=reaction.analyte,
+                reagent=reaction.reagent,
+                heat=reacting_solid(reaction) is not None,
+            )
         )
     elif not chemistry.analyte.dissolves:
-        found.append(
-            f"{reaction.analyte} that finds no acid is taken to dissolve as far as its solubility "
-            "product allows, give or take a factor of two in the saturation."
-        )
+        found.append(Phrase.of("model-dissolves_so_far", analyte=reaction.analyte))
     if protons_of_extent(reaction) == 0.0:
-        found.append(f"Acid of the sample itself is taken to have no part in {reaction.gas}.")
+        found.append(Phrase.of("model-acid_has_no_part", gas=reaction.gas))
     return found
 
 
-def _of_own_acid(experiment: Experiment) -> list[str]:
+def _of_own_acid(experiment: Experiment) -> list[Phrase]:
     sample = experiment.sample
     if sample.acid_is_unknown and not sample.acids:
-        return [
-            "The acid of the sample has no name in the definition; it is taken for citric acid."
-        ]
+        return [Phrase("model-acid_without_name")]
     if sample.own_acid is not None and sample.own_acid.value > 0:
-        return ["The acid of the sample that has no name is taken for a strong one."]
-    if may_hold_base(experiment):
-        return [
-            "The sample may hold some base that gives no gas, as lime does that was burnt; that "
-            'widens the interval. If it cannot, write own_acid = "none" under [sample].'
-        ]
-    return []
+        return [Phrase("model-acid_taken_for_strong")]
+    return [Phrase("model-may_hold_base")] if may_hold_base(experiment) else []
 
 
 def may_hold_base(experiment: Experiment) -> bool:

@@ -49,7 +49,7 @@ KEPT_APART = 0.15
 of 40 mL of docs/model.md. Along the rise 5 to 14 mg lie in such a vessel, and cups with more sample
 are colder and keep more of the 50 mg that are dissolved."""
 
-HELD_BACK = "gas that stays in the cups: not quite the same in each"
+HELD_BACK = "gas that one cup keeps more than another"
 """Line of the budget of a row in which the sample grows."""
 
 LITTLE_ACID = "acid that the sample may bring although nobody says so"

@@ -10,7 +10,7 @@ from tarebook.model.cup_chemistry import protons_of_extent
 from tarebook.model.limiting import lag_of
 from tarebook.reduction.row_axis import RowAxis, row_axis
 from tarebook.report import numbers
-from tarebook.report.numbers import NumberStyle
+from tarebook.report.languages.writing import ENGLISH, Writing
 from tarebook.series.experiment import Experiment
 
 
@@ -25,16 +25,19 @@ class AxisWords:
         What limits beside the sample: all acid in the cup where the sample brings some itself.
     falls : bool
         Whether the loss falls again beyond the equivalence point.
+    how : Writing
+        Language and numbers.
     """
 
     axis: RowAxis
     acid: str
     falls: bool
+    how: Writing
 
     @property
     def title(self) -> str:
         """Title of the axis with its unit."""
-        return "reagent poured / mL" if self.axis.grows == "reagent" else "sample / g"
+        return self.how("charts.axis", grows=self.axis.grows)
 
     @property
     def unit(self) -> str:
@@ -44,21 +47,16 @@ class AxisWords:
     @property
     def along(self) -> str:
         """The axis in a sentence: against what the mass lost is drawn."""
-        return "the reagent poured in mL" if self.axis.grows == "reagent" else "the sample in g"
-
-    @property
-    def same(self) -> str:
-        """What each run is scaled to."""
-        return "sample mass" if self.axis.grows == "reagent" else "volume of reagent"
+        return self.how("charts.along", grows=self.axis.grows)
 
     @property
     def rising(self) -> str:
-        """What limits on the rising line."""
+        """What limits on the rising line, by its code."""
         return self.acid if self.axis.grows == "reagent" else "sample"
 
     @property
     def beyond(self) -> str:
-        """What limits beyond the equivalence point."""
+        """What limits beyond the equivalence point, by its code."""
         return "sample" if self.axis.grows == "reagent" else self.acid
 
     def grown(self, reagent: float, sample: float) -> float:
@@ -69,30 +67,33 @@ class AxisWords:
         """Return a place, [L] or [g], in the unit of the axis."""
         return millilitres(value) if self.axis.grows == "reagent" else value
 
-    def at(self, place: Estimate, style: NumberStyle) -> str:
+    def at(self, place: Estimate) -> str:
         """Return a place on the axis with its uncertainty."""
-        shown = numbers.quantity(place, style)
-        return shown if self.axis.grows == "reagent" else f"{shown} of sample"
+        shown = self.how.quantity(place)
+        return shown if self.axis.grows == "reagent" else self.how("charts.at_sample", place=shown)
 
-    def portion(self, style: NumberStyle) -> str:
-        """Return the portion of what stays the same, which the row is drawn for."""
+    @property
+    def portion(self) -> str:
+        """The portion of what stays the same, which the row is drawn for."""
+        fixed, style = self.axis.fixed, self.how.style
         if self.axis.grows == "reagent":
-            return numbers.with_unit(numbers.plain(self.axis.fixed, 0.0, style), "g", style)
-        return numbers.with_unit(
-            numbers.plain(millilitres(self.axis.fixed), 0.0, style), "mL", style
-        )
+            return numbers.with_unit(numbers.plain(fixed, 0.0, style), "g", style)
+        return numbers.with_unit(numbers.plain(millilitres(fixed), 0.0, style), "mL", style)
 
 
-def axis_words(experiment: Experiment) -> AxisWords:
+def axis_words(experiment: Experiment, how: Writing = ENGLISH) -> AxisWords:
     """Return the words of a row's axis.
 
     Parameters
     ----------
     experiment : Experiment
+    how : Writing, optional
+        English without it.
     """
     axis = row_axis(experiment)
     falls = axis.grows == "sample" and lag_of(experiment.reaction) > 0.0
-    return AxisWords(axis=axis, acid="acid" if brings_acid(experiment) else "reagent", falls=falls)
+    acid = "acid" if brings_acid(experiment) else "reagent"
+    return AxisWords(axis=axis, acid=acid, falls=falls, how=how)
 
 
 def brings_acid(experiment: Experiment) -> bool:

@@ -9,8 +9,8 @@ from markupsafe import Markup
 from tarebook.diagnosis.handover import Handover
 from tarebook.report import charts, drawing, numbers, plan_charts
 from tarebook.report.equipment import Table
-from tarebook.report.handover.document import course_writing
 from tarebook.report.handover.story import tell_handover
+from tarebook.report.languages.writing import course_writing
 from tarebook.report.noticed import Said
 from tarebook.report.outcome import Outcome
 from tarebook.report.page import part_of_page
@@ -78,9 +78,10 @@ def _drawn(spec: drawing.Spec | None, alt: str, key: str) -> _Chart | None:
 
 
 def _of_results(outcome: Outcome) -> _Cell:
-    story = tell(outcome, numbers.PRINT)
+    how = course_writing(outcome.experiment)
+    story = tell(outcome, how)
     said = (
-        f"95\u00a0% interval: {story.headline.interval}" if story.headline else "",
+        story.said["interval"] if story.headline else "",
         story.claim,
         story.model.usual if story.model else "",
         story.second_way,
@@ -94,23 +95,25 @@ def _of_results(outcome: Outcome) -> _Cell:
         lines=tuple(filter(None, said)),
         warning=story.warning,
         chart=_drawn(
-            charts.curve(outcome, width=WIDE, style=numbers.PRINT),
+            charts.curve(outcome, width=WIDE, how=how),
             story.curve_alt,
-            f"{charts.curve_key(outcome)} {story.about_u}",
+            f"{charts.curve_key(outcome, how)} {story.about_u}",
         ),
         tables=(
-            *(("Run by run", data) for data in story.runs),
-            *(("Cups that are not finished", data) for data in story.open_cups),
+            *((story.said["runs"], data) for data in story.runs),
+            *((story.said["open"], data) for data in story.open_cups),
         ),
         notes=(*(f"* {line}" for line in story.not_used), *story.next_steps),
         findings=story.findings,
         method=story.method,
+        found=story.said["noticed"],
+        language=story.language,
     )
 
 
 def _of_cups(outcome: Outcome, handover: Handover) -> _Cell:
     """Return what is known of cups of which none is finished, in the language of the course."""
-    how = course_writing(outcome, "a4")
+    how = course_writing(outcome.experiment)
     story = tell_handover(outcome, handover, how)
     tables = (
         ("planned", story.planned),

@@ -26,9 +26,8 @@ from tarebook.report.drawing import (
     rule,
     text,
 )
-from tarebook.report.languages.words import words
+from tarebook.report.languages.writing import ENGLISH, Writing
 from tarebook.report.model_charts import COVERAGE, ph, ph_note, waterfall
-from tarebook.report.numbers import NumberStyle
 from tarebook.report.outcome import Outcome
 from tarebook.report.run_results import run_results
 from tarebook.report.shares import budget_lines
@@ -36,9 +35,7 @@ from tarebook.report.shares import budget_lines
 __all__ = ["budget", "curve", "curve_key", "limiting", "liquid", "ph", "ph_note", "waterfall"]
 
 
-def limiting(
-    outcome: Outcome, *, width: int = 560, style: NumberStyle = numbers.PRINT
-) -> Spec | None:
+def limiting(outcome: Outcome, *, width: int = 560, how: Writing = ENGLISH) -> Spec | None:
     """Return the chart of how probable it is that the reagent, or all acid, limits, run by run.
 
     None if no run has amounts. Parameters as for `curve`.
@@ -48,7 +45,7 @@ def limiting(
             "run": result.run,
             "order": place,
             "p": 100.0 * result.p_reagent_limiting,
-            "label": numbers.probability(result.p_reagent_limiting, style),
+            "label": numbers.probability(result.p_reagent_limiting, how.style),
             "kind": kind_of(result.p_reagent_limiting),
         }
         for place, result in enumerate(run_results(outcome))
@@ -56,8 +53,9 @@ def limiting(
     ]
     if not rows:
         return None
-    acid = axis_words(outcome.experiment).acid
-    x, y = axis_runs(), axis_y("p", f"chance that the {acid} limits / %", [0, 100])
+    acid = axis_words(outcome.experiment, how).acid
+    x = axis_runs(how("tables.run"))
+    y = axis_y("p", how("charts.chance", what=acid), [0, 100])
     y["axis"]["values"] = [0, 50, 100]
     layers = [
         layer(rows, rule("soft"), x=x, y=y, y2={"datum": 50}),
@@ -68,27 +66,25 @@ def limiting(
             shown = [row for row in rows if (row["p"] >= 50) is over]
             mark = text("soft", size=11, dy=dy)
             layers.append(layer(shown, mark, x=x, y=y, text={"field": "label"}))
-    made = chart(layers, width, 105, style)
+    made = chart(layers, width, 105, how.style)
     made["padding"] = {"left": 4, "right": 14, "top": 10, "bottom": 6}
     y["axis"]["titleY"] = -24
     x["axis"]["offset"] = 24
     return made
 
 
-def budget(
-    outcome: Outcome, *, width: int = 300, style: NumberStyle = numbers.PRINT
-) -> Spec | None:
+def budget(outcome: Outcome, *, width: int = 300, how: Writing = ENGLISH) -> Spec | None:
     """Return the chart of the sources of uncertainty; None if the series has no result.
 
     Parameters as for `curve`; below 400 px the names stand above their bars.
     """
-    rows = [
+    rows: list[dict[str, Any]] = [
         {"source": item.source, "share": 100.0 * item.part, "label": item.text}
-        for item in budget_lines(outcome, style)
+        for item in budget_lines(outcome, how)
     ]
     if not rows:
         return None
-    most = 1.2 * max(100.0 * item.part for item in budget_lines(outcome, style))
+    most = 1.2 * max(row["share"] for row in rows)
     stacked = width < PHONE
     names: Spec = {"title": None, "domain": False, "ticks": False, "grid": False,
                    "labelLimit": 400, "labelColor": PALETTE["ink"], "labelFontSize": 12,
@@ -106,12 +102,10 @@ def budget(
         y["axis"] = None
         mark = text("ink", dy=-6, align="left")
         layers.append(layer(rows, mark, x={"value": 0}, y=y, text={"field": "source"}))
-    return chart(layers, width, (36 if stacked else 18) * len(rows), style)
+    return chart(layers, width, (36 if stacked else 18) * len(rows), how.style)
 
 
-def liquid(
-    outcome: Outcome, *, width: int = 560, style: NumberStyle = numbers.PRINT, language: str = "en"
-) -> Spec | None:
+def liquid(outcome: Outcome, *, width: int = 560, how: Writing = ENGLISH) -> Spec | None:
     """Return the chart of the liquid by mass less the liquid by volume, run by run.
 
     None if fewer than two runs have the readings for it. Parameters as for `curve`.
@@ -135,9 +129,8 @@ def liquid(
     low = min(0.0, *(row["y_low"] for row in rows))
     high = max(0.0, *(row["y_high"] for row in rows))
     margin = 0.08 * (high - low)
-    said = words(language)
-    x = axis_runs(said("tables.run"))
-    y = axis_y("y", said("tables.liquid_axis"), [low - margin, high + margin], ticks=5)
+    x = axis_runs(how("tables.run"))
+    y = axis_y("y", how("tables.liquid_axis"), [low - margin, high + margin], ticks=5)
     common = [{"y": check.common}]
     layers = [
         layer([{"y": 0.0}], rule("ink"), y=y),
@@ -145,4 +138,4 @@ def liquid(
         layer(rows, rule("ink"), x=x, y=renamed(y, "y_low"), y2={"field": "y_high"}),
         *points(rows, x, y),
     ]
-    return chart(layers, width, 100, style)
+    return chart(layers, width, 100, how.style)

@@ -13,7 +13,7 @@ from tarebook.reduction.poured.results import PouredCup
 from tarebook.report import numbers, typeset
 from tarebook.report.equipment import Table
 from tarebook.report.languages.words import Words
-from tarebook.report.languages.writing import Writing, in_english
+from tarebook.report.languages.writing import Writing
 from tarebook.report.numbers import NumberStyle
 from tarebook.report.outcome import Outcome
 from tarebook.series.experiment import Experiment
@@ -21,7 +21,7 @@ from tarebook.series.experiment import Experiment
 NOTHING = "–"
 
 
-def open_cups(outcome: Outcome, style: NumberStyle) -> tuple[Table, ...]:
+def open_cups(outcome: Outcome, how: Writing) -> tuple[Table, ...]:
     """Return what is in the cups that were begun, and what to expect of them.
 
     None where every cup that was begun is finished.
@@ -36,7 +36,6 @@ def open_cups(outcome: Outcome, style: NumberStyle) -> tuple[Table, ...]:
         ),
         to_come={run: one for run, one in handover.to_come.items() if run in runs},
     )
-    how = in_english(style)
     coming = to_come_table(outcome, of_runs, how)
     return (*cups_tables(outcome, of_runs, how)[:1], *([coming] if coming else []))
 

@@ -25,8 +25,8 @@ from tarebook.report.drawing import (
     rule,
     text,
 )
+from tarebook.report.languages.writing import ENGLISH, Writing
 from tarebook.report.model_charts import COVERAGE, band_place, curve_layers, gas_made
-from tarebook.report.numbers import NumberStyle
 from tarebook.report.outcome import Outcome
 from tarebook.report.run_results import run_results
 
@@ -36,19 +36,16 @@ FOOT = 0.06
 FAR = 1.2
 """A run that is not used is drawn in its place up to this multiple of the highest other one."""
 
-KEY = {
-    "reagent limits": "circle, the {acid} limits",
-    "sample limits": "square, the sample limits",
-    "not sure": "diamond, not sure",
-    "not used": "hollow circle, not used",
-}
+KEY = {"reagent limits": "", "sample limits": "sample", "not sure": "not_sure",
+       "not used": "not_used"}  # fmt: skip
+"""What each mark means: ends of the keys of the messages; the first goes by what limits there."""
 
 COLOUR = {"reagent": "rise", "acid": "rise", "sample": "level"}
 """Of a line, by what limits along it: that of its points."""
 
 
 def curve(
-    outcome: Outcome, *, width: int = 560, height: int = 320, style: NumberStyle = numbers.PRINT
+    outcome: Outcome, *, width: int = 560, height: int = 320, how: Writing = ENGLISH
 ) -> Spec | None:
     """Return the chart of the series: mass lost against what grows along the row.
 
@@ -57,7 +54,7 @@ def curve(
     outcome : Outcome
     width, height : int, [px]
         Of the plot.
-    style : NumberStyle
+    how : Writing
 
     Returns
     -------
@@ -69,21 +66,21 @@ def curve(
     if not used:
         return None
     x_top, y_top = (max(point[end] for point in used) for end in ("x_high", "y_high"))
-    drawn = [*used, *_other_points(outcome, x_top, y_top)]
+    drawn = [*used, *_other_points(outcome, x_top, y_top, how)]
     x_most = 1.06 * max(point["x_high"] for point in drawn)
     made = [row for row in gas_made(outcome, _places(outcome)) if row["x"] <= x_most]
     y_most = 1.24 * max(*(point["y_high"] for point in drawn), *(row["made"] for row in made), 0.0)
-    x = axis_x("x", axis_words(outcome.experiment).title, [0, x_most])
-    y = axis_y("y", "mass lost / g", [min(0.0, *(p["y_low"] for p in drawn)), y_most])
+    x = axis_x("x", axis_words(outcome.experiment, how).title, [0, x_most])
+    y = axis_y("y", how("charts.lost"), [min(0.0, *(p["y_low"] for p in drawn)), y_most])
     tops = [*((p["x"], p["y_high"]) for p in drawn if p["kind"] != "not used"),
             *((row["x"], row["made"]) for row in made)]  # fmt: skip
-    behind, before = _line_layers(outcome, tops, x, y, width, style)
+    behind, before = _line_layers(outcome, tops, x, y, width, how)
     below, above = (text("soft", size=11, dx=8, dy=dy, align="left") for dy in (12, -10))
     high = [point for point in drawn if not point.get("at_the_foot")]
     foot = [point for point in drawn if point.get("at_the_foot")]
     layers = [
         *behind,
-        *_made_layers(made, x, y, width),
+        *_made_layers(made, x, y, width, how),
         layer(drawn, rule("ink"), x=renamed(x, "x_low"), x2={"field": "x_high"}, y=y),
         layer(drawn, rule("ink"), x=x, y=renamed(y, "y_low"), y2={"field": "y_high"}),
         *points(drawn, x, y),
@@ -95,17 +92,19 @@ def curve(
         ),
         *before,
     ]
-    return chart(layers, width, height, style)
+    return chart(layers, width, height, how.style)
 
 
-def _made_layers(made: list[dict[str, Any]], x: Spec, y: Spec, width: int) -> list[Spec]:
+def _made_layers(
+    made: list[dict[str, Any]], x: Spec, y: Spec, width: int, how: Writing
+) -> list[Spec]:
     """Return a dash for the gas that each run made, above the mass that it lost."""
     if not made:
         return []
     dash: Spec = {"type": "tick", "orient": "horizontal", "size": 13, "thickness": 2,
                   "color": PALETTE["ink"]}  # fmt: skip
     named = sorted(made, key=lambda row: row["x"])[len(made) // 4]
-    said = "gas made" if width < PHONE else "gas made, by the model"
+    said = how("charts.made" if width < PHONE else "charts.made_by_model")
     return [
         layer(made, rule("soft"), x=x, y=renamed(y, "lost"), y2={"field": "made"}),
         layer(made, dash, x=x, y=renamed(y, "made")),
@@ -114,26 +113,27 @@ def _made_layers(made: list[dict[str, Any]], x: Spec, y: Spec, width: int) -> li
     ]  # fmt: skip
 
 
-def curve_key(outcome: Outcome) -> str:
+def curve_key(outcome: Outcome, how: Writing = ENGLISH) -> str:
     """Return what the marks of `curve` mean, those that it shows; empty if there is no curve."""
     used = _used_points(outcome)
     if not used:
         return ""
     x_top, y_top = (max(point[end] for point in used) for end in ("x_high", "y_high"))
-    drawn = {point["kind"] for point in (*used, *_other_points(outcome, x_top, y_top))}
-    words = axis_words(outcome.experiment)
-    marks = "; ".join(said.format(acid=words.acid) for kind, said in KEY.items() if kind in drawn)
+    drawn = {point["kind"] for point in (*used, *_other_points(outcome, x_top, y_top, how))}
+    words = axis_words(outcome.experiment, how)
+    marks = [how(f"charts.mark_{end or words.acid}") for kind, end in KEY.items() if kind in drawn]
     if words.acid == "acid" and "reagent limits" in drawn:
-        marks += "; acid is all in the cup, poured and brought by the sample"
-    parts = [f"Each point is one run, scaled to the same {words.same}."]
-    band = " and the shaded band" if outcome.usual.series or outcome.full.series else ""
-    if outcome.full.series:
-        parts.append("The thick curve is the model of the cup.")
-        if outcome.usual.series:
-            parts.append("The thin dashed lines are those of the textbook calculation.")
-        parts.append("A dash above a point is the gas that the run made: what lies between is held "
-                     "back.")  # fmt: skip
-    return f"{' '.join(parts)} Bars{band} are 95\u00a0%. Marks: {marks}."
+        marks.append(how("charts.all_acid"))
+    usual, full = outcome.usual.series, outcome.full.series
+    parts = [how("charts.key", grows=words.axis.grows)]
+    if full:
+        parts.append(how("charts.key_model"))
+        if usual:
+            parts.append(how("charts.key_lines"))
+        parts.append(how("charts.key_made"))
+    parts.append(how("charts.key_band" if usual or full else "charts.key_bars"))
+    parts.append(how("charts.key_marks", marks="; ".join(marks)))
+    return " ".join(parts)
 
 
 def _line_layers(
@@ -142,7 +142,7 @@ def _line_layers(
     x: Spec,
     y: Spec,
     width: int,
-    style: NumberStyle,
+    how: Writing,
 ) -> tuple[list[Spec], list[Spec]]:
     """Return lines and band, to stand behind the points, and their labels."""
     usual, full = outcome.usual.series, outcome.full.series
@@ -150,7 +150,7 @@ def _line_layers(
     if series is None:
         return [], []
     x_most = x["scale"]["domain"][1]
-    words, place = axis_words(outcome.experiment), series.meets_at
+    words, place = axis_words(outcome.experiment, how), series.meets_at
     at, low, high = (words.place(end) for end in (place.value, place.low, place.high))
     if not 0.0 <= at <= x_most:
         # Far beyond the row: neither it nor what stands beside it has a place in the picture.
@@ -165,13 +165,13 @@ def _line_layers(
         behind += curve_layers(full, words, x, y, COLOUR)
     if usual is not None and 0.0 <= words.place(usual.meets_at.value) <= x_most:
         behind += _usual_lines(usual, words, x, y, thin=full is not None)
-    labels = _equivalence_labels(outcome, x, y, width, style)
+    labels = _equivalence_labels(outcome, x, y, width, how)
     below = full is not None
     middle = [{"x": 0.56 * at, "y": _height(outcome, words, 0.56 * at)}]
     aside: dict[str, Any] = (
         {"dx": 12, "dy": 12, "align": "left"} if below else {"dx": -12, "dy": -8, "align": "right"}
     )
-    rising = text(COLOUR[words.rising], text=f"{words.rising} limits", **aside)
+    rising = text(COLOUR[words.rising], text=how("charts.limits", what=words.rising), **aside)
     labels += [layer(middle, mark, x=x, y=y) for mark in (halo(rising), rising)]
     labels += _beyond_label(outcome, words, tops, at, x, y)
     return behind, labels
@@ -181,7 +181,8 @@ def _beyond_label(
     outcome: Outcome, words: AxisWords, tops: list[tuple[float, float]], at: float, x: Spec, y: Spec
 ) -> list[Spec]:
     """Return what limits beyond the equivalence point: above a level line, beside a falling one."""
-    x_most, said = x["scale"]["domain"][1], f"{words.beyond} limits"
+    x_most = x["scale"]["domain"][1]
+    said = words.how("charts.limits", what=words.beyond)
     colour = COLOUR[words.beyond]
     if words.falls:
         half = at + 0.3 * (x_most - at)
@@ -239,23 +240,21 @@ def _height(outcome: Outcome, words: AxisWords, place: float) -> float:
     return start + (level - start) * place / at if place <= at else _beyond(usual, words, place)
 
 
-def _equivalence_labels(
-    outcome: Outcome, x: Spec, y: Spec, width: int, style: NumberStyle
-) -> list[Spec]:
+def _equivalence_labels(outcome: Outcome, x: Spec, y: Spec, width: int, how: Writing) -> list[Spec]:
     """Return where both reactants are used up: the main result on top, the textbook's below."""
     usual, full = outcome.usual.series, outcome.full.series
     series = full or usual
     if series is None:
         return []
     x_most, y_most = x["scale"]["domain"][1], y["scale"]["domain"][1]
-    words = axis_words(outcome.experiment)
+    words = axis_words(outcome.experiment, how)
     at = words.place(series.meets_at.value)
     wrap = "\n" if width < PHONE else " "
     on_right = at < 0.6 * x_most
     placing: dict[str, Any] = (
         {"dx": 7, "align": "left"} if on_right else {"dx": -7, "align": "right"}
     )
-    said = f"equivalence point{wrap}{words.at(series.meets_at, style)}"
+    said = f"{how('charts.equivalence')}{wrap}{words.at(series.meets_at)}"
     labels = [
         layer([{"x": at, "y": y_most, "said": said}],
               text("ink", weight="600", dy=9, lineBreak="\n", **placing),
@@ -263,8 +262,7 @@ def _equivalence_labels(
     ]  # fmt: skip
     there = math.inf if usual is None else words.place(usual.meets_at.value)
     if full is not None and usual is not None and 0.0 <= there <= x_most:
-        found = words.at(usual.meets_at, style)
-        meet = f"textbook calculation:{wrap}lines meet at{wrap}{found}"
+        meet = how("charts.meet", wrap=wrap, found=words.at(usual.meets_at))
         bottom = y["scale"]["domain"][0]
         mark = text("soft", size=11, dy=-36 if width < PHONE else -10, lineBreak="\n", **placing)
         labels += [
@@ -307,7 +305,9 @@ def _used_points(outcome: Outcome) -> list[dict[str, Any]]:
     ]
 
 
-def _other_points(outcome: Outcome, x_top: float, y_top: float) -> list[dict[str, Any]]:
+def _other_points(
+    outcome: Outcome, x_top: float, y_top: float, how: Writing
+) -> list[dict[str, Any]]:
     """Return the runs that the lines do not use but that have a place in the picture.
 
     One that lies far above or below stands at the edge, with its gas beside it.
@@ -321,10 +321,9 @@ def _other_points(outcome: Outcome, x_top: float, y_top: float) -> list[dict[str
         if run in used or not 0 <= place["x"] <= FAR * x_top:
             continue
         blank = outcome.experiment.sample_asked(run) == 0.0
-        why = "no sample" if blank else "not used"
-        label, y = f"{run} ({why})", place["y"]
+        label, y = how("charts.no_sample" if blank else "charts.not_used", run=run), place["y"]
         if not 0 <= y <= FAR * y_top:
-            label = f"{run} ({why}): {numbers.plain(y)} g {'↑' if y > 0 else '↓'}"
+            label = f"{label}: {numbers.plain(y, 0.0, how.style)} g {'↑' if y > 0 else '↓'}"
             y = FAR * y_top if y > 0 else 0.0
         drawn.append({**place, "label": label, "kind": "not used", "y": y, "y_low": y,
                       "y_high": y, "at_the_foot": y < FOOT * y_top})  # fmt: skip

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from tarebook.core.quantity import Estimate
 from tarebook.core.units import millilitres
 from tarebook.records.readings import Quantity
@@ -12,51 +14,46 @@ from tarebook.report.derivation_lines import (
     MORE_ON_THE_WAY,
     Step,
     line_steps,
+    of_run,
     shown_in,
+    step,
     strength_of,
 )
-from tarebook.report.numbers import NumberStyle
+from tarebook.report.languages.writing import Writing
 from tarebook.report.outcome import Outcome
 from tarebook.report.run_results import run_results
 
 
-def derivation(outcome: Outcome, style: NumberStyle) -> tuple[Step, ...]:
+def derivation(outcome: Outcome, how: Writing) -> tuple[Step, ...]:
     """Return the steps from the readings to the content; fewer where the series has no result."""
     example = _example(outcome)
     steps: list[Step] = []
     if example is not None:
-        steps += [_amount(outcome, example, style), _mass_lost(outcome, example, style)]
+        steps += [_amount(outcome, example, how), _mass_lost(outcome, example, how)]
     if outcome.usual.series is not None:
-        steps += line_steps(outcome, outcome.usual.series, style)
+        steps += line_steps(outcome, outcome.usual.series, how)
     if example is not None and example.gas_expected is not None:
-        steps.append(_limiting(outcome, example, example.gas_expected, style))
-    steps.append(_uncertainty(outcome))
+        steps.append(_limiting(outcome, example, example.gas_expected, how))
+    steps.append(_uncertainty(outcome, how))
     return tuple(steps)
 
 
-def model_steps(outcome: Outcome, series: FullSeries, style: NumberStyle) -> tuple[Step, ...]:
+def model_steps(outcome: Outcome, series: FullSeries, how: Writing) -> tuple[Step, ...]:
     """Return the steps of the joint fit, with the numbers of this experiment."""
-    made = _gas_made(outcome, style)
-    read = sum(len(run.residuals) for run in outcome.full.runs)
-    content = numbers.quantity(series.sample_mass_fraction, style)
-    fit = Step(
-        name="One fit for the row",
-        rule="the content, the other parameters and the true volumes and masses are those that "
-        "make the sum of ((read − expected) / u)² least, over all readings and all that was known "
-        "beforehand",
-        worked=f"{read} readings of {len(outcome.full.runs)} runs: least sum χ² = "
-        f"{numbers.fixed(series.chi2, 1, style)}, content {content}",
+    made = _gas_made(outcome, how)
+    fit = step(
+        "fit",
+        how,
+        n=sum(len(run.residuals) for run in outcome.full.runs),
+        runs=len(outcome.full.runs),
+        chi2=numbers.fixed(series.chi2, 1, how.style),
+        content=series.sample_mass_fraction,
     )
-    chance = Step(
-        name="Chance that one limits",
-        rule="from the amounts that the fit finds and their u: how probable it is that the reagent "
-        "and the acid of the sample together are less than what the sample takes",
-        worked="the numbers stand under Run by run",
-    )
+    chance = step("chance", how, title=how("report.title_runs"))
     return (*([made] if made else []), fit, chance)
 
 
-def _gas_made(outcome: Outcome, style: NumberStyle) -> Step | None:
+def _gas_made(outcome: Outcome, how: Writing) -> Step | None:
     """Return the way from the mass lost to the gas made, for one run."""
     whole = [result for result in run_results(outcome) if result.rest is not None]
     rising = [result for result in whole if result.limiting == "reagent"] or whole
@@ -67,20 +64,18 @@ def _gas_made(outcome: Outcome, style: NumberStyle) -> Step | None:
     if full is None or full.gas_full is None or lost is None or rest is None:
         return None
     decimals = numbers.places(full.gas_full.value, full.gas_full.u) + MORE_ON_THE_WAY
-    minus = style.minus
+    style = how.style
 
     def shown(value: float) -> str:
         return numbers.fixed(value, decimals, style)
 
-    last = f"+ {shown(rest)}" if rest >= 0 else f"{minus} {shown(-rest)}"
-    return Step(
-        name="Gas made",
-        rule=f"mass lost + gas still dissolved + gas lying in the vessel {minus} vapour {minus} "
-        "water evaporated + buoyancy of the air and error of the balance",
-        worked=f"run {result.run}: ({shown(lost.value)} + {shown(full.dissolved)} + "
-        f"{shown(full.head_gas)} {minus} {shown(full.vapour)} {minus} {shown(full.evaporated)} "
-        f"{last}){style.gap}g = {numbers.quantity(full.gas_full, style)}",
+    last = f"+ {shown(rest)}" if rest >= 0 else f"{style.minus} {shown(-rest)}"
+    worked = (
+        f"({shown(lost.value)} + {shown(full.dissolved)} + {shown(full.head_gas)} {style.minus} "
+        f"{shown(full.vapour)} {style.minus} {shown(full.evaporated)} {last}){style.gap}g = "
+        f"{how.quantity(full.gas_full)}"
     )
+    return of_run("made", result.run, worked, how)
 
 
 def _example(outcome: Outcome) -> RunAmounts | None:
@@ -92,68 +87,67 @@ def _example(outcome: Outcome) -> RunAmounts | None:
     return rising[len(rising) // 2] if rising else None
 
 
-def _read(outcome: Outcome, run: RunAmounts, what: Quantity, style: NumberStyle) -> str:
+def _read(outcome: Outcome, run: RunAmounts, what: Quantity, how: Writing) -> str:
     """Return a reading as it was written down, or the mean of its repeats, in bench units."""
     found = outcome.table.of(run.run, what)
     if len(found) == 1:
-        return found[0].typed.replace(".", style.decimal)
+        return found[0].typed.replace(".", how.style.decimal)
     mean = sum(reading.value for reading in found) / len(found)
-    return numbers.plain(mean if what.is_mass else millilitres(mean), 0.0, style)
+    return numbers.plain(mean if what.is_mass else millilitres(mean), 0.0, how.style)
 
 
-def _amount(outcome: Outcome, run: RunAmounts, style: NumberStyle) -> Step:
+def _amount(outcome: Outcome, run: RunAmounts, how: Writing) -> Step:
     species = typeset.formula(outcome.experiment.reaction.reagent)
-    strength = strength_of(outcome, style)
-    poured = numbers.with_unit(_read(outcome, run, Quantity.REAGENT, style), "mL", style)
-    return Step(
-        name="Amount of reagent",
-        rule=f"n({species}) = strength × volume poured",
-        worked=f"run {run.run}: {strength} × {poured} = {numbers.quantity(run.reagent, style)}",
-    )
+    poured = numbers.with_unit(_read(outcome, run, Quantity.REAGENT, how), "mL", how.style)
+    worked = f"{strength_of(outcome, how)} × {poured} = {how.quantity(run.reagent)}"
+    return of_run("amount", run.run, worked, how, species=species)
 
 
-def _mass_lost(outcome: Outcome, run: RunAmounts, style: NumberStyle) -> Step:
+def _mass_lost(outcome: Outcome, run: RunAmounts, how: Writing) -> Step:
     filled, sample, final = (
-        _read(outcome, run, what, style)
+        _read(outcome, run, what, how)
         for what in (Quantity.LIQUID, Quantity.SAMPLE, Quantity.FINAL)
     )
-    minus = style.minus
-    found = numbers.quantity(run.gas_found, style)
-    return Step(
-        name="Gas found",
-        rule=f"mass lost = vessel with liquid + sample {minus} vessel at the end",
-        worked=f"run {run.run}: ({filled} + {sample} {minus} {final}){style.gap}g = {found}",
-    )
+    lost = f"({filled} + {sample} {how.style.minus} {final}){how.style.gap}g"
+    return of_run("lost", run.run, f"{lost} = {how.quantity(run.gas_found)}", how)
 
 
-def _limiting(outcome: Outcome, run: RunAmounts, expected: Estimate, style: NumberStyle) -> Step:
+def _limiting(outcome: Outcome, run: RunAmounts, expected: Estimate, how: Writing) -> Step:
     reaction = outcome.experiment.reaction
     reagent, analyte, gas = (
         typeset.formula(text) for text in (reaction.reagent, reaction.analyte, reaction.gas)
     )
-    parts = []
-    for name, amount, count in (
-        (reagent, run.reagent, reaction.reagent_coefficient),
-        (analyte, run.sample, reaction.analyte_coefficient),
-    ):
-        divided = f" / {count} = {shown_in(1000 * amount.value / count, 'mmol', style)}"
-        value = numbers.quantity(amount, style)
-        parts.append(f"{name} {value}{divided if count > 1 else ''}")
-    smaller = reagent if run.limiting == "reagent" else analyte
-    found = numbers.quantity(run.yield_percent, style) if run.yield_percent else "no yield"
-    return Step(
-        name="Limiting reactant and yield",
-        rule=f"divide each amount by its number in the equation; the smaller one limits and says "
-        f"how much {gas} to expect; yield = found / expected",
-        worked=f"run {run.run}: {' and '.join(parts)}, so {smaller} limits; expected "
-        f"{numbers.quantity(expected, style)}, yield {found}",
+    first, second = (
+        _divided(name, amount, count, how)
+        for name, amount, count in (
+            (reagent, run.reagent, reaction.reagent_coefficient),
+            (analyte, run.sample, reaction.analyte_coefficient),
+        )
     )
+    made = step(
+        "limiting",
+        how,
+        gas=gas,
+        first=first,
+        second=second,
+        smaller=reagent if run.limiting == "reagent" else analyte,
+        expected=expected,
+        **{
+            "yield": how.quantity(run.yield_percent)
+            if run.yield_percent
+            else how("derivation.no_yield")
+        },
+    )
+    return replace(made, worked=how("derivation.of_run", run=run.run, worked=made.worked))
 
 
-def _uncertainty(outcome: Outcome) -> Step:
-    return Step(
-        name="Uncertainty",
-        rule="every reading is shifted at random within its tolerance and everything is worked out "
-        "again; the spread of the answers is u, their middle 95 % the interval",
-        worked=f"{outcome.usual.draws} repetitions, started from seed {outcome.usual.seed}",
-    )
+def _divided(name: str, amount: Estimate, count: int, how: Writing) -> str:
+    """Return an amount, divided by its number in the equation."""
+    shown = f"{name} {how.quantity(amount)}"
+    if count == 1:
+        return shown
+    return f"{shown} / {count} = {shown_in(1000 * amount.value / count, 'mmol', how)}"
+
+
+def _uncertainty(outcome: Outcome, how: Writing) -> Step:
+    return step("uncertainty", how, draws=outcome.usual.draws, seed=outcome.usual.seed)

@@ -7,15 +7,15 @@ import json
 from dataclasses import asdict
 from functools import cache
 
-from tarebook.report import charts, numbers, printing
+from tarebook.report import charts, printing
 from tarebook.report.drawing import Spec
-from tarebook.report.numbers import NumberStyle
+from tarebook.report.languages.writing import Writing, course_writing
 from tarebook.report.outcome import Outcome
 from tarebook.report.printing import PAPER_NAMES, Paper
 from tarebook.report.story import tell
 
 
-def document(outcome: Outcome, *, paper: Paper = "a4", style: NumberStyle = numbers.PRINT) -> bytes:
+def document(outcome: Outcome, *, paper: Paper = "a4", how: Writing | None = None) -> bytes:
     """Return the report as PDF.
 
     Parameters
@@ -23,7 +23,8 @@ def document(outcome: Outcome, *, paper: Paper = "a4", style: NumberStyle = numb
     outcome : Outcome
         Its `made_on` is the date of the file; the same outcome gives the same bytes.
     paper : {"a4", "letter"}
-    style : NumberStyle
+    how : Writing, optional
+        Language and numbers; those of the course without it.
 
     Warns
     -----
@@ -31,11 +32,11 @@ def document(outcome: Outcome, *, paper: Paper = "a4", style: NumberStyle = numb
         If typst warns, for example of a missing font.
     """
     made_on = dt.date.fromisoformat(outcome.made_on) if outcome.made_on else printing.NO_DATE
-    return printing.pdf(_template(), _inputs(outcome, paper, style), made_on)
+    return printing.pdf(_template(), _inputs(outcome, paper, how), made_on)
 
 
 def first_page(
-    outcome: Outcome, *, ppi: float = 96.0, paper: Paper = "a4", style: NumberStyle = numbers.PRINT
+    outcome: Outcome, *, ppi: float = 96.0, paper: Paper = "a4", how: Writing | None = None
 ) -> bytes:
     """Return the first page of the report as a picture.
 
@@ -45,37 +46,39 @@ def first_page(
     ppi : float
         Pixels per inch.
     paper : {"a4", "letter"}
-    style : NumberStyle
+    how : Writing, optional
+        Language and numbers; those of the course without it.
 
     Returns
     -------
     bytes
         PNG.
     """
-    return printing.png(_template(), _inputs(outcome, paper, style), ppi)
+    return printing.png(_template(), _inputs(outcome, paper, how), ppi)
 
 
-def _inputs(outcome: Outcome, paper: Paper, style: NumberStyle) -> dict[str, str]:
-    story = tell(outcome, style)
+def _inputs(outcome: Outcome, paper: Paper, how: Writing | None) -> dict[str, str]:
+    how = how or course_writing(outcome.experiment, paper)
+    story = tell(outcome, how)
     made: dict[str, tuple[Spec | None, str]] = {
-        "curve": (charts.curve(outcome, width=620, height=350, style=style), story.curve_alt),
+        "curve": (charts.curve(outcome, width=620, height=310, how=how), story.curve_alt),
         "waterfall": (
-            charts.waterfall(outcome, width=620, style=style),
+            charts.waterfall(outcome, width=620, how=how),
             story.model.waterfall_alt if story.model else "",
         ),
         "ph": (
-            charts.ph(outcome, width=620, height=120, style=style),
+            charts.ph(outcome, width=620, height=120, how=how),
             story.model.ph_alt if story.model else "",
         ),
-        "limiting": (charts.limiting(outcome, width=620, style=style), story.limiting_alt),
-        "budget": (charts.budget(outcome, width=440, style=style), story.budget_alt),
-        "liquid": (charts.liquid(outcome, width=620, style=style), story.liquid_alt),
+        "limiting": (charts.limiting(outcome, width=620, how=how), story.limiting_alt),
+        "budget": (charts.budget(outcome, width=440, how=how), story.budget_alt),
+        "liquid": (charts.liquid(outcome, width=620, how=how), story.liquid_alt),
     }
     return {
         "story": json.dumps(asdict(story)),
         "charts": printing.charts_input(made),
-        "curve-key": charts.curve_key(outcome),
-        "ph-note": charts.ph_note(outcome),
+        "curve-key": charts.curve_key(outcome, how),
+        "ph-note": charts.ph_note(outcome, how),
         "paper": PAPER_NAMES[paper],
     }
 

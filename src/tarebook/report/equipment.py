@@ -9,20 +9,17 @@ from tarebook.chemistry.equilibrium.acids import equilibrium_table, table_source
 from tarebook.core.quantity import Source
 from tarebook.core.tables import reference_table
 from tarebook.core.units import millilitres
+from tarebook.findings.instruments import called
 from tarebook.measurement.volumes import VolumeInstrument
 from tarebook.measurement.weighing import Balance
 from tarebook.model.cup_chemistry import cup_chemistry
 from tarebook.report import numbers, typeset
 from tarebook.report.languages.words import Words
-from tarebook.report.numbers import NumberStyle
+from tarebook.report.languages.writing import Writing
 from tarebook.series.experiment import Experiment
 
-METHOD_SOURCES = (
-    "JCGM 100:2008 (GUM): standard uncertainty, rounding, budget",
-    "JCGM 101:2008: propagation of distributions by Monte Carlo",
-    "D. J. Hudson, J. Am. Stat. Assoc. 61 (1966) 1097: two lines that meet",
-)
-"""What the reduction follows."""
+METHOD_SOURCES = ("gum", "monte_carlo", "lines")
+"""What the reduction follows: keys of the messages that name it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,18 +42,18 @@ class Table:
     words: tuple[int, ...]
 
 
-def instruments_table(experiment: Experiment, style: NumberStyle, words: Words) -> Table:
+def instruments_table(experiment: Experiment, how: Writing) -> Table:
     """Return what each instrument reads, how exact it is and who says so."""
-    equipment = experiment.equipment
+    equipment, words = experiment.equipment, how.words
     rows = [
-        _volume_row(experiment.reagent.name, equipment.reagent, style, words),
-        _volume_row(experiment.diluent, equipment.diluent, style, words),
+        _volume_row(experiment.reagent.name, equipment.reagent, how),
+        _volume_row(experiment.diluent, equipment.diluent, how),
     ]
     if equipment.sample_balance == equipment.balance:
-        rows.append(_balance_row("all_masses", equipment.balance, style, words))
+        rows.append(_balance_row("all_masses", equipment.balance, how))
     else:
-        rows.append(_balance_row("vessels", equipment.balance, style, words))
-        rows.append(_balance_row("sample_g", equipment.sample_balance, style, words))
+        rows.append(_balance_row("vessels", equipment.balance, how))
+        rows.append(_balance_row("sample_g", equipment.sample_balance, how))
     columns = ("for", "instrument", "tolerance", "repeating", "source")
     return Table(
         caption=words("tables.instruments_note"),
@@ -66,8 +63,8 @@ def instruments_table(experiment: Experiment, style: NumberStyle, words: Words) 
     )
 
 
-def constants_table(experiment: Experiment, style: NumberStyle) -> Table:
-    """Return the numbers that went in beside the readings."""
+def constants_table(experiment: Experiment, how: Writing) -> Table:
+    """Return the numbers that were used beside the readings."""
     reaction, reagent, sample = experiment.reaction, experiment.reagent, experiment.sample
     masses = (
         (reaction.analyte, reaction.analyte_molar_mass),
@@ -75,43 +72,50 @@ def constants_table(experiment: Experiment, style: NumberStyle) -> Table:
         (reaction.reagent, reaction.reagent_molar_mass),
     )
     rows = [
-        (f"molar mass of {typeset.formula(name)}", numbers.quantity(mass, style),
-         mass.source.work)
+        (
+            how("report.molar_mass", name=typeset.formula(name)),
+            how.quantity(mass),
+            mass.source.work,
+        )
         for name, mass in masses
-    ]  # fmt: skip
-    rows.append(
-        (f"strength of {reagent.name}", numbers.quantity(reagent.concentration, style), reagent.how)
-    )
+    ]
+    strength = how.quantity(reagent.concentration)
+    rows.append((how("report.strength_of", name=reagent.name), strength, reagent.how))
     if sample.claimed_mass_fraction is not None:
         claimed = sample.claimed_mass_fraction
-        rows.append(("content claimed", numbers.quantity(claimed, style),
-                     typeset.source(claimed.source)))  # fmt: skip
+        source = source_in_words(claimed.source, how.words)
+        rows.append((how("report.content_claimed"), how.quantity(claimed), source))
     return Table(
-        caption="Numbers that went in beside the readings.",
-        columns=("what", "value", "where it is from"),
+        caption=how("report.constants_note"),
+        columns=(
+            how("report.column_what"),
+            how("report.column_value"),
+            how("tables.column_source"),
+        ),
         rows=tuple(rows),
         words=(0, 1, 2),
     )
 
 
-def sources(experiment: Experiment, *, with_model: bool = False) -> tuple[str, ...]:
+def sources(experiment: Experiment, how: Writing, *, with_model: bool = False) -> tuple[str, ...]:
     """Return every work that a number rests on, each once, with how sure it is.
 
     Parameters
     ----------
     experiment : Experiment
+    how : Writing
     with_model : bool
         Whether the equilibria of the model of the cup are among them; what was known of its
         parameters stands in a table of its own.
     """
     known = (*_all_sources(experiment), *(_equilibrium_sources(experiment) if with_model else ()))
     named = dict.fromkeys(
-        typeset.source(source)
+        source_in_words(source, how.words)
         for source in known
         if source.basis not in ("declared", "found", "common practice")
         and not source.work.endswith("the definition")
     )
-    return (*named, *METHOD_SOURCES)
+    return (*named, *(how(f"report.source_{key}") for key in METHOD_SOURCES))
 
 
 def _equilibrium_sources(experiment: Experiment) -> Iterable[Source]:
@@ -139,44 +143,44 @@ def _all_sources(experiment: Experiment) -> Iterable[Source]:
     yield equipment.sample_balance.source
 
 
-def _volume_row(
-    used_for: str, instrument: VolumeInstrument, style: NumberStyle, words: Words
-) -> tuple[str, ...]:
-    tolerance, half, repeat, size = (
+def _volume_row(used_for: str, instrument: VolumeInstrument, how: Writing) -> tuple[str, ...]:
+    style, words = how.style, how.words
+    tolerance, half, repeat = (
         numbers.with_unit(numbers.plain(millilitres(value), 0.0, style), "mL", style)
         for value in (instrument.tolerance, instrument.reading_half_width,
-                      instrument.repeatability, instrument.capacity)
+                      instrument.repeatability)
     )  # fmt: skip
-    how = "reads_and_repeats" if instrument.repeatability > 0 else "reads"
+    reads = "reads_and_repeats" if instrument.repeatability > 0 else "reads"
     return (
         used_for,
-        # Names are English; another language has its own.
-        instrument.name
-        if words.language == "en"
-        else words(f"ware.{instrument.kind.value}", size=size),
+        instrument_name(instrument, how),
         f"±{style.around}{tolerance}",
-        words(f"tables.{how}", half=f"{style.around}{half}", repeat=repeat),
-        _source(instrument.tolerance_source, words),
+        words(f"tables.{reads}", half=f"{style.around}{half}", repeat=repeat),
+        source_in_words(instrument.tolerance_source, words),
     )
 
 
-def _balance_row(
-    used_for: str, balance: Balance, style: NumberStyle, words: Words
-) -> tuple[str, ...]:
+def _balance_row(used_for: str, balance: Balance, how: Writing) -> tuple[str, ...]:
+    style, words = how.style, how.words
     step, repeat, linearity = (
         numbers.with_unit(numbers.plain(value, 0.0, style), "g", style)
         for value in (balance.readability, balance.repeatability, balance.linearity)
     )
     return (
         words(f"tables.{used_for}"),
-        balance.name if words.language == "en" else words("tables.balance", step=step),
+        instrument_name(balance, how),
         f"±{style.around}{linearity}",
         words("tables.shows_and_repeats", step=step, repeat=repeat),
-        _source(balance.source, words),
+        source_in_words(balance.source, words),
     )
 
 
-def _source(of: Source, words: Words) -> str:
-    if words.language == "en":
-        return typeset.source(of)
+def instrument_name(instrument: VolumeInstrument | Balance, how: Writing) -> str:
+    """Return what an instrument is called; in English as the budget names it."""
+    name = instrument.name if how.words.language == "en" else called(instrument)
+    return name if isinstance(name, str) else how.say(name)
+
+
+def source_in_words(of: Source, words: Words) -> str:
+    """Return where a number comes from and how sure that is; the work keeps its language."""
     return typeset.source(of, {of.basis: words(f"basis.{of.basis}")})

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from tarebook.records.readings import QUANTITY_OF_COLUMN
 from tarebook.report import numbers, typeset
-from tarebook.report.numbers import NumberStyle
+from tarebook.report.languages.writing import Writing
 
 CHANCES = frozenset({"p", "p_chi2"})
 """Evidence that says how often chance alone would do worse."""
@@ -16,56 +17,52 @@ SHARES = frozenset({
 })  # fmt: skip
 """Evidence that is a part of a whole: said in percent, as everywhere else."""
 
-WORDS: dict[str, tuple[str, str]] = {
-    "apart_g": ("between the two", "g"),
-    "change_over_high_mL": ("equivalence point at most", "mL"),
-    "change_over_low_mL": ("equivalence point at least", "mL"),
-    "change_over_mL": ("equivalence point", "mL"),
-    "cells": ("entries that differ", ""),
-    "chi2": ("χ²", ""),
-    "chi2_with": ("χ² with it", ""),
-    "chi2_without": ("χ² without it", ""),
-    "content_if": ("content with it put right", ""),
-    "dof": ("degrees of freedom", ""),
-    "how_many_spreads": ("that is, in spreads of the row,", ""),
-    "how_many_u": ("that is, in u,", ""),
-    "liquid_too_heavy_g": ("liquid against its volumes", "g"),
-    "lost_too_much_g": ("loss against the expected one", "g"),
-    "misfit_u": ("misfit as read, in u,", ""),
-    "misfit_u_if": ("misfit with it put right, in u,", ""),
-    "mass_fraction": ("content", ""),
-    "p": ("p", ""),
-    "probability": ("chance that something is wrong", ""),
-    "probability_of_this": ("chance that it is this", ""),
-    "share_ppm": ("part of the air", "ppm"),
-    "u_mass_fraction_planned": ("u of the content, as planned", ""),
-    "u_mass_fraction_poured": ("u of the content, as poured", ""),
-    "worst_misfit_u": ("its misfit in u", ""),
-    "written": ("written", ""),
-}
-"""Words and unit of evidence whose name alone says too little."""
 
-
-def in_words(evidence: Mapping[str, float | str], style: NumberStyle) -> Iterator[str]:
+def in_words(evidence: Mapping[str, float | str], how: Writing) -> Iterator[str]:
     """Yield the numbers behind a finding, each with what it is.
 
     Parameters
     ----------
     evidence : mapping
         As a finding has it.
-    style : NumberStyle
+    how : Writing
     """
     for name, value in evidence.items():
-        words, unit = WORDS.get(name) or typeset.split_unit(name)
+        words, unit = _named(name, value, how)
         if isinstance(value, str):
-            shown = value
-        elif name == "runs":
-            # A count must not be taken for the name of a run.
-            words, shown = "number of runs", numbers.rounded(value, 3, style)
+            shown = how(f"{OF_CODE[name]}-{value}") if name in OF_CODE else value
+            if name == "written" or name in QUANTITY_OF_COLUMN:
+                shown = shown.replace(".", how.style.decimal)
         elif name in CHANCES:
-            shown = numbers.p_value(value, style)
+            shown = numbers.p_value(value, how.style)
         elif name in SHARES:
-            shown, unit = numbers.rounded(100.0 * value, 3, style), "%"
+            shown, unit = numbers.rounded(100.0 * value, 3, how.style), "%"
         else:
-            shown = numbers.rounded(value, 3, style)
-        yield f"{words} {numbers.with_unit(shown, unit, style)}"
+            shown = numbers.rounded(value, 3, how.style)
+        yield f"{words} {numbers.with_unit(shown, unit, how.style)}"
+
+
+OF_CODE = {"worst_reading": "quantity", "parameter": "parameter"}
+"""Evidence that names one of a set: the kind of its name in the catalogue."""
+
+PULL = "pull_of_"
+"""Begins evidence of how far a fit moves a parameter, which it names."""
+
+UNITS = {"g_per_100_g": "", "n_entries": "", "strength_mol_per_L": ""}
+"""Names whose end is no unit."""
+
+
+def _named(name: str, value: float | str, how: Writing) -> tuple[str, str]:
+    """Return what a number is, and its unit."""
+    if name in QUANTITY_OF_COLUMN:
+        return how(f"quantity.{name}"), QUANTITY_OF_COLUMN[name].unit
+    if name.startswith(PULL):
+        moved = how(f"parameter.{name.removeprefix(PULL)}")
+        return f"{moved} {how('evidence.pull')}", ""
+    said, unit = typeset.split_unit(name)
+    unit = UNITS.get(name, unit)
+    # A count must not be taken for the name of a run.
+    key = "n_runs" if name == "runs" and not isinstance(value, str) else name
+    key = f"evidence.{key.replace('/', '_per_')}"
+    # What a definition or a record names by itself has no other name.
+    return (how(key) if how.words.has(key) else said), unit

@@ -27,8 +27,8 @@ from tarebook.report.drawing import (
     rule,
     text,
 )
+from tarebook.report.languages.writing import ENGLISH, Writing
 from tarebook.report.model_words import Drop
-from tarebook.report.numbers import NumberStyle
 from tarebook.report.outcome import Outcome
 from tarebook.report.run_results import run_results
 
@@ -91,9 +91,7 @@ def gas_made(outcome: Outcome, places: Places) -> list[dict[str, Any]]:
     return rows
 
 
-def waterfall(
-    outcome: Outcome, *, width: int = 560, style: NumberStyle = numbers.PRINT
-) -> Spec | None:
+def waterfall(outcome: Outcome, *, width: int = 560, how: Writing = ENGLISH) -> Spec | None:
     """Return the way from the textbook calculation to the model, effect by effect, in the content.
 
     Parameters
@@ -101,7 +99,7 @@ def waterfall(
     outcome : Outcome
     width : int, [px]
         Of the plot with its labels, about; below 400 px these stand above their bars.
-    style : NumberStyle
+    how : Writing
 
     Returns
     -------
@@ -109,13 +107,13 @@ def waterfall(
         None without the model.
     """
     full = outcome.full.series
-    drops = model_words.drops(full, style) if full else ()
+    drops = model_words.drops(full, how) if full else ()
     if full is None or not drops:
         return None
     stacked = width < PHONE
     rows = [_bar(drop, place) for place, drop in enumerate(drops)]
     ends = _ends(outcome, full, rows)
-    x = _content_axis(outcome, rows, ends)
+    x = _content_axis(outcome, rows, ends, how)
     y: Spec = {
         "field": "order",
         "type": "ordinal",
@@ -129,7 +127,7 @@ def waterfall(
     shift = 9 if stacked else 0
     placed: Spec = {"yOffset": shift} if stacked else {}
     linked: Spec = {**placed, "y2Offset": shift} if stacked else {}
-    layers: list[Spec] = [*_claim_layers(outcome, x, style)]
+    layers: list[Spec] = [*_claim_layers(outcome, x, how)]
     link = {**rule("soft", dash=(2, 2)), **linked}
     layers.append(layer(_links(rows), link, x=renamed(x, "content"), y=y, y2={"field": "next"}))
     for kind, colour in (("up", "rise"), ("down", "level")):
@@ -153,7 +151,7 @@ def waterfall(
             for mark in (halo(above), above)
         ]
     return chart(layers, width if stacked else width - 190, (40 if stacked else 22) * len(rows),
-                 style)  # fmt: skip
+                 how.style)  # fmt: skip
 
 
 def _bar(drop: Drop, place: int) -> dict[str, Any]:
@@ -183,7 +181,9 @@ def _ends(outcome: Outcome, full: FullSeries, rows: list[dict[str, Any]]) -> lis
     return ends
 
 
-def _content_axis(outcome: Outcome, rows: list[dict[str, Any]], ends: list[dict[str, Any]]) -> Spec:
+def _content_axis(
+    outcome: Outcome, rows: list[dict[str, Any]], ends: list[dict[str, Any]], how: Writing
+) -> Spec:
     values = [row[key] for row in rows for key in ("start", "right")]
     values += [row["low"] for row in ends]
     claimed = outcome.experiment.sample.claimed_mass_fraction
@@ -191,17 +191,18 @@ def _content_axis(outcome: Outcome, rows: list[dict[str, Any]], ends: list[dict[
         values.append(100.0 * claimed.value)
     low, high = min(values), max(values)
     room = high - low if high > low else 1.0
-    x = axis_x("content", "content / %", [low - 0.06 * room, high + 0.2 * room])
+    x = axis_x("content", how("charts.content"), [low - 0.06 * room, high + 0.2 * room])
     x["axis"] |= {"tickCount": 6, "grid": True}
     return x
 
 
-def _claim_layers(outcome: Outcome, x: Spec, style: NumberStyle) -> list[Spec]:
+def _claim_layers(outcome: Outcome, x: Spec, how: Writing) -> list[Spec]:
     claimed = outcome.experiment.sample.claimed_mass_fraction
     if claimed is None:
         return []
-    percent = numbers.with_unit(numbers.plain(100.0 * claimed.value, 0.0, style), "%", style)
-    row = [{"content": 100.0 * claimed.value, "said": f"label: {percent}"}]
+    number = numbers.plain(100.0 * claimed.value, 0.0, how.style)
+    said = how("charts.claim", percent=numbers.with_unit(number, "%", how.style))
+    row = [{"content": 100.0 * claimed.value, "said": said}]
     return [
         layer(row, rule("ink", dash=(6, 3)), x=x),
         layer(row, text("ink", size=11, dy=-7, baseline="bottom", align="center"), x=x,
@@ -219,7 +220,7 @@ def _label_expression(drops: tuple[Drop, ...]) -> str:
 
 
 def ph(
-    outcome: Outcome, *, width: int = 560, height: int = 150, style: NumberStyle = numbers.PRINT
+    outcome: Outcome, *, width: int = 560, height: int = 150, how: Writing = ENGLISH
 ) -> Spec | None:
     """Return the pH at the last weighing along the row.
 
@@ -228,7 +229,7 @@ def ph(
     outcome : Outcome
     width, height : int, [px]
         Of the plot.
-    style : NumberStyle
+    how : Writing
 
     Returns
     -------
@@ -238,7 +239,7 @@ def ph(
     full = outcome.full.series
     if full is None:
         return None
-    words = axis_words(outcome.experiment)
+    words = axis_words(outcome.experiment, how)
     rows = [{"x": band_place(p, words), "ph": p.ph} for p in full.band if p.ph is not None]
     drawn = _ph_points(outcome)
     if not rows or not drawn:
@@ -248,9 +249,9 @@ def ph(
     low = min(0.0, *(row["ph_low"] for row in drawn), *(row["ph"] for row in rows))
     high = max(row["ph_high"] for row in (*drawn, *({"ph_high": row["ph"]} for row in rows)))
     x = axis_x("x", words.title, [0, x_most])
-    y = axis_y("ph", "pH at the last weighing", [low, high + 0.6], ticks=5)
+    y = axis_y("ph", how("charts.ph"), [low, high + 0.6], ticks=5)
     at = [{"x": words.place(full.meets_at.value)}]
-    said = "equivalence point"
+    said = how("charts.equivalence")
     layers = [
         layer(at, rule("soft", dash=(2, 3)), x=x),
         layer(at, text("soft", size=11, dx=6, dy=8, align="left", text=said), x=x, y={"value": 0}),
@@ -260,7 +261,7 @@ def ph(
         layer(drawn, text("soft", size=11, dx=7, dy=-9, align="left"), x=x, y=y,
               text={"field": "label"}),
     ]  # fmt: skip
-    return chart(layers, width, height, style)
+    return chart(layers, width, height, how.style)
 
 
 def _ph_points(outcome: Outcome) -> list[dict[str, Any]]:
@@ -292,15 +293,12 @@ def _ph_points(outcome: Outcome) -> list[dict[str, Any]]:
     return drawn
 
 
-def ph_note(outcome: Outcome) -> str:
+def ph_note(outcome: Outcome, how: Writing = ENGLISH) -> str:
     """Return what needs saying under the chart of the pH; empty where there is none."""
     drawn = _ph_points(outcome)
     if not drawn or outcome.full.series is None:
         return ""
-    note = "The model's pH when each cup was weighed for the last time; bars are 95\u00a0%."
+    note = how("charts.ph_note")
     if any(run.extrapolated for run in outcome.full.runs):
-        note += (
-            " Hollow: the solution is stronger than the activity model is meant for, so the pH is "
-            "good to some tenths only."
-        )
+        note = f"{note} {how('charts.ph_hollow')}"
     return note

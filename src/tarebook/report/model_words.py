@@ -8,53 +8,25 @@ from tarebook.core.quantity import Estimate
 from tarebook.model.effects import CupEffect
 from tarebook.model.parameters import SCALES, Scale
 from tarebook.reduction.joint.results import FullSeries, ParameterEstimate
-from tarebook.reduction.joint.waterfall import NO_EFFECTS, USUAL
+from tarebook.reduction.joint.waterfall import NO_EFFECTS
 from tarebook.report import numbers, typeset
+from tarebook.report.languages.writing import ENGLISH, Writing
 from tarebook.report.numbers import NumberStyle
 from tarebook.series.experiment import Experiment
 
-_EFFECTS = {
-    CupEffect.BUOYANCY.value: "buoyancy of the air",
-    CupEffect.CALIBRATION.value: "scales of the vessels",
-    CupEffect.HOLD_UP.value: "liquid left at each pour",
-    CupEffect.OWN_ACID.value: "acid of the sample itself",
-    CupEffect.DISSOLVED_GAS.value: "gas that stays dissolved",
-    CupEffect.COOLING.value: "cooling by the reaction",
-    CupEffect.HEAD_GAS.value: "gas lying in the vessel",
-    CupEffect.VAPOUR.value: "vapour leaving with the gas",
-    CupEffect.EVAPORATION.value: "water that evaporates",
-    USUAL: "textbook calculation",
-    NO_EFFECTS: "all readings together",
-}
-
-ALL_TOGETHER = (
-    "The textbook calculation reads the content off the level part of the row alone. Here every "
-    "reading of every run speaks, as loudly as it is exact: the rising part too, where volume and "
-    "strength of the reagent say how much reacted."
-)
-"""What the first step of the waterfall is."""
-
-ALL_TOGETHER_SAMPLE = (
-    "The textbook calculation reads the content off the slope of the rising line alone. Here every "
-    "reading of every run speaks, as loudly as it is exact: those beyond the rise too, where "
-    "volume and strength of the reagent say how much reacted."
-)
-"""The same for a row in which the sample grows."""
-
-WHOLE = "model of the cup"
+WHOLE = "whole"
+"""Label of the last bar of the waterfall, which is no step of it."""
 
 
-def effect_label(label: str) -> str:
+def effect_label(label: str, how: Writing = ENGLISH) -> str:
     """Return the name of a step of the waterfall."""
-    return _EFFECTS.get(label, label)
+    return how("model.whole" if label == WHOLE else f"model.effect_{label}")
 
 
-def effect_words(label: str, series: FullSeries) -> str:
+def effect_words(label: str, series: FullSeries, how: Writing = ENGLISH) -> str:
     """Return what a step of a row's waterfall is, in a sentence; empty for the ends."""
-    if label == NO_EFFECTS:
-        return ALL_TOGETHER if series.equivalence_sample is None else ALL_TOGETHER_SAMPLE
-    known = {effect.value: effect.words for effect in CupEffect}
-    return known.get(label, "")
+    by_sample = label == NO_EFFECTS and series.equivalence_sample is not None
+    return how(f"model.effect_{label}", "words_sample" if by_sample else "words")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,7 +35,10 @@ class Drop:
 
     Attributes
     ----------
+    code : str
+        Of the step; `WHOLE` for the last bar.
     label : str
+        Its name.
     words : str
         What the effect is.
     content, change : float, [%]
@@ -74,6 +49,7 @@ class Drop:
         The content of an end, the change of an effect, rounded, with its sign.
     """
 
+    code: str
     label: str
     words: str
     content: float
@@ -82,20 +58,21 @@ class Drop:
     shown: str
 
 
-def drops(series: FullSeries, style: NumberStyle) -> tuple[Drop, ...]:
+def drops(series: FullSeries, how: Writing) -> tuple[Drop, ...]:
     """Return the waterfall from the textbook calculation to the model, ready to be drawn."""
     if not series.waterfall:
         return ()
     out = numbers.outward(series.sample_mass_fraction)
-    decimals = numbers.places(out.value, out.u)
+    decimals, style = numbers.places(out.value, out.u), how.style
     bars = []
     for place, step in enumerate(series.waterfall):
         is_total = place == 0
         content, change = 100.0 * step.content, 100.0 * step.change
         bars.append(
             Drop(
-                label=effect_label(step.label),
-                words="" if is_total else effect_words(step.label, series),
+                code=step.label,
+                label=effect_label(step.label, how),
+                words="" if is_total else effect_words(step.label, series, how),
                 content=content,
                 change=change,
                 is_total=is_total,
@@ -105,7 +82,8 @@ def drops(series: FullSeries, style: NumberStyle) -> tuple[Drop, ...]:
             )
         )
     whole = Drop(
-        label=WHOLE,
+        code=WHOLE,
+        label=effect_label(WHOLE, how),
         words="",
         content=out.value,
         change=0.0,
@@ -131,13 +109,13 @@ def signed(value: float, decimals: int, style: NumberStyle) -> str:
     return f"+{text}" if round(value, decimals) > 0 else text
 
 
-def largest(series: FullSeries) -> str:
+def largest(series: FullSeries, how: Writing) -> str:
     """Return the name of the effect that moves the content most; empty if there is none."""
     effects = {effect.value for effect in CupEffect}
     steps = [step for step in series.waterfall[1:] if step.label in effects]
     if not steps:
         return ""
-    return effect_label(max(steps, key=lambda step: abs(step.change)).label)
+    return effect_label(max(steps, key=lambda step: abs(step.change)).label, how)
 
 
 PURE = ("first_pk_shift", "waiting", "saturation", "activity")
@@ -146,53 +124,38 @@ PURE = ("first_pk_shift", "waiting", "saturation", "activity")
 _OUTWARD = {"Pa": ("kPa", 0.001), "g/min": ("mg/min", 1000.0)}
 
 
-def parameter_name(name: str, experiment: Experiment) -> str:
+def parameter_name(name: str, experiment: Experiment, how: Writing = ENGLISH) -> str:
     """Return what a parameter is."""
-    gas = typeset.formula(experiment.reaction.gas)
-    diluent = experiment.diluent
-    return {
-        "content": f"{typeset.formula(experiment.reaction.analyte)} in the sample",
-        "own_acid": "acid of the sample itself",
-        "concentration": "strength of the reagent",
-        "scale_reagent": "scale error, vessel of the reagent",
-        "scale_diluent": f"scale error, vessel of the {diluent}",
-        "hold_up_reagent": "reagent left at each pour",
-        "hold_up_diluent": f"{diluent} left at each pour",
-        "gas_pressure": f"{gas} pressure in the liquid",
-        "degassing": "how fast that pressure falls",
-        "head_fraction": f"head space still full of {gas}",
-        "evaporation": "water that evaporates",
-        "vapour_saturation": "moisture of the leaving gas",
-        "heat_kept": "heat of reaction kept by the liquid",
-        "waiting": "waiting time where not read, times planned",
-        "first_pk_shift": "shift of carbonic acid's first pK",
-        "activity": "gas kept for the activities, in u of the model",
-        "saturation": "ln of the saturation with the solid left over",
-    }.get(name, name.replace("_", " "))
+    return how(
+        f"model.of_{name}",
+        analyte=typeset.formula(experiment.reaction.analyte),
+        gas=typeset.formula(experiment.reaction.gas),
+        diluent=experiment.diluent,
+    )
 
 
-def before(parameter: ParameterEstimate, style: NumberStyle) -> str:
+def before(parameter: ParameterEstimate, how: Writing) -> str:
     """Return what was known of a parameter before any reading."""
     scale = SCALES.get(parameter.name, Scale.LINEAR)
     centre, u = parameter.prior, parameter.prior_u
     if u == float("inf"):
-        return "nothing"
+        return how("model.nothing")
     if scale is Scale.LOGARITHMIC:
         u *= centre
     elif scale is Scale.LOGISTIC:
         u *= centre * (1.0 - centre)
-    return _quantity(parameter.name, centre, u, parameter.value.unit, style)
+    return _quantity(parameter.name, centre, u, parameter.value.unit, how)
 
 
-def after(parameter: ParameterEstimate, style: NumberStyle) -> str:
+def after(parameter: ParameterEstimate, how: Writing) -> str:
     """Return what is known of it with the readings."""
     found: Estimate = parameter.value
-    return _quantity(parameter.name, found.value, found.u, found.unit, style)
+    return _quantity(parameter.name, found.value, found.u, found.unit, how)
 
 
-def _quantity(name: str, value: float, u: float, unit: str, style: NumberStyle) -> str:
+def _quantity(name: str, value: float, u: float, unit: str, how: Writing) -> str:
     if name in PURE:
-        return numbers.plus_minus(value, u, style)
+        return numbers.plus_minus(value, u, how.style)
     shown_unit, factor = _OUTWARD.get(unit, (unit, 1.0))
     estimate = Estimate(value=value * factor, u=u * factor, low=value, high=value, unit=shown_unit)
-    return numbers.quantity(estimate, style)
+    return how.quantity(estimate)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
+from typing import Literal
 
 from tarebook.core.phrase import Phrase
-from tarebook.report import typeset
 from tarebook.report.languages.writing import Writing
+from tarebook.report.noticed import runs_named
 from tarebook.report.outcome import Outcome
 from tarebook.report.run_results import run_results
 
@@ -19,17 +20,14 @@ class NotUsed:
     Attributes
     ----------
     run : str
-    who : str
-        The results that do not, as the beginning of a sentence.
+    who : {"none", "textbook", "both", "lines", "model"}
+        The results that do not.
     why : str
-    but : str
-        A sentence more, or empty.
     """
 
     run: str
-    who: str
+    who: Literal["none", "textbook", "both", "lines", "model"]
     why: str
-    but: str = ""
 
 
 def not_used(outcome: Outcome, how: Writing) -> Iterator[NotUsed]:
@@ -39,33 +37,25 @@ def not_used(outcome: Outcome, how: Writing) -> Iterator[NotUsed]:
         run, usual = result.run, result.usual
         if usual is None:
             why = _in_words(result.why_not_usual, how)
-            if result.full is not None:
-                yield NotUsed(run, "The textbook calculation cannot use", why, "The model can.")
-            else:
-                yield NotUsed(run, "No result uses", why)
+            yield NotUsed(run, "none" if result.full is None else "textbook", why)
         elif usual.not_in_fit is not None:
             why = _in_words(usual.not_in_fit, how)
-            neither = fitted and result.full is None
-            who = (
-                "Neither the two lines nor the model use" if neither else "The two lines do not use"
-            )
-            yield NotUsed(run, who, why)
+            yield NotUsed(run, "both" if fitted and result.full is None else "lines", why)
         elif fitted and result.full is None:
-            yield NotUsed(run, "The model does not use", _in_words(result.why_not_full, how))
+            yield NotUsed(run, "model", _in_words(result.why_not_full, how))
 
 
-def sentences(found: Iterable[NotUsed]) -> tuple[str, ...]:
+def sentences(found: Iterable[NotUsed], how: Writing) -> tuple[str, ...]:
     """Return the sentences; runs that are left out alike share one."""
     alike: dict[NotUsed, list[str]] = {}
     for each in found:
         alike.setdefault(replace(each, run=""), []).append(each.run)
-    return tuple(sentence(said, runs) for said, runs in alike.items())
+    return tuple(sentence(said, tuple(runs), how) for said, runs in alike.items())
 
 
-def sentence(said: NotUsed, runs: Sequence[str]) -> str:
+def sentence(said: NotUsed, runs: tuple[str, ...], how: Writing) -> str:
     """Return what is said of runs that are left out alike."""
-    which = f"runs {typeset.listed(runs)}" if len(runs) > 1 else f"run {runs[0]}"
-    return f"{said.who} {which}: {said.why}. {said.but}".rstrip()
+    return how(f"report.unused_{said.who}", runs=runs_named(runs, how), why=said.why)
 
 
 def _in_words(why: Phrase | None, how: Writing) -> str:

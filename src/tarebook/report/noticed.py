@@ -19,11 +19,14 @@ class Said:
     ----------
     severity : str
         ``"stop"``, ``"look"`` or ``"note"``.
+    word : str
+        The same in words.
     where : str
         The run and the reading; empty for the whole series.
     """
 
     severity: str
+    word: str
     code: str
     where: str
     message: str
@@ -31,14 +34,10 @@ class Said:
     evidence: str
 
 
-def warning(findings: tuple[Finding, ...]) -> str:
+def warning(findings: tuple[Finding, ...], how: Writing) -> str:
     """Return the sentence that stands beside a result; empty if no finding says stop."""
-    stops = [finding for finding in findings if finding.severity is Severity.STOP]
-    if not stops:
-        return ""
-    many = f"{len(stops)} findings say" if len(stops) > 1 else "A finding says"
-    settled = "they are" if len(stops) > 1 else "it is"
-    return f"{many} stop: do not rely on the result until {settled} settled."
+    n = sum(finding.severity is Severity.STOP for finding in findings)
+    return how("report.warning", n=n) if n else ""
 
 
 def message(finding: Finding, how: Writing, *, names_run: bool = True) -> str:
@@ -47,6 +46,11 @@ def message(finding: Finding, how: Writing, *, names_run: bool = True) -> str:
     if finding.run and names_run:
         return how.say(Phrase.of("of-run", run=finding.run, said=said))
     return said[:1].upper() + said[1:]
+
+
+def runs_named(runs: tuple[str, ...], how: Writing) -> str:
+    """Return runs by their names: run 3, or runs 1, 2 and 5."""
+    return how.say(Phrase.of("runs", n=len(runs), runs=runs))
 
 
 def to_do(finding: Finding, how: Writing) -> str:
@@ -79,16 +83,16 @@ def _likeness(finding: Finding) -> object:
 def _say(same: Sequence[Finding], how: Writing) -> Said:
     """Return in words what was noticed of one run, of several alike, or of the series."""
     first = same[0]
-    where, said = (f"run {first.run}" if first.run else ""), message(first, how)
+    runs = tuple(finding.run for finding in same if finding.run)
+    said, where = message(first, how), runs_named(runs, how) if runs else ""
     if len(same) > 1:
-        runs = tuple(finding.run for finding in same)
         said = how.say(Phrase.of("of-runs", runs=runs, said=how.say(first.phrase)))
-        where = how.say(Phrase.of("runs", n=len(runs), runs=runs))
     return Said(
         severity=first.severity.value,
+        word=how(f"report.severity_{first.severity.value}"),
         code=first.code,
-        where=", ".join(filter(None, (where, first.reading))) or "whole series",
+        where=", ".join(filter(None, (where, first.reading))) or how("report.whole_row"),
         message=said,
         do=to_do(first, how),
-        evidence="; ".join(in_words(first.evidence, how.style)),
+        evidence="; ".join(in_words(first.evidence, how)),
     )

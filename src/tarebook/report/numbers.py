@@ -225,7 +225,9 @@ def with_unit(text: str, unit: str, style: NumberStyle = PRINT) -> str:
     return text if unit in ("", "1") else f"{text}{style.gap}{unit}"
 
 
-def quantity(estimate: Estimate | Measured, style: NumberStyle = PRINT) -> str:
+def quantity(
+    estimate: Estimate | Measured, style: NumberStyle = PRINT, not_known: str = NOT_KNOWN
+) -> str:
     """Return a quantity in bench units: value, standard uncertainty, unit.
 
     Examples
@@ -238,11 +240,16 @@ def quantity(estimate: Estimate | Measured, style: NumberStyle = PRINT) -> str:
     """
     out = outward(estimate)
     if out.unit == "%" and out.u >= MOST_PERCENT:
-        return NOT_KNOWN
+        return not_known
     return with_unit(plus_minus(out.value, out.u, style), out.unit, style)
 
 
-def interval(estimate: Estimate | Measured, style: NumberStyle = PRINT, to: str = "to") -> str:
+def interval(
+    estimate: Estimate | Measured,
+    style: NumberStyle = PRINT,
+    to: str = "to",
+    not_known: str = NOT_KNOWN,
+) -> str:
     """Return the 95 % interval of a quantity in bench units.
 
     Examples
@@ -253,7 +260,7 @@ def interval(estimate: Estimate | Measured, style: NumberStyle = PRINT, to: str 
     """
     out = outward(estimate)
     if out.unit == "%" and out.u >= MOST_PERCENT:
-        return NOT_KNOWN
+        return not_known
     decimals = min(places(out.value, out.u), MOST_PLACES)
     ends = f"{fixed(out.low, decimals, style)} {to} {fixed(out.high, decimals, style)}"
     return with_unit(ends, out.unit, style)

@@ -9,8 +9,8 @@ from importlib import resources
 from jinja2 import Environment, StrictUndefined, Template
 from markupsafe import Markup
 
-from tarebook.report import charts, drawing, numbers
-from tarebook.report.numbers import NumberStyle
+from tarebook.report import charts, drawing
+from tarebook.report.languages.writing import Writing, course_writing
 from tarebook.report.outcome import Outcome
 from tarebook.report.story import Story, tell
 
@@ -24,26 +24,28 @@ NOTEBOOK_IS = (
 """How notebooks mark a page of theirs that is light or dark, whatever the system prefers."""
 
 
-def page(outcome: Outcome, *, style: NumberStyle = numbers.PRINT) -> str:
+def page(outcome: Outcome, *, how: Writing | None = None) -> str:
     """Return the report as a page that adapts to width, to light and dark, and to paper.
 
     Parameters
     ----------
     outcome : Outcome
-    style : NumberStyle
+    how : Writing, optional
+        Language and numbers; those of the course without it.
 
     Returns
     -------
     str
         HTML, to be written as UTF-8.
     """
-    story = tell(outcome, style)
+    how = how or course_writing(outcome.experiment)
+    story = tell(outcome, how)
     return rendered(
         "report.html",
         story=story,
-        curve_key=charts.curve_key(outcome),
-        ph_note=charts.ph_note(outcome),
-        charts=_charts(outcome, story, style),
+        curve_key=charts.curve_key(outcome, how),
+        ph_note=charts.ph_note(outcome, how),
+        charts=_charts(outcome, story, how),
     )
 
 
@@ -122,7 +124,7 @@ def both_widths(wide: drawing.Spec, narrow: drawing.Spec, name: str, alt: str) -
     }
 
 
-def _charts(outcome: Outcome, story: Story, style: NumberStyle) -> dict[str, dict[str, str]]:
+def _charts(outcome: Outcome, story: Story, how: Writing) -> dict[str, dict[str, str]]:
     kinds = (
         ("curve", charts.curve, story.curve_alt, WIDE),
         ("waterfall", charts.waterfall, story.model.waterfall_alt if story.model else "", WIDE),
@@ -133,8 +135,8 @@ def _charts(outcome: Outcome, story: Story, style: NumberStyle) -> dict[str, dic
     )
     drawn = {}
     for name, make, alt, width in kinds:
-        wide = make(outcome, width=width, style=style)
-        narrow = make(outcome, width=NARROW, style=style)
+        wide = make(outcome, width=width, how=how)
+        narrow = make(outcome, width=NARROW, how=how)
         if wide is None or narrow is None:
             continue
         drawn[name] = both_widths(wide, narrow, name, alt)

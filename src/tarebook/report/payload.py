@@ -243,7 +243,7 @@ def _full(series: FullSeries) -> Json:
             for pair in series.confounded
         ],
         "uninformed": list(series.uninformed),
-        "assumptions": list(series.assumptions),
+        "assumptions": [in_files().say(each) for each in series.assumptions],
         "missing": missing_payload(series.missing),
     }
 

@@ -6,10 +6,13 @@ The terminal, the paper and the page tell the same story: they set the parts of 
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Final
 
 from tarebook.core.quantity import Estimate
 from tarebook.reduction.claim import AGREES_WITHIN
+from tarebook.reduction.joint.results import FullSeries
 from tarebook.reduction.results import ClaimComparison, UsualSeries
 from tarebook.report import numbers, typeset
 from tarebook.report.alternatives import budget_alt, curve_alt, limiting_alt, liquid_alt
@@ -19,12 +22,11 @@ from tarebook.report.derivation_lines import Step
 from tarebook.report.equipment import Table, constants_table, instruments_table, sources
 from tarebook.report.facts import Fact, facts
 from tarebook.report.languages.words import words
-from tarebook.report.languages.writing import in_english
+from tarebook.report.languages.writing import Writing, course_writing
 from tarebook.report.model_story import ModelStory, tell_model
 from tarebook.report.next_steps import next_steps
 from tarebook.report.not_used import not_used, sentences
 from tarebook.report.noticed import Said, say_all, warning
-from tarebook.report.numbers import NumberStyle
 from tarebook.report.outcome import Outcome
 from tarebook.report.rests_on import rests_on
 from tarebook.report.run_tables import (
@@ -35,7 +37,6 @@ from tarebook.report.run_tables import (
 )
 from tarebook.report.shares import Share, budget_lines
 from tarebook.report.sheets.cautions import always, cautions_of_gas
-from tarebook.report.standing_words import ABOUT_U
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,6 +65,10 @@ class Story:
 
     Attributes
     ----------
+    language : str
+        Such as ``"en"``.
+    said : mapping of str to str
+        What stands over the parts, and the like.
     invented : str
         Not empty if the data are invented; stands on every page.
     headline : Headline or None
@@ -84,6 +89,8 @@ class Story:
         What the model of the cup adds; None where only the textbook calculation speaks.
     """
 
+    language: str
+    said: Mapping[str, str]
     title: str
     equation: str
     invented: str
@@ -120,166 +127,158 @@ class Story:
     model: ModelStory | None
 
 
-ABOUT_BUDGET = (
-    "Share of each source in the variance of the content. To know better what stands at the top, "
-    "by a better instrument or by measuring it by itself, helps most; at the bottom it changes "
-    "nothing."
-)
+TITLES: Final = (
+    "answer", "waterfall", "runs", "open", "beside", "model", "fit", "worst", "taught", "budget",
+    "how", "constants", "sources",
+)  # fmt: skip
+OF_HANDOVER: Final = (
+    "next", "noticed", "liquid", "liquid_note", "readings", "instruments", "invented", "table",
+)  # fmt: skip
+"""What stands over the parts of a report, and the like; the latter as on the page of a row that is
+not finished."""
 
 
-def tell(outcome: Outcome, style: NumberStyle = numbers.PRINT) -> Story:
+def tell(outcome: Outcome, how: Writing | None = None) -> Story:
     """Return what there is to say about an outcome.
 
     Parameters
     ----------
     outcome : Outcome
-    style : NumberStyle
-        How the numbers are set.
+    how : Writing, optional
+        Language and numbers; those of the course without it.
     """
-    experiment, usual = outcome.experiment, outcome.usual
-    analyte = typeset.formula(experiment.reaction.analyte)
-    model = tell_model(outcome, style)
-    series = outcome.series
+    how = how or course_writing(outcome.experiment)
+    experiment, usual, series = outcome.experiment, outcome.usual, outcome.series
+    model, steps = tell_model(outcome, how), derivation(outcome, how)
     claim = series.claim if series else None
+    by_lines = usual.series if series is usual.series else None
     language = experiment.preparation.course.language
     return Story(
+        language=how.words.language,
+        said=_titles(how, series, len(steps), len(model.steps) if model else 0),
         title=experiment.title,
         equation=typeset.equation(experiment.reaction.equation),
         invented=experiment.invented,
         made_on=outcome.made_on,
-        headline=(
-            _headline(series.sample_mass_fraction, f"{analyte} in the sample", style)
-            if series
-            else None
-        ),
-        answer=_answer(outcome, style),
-        claim=_claim(claim, style) if claim else "",
+        headline=_headline(outcome, series.sample_mass_fraction, how) if series else None,
+        answer=_answer(outcome, how),
+        claim=_claim(claim, how) if claim else "",
         agrees=claim.agrees if claim else None,
-        second_way=(
-            _second_way(usual.series, style) if usual.series and series is usual.series else ""
-        ),
-        warning=warning(outcome.findings),
-        caveat=_caveat(outcome) if usual.series and series is usual.series else "",
-        facts=facts(outcome, style),
-        about_u=ABOUT_U,
-        about_budget=ABOUT_BUDGET,
+        second_way=_second_way(by_lines, how) if by_lines else "",
+        warning=warning(outcome.findings, how),
+        caveat=_caveat(outcome, how) if by_lines else "",
+        facts=facts(outcome, how),
+        about_u=how("handover.about_u"),
+        about_budget=how("report.about_budget"),
         runs=(
-            (amounts_table(outcome, style), gas_table(outcome, style))
+            (amounts_table(outcome, how), gas_table(outcome, how))
             if model
-            else (runs_table(outcome, style),)
+            else (runs_table(outcome, how),)
         ),
-        open_cups=open_cups(outcome, style),
-        next_steps=(
-            next_steps(experiment, outcome.stage, in_english(style)) if outcome.handover else ()
-        ),
-        readings=readings_table(outcome, style, words("en")),
-        not_used=sentences(not_used(outcome, in_english(style))),
-        findings=say_all(outcome.findings, in_english(style)),
-        steps=derivation(outcome, style),
-        budget=budget_lines(outcome, style),
-        instruments=instruments_table(experiment, style, words("en")),
-        constants=constants_table(experiment, style),
-        sources=sources(experiment, with_model=model is not None),
+        open_cups=open_cups(outcome, how),
+        next_steps=next_steps(experiment, outcome.stage, how) if outcome.handover else (),
+        readings=readings_table(outcome, how),
+        not_used=sentences(not_used(outcome, how), how),
+        findings=say_all(outcome.findings, how),
+        steps=steps,
+        budget=budget_lines(outcome, how),
+        instruments=instruments_table(experiment, how),
+        constants=constants_table(experiment, how),
+        sources=sources(experiment, how, with_model=model is not None),
         safety_language=language,
         safety_title=words(language)("safety.title"),
         safety=(*cautions_of_gas(experiment), *always(words(language))),
-        method=_method(outcome),
-        curve_alt=curve_alt(outcome, style),
-        limiting_alt=limiting_alt(outcome, style),
-        budget_alt=budget_alt(outcome, style),
-        liquid_alt=liquid_alt(outcome, style, words("en")),
+        method=_method(outcome, how),
+        curve_alt=curve_alt(outcome, how),
+        limiting_alt=limiting_alt(outcome, how),
+        budget_alt=budget_alt(outcome, how),
+        liquid_alt=liquid_alt(outcome, how),
         model=model,
     )
 
 
-def _headline(content: Estimate, label: str, style: NumberStyle) -> Headline:
+def _titles(
+    how: Writing, series: UsualSeries | FullSeries | None, n_usual: int, n_model: int
+) -> dict[str, str]:
+    said = {name: how(f"report.title_{name}") for name in TITLES}
+    said |= {name: how(f"handover.{name}") for name in OF_HANDOVER}
+    said |= {"page": how("sheet.page"), "of": how("sheet.of")}
+    said["nothing_odd"] = how("report.nothing_odd")
+    said["equivalence"] = how("report.fact_equivalence")
+    said["steps_note"] = how("report.steps_note", first=n_usual, last=n_model)
+    content = series.sample_mass_fraction if series else None
+    interval = how.interval(content) if content else ""
+    said["interval"] = how("report.title_interval", interval=interval)
+    return said
+
+
+def _headline(outcome: Outcome, content: Estimate, how: Writing) -> Headline:
     out = numbers.outward(content)
-    value, u = numbers.value_and_u(out.value, out.u, style)
+    value, u = numbers.value_and_u(out.value, out.u, how.style)
+    analyte = typeset.formula(outcome.experiment.reaction.analyte)
     return Headline(
-        label=label,
+        label=how("report.content_label", analyte=analyte),
         value=value,
         u=u,
         unit=out.unit,
-        interval=numbers.interval(content, style),
+        interval=how.interval(content),
     )
 
 
-def _answer(outcome: Outcome, style: NumberStyle) -> str:
-    experiment, usual = outcome.experiment, outcome.usual
-    analyte = typeset.formula(experiment.reaction.analyte)
-    name = experiment.sample.name
-    series = outcome.series
+def _answer(outcome: Outcome, how: Writing) -> str:
+    experiment, usual, series = outcome.experiment, outcome.usual, outcome.series
+    analyte, name = typeset.formula(experiment.reaction.analyte), experiment.sample.name
     if outcome.full.is_withheld:
-        return _withheld(outcome, style)
+        why = how.say(outcome.full.no_series_because)
+        return how("report.withheld", why=why.rstrip("."))
     if series is None:
-        why = in_english(style).say(usual.no_series_because)
-        return (
-            f"This row does not tell how much {analyte} the sample ({name}) holds: "
-            f"{why.rstrip('.')}."
-        )
-    content = numbers.quantity(series.sample_mass_fraction, style)
-    return f"We found {content} {analyte} by mass in the sample ({name})."
+        why = how.say(usual.no_series_because)
+        return how("report.answer_open", analyte=analyte, name=name, why=why.rstrip("."))
+    return how("report.answer", content=series.sample_mass_fraction, analyte=analyte, name=name)
 
 
-def _withheld(outcome: Outcome, style: NumberStyle) -> str:
-    """Return why no content is stated although one could be worked out."""
-    why = in_english(style).say(outcome.full.no_series_because)
-    return f"No content is stated: {why.rstrip('.')}."
-
-
-def _claim(claim: ClaimComparison, style: NumberStyle) -> str:
-    said = numbers.quantity(claim.claimed, style)
-    apart = numbers.plain(abs(100.0 * claim.difference), 100.0 * claim.u_difference, style)
-    sign = "lower" if claim.difference < 0 else "higher"
-    times = numbers.fixed(claim.how_many_u, 1, style)
-    result = "agrees" if claim.agrees else "does not agree"
-    limit = "up to" if claim.agrees else "more than"
-    return (
-        f"The label says {said}. The result {result} with it: it is {apart} percentage points "
-        f"{sign}, which is {times}{style.gap}u of the difference ({limit} 2{style.gap}u counts "
-        f"as {'agreement' if claim.agrees else 'disagreement'})."
+def _claim(claim: ClaimComparison, how: Writing) -> str:
+    style = how.style
+    return how(
+        "report.claim",
+        said=claim.claimed,
+        apart=numbers.plain(abs(100.0 * claim.difference), 100.0 * claim.u_difference, style),
+        way="lower" if claim.difference < 0 else "higher",
+        times=numbers.with_unit(numbers.fixed(claim.how_many_u, 1, style), "u", style),
+        limit=numbers.with_unit("2", "u", style),
+        agrees=claim.agrees,
     )
 
 
-def _second_way(series: UsualSeries, style: NumberStyle) -> str:
+def _second_way(series: UsualSeries, how: Writing) -> str:
     """Return what the equivalence point says of the content, and whether the plateau agrees."""
     first, second = series.sample_mass_fraction, series.content_from_equivalence
     u = math.hypot(first.u, second.u)
     times = abs(first.value - second.value) / u if u > 0 else 0.0
-    apart = f"they are {numbers.fixed(times, 1, style)}{style.gap}u of their difference apart"
-    found = numbers.quantity(second, style)
-    way = f"A second way, from the equivalence point and the strength of the reagent, gives {found}"
-    if times <= AGREES_WITHIN:
-        return f"{way}. The two agree: {apart}."
-    return (
-        f"{way}. The two do not agree: {apart}. The calculation leaves something out, so do not "
-        "hold the first result against the label yet."
+    return how(
+        "report.second_way",
+        found=second,
+        times=numbers.with_unit(numbers.fixed(times, 1, how.style), "u", how.style),
+        agree=times <= AGREES_WITHIN,
     )
 
 
-def _caveat(outcome: Outcome) -> str:
+def _caveat(outcome: Outcome, how: Writing) -> str:
     gas = typeset.formula(outcome.experiment.reaction.gas)
-    if outcome.usual.axis.grows == "sample":
-        return (
-            f"The textbook calculation takes the mass lost for the {gas} made. Gas that all cups "
-            "keep alike moves the rising line and leaves its slope; what one cup keeps more than "
-            "another the ± counts as an error of each cup. Cups with more sample are colder and "
-            "hold more gas below their rim, so the content comes out too low by 1 to 3\u00a0% as a "
-            "rule."
-        )
-    return (
-        f"The textbook calculation takes the mass lost for the {gas} made. Gas that stays in the "
-        "liquid or in the vessel makes the content come out too low; water vapour that leaves with "
-        "the gas makes it come out too high. The ± does not cover these two."
-    )
+    return how("report.caveat", gas=gas, grows=outcome.usual.axis.grows)
 
 
-def _method(outcome: Outcome) -> str:
+def _method(outcome: Outcome, how: Writing) -> str:
     usual = outcome.usual
     date = f", {outcome.made_on}" if outcome.made_on else ""
-    model = "Model of the cup: joint fit. " if outcome.full.series else ""
-    rests = rests_on(outcome.source, words("en"))
-    return (
-        f"Tarebook {outcome.version}{date}. {model}Textbook calculation: {usual.draws} Monte Carlo "
-        f"draws, seed {usual.seed}. Definition {outcome.experiment.digest[:8]}.{rests}"
+    said = (
+        how("report.method", version=outcome.version, date=date),
+        how("report.method_model") if outcome.full.series else "",
+        how(
+            "report.method_usual",
+            draws=usual.draws,
+            seed=usual.seed,
+            digest=outcome.experiment.digest[:8],
+        ),
     )
+    return f"{' '.join(filter(None, said))}{rests_on(outcome.source, how.words)}"

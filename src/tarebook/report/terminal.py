@@ -12,8 +12,10 @@ from rich.console import Console, RenderableType
 from rich.table import Table as Grid
 from rich.text import Text
 
+from tarebook.report import numbers
 from tarebook.report.equipment import Table
 from tarebook.report.facts import Fact
+from tarebook.report.languages.writing import ENGLISH, Writing
 from tarebook.report.noticed import Said
 
 COLOURS = {"stop": "bold red", "look": "yellow", "note": "cyan"}
@@ -49,13 +51,21 @@ def printed(parts: Iterator[RenderableType], width: int, colour: bool = False) -
     return "\n".join(lines) + "\n"
 
 
-def tables(title: str, tables: tuple[Table, ...], width: int) -> Iterator[RenderableType]:
+def tables(
+    title: str, tables: tuple[Table, ...], width: int, how: Writing = ENGLISH
+) -> Iterator[RenderableType]:
     """Yield tables under one heading; they share the explanation of u in brackets."""
     fitted = [_fitting(table, width) for table in tables]
     for place, (table, _) in enumerate(fitted):
         yield from titled(title, _grid(table)) if place == 0 else ("", _grid(table))
     if any(concise for _, concise in fitted):
-        yield Text("12.34(56) stands for 12.34 ± 0.56.", style="dim")
+        yield Text(_brackets(how), style="dim")
+
+
+def _brackets(how: Writing) -> str:
+    """Return what a number with its u in brackets stands for, by an example."""
+    value, u = (numbers.fixed(one, 2, how.style) for one in (12.34, 0.56))
+    return how("report.brackets", value=value, digits="56", u=u)
 
 
 def titled(title: str, part: RenderableType) -> Iterator[RenderableType]:
@@ -117,20 +127,20 @@ def facts_grid(facts: Iterable[Fact]) -> RenderableType:
     return grid
 
 
-def findings_grid(findings: tuple[Said, ...]) -> Iterator[RenderableType]:
+def findings_grid(findings: tuple[Said, ...], how: Writing = ENGLISH) -> Iterator[RenderableType]:
     """Yield findings, each with what to do."""
     if not findings:
-        yield Text("Nothing odd was noticed in the readings.")
+        yield Text(how("report.nothing_odd"))
         return
     grid = Grid.grid(padding=(0, 2, 0, 0))
     for said in findings:
-        grid.add_row(Text(said.severity, style=COLOURS[said.severity]), _finding(said))
+        grid.add_row(Text(said.word, style=COLOURS[said.severity]), _finding(said, how))
     yield grid
 
 
-def _finding(said: Said) -> RenderableType:
+def _finding(said: Said, how: Writing) -> RenderableType:
     lines = Text(said.message)
-    lines.append(f"\nDo: {said.do}", style="italic")
+    lines.append(f"\n{how('report.to_do', do=said.do)}", style="italic")
     if said.evidence:
         lines.append(f"\n{said.evidence}", style="dim")
     return lines

@@ -11,11 +11,10 @@ from rich.text import Text
 
 from tarebook.findings.finding import Finding
 from tarebook.report import numbers
-from tarebook.report.languages.writing import in_english
+from tarebook.report.languages.writing import ENGLISH, Writing, course_writing
 from tarebook.report.model_story import ModelStory
 from tarebook.report.model_words import Drop
 from tarebook.report.noticed import say_all
-from tarebook.report.numbers import NumberStyle
 from tarebook.report.outcome import Outcome
 from tarebook.report.story import Story, tell
 from tarebook.report.terminal import facts_grid, findings_grid, printed, tables, titled
@@ -24,12 +23,13 @@ LEAST_BAR, MOST_BAR = 8, 36
 """Length of the longest bar in characters: on a narrow terminal, and on any other."""
 
 
+def on_terminal(how: Writing) -> Writing:
+    """Return how things are written where every character has the same width."""
+    return replace(how, style=numbers.TERMINAL.with_decimal(how.style.decimal))
+
+
 def text(
-    outcome: Outcome,
-    *,
-    width: int = 80,
-    colour: bool = False,
-    style: NumberStyle = numbers.TERMINAL,
+    outcome: Outcome, *, width: int = 80, colour: bool = False, how: Writing | None = None
 ) -> str:
     """Return the result as lines for a terminal: the answer, the runs, then what it rests on.
 
@@ -40,14 +40,17 @@ def text(
         Columns of the terminal; from 72 on nothing is cut.
     colour : bool
         Whether to colour by escape sequences; without, words say the same.
-    style : NumberStyle
+    how : Writing, optional
+        Language and numbers; those of the course without it.
     """
-    return printed(_parts(tell(outcome, style), width), width, colour)
+    how = on_terminal(how or course_writing(outcome.experiment))
+    return printed(_parts(tell(outcome, how), width, how), width, colour)
 
 
-def summary(outcome: Outcome, *, width: int = 80, style: NumberStyle = numbers.TERMINAL) -> str:
+def summary(outcome: Outcome, *, width: int = 80, how: Writing | None = None) -> str:
     """Return the beginning of `text`: the answer, where it comes from, the runs."""
-    return printed(_answer(tell(outcome, style), width), width)
+    how = on_terminal(how or course_writing(outcome.experiment))
+    return printed(_answer(tell(outcome, how), width, how), width)
 
 
 def findings_text(
@@ -55,13 +58,14 @@ def findings_text(
     *,
     width: int = 80,
     colour: bool = False,
-    style: NumberStyle = numbers.TERMINAL,
+    how: Writing = ENGLISH,
 ) -> str:
     """Return findings alone, as `text` shows them."""
-    return printed(findings_grid(say_all(findings, in_english(style))), width, colour)
+    how = on_terminal(how)
+    return printed(findings_grid(say_all(findings, how), how), width, colour)
 
 
-def _answer(story: Story, width: int) -> Iterator[RenderableType]:
+def _answer(story: Story, width: int, how: Writing) -> Iterator[RenderableType]:
     if story.invented:
         yield Text(story.invented, style="bold magenta")
     yield Text(story.title, style="bold")
@@ -69,7 +73,7 @@ def _answer(story: Story, width: int) -> Iterator[RenderableType]:
     yield ""
     yield Text(story.answer, style="bold green" if story.headline else "bold yellow")
     if story.headline:
-        yield Text(f"95 % interval: {story.headline.interval}")
+        yield Text(story.said["interval"])
     if story.claim:
         yield Text(story.claim, style="" if story.agrees else "yellow")
     if story.second_way:
@@ -81,43 +85,44 @@ def _answer(story: Story, width: int) -> Iterator[RenderableType]:
     if story.caveat:
         yield Text(story.caveat, style="dim")
     if story.model and story.model.waterfall:
-        title = "From the textbook calculation to the model of the cup"
-        yield from titled(title, _waterfall(story.model.waterfall, width))
-    yield from tables("Runs", story.runs, width)
+        yield from titled(story.said["waterfall"], _waterfall(story.model.waterfall, width))
+    yield from tables(story.said["runs"], story.runs, width, how)
     yield from (Text(f"* {line}") for line in story.not_used)
 
 
-def _parts(story: Story, width: int) -> Iterator[RenderableType]:
-    yield from _answer(story, width)
+def _parts(story: Story, width: int, how: Writing) -> Iterator[RenderableType]:
+    said = story.said
+    yield from _answer(story, width, how)
     if story.open_cups:
-        yield from tables("Cups that are not finished", story.open_cups, width)
+        yield from tables(said["open"], story.open_cups, width, how)
     if story.next_steps:
         yield ""
-        yield Text("Next", style="bold underline")
+        yield Text(said["next"], style="bold underline")
         yield from (Text(f"- {step}") for step in story.next_steps)
     if story.facts:
-        title = "Beside the answer" if story.model else "Equivalence point"
+        title = said["beside" if story.model else "equivalence"]
         yield from titled(title, facts_grid(story.facts))
     yield ""
-    yield Text("Findings", style="bold underline")
-    yield from findings_grid(story.findings)
+    yield Text(said["noticed"], style="bold underline")
+    yield from findings_grid(story.findings, how)
     if story.model:
-        yield from _model(story.model, width)
+        yield from _model(story.model, story, width, how)
     if story.budget:
-        yield from titled("Where the uncertainty comes from", _bars(story, width))
+        yield from titled(said["budget"], _bars(story, width))
     yield ""
     yield Text(story.about_u, style="dim")
     yield Text(story.method, style="dim")
 
 
-def _model(model: ModelStory, width: int) -> Iterator[RenderableType]:
+def _model(model: ModelStory, story: Story, width: int, how: Writing) -> Iterator[RenderableType]:
     """Yield what the model is, how well it fits and what the readings taught it."""
-    yield from titled("The model of the cup", Text(model.about, style="dim"))
+    said = story.said
+    yield from titled(said["model"], Text(model.about, style="dim"))
     yield Text(model.fit)
     if model.interval:
         yield Text(model.interval)
     if model.residuals:
-        yield from tables("Readings that fit worst", (model.residuals,), width)
+        yield from tables(said["worst"], (model.residuals,), width, how)
     # Where the first values are from stands in the report; here there is no room for it.
     columns = len(model.parameters.columns) - 1
     short = replace(
@@ -126,7 +131,7 @@ def _model(model: ModelStory, width: int) -> Iterator[RenderableType]:
         rows=tuple(row[:columns] for row in model.parameters.rows),
         words=(0,),
     )
-    yield from tables("What the readings taught", (short,), width)
+    yield from tables(said["taught"], (short,), width, how)
     yield from (Text(lesson, style="dim") for lesson in model.lessons)
 
 

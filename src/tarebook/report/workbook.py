@@ -273,9 +273,8 @@ def _write_runs(book: Book, outcome: Outcome) -> None:
         page.write_formula(2, 2, formula, book.fixed(4), _content_value(outcome))
     book.define("content_used", "Textbook calculation", 2, 2)
     amounts = {run.run: run for run in outcome.usual.runs}
-    said = {
-        one.run: sentence(one, (one.run,)) for one in not_used(outcome, in_english(numbers.PRINT))
-    }
+    how = in_english(numbers.PRINT)
+    said = {one.run: sentence(one, (one.run,), how) for one in not_used(outcome, how)}
     for place, name in enumerate(outcome.table.runs):
         row = FIRST_ROW + place
         page.write_string(row, 0, name, book.name)

@@ -7,7 +7,8 @@ from typing import Any
 from xlsxwriter.utility import xl_rowcol_to_cell
 
 from tarebook.reduction.joint.results import FullSeries
-from tarebook.report import model_words, numbers, typeset
+from tarebook.report import model_words, typeset
+from tarebook.report.languages.writing import ENGLISH
 from tarebook.report.outcome import Outcome
 from tarebook.report.run_results import RunResult, run_results
 from tarebook.report.workbook_lines import result_values
@@ -149,12 +150,14 @@ def _write_parameters(
     book: Book, page: Any, outcome: Outcome, series: FullSeries, row: int
 ) -> None:
     """Write what the readings made of each parameter, in words as the report has them."""
-    style = numbers.PRINT
     _heads(book, page, row, ("what the readings taught", "learned", "before, after"))
     acting = [parameter for parameter in series.parameters if parameter.acts]
     for place, parameter in enumerate(acting, start=1):
         name = model_words.parameter_name(parameter.name, outcome.experiment)
-        before, after = model_words.before(parameter, style), model_words.after(parameter, style)
+        before, after = (
+            model_words.before(parameter, ENGLISH),
+            model_words.after(parameter, ENGLISH),
+        )
         page.write_string(row + place, 0, name, book.name)
         page.write_number(row + place, 1, parameter.learned, book.computed(2))
         page.write_string(row + place, 2, f"before: {before}; after: {after}", book.note)

@@ -83,9 +83,10 @@ class Reduced:
 
 def reduce_for_page(experiment: Experiment, table: RunTable, odds: SlipOdds) -> Reduced:
     """Reduce the readings of a group for the page; runs in the background process."""
-    from tarebook.report import charts, numbers
+    from tarebook.report import charts
     from tarebook.report.drawing import svg
     from tarebook.report.handover.story import tell_handover
+    from tarebook.report.languages.writing import course_writing
     from tarebook.report.page import NARROW, WIDE
     from tarebook.report.story import tell
 
@@ -93,18 +94,18 @@ def reduce_for_page(experiment: Experiment, table: RunTable, odds: SlipOdds) -> 
         experiment, table, seed=defaults.SEED, draws=LIVE_DRAWS, made_on="", odds=odds
     )
     outcome = replace(outcome, findings=findings_so_far(experiment, table, outcome.findings))
-    handover = None
+    how, handover = course_writing(experiment), None
     if outcome.handover is not None and not outcome.stage.has_results:
-        handover = tell_handover(outcome, outcome.handover)
-    wide = charts.curve(outcome, width=WIDE)
-    narrow = charts.curve(outcome, width=NARROW)
+        handover = tell_handover(outcome, outcome.handover, how)
+    wide = charts.curve(outcome, width=WIDE, how=how)
+    narrow = charts.curve(outcome, width=NARROW, how=how)
     return Reduced(
         payload=payload(outcome),
-        story=tell(outcome, numbers.PRINT),
+        story=tell(outcome, how),
         handover=handover,
         curve_wide=svg(wide, adaptive=True, prefix="curve-w") if wide else "",
         curve_narrow=svg(narrow, adaptive=True, prefix="curve-n") if narrow else "",
-        curve_key=charts.curve_key(outcome),
+        curve_key=charts.curve_key(outcome, how),
     )
 
 

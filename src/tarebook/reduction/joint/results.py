@@ -213,7 +213,7 @@ class FullSeries:
         Pairs that the readings cannot tell apart; their values rest on what went in.
     uninformed : tuple of str
         Parameters of which the readings say nothing; their values are what went in.
-    assumptions : tuple of str
+    assumptions : tuple of Phrase
         What the model takes for granted about this reaction and cannot test, in sentences.
     missing : tuple of MissingReading
         The dearest first.
@@ -237,7 +237,7 @@ class FullSeries:
     parameters: tuple[ParameterEstimate, ...]
     confounded: tuple[Confounded, ...]
     uninformed: tuple[str, ...]
-    assumptions: tuple[str, ...]
+    assumptions: tuple[Phrase, ...]
     missing: tuple[MissingReading, ...]
     budget: tuple[BudgetShare, ...]
     claim: ClaimComparison | None

@@ -9,7 +9,7 @@ from dataclasses import asdict
 from tarebook.diagnosis.handover import Handover
 from tarebook.report import charts, printing
 from tarebook.report.handover.story import tell_handover
-from tarebook.report.languages.writing import Writing, writing
+from tarebook.report.languages.writing import course_writing
 from tarebook.report.outcome import Outcome
 from tarebook.report.page import NARROW, WIDE, both_widths, rendered
 from tarebook.report.printing import PAPER_NAMES, Paper
@@ -35,10 +35,10 @@ def handover_document(
     UserWarning
         If typst warns, for example of a missing font.
     """
-    how = course_writing(outcome, paper)
+    how = course_writing(outcome.experiment, paper)
     story = tell_handover(outcome, handover, how)
     made_on = dt.date.fromisoformat(outcome.made_on) if outcome.made_on else printing.NO_DATE
-    liquid = charts.liquid(outcome, width=620, style=how.style, language=how.words.language)
+    liquid = charts.liquid(outcome, width=620, how=how)
     inputs = {
         "story": json.dumps(asdict(story)),
         "charts": printing.charts_input({"liquid": (liquid, story.liquid_alt)}),
@@ -55,19 +55,13 @@ def handover_page(outcome: Outcome, handover: Handover, *, paper: Paper = "a4") 
     outcome : Outcome
     handover : Handover
     paper : {"a4", "letter"}
-        How it is written, in English.
+        Where nothing says of which place the language is.
     """
-    how = course_writing(outcome, paper)
+    how = course_writing(outcome.experiment, paper)
     story = tell_handover(outcome, handover, how)
     drawn = {}
-    wide = charts.liquid(outcome, width=WIDE, style=how.style, language=how.words.language)
-    narrow = charts.liquid(outcome, width=NARROW, style=how.style, language=how.words.language)
+    wide = charts.liquid(outcome, width=WIDE, how=how)
+    narrow = charts.liquid(outcome, width=NARROW, how=how)
     if wide is not None and narrow is not None:
         drawn["liquid"] = both_widths(wide, narrow, "liquid", story.liquid_alt)
     return rendered("handover.html", story=story, charts=drawn)
-
-
-def course_writing(outcome: Outcome, paper: Paper) -> Writing:
-    """Return how the sheets of this course are written; the page goes with them."""
-    course = outcome.experiment.preparation.course
-    return writing(course.language, paper, course.locale)

@@ -120,7 +120,7 @@ def tell_handover(
     """
     how = how or writing("en")
     experiment, stage = outcome.experiment, outcome.stage
-    words, style = how.words, how.style
+    words, _style = how.words, how.style
     has_cups = bool(handover.poured.cups)
     date = f", {outcome.made_on}" if outcome.made_on else ""
     return HandoverStory(
@@ -142,16 +142,16 @@ def tell_handover(
         cups=cups_tables(outcome, handover, how),
         beside_plan=plan_table(outcome, handover, how),
         to_come=to_come_table(outcome, handover, how),
-        readings=readings_table(outcome, style, words) if outcome.table.was_read else None,
+        readings=readings_table(outcome, how) if outcome.table.was_read else None,
         findings=say_all(outcome.findings, how),
         handed_on=_handed_on(stage, handling_of(outcome.table), words),
         alarm=said_of_gas(gas_danger(experiment), how),
         cautions=(*_of_these_cups(experiment, handover.poured, how), *always(words)),
-        instruments=instruments_table(experiment, style, words),
+        instruments=instruments_table(experiment, how),
         about_u=words("handover.about_u"),
         method=f"Tarebook {outcome.version}{date}. Definition {experiment.digest[:8]}."
         f"{rests_on(outcome.source, words)}",
-        liquid_alt=liquid_alt(outcome, style, words),
+        liquid_alt=liquid_alt(outcome, how),
     )
 
 

@@ -8,13 +8,12 @@ from rich.console import RenderableType
 from rich.text import Text
 
 from tarebook.diagnosis.handover import Handover
-from tarebook.report import numbers
 from tarebook.report.equipment import Table
 from tarebook.report.handover.story import HandoverStory, tell_handover
-from tarebook.report.languages.writing import in_english
-from tarebook.report.numbers import NumberStyle
+from tarebook.report.languages.writing import Writing, course_writing
 from tarebook.report.outcome import Outcome
 from tarebook.report.terminal import facts_grid, findings_grid, printed, tables, titled
+from tarebook.report.text import on_terminal
 
 
 def handover_text(
@@ -23,7 +22,7 @@ def handover_text(
     *,
     width: int = 80,
     colour: bool = False,
-    style: NumberStyle = numbers.TERMINAL,
+    how: Writing | None = None,
 ) -> str:
     """Return the row as lines for a terminal: how far it has come, the cups, what to do next.
 
@@ -34,17 +33,18 @@ def handover_text(
     width : int
         Columns of the terminal.
     colour : bool
-    style : NumberStyle
+    how : Writing, optional
+        Language and numbers; those of the course without it.
     """
-    return printed(
-        _parts(tell_handover(outcome, handover, in_english(style)), width), width, colour
-    )
+    how = on_terminal(how or course_writing(outcome.experiment))
+    return printed(_parts(tell_handover(outcome, handover, how), width, how), width, colour)
 
 
 _COLOURS = {"fit": "bold green", "fit with remarks": "bold yellow", "not fit": "bold red"}
 
 
-def _parts(story: HandoverStory, width: int) -> Iterator[RenderableType]:
+def _parts(story: HandoverStory, width: int, how: Writing) -> Iterator[RenderableType]:
+    said = story.said
     if story.invented:
         yield Text(story.invented, style="bold magenta")
     yield Text(story.title, style="bold")
@@ -56,19 +56,19 @@ def _parts(story: HandoverStory, width: int) -> Iterator[RenderableType]:
     if story.alarm:
         yield Text(story.alarm, style="bold red")
     yield Text(story.answer)
-    yield from _table("Planned", story.planned, width)
+    yield from _table(said["planned"], story.planned, width, how)
     if story.cups:
-        yield from tables("In each cup", story.cups, width)
+        yield from tables(said["cups"], story.cups, width, how)
         yield from (Text(table.caption, style="dim") for table in story.cups)
-    yield from _table("What each cup should lose, and weigh at the end", story.to_come, width)
-    yield from _table("Beside the plan", story.beside_plan, width)
+    yield from _table(said["to_come"], story.to_come, width, how)
+    yield from _table(said["beside_plan"], story.beside_plan, width, how)
     if story.facts:
-        yield from titled("The row", facts_grid(story.facts))
+        yield from titled(how("report.title_row"), facts_grid(story.facts))
     yield ""
-    yield Text("Findings", style="bold underline")
-    yield from findings_grid(story.findings)
+    yield Text(said["noticed"], style="bold underline")
+    yield from findings_grid(story.findings, how)
     yield ""
-    yield Text("Next", style="bold underline")
+    yield Text(said["next"], style="bold underline")
     yield from (Text(f"- {step}") for step in story.next_steps)
     if story.missing:
         yield Text(story.missing, style="dim")
@@ -78,7 +78,7 @@ def _parts(story: HandoverStory, width: int) -> Iterator[RenderableType]:
     yield Text(story.method, style="dim")
 
 
-def _table(title: str, table: Table | None, width: int) -> Iterator[RenderableType]:
+def _table(title: str, table: Table | None, width: int, how: Writing) -> Iterator[RenderableType]:
     if table is not None:
-        yield from tables(title, (table,), width)
+        yield from tables(title, (table,), width, how)
         yield Text(table.caption, style="dim")

@@ -63,9 +63,10 @@ class _WithU(FluentType):
 
     quantity: Estimate | Measured
     style: NumberStyle
+    not_known: str
 
     def format(self, locale: Locale) -> str:  # noqa: ARG002
-        return numbers.quantity(self.quantity, self.style)
+        return numbers.quantity(self.quantity, self.style, self.not_known)
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,7 +159,7 @@ class Catalogue:
             return _Number.of(value, self.style)
         if isinstance(value, tuple):
             return _Several(tuple(self._text(each) for each in value))
-        return _WithU(value, self.style)
+        return _WithU(value, self.style, self(Phrase("numbers-not_known")))
 
     def _text(self, value: Value) -> str:
         made = self._fluent(value)

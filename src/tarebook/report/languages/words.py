@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from typing import Final
@@ -13,6 +14,11 @@ from tarebook.report.languages.known import LANGUAGES
 from tarebook.report.numbers import NumberStyle
 
 _PARTS: Final = str.maketrans({".": "-", " ": "_", "+": "_"})
+
+
+def phrase(key: str, values: Mapping[str, Value]) -> Phrase:
+    """Return a phrase by the key that `Words` takes."""
+    return Phrase(key.translate(_PARTS), values)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +58,7 @@ class Words:
         >>> words("de")("bench.stand", vessel="Becher")
         'Hier abstellen: Becher'
         """
-        return self._catalogue(Phrase(key.translate(_PARTS), values))
+        return self._catalogue(phrase(key, values))
 
     def has(self, key: str) -> bool:
         """Return whether there is such a text."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from dataclasses import dataclass, replace
+from typing import Final
 
 from babel import Locale, UnknownLocaleError
 from babel.dates import format_date, format_time
@@ -11,13 +12,13 @@ from babel.numbers import get_decimal_symbol
 
 from tarebook.core.csv_text import WITH_COMMAS, WITH_SEMICOLONS, CsvWay
 from tarebook.core.errors import Fault, InputError
-from tarebook.core.phrase import Phrase
-from tarebook.core.quantity import Measured
+from tarebook.core.phrase import Phrase, Value
+from tarebook.core.quantity import Estimate, Measured
 from tarebook.report import numbers
 from tarebook.report.languages.catalogue import Catalogue, catalogue
-from tarebook.report.languages.words import Words, words
+from tarebook.report.languages.words import Words, phrase, words
 from tarebook.report.numbers import NumberStyle
-from tarebook.series.experiment import Course
+from tarebook.series.experiment import Course, Experiment
 
 FEWEST_DIGITS, MOST_DIGITS = 2, 4
 """Significant digits of a value that stands alone on a sheet."""
@@ -52,13 +53,42 @@ class Writing:
     locale: str
     style: NumberStyle
 
-    def say(self, phrase: Phrase | None) -> str:
-        """Return a phrase as text; empty if there is nothing to say."""
-        return self._catalogue(phrase) if phrase is not None else ""
+    def __call__(self, key: str, part: str = "", **values: Value) -> str:
+        """Return a text with its places filled, its numbers written as here.
 
-    def also(self, phrase: Phrase, attribute: str) -> str:
+        Parameters
+        ----------
+        key : str
+            As for `Words`.
+        part : str
+            Another text of the same message, such as the ``rule`` of a step; empty if it has none.
+        **values
+            For the places.
+
+        Examples
+        --------
+        >>> writing("de")("labels.strength", value="0,1")
+        '0,1 mol/L'
+        """
+        said = phrase(key, values)
+        return self.also(said, part) if part else self.say(said)
+
+    def say(self, what: Phrase | None) -> str:
+        """Return a phrase as text; empty if there is nothing to say."""
+        return self._catalogue(what) if what is not None else ""
+
+    def also(self, what: Phrase, attribute: str) -> str:
         """Return another text of the same message, such as what to ``do``; empty if it has none."""
-        return self._catalogue.also(phrase, attribute)
+        return self._catalogue.also(what, attribute)
+
+    def quantity(self, of: Estimate | Measured) -> str:
+        """Return a value with its uncertainty, in bench units."""
+        return numbers.quantity(of, self.style, self.words("numbers.not_known"))
+
+    def interval(self, of: Estimate | Measured) -> str:
+        """Return the 95 % interval of a quantity, in bench units."""
+        to, not_known = self.words("handover.to"), self.words("numbers.not_known")
+        return numbers.interval(of, self.style, to, not_known)
 
     @property
     def _catalogue(self) -> Catalogue:
@@ -163,7 +193,7 @@ def in_english(style: NumberStyle) -> Writing:
     ----------
     style : NumberStyle
     """
-    return replace(writing("en"), style=style)
+    return replace(ENGLISH, style=style)
 
 
 def in_files() -> Writing:
@@ -210,3 +240,19 @@ def writing(language: str, paper: str = "a4", locale: str = "") -> Writing:
         raise InputError([fault])
     style = numbers.PRINT.with_decimal(get_decimal_symbol(name))
     return Writing(Words(language, name, style), name, style)
+
+
+def course_writing(experiment: Experiment, paper: str = "a4") -> Writing:
+    """Return how things are written in the course of an experiment.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    paper : str
+    """
+    course = experiment.preparation.course
+    return writing(course.language, paper, course.locale)
+
+
+ENGLISH: Final = writing("en")
+"""How the program speaks where nobody says otherwise."""

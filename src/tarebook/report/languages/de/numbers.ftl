@@ -1,0 +1,1 @@
+numbers-not_known = nicht bekannt
