@@ -68,11 +68,11 @@ report-severity_look = mirar
 report-severity_note = nota
 report-to_do = Qué hacer: { $do }
 report-nothing_odd = No se ha notado nada raro en las lecturas.
-report-unused_none = Ningún resultado usa { $runs }: { $why }.
-report-unused_textbook = El cálculo de manual no puede usar { $runs }: { $why }. El modelo sí.
-report-unused_lines = Las dos rectas no usan { $runs }: { $why }.
-report-unused_both = Ni las dos rectas ni el modelo usan { $runs }: { $why }.
-report-unused_model = El modelo no usa { $runs }: { $why }.
+report-unused_none = Fuera de todo resultado, { $runs }: { $why }.
+report-unused_textbook = Fuera del cálculo de manual, { $runs }: { $why }. El modelo sí.
+report-unused_lines = Fuera de las dos rectas, { $runs }: { $why }.
+report-unused_both = Fuera de las dos rectas y del modelo, { $runs }: { $why }.
+report-unused_model = Fuera del modelo, { $runs }: { $why }.
 
 report-runs_note = { $basis ->
     [slope] Cantidades de los ensayos, con el contenido que da la pendiente de la recta ascendente.
