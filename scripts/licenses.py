@@ -118,8 +118,13 @@ VENDORED = (
         "tweetnacl", "1.0.3", "Unlicense (public domain)", "src/tarebook/web/static/bench/nacl.js",
         "3ec535c004aeeb225785d8e93fb33bf99f52e399bd7dfc01969b5629baea5131",
     ),
+    (
+        "fluent-bundle", "0.19.1", "Apache-2.0", "src/tarebook/web/static/bench/fluent.js",
+        "14195eac76fcc511a2ecb8900254ba146cda89f70a73fdb88a1215fd41b9ffcd",
+    ),
 )  # fmt: skip
-"""Parts that stand in this repository as they were released: the place and SHA-256 of each."""
+"""Parts that stand in this repository as they were released, or shortened, which is said at their
+head: the place and SHA-256 of each."""
 
 
 def vendored_rows() -> list[str]:

@@ -23,6 +23,7 @@ from tarebook.model.priors import drawn_parameters
 from tarebook.model.simulate import simulate
 from tarebook.records.readings import Quantity, RunTable
 from tarebook.reduction.joint.problem import LINEAR, N_SHARED, joint_problem
+from tarebook.report.languages.writing import in_files
 from tarebook.report.run_results import run_results
 from tarebook.report.sheets.cautions import cautions_of_gas
 from tarebook.series.definition import parse_definition
@@ -150,7 +151,7 @@ def test_all_gas_lost_stops_the_row_and_leaves_the_content_of_the_others() -> No
 def test_the_caution_stands_wherever_the_steps_do() -> None:
     assert any(ONLY_RATED in line for line in cautions(EXPERIMENT))
     assert any(ONLY_RATED.lower() in line.lower() for line in cautions_of_gas(EXPERIMENT))
-    assert ONLY_RATED in hints_of(EXPERIMENT, "8")[Quantity.FINAL.value]
-    assert hints_of(EXPERIMENT, "7") == {}
+    assert ONLY_RATED in hints_of(EXPERIMENT, "8", in_files())[Quantity.FINAL.value]
+    assert hints_of(EXPERIMENT, "7", in_files()) == {}
     assert cautions(parse_definition(POOL)) == ()
     assert cautions_of_gas(parse_definition(POOL)) == ()

@@ -38,7 +38,7 @@ def test_every_language_has_the_same_messages_and_asks_for_the_same_values(langu
 
 
 ALIKE = {
-    "de": {"handout-name"},
+    "de": {"handout-name", "pad-in-unit"},
     "es": {"evidence-factor", "evidence-gas", "evidence-gas_g", "evidence-gas_L"},
 }
 """What is spelled in a language as it is in English."""
@@ -78,7 +78,9 @@ def _keys(path: Path) -> Iterator[str]:
             continue
         name = python.unparse(node.func)
         first = node.args[0] if node.args else None
-        if name in {"Phrase", "Phrase.of"} and isinstance(first, python.Constant):
+        if name in {"Phrase", "Phrase.of", "api.Phrase", "api.Phrase.of"} and isinstance(
+            first, python.Constant
+        ):
             yield str(first.value)
         if name == "Finding":
             codes = (keyword.value for keyword in node.keywords if keyword.arg == "code")

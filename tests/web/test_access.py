@@ -29,6 +29,7 @@ WHO = {
     ("POST", "/join"): OPEN,
     ("POST", "/enter"): OPEN,
     ("POST", "/leave"): OPEN,
+    ("POST", "/language"): OPEN,
     ("GET", "/run/{group}/{run:path}"): GROUP,
     ("GET", "/groups"): INSTRUCTOR,
     ("POST", "/groups"): INSTRUCTOR,

@@ -95,7 +95,7 @@ def test_nothing_is_named_outside_by_scripts_and_styles() -> None:
 def test_start_says_how_far_the_class_is(filled: Any) -> None:
     text = filled.get("/").text
     assert "8 of 24 cups are done." in text
-    assert "8 runs, 40 mL in each" in text
+    assert "8 runs with 40\u00a0mL in each" in text
 
 
 def test_results_say_the_answer_and_both_sums(filled: Any, workspace: bench.Workspace) -> None:

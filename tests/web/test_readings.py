@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import json
 import threading
 import uuid
@@ -12,6 +13,7 @@ from typing import Any
 import pytest
 
 from tarebook.api import bench
+from tarebook.series.definition import parse_definition
 
 Make = Callable[..., dict[str, Any]]
 
@@ -58,8 +60,8 @@ def test_a_cup_from_the_first_reading_to_the_last(
     said = {one["code"]: one for one in run["said"]}
     assert set(said) == {"liquid-meaning", "loss-meaning"}
     # 54.840 - 15.790 and 54.840 + 1.488 - 56.210, by hand.
-    assert "39.05 g of liquid by mass" in said["liquid-meaning"]["message"]
-    assert "0.118 g has left the cup" in said["loss-meaning"]["message"]
+    assert "39.05\u00a0g of liquid by mass" in said["liquid-meaning"]["message"]
+    assert "0.118\u00a0g has left the cup" in said["loss-meaning"]["message"]
 
 
 @pytest.mark.parametrize(
@@ -105,7 +107,7 @@ def test_swapped_digits_are_named(alone: Any, new_event: Make, cup: Any) -> None
         answer = alone.send(new_event("1", quantity, typed)).json()
     (odd,) = [one for one in answer["runs"][0]["said"] if one["severity"] != "note"]
     assert odd["code"] == "slip-digits-swapped"
-    assert "56.210 g would fit" in odd["message"]
+    assert "56.210\u00a0g would fit" in odd["message"]
 
 
 def test_sending_again_records_nothing_twice(alone: Any, new_event: Make) -> None:
@@ -316,8 +318,11 @@ def test_the_bench_page_says_that_the_gas_burns(
         text = text.replace(old, new)
     definition.write_text(text, encoding="utf-8")
     page = request.getfixturevalue("alone").get("/bench").text
-    assert "The gas, hydrogen (H2), is flammable" in page
-    assert "No flame, no spark" in page
+    experiment = parse_definition(text)
+    cautions = bench.cautions(experiment, bench.spoken(experiment))
+    burns = next(one for one in cautions if "hydrogen (H2)" in one)
+    assert "No flame, no spark" in burns
+    assert burns in html.unescape(page)
 
 
 def test_the_bench_page_says_what_holds_for_every_cup(alone: Any) -> None:

@@ -33,7 +33,9 @@ def with_labels(said: str, error: api.ImpossibleWishError, workspace: bench.Work
     """Return what the command line said with each of its wishes as the page has it."""
     nearest = error.nearest
     assert nearest is not None
-    sliders = {wish.of: wish for wish in bench.sliders(workspace)}
+    sliders = {
+        wish.of: wish for wish in bench.sliders(workspace, bench.spoken(workspace.experiment))
+    }
     for amount in {*error.wished, *nearest.amounts}:
         wish, number = sliders[amount.of], api.number_typed(amount)
         option = f"{OPTIONS[wish.name]} {number}"
@@ -80,10 +82,11 @@ def test_a_row_beyond_the_model_names_sliders_on_its_page(folder: Path) -> None:
     with bench.open_workspace(folder, workers=False) as strong:
         with pytest.raises(api.PlanBeyondModelError) as caught:
             api.plan(folder)
-        page = bench.refused_on_page(strong, caught.value)
+        how = bench.spoken(strong.experiment)
+        page = bench.refused_on_page(strong, caught.value, how)
         with pytest.raises(api.PlanBeyondModelError) as at_once:
             bench.plan_curve(strong.experiment, bench.wishes_of({}))
     assert "--sample-g" in command
     assert "“Sample in each cup”" in page
     assert "--" not in page
-    assert bench.refused_on_page(strong, at_once.value).endswith(" Ask for less.")
+    assert bench.refused_on_page(strong, at_once.value, how).endswith(" Ask for less.")

@@ -32,6 +32,7 @@ if TYPE_CHECKING:
         OutOfRangeError,
         TarebookError,
     )
+    from tarebook.core.phrase import Phrase
     from tarebook.core.version import VERSION
     from tarebook.findings.finding import Finding, Severity
     from tarebook.planning.refusals import (
@@ -65,6 +66,7 @@ __all__ = [
     "OutOfRangeError",
     "Outcome",
     "Paper",
+    "Phrase",
     "PlanBeyondModelError",
     "Severity",
     "Shown",
@@ -117,6 +119,7 @@ _WHERE: Final = {
     "api.write_report": "report",
     "api.write_sheets": "prepare",
     "core.errors": "AskedFor CannotWriteError Fault InputError OutOfRangeError TarebookError",
+    "core.phrase": "Phrase",
     "core.version": "VERSION",
     "findings.finding": "Finding Severity",
     "planning.refusals": "Amount ImpossibleWishError PlanBeyondModelError Wished",

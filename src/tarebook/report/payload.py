@@ -21,7 +21,7 @@ from tarebook.reduction.results import (
     UsualSeries,
 )
 from tarebook.report.handover.payload import cup_payload, row_payload
-from tarebook.report.languages.writing import in_files
+from tarebook.report.languages.writing import Writing, in_files
 from tarebook.report.noticed import message, to_do
 from tarebook.report.outcome import Outcome
 from tarebook.report.payload_model import missing_payload, model_of_run, parameters_payload
@@ -104,7 +104,9 @@ def main_budget(outcome: Outcome) -> tuple[BudgetShare, ...]:
     return series.budget if series else ()
 
 
-def findings_payload(findings: Iterable[Finding], *, of_one_run: bool = False) -> list[Json]:
+def findings_payload(
+    findings: Iterable[Finding], *, of_one_run: bool = False, how: Writing | None = None
+) -> list[Json]:
     """Return findings as plain dicts.
 
     Parameters
@@ -112,8 +114,10 @@ def findings_payload(findings: Iterable[Finding], *, of_one_run: bool = False) -
     findings : iterable of Finding
     of_one_run : bool
         Whether they stand where everybody sees which run they are about.
+    how : Writing, optional
+        As in files if not given.
     """
-    how = in_files()
+    how = how or in_files()
     return [
         {
             "code": finding.code,

@@ -10,7 +10,9 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 
 from tarebook import api
+from tarebook.api import bench
 from tarebook.web import sessions
+from tarebook.web.language import writing_of
 
 
 def json_answer(content: Any, *, status: int = 200) -> Response:
@@ -49,6 +51,7 @@ def rendered(request: Request, name: str, **context: Any) -> str:
     session = getattr(request.state, "session", None)
     workspace = getattr(state, "workspace", None)
     experiment = workspace.experiment if workspace is not None else None
+    how = writing_of(request)
     common = {
         "title": experiment.title if experiment else "",
         "invented": experiment.invented if experiment else "",
@@ -61,8 +64,22 @@ def rendered(request: Request, name: str, **context: Any) -> str:
         "class_is_shared": workspace.access.shares if workspace is not None else False,
         "is_shared": state.settings.shares if state is not None else False,
         "version": api.VERSION,
+        "say": lambda key, **values: how.say(api.Phrase(key, values)),
+        "language": how.words.language,
+        "languages": api.language_names(),
+        "here": _address_of(request),
+        "how": how,
+        "messages": bench.messages_of_scripts(how),
     }
     return _TEMPLATES.get_template(name).render(common | context)
+
+
+def _address_of(request: Request) -> str:
+    """Return where somebody comes back to; after a form that was sent, the first page."""
+    if request.method != "GET":
+        return "/"
+    path, query = request.url.path, request.url.query
+    return f"{path}?{query}" if query else path
 
 
 def local(address: str) -> str:

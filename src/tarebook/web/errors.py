@@ -10,27 +10,19 @@ from starlette.routing import Route
 from tarebook import api
 from tarebook.api import bench
 from tarebook.web.answers import json_answer, local, page
+from tarebook.web.language import writing_of
 from tarebook.web.refusals import BodyTooLargeError, Refusal
 from tarebook.web.sessions import session_of
 
-TITLES = {
-    400: "That was not understood",
-    401: "Join first",
-    403: "Not open to you",
-    404: "There is nothing here",
-    405: "That cannot be done here",
-    413: "Too large",
-    429: "Wait a moment",
-    500: "Something is wrong with the app itself",
-    503: "The record cannot be used now",
-}
+TITLES = frozenset((400, 401, 403, 404, 405, 413, 429, 500, 503))
+"""Answers whose page has a heading of its own."""
 
-OTHER_TITLES = {"old-page": "This page is too old"}
-"""By the code of the error, where the status alone would say too little."""
+OTHER_TITLES = frozenset(("old-page",))
+"""Codes of errors with one, where the status alone would say too little."""
 
 _OF_ROUTES = {
-    404: ("not-found", "This address leads nowhere.", ""),
-    405: ("wrong-method", "This address does not take that.", ""),
+    404: ("not-found", api.Phrase("app-nowhere")),
+    405: ("wrong-method", api.Phrase("app-wrong-method")),
 }
 
 
@@ -44,22 +36,30 @@ def refusal(
     request: Request,
     status: int,
     code: str,
-    message: str,
-    do: str,
+    said: api.Phrase | str,
     headers: dict[str, str] | None = None,
+    *,
+    do: str = "",
 ) -> Response:
-    """Return an error as an answer in the form that was asked for."""
+    """Return an error as an answer in the form and the language that were asked for."""
+    how, message = writing_of(request), said
+    if isinstance(said, api.Phrase):
+        message, do = how.say(said), do or how.also(said, "do")
     if wants_json(request):
         error = {"error": {"code": code, "message": message, "do": do}}
         answer = json_answer(error, status=status)
     else:
         answer = page(
             request, "error.html", status=status,
-            heading=OTHER_TITLES.get(code) or TITLES.get(status, TITLES[400]),
-            message=message, do=do,
+            heading=how.say(_title(status, code)), message=message, do=do,
         )  # fmt: skip
     answer.headers.update(headers or {})
     return answer
+
+
+def _title(status: int, code: str) -> api.Phrase:
+    of = code if code in OTHER_TITLES else status if status in TITLES else 400
+    return api.Phrase(f"app-title-{of}")
 
 
 async def on_refusal(request: Request, error: Exception) -> Response:
@@ -71,15 +71,15 @@ async def on_refusal(request: Request, error: Exception) -> Response:
         asked = request.url.path + (f"?{request.url.query}" if request.url.query else "")
         asked = local(asked if request.method == "GET" else "/")
         return page(request, "join.html", status=401, next=asked, wrong="", wrong_secret="")
-    return refusal(request, error.status_code, error.code, error.message, error.do, headers)
+    return refusal(request, error.status_code, error.code, error.said, headers)
 
 
 async def on_http(request: Request, error: Exception) -> Response:
     """Return the answer to an address that leads nowhere or a body that is no form."""
     assert isinstance(error, HTTPException)  # noqa: S101 - registered for this class alone
     status = error.status_code
-    code, message, do = _OF_ROUTES.get(status, ("not-understood", "That was not understood.", ""))
-    return refusal(request, status, code, message, do, dict(error.headers or {}))
+    code, said = _OF_ROUTES.get(status, ("not-understood", api.Phrase("app-not-understood")))
+    return refusal(request, status, code, said, dict(error.headers or {}))
 
 
 async def on_tarebook(request: Request, error: Exception) -> Response:
@@ -92,29 +92,38 @@ async def on_tarebook(request: Request, error: Exception) -> Response:
         status = 404
     elif isinstance(error, api.CannotWriteError):
         status = 503
-    message, do = str(error), ""
+    said: api.Phrase | str = str(error)
+    do = ""
     if isinstance(error, bench.RecordError | api.CannotWriteError):
-        message, do = _of_the_disk(request, error)
+        said, do = _of_the_disk(request, error)
     if isinstance(error, api.InputError):
-        message = " ".join(
-            f"{f.where}: found {f.found}; allowed: {f.allowed}." for f in error.faults
+        how = writing_of(request)
+        said = " ".join(
+            how.say(
+                api.Phrase.of(
+                    "app-found-allowed", where=str(f.where), found=f.found, allowed=f.allowed
+                )
+            )
+            for f in error.faults
         )
         do = " ".join(dict.fromkeys(fault.do for fault in error.faults if fault.do))
-    return refusal(request, status, error.code, message, do)
+    return refusal(request, status, error.code, said, do=do)
 
 
 def _of_the_disk(
     request: Request, error: bench.RecordError | api.CannotWriteError
-) -> tuple[str, str]:
+) -> tuple[api.Phrase, str]:
     """Return what is wrong with a file and what to do; where it lies is the instructor's alone."""
+    to_all = not session_of(request).is_instructor
     if isinstance(error, bench.RecordError):
-        where, what = f"The record {error.record}", "The record can neither take nor show readings"
-    else:
-        where, what = f"{error.path} cannot be written", "This is not written"
-    if session_of(request).is_instructor:
-        return f"{where}: {error.reason}.", error.fix or "Send it again."
-    do = "Tell the person in charge. Go on recording at the bench: readings wait on this device."
-    return f"{what} now.", do
+        if to_all:
+            return api.Phrase("app-record-down"), ""
+        where = api.Phrase.of("app-record-at", record=str(error.record), reason=error.reason)
+        return where, error.fix
+    if to_all:
+        return api.Phrase("app-cannot-write"), ""
+    where = api.Phrase.of("app-cannot-write-at", path=str(error.path), reason=error.reason)
+    return where, error.fix
 
 
 async def on_disconnect(request: Request, error: Exception) -> Response:
@@ -126,8 +135,7 @@ async def on_disconnect(request: Request, error: Exception) -> Response:
 async def on_too_large(request: Request, error: Exception) -> Response:
     """Return the answer to a body that went on and on."""
     del error
-    message = "That is more than can be taken at once."
-    return refusal(request, 413, "too-large", message, "Send it in parts.")
+    return refusal(request, 413, "too-large", api.Phrase("app-too-large"))
 
 
 async def on_fault(request: Request, error: Exception) -> Response:
@@ -135,12 +143,7 @@ async def on_fault(request: Request, error: Exception) -> Response:
     route = request.scope.get("route")
     doing = f"{request.method} {route.path if isinstance(route, Route) else '?'}"
     told = api.note_unforeseen(error, doing, request.app.state.workspace.folder)
-    message = f"The app made a mistake (code {told.code}). What was acknowledged is safe."
-    do = (
-        "Try again; if it stays, start the app again, and tell whoever looks after it the code: a "
-        "report lies beside the experiment."
-    )
-    return refusal(request, 500, "fault", message, do)
+    return refusal(request, 500, "fault", api.Phrase.of("app-fault", code=told.code))
 
 
 HANDLERS = {

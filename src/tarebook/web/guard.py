@@ -6,6 +6,7 @@ from starlette.datastructures import Headers, MutableHeaders
 from starlette.requests import Request
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from tarebook import api
 from tarebook.web.errors import refusal
 from tarebook.web.refusals import BodyTooLargeError
 from tarebook.web.security import Happened, SecurityLog
@@ -61,11 +62,7 @@ class Guard:
         if not self.settings.may_be_called(headers.get("host", "")):
             client = scope.get("client")
             self.security.note(Happened.OTHER_HOST, address=client[0] if client else "")
-            answer = refusal(
-                Request(scope), 400, "host", "This app is not reached under this name.",
-                "Open the address that the terminal shows. Where the room has another name for "
-                "this computer, start the app with --name NAME.",
-            )  # fmt: skip
+            answer = refusal(Request(scope), 400, "host", api.Phrase("app-other-host"))
             await answer(scope, receive, send_guarded)
             return
         most = MOST_BYTES_OF_SHEET if scope["path"] == SHEETS else MOST_BYTES
@@ -77,10 +74,7 @@ class Guard:
 
 
 def _too_large(scope: Scope) -> ASGIApp:
-    return refusal(
-        Request(scope), 413, "too-large", "That is more than can be taken at once.",
-        "Send it in parts.",
-    )  # fmt: skip
+    return refusal(Request(scope), 413, "too-large", api.Phrase("app-too-large"))
 
 
 def _limited(receive: Receive, most: int) -> Receive:

@@ -19,8 +19,9 @@ from tarebook import api
 from tarebook.api import bench
 from tarebook.web.answers import local, page
 from tarebook.web.checks import Checks
+from tarebook.web.language import choose, writing_of
 from tarebook.web.readings import visible_groups, workspace_of
-from tarebook.web.refusals import Refusal, no_such, not_understood
+from tarebook.web.refusals import Refusal, not_understood
 from tarebook.web.security import Happened
 from tarebook.web.sessions import (
     FIELD,
@@ -85,7 +86,7 @@ def _overview(request: Request) -> dict[str, Any]:
         "equation": view["equation_shown"],
         "taken_over": workspace.taken_over,
         "n_runs": n_runs,
-        "total_mL": f"{1000.0 * workspace.experiment.total_volume:g}",
+        "total": writing_of(request).volume(workspace.experiment.total_volume, 4),
         "n_groups": len(workspace.access.groups),
         "n_done": sum(progress.values()),
         "n_cups": n_runs * len(progress),
@@ -124,7 +125,7 @@ async def post_join(request: Request) -> Response:
         _begin_try(request, typed)
     if group is None:
         note(request, Happened.WRONG_CODE)
-        wrong = "There is no such code. Look again."
+        wrong = writing_of(request).say(api.Phrase("app-wrong-code"))
         return join_page(request, next_, typed=code, wrong=wrong, status=403)
     if counted:
         tries_of(request).right(address_of(request), typed)
@@ -143,10 +144,10 @@ async def post_enter(request: Request) -> Response:
     if not known:
         _begin_try(request, SECRET)
     if checks.is_full:
-        raise Refusal(429, "wait", "Many are coming in.", "Wait 5 seconds, then try again.", 5)
+        raise Refusal(429, "wait", api.Phrase("app-many-come-in"), 5)
     if not await checks.check(workspace_of(request).access.is_secret, secret):
         note(request, Happened.WRONG_SECRET)
-        said = "That is not the secret. It was printed when the app was first shared."
+        said = writing_of(request).say(api.Phrase("app-wrong-secret"))
         return join_page(request, next_, wrong_secret=said, status=403)
     if not known:
         tries_of(request).right(address_of(request), SECRET)
@@ -167,8 +168,7 @@ def _begin_try(request: Request, typed: str) -> None:
     wait = tries_of(request).begin(address_of(request), typed)
     if wait:
         note(request, Happened.MADE_WAIT)
-        message = "Too many wrong codes came from here."
-        raise Refusal(429, "wait", message, f"Wait {wait} seconds, then try again.", wait)
+        raise Refusal(429, "wait", api.Phrase.of("app-too-many-tries", seconds=wait), wait)
 
 
 async def post_leave(request: Request) -> Response:
@@ -179,6 +179,14 @@ async def post_leave(request: Request) -> Response:
     note(request, Happened.LEFT, group=session.group)
     request.state.session = sessions_of(request).guest()
     return RedirectResponse("/", 303)
+
+
+async def post_language(request: Request) -> Response:
+    """Speak another language to this device from now on, and go on where it was."""
+    chosen, asked = await fields_of(request, "language", "next")
+    answer = RedirectResponse(local(asked), 303)
+    choose(request, answer, chosen)
+    return answer
 
 
 async def get_run(request: Request) -> Response:
@@ -221,7 +229,7 @@ async def post_groups(request: Request) -> Response:
     (count,) = await fields_of(request, "count")
     whole = count.isascii() and count.isdigit() and len(count) < 6
     if not (whole and 1 <= int(count) <= bench.MOST_GROUPS):
-        said = f"How many groups there are is a whole number from 1 to {bench.MOST_GROUPS}."
+        said = writing_of(request).say(api.Phrase.of("app-groups-count", most=bench.MOST_GROUPS))
         return await _groups_page(request, said, 400)
     names = tuple(str(number) for number in range(1, int(count) + 1))
     await in_thread(workspace_of(request).access.add, names)
@@ -253,7 +261,7 @@ async def post_sheet(request: Request) -> Response:
     async with form_of(request, files=1) as form:
         file = form.get("file")
         if not isinstance(file, UploadFile):
-            raise not_understood("There is no file.")
+            raise not_understood(api.Phrase("app-no-file"))
         data, name = await file.read(), file.filename or ""
         asked = text_of(form, "group")
     group = await in_thread(may_see, request, asked)
@@ -271,7 +279,7 @@ async def get_square(request: Request) -> Response:
     group = workspace_of(request).access.group(request.path_params["group"])
     address = request.app.state.settings.address
     if not address:
-        raise no_such("code: the app is not shared")
+        raise Refusal(404, "not-found", api.Phrase("app-no-square"))
     # After the # nothing reaches a log, not even ours.
     made = segno.make(f"{address}/join#{group.code}", error="m")
     out = io.BytesIO()
@@ -283,9 +291,7 @@ async def get_projector(request: Request) -> Response:
     """Show the page for the wall."""
     session = require(request, Role.GROUP, Role.INSTRUCTOR)
     if not session.is_instructor and not workspace_of(request).access.shares:
-        raise Refusal(
-            403, "not-yours", "The results of the class are not shared.", "Go to your own results."
-        )
+        raise Refusal(403, "not-yours", api.Phrase("app-class-not-shared"))
     await in_thread(visible_groups, request)
     return page(request, "projector.html")
 
@@ -296,6 +302,7 @@ ROUTES = [
     Route("/join", post_join, methods=["POST"]),
     Route("/enter", post_enter, methods=["POST"]),
     Route("/leave", post_leave, methods=["POST"]),
+    Route("/language", post_language, methods=["POST"]),
     Route("/run/{group}/{run:path}", get_run),
     Route("/groups", get_groups),
     Route("/groups", post_groups, methods=["POST"]),

@@ -9,8 +9,10 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
+from tarebook import api
 from tarebook.api import bench
 from tarebook.web.answers import json_answer, page
+from tarebook.web.language import writing_of
 from tarebook.web.refusals import Refusal, not_understood
 from tarebook.web.sessions import HEADER, Role, csrf, may_see, refuse_forged, require
 from tarebook.web.work import has_time, in_thread
@@ -30,15 +32,15 @@ async def get_bench(request: Request) -> Response:
     group = await in_thread(may_see, request, request.query_params.get("group", ""))
     run = request.path_params.get("run", "")
     workspace = workspace_of(request)
-    groups = [one.name for one in workspace.access.groups]
+    groups, how = [one.name for one in workspace.access.groups], writing_of(request)
     return page(
         request,
         "bench.html",
         group=group,
         run=run,
         groups=groups,
-        cautions=bench.cautions(workspace.experiment),
-        always=bench.always(),
+        cautions=bench.cautions(workspace.experiment, how),
+        always=bench.always(how),
     )
 
 
@@ -51,7 +53,9 @@ def _series(request: Request) -> Response:
     group = may_see(request, request.query_params.get("group", ""))
     workspace = workspace_of(request)
     bench.refuse_if_lost(workspace, request.headers.get(RECEIPTS, ""))
-    view = bench.series_view(workspace, group, begin=number_of(request, "begin", 0))
+    view = bench.series_view(
+        workspace, group, begin=number_of(request, "begin", 0), how=writing_of(request)
+    )
     return json_answer(
         {
             **view,
@@ -69,7 +73,7 @@ async def post_events(request: Request) -> Response:
     body = json_body(await request.body())
     asked = body.get("group") or ""
     if not isinstance(asked, str):
-        raise not_understood("The group must be a text.")
+        raise not_understood(api.Phrase("app-group-no-text"))
     return await in_thread(_record, request, asked, body)
 
 
@@ -84,6 +88,7 @@ def _record(request: Request, asked: str, body: dict[str, Any]) -> Response:
         key=body.get("key"),
         look=body.get("look"),
         has_time=has_time,
+        how=writing_of(request),
     )
     return json_answer({**done, "receipt": bench.new_receipt(workspace)})
 
@@ -108,7 +113,7 @@ async def get_balance(request: Request) -> Response:
     """Give what the balance at this machine showed; to a browser on this machine alone."""
     require(request, Role.GROUP, Role.INSTRUCTOR)
     if request.client is not None and request.client.host not in ("127.0.0.1", "::1"):
-        raise Refusal(403, "not-yours", "The balance stands at another place.")
+        raise Refusal(403, "not-yours", api.Phrase("app-balance-elsewhere"))
     port = request.app.state.balance
     if port is None:
         return json_answer({"connected": False, "name": "", "readings": [], "last": 0})
@@ -141,9 +146,9 @@ def json_body(body: bytes) -> dict[str, Any]:
     try:
         given = json.loads(body)
     except (ValueError, RecursionError):
-        raise not_understood("This is no JSON in UTF-8.") from None
+        raise not_understood(api.Phrase("app-no-json")) from None
     if not isinstance(given, dict):
-        raise not_understood("This is no JSON object.")
+        raise not_understood(api.Phrase("app-no-json-object"))
     return given
 
 

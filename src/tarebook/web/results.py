@@ -10,10 +10,12 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
+from tarebook import api
 from tarebook.api import bench
 from tarebook.web.answers import page
+from tarebook.web.language import writing_of
 from tarebook.web.readings import visible_groups, workspace_of
-from tarebook.web.refusals import no_such, of_other_group
+from tarebook.web.refusals import no_such_file, no_such_group, of_other_group
 from tarebook.web.security import Happened
 from tarebook.web.sessions import note
 from tarebook.web.work import in_thread
@@ -36,10 +38,14 @@ async def _result(request: Request, groups: list[str]) -> dict[str, Any]:
     group = _picked(request, groups)
     result = await in_thread(bench.group_result, workspace_of(request), group)
     handover = result.reduced.handover if result.reduced else None
-    files = bench.REPORT_FILES if handover is None else bench.HANDOVER_FILES
-    if handover is not None and not handover.cups:
-        # Nothing has been poured: there is nothing yet to stick a label on.
-        files = {name: what for name, what in files.items() if name != bench.CUP_LABELS}
+    how = writing_of(request)
+    names = bench.REPORT_FILES if handover is None else bench.HANDOVER_FILES
+    files = [
+        (name, how.say(_what(name, handed_on=handover is not None)))
+        for name in names
+        # Where nothing has been poured there is nothing yet to stick a label on.
+        if name != bench.CUP_LABELS or (handover is not None and handover.cups)
+    ]
     return {
         "group": group,
         "reduced": result.reduced,
@@ -48,9 +54,15 @@ async def _result(request: Request, groups: list[str]) -> dict[str, Any]:
         "head": result.record.head,
         "weighed": bench.weighed(result.record),
         "planned": len(workspace_of(request).experiment.planned),
-        "files": list(files.items()),
-        "always": bench.always(),
+        "files": files,
+        "always": bench.always(how),
     }
+
+
+def _what(name: str, *, handed_on: bool) -> api.Phrase:
+    """Return what a file is for."""
+    plain = name.replace(".", "_")
+    return api.Phrase(f"app-handed-{plain}" if handed_on else f"app-file-{plain}")
 
 
 def _picked(request: Request, groups: list[str]) -> str:
@@ -59,7 +71,7 @@ def _picked(request: Request, groups: list[str]) -> str:
         own = request.state.session.group
         return own if own in groups else groups[0]
     if asked not in groups:
-        raise no_such("group") if request.state.session.is_instructor else of_other_group()
+        raise no_such_group() if request.state.session.is_instructor else of_other_group()
     return asked
 
 
@@ -68,7 +80,7 @@ async def get_file(request: Request) -> Response:
     groups = await in_thread(visible_groups, request)
     group, name = _picked(request, groups), request.path_params["name"]
     if name not in bench.REPORT_FILES and name not in bench.HANDOVER_FILES:
-        raise no_such("file")
+        raise no_such_file()
     workspace = workspace_of(request)
     table = await in_thread(bench.table_of_group, workspace, group)
     source = await in_thread(bench.source_of_group, workspace, group)

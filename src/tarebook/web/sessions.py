@@ -14,10 +14,11 @@ from starlette.datastructures import MutableHeaders
 from starlette.requests import Request
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from tarebook import api
 from tarebook.api import bench
 from tarebook.web.cookies import values_of
 from tarebook.web.marks import Mark, Marks
-from tarebook.web.refusals import Refusal, for_instructor, no_such, not_joined, of_other_group
+from tarebook.web.refusals import Refusal, for_instructor, no_such_group, not_joined, of_other_group
 from tarebook.web.security import Happened, SecurityLog
 from tarebook.web.settings import Settings
 from tarebook.web.steady import SteadyClock, SteadySigner
@@ -252,8 +253,7 @@ def refuse_forged(request: Request, given: str) -> None:
         403 if the token is not that of the session.
     """
     if not sessions_of(request).is_token(session_of(request), given):
-        message = "This page is too old, or the request does not come from a page of this app."
-        raise Refusal(403, "old-page", message, "Load the page again, then repeat it.")
+        raise Refusal(403, "old-page", api.Phrase("app-old-page"))
 
 
 def require(request: Request, *roles: Role) -> Session:
@@ -286,7 +286,7 @@ def may_see(request: Request, asked: str) -> str:
         group = asked or workspace.access.groups[0].name
         known = any(one.name == group for one in workspace.access.groups)
         if not known and group not in workspace.groups():
-            raise no_such("group")
+            raise no_such_group()
         return group
     if asked and asked != session.group:
         raise of_other_group()

@@ -17,6 +17,7 @@ from anyio import CapacityLimiter
 from starlette.requests import Request
 from starlette.types import ASGIApp, Receive, Scope, Send
 
+from tarebook import api
 from tarebook.web.errors import refusal
 from tarebook.web.limits import RECORDERS
 from tarebook.web.places import place_of
@@ -135,8 +136,8 @@ class TurnsMiddleware:
         turns = self._of.get(key) or self._of.setdefault(key, self._turns(session, loop, kind))
         if turns.n_there >= MOST_THERE[session.role]:
             answer = refusal(
-                Request(scope), 429, "wait", "Too many requests came at once.",
-                "Wait 2 seconds, then try again.", {"retry-after": "2"},
+                Request(scope), 429, "wait", api.Phrase("app-too-many-requests"),
+                {"retry-after": "2"},
             )  # fmt: skip
             await answer(scope, receive, send)
             return

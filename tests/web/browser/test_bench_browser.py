@@ -46,7 +46,7 @@ def test_a_whole_series_on_a_phone(alone: Any, device: Device) -> None:
         phone.asks(f"Run {row['run']} is complete")
         if number < 7:
             phone.page.locator("#done-next").tap()
-    expect(phone.page.locator("#done-text")).to_have_text("Everything of the series is recorded.")
+    expect(phone.page.locator("#done-text")).to_have_text("Everything in the series is recorded.")
     results = phone.page.get_by_role("link", name="See the results")
     assert results.get_attribute("href") == f"/results?group={phone.group}"
     phone.settled()
@@ -170,7 +170,7 @@ def test_a_second_reading_stands_beside_the_first(alone: Any, device: Device) ->
 def test_what_is_no_number_stays_to_be_mended(alone: Any, device: Device) -> None:
     phone = device(alone)
     phone.open()
-    for text, words in (("12 50", "no number"), ("12 mL", "read in g"), ("1e999", "No balance")):
+    for text, words in (("12 50", "not a number"), ("12 mL", "read in g"), ("1e999", "No balance")):
         phone.type(text)
         expect(phone.page.locator("#fault")).to_contain_text(words)
         assert phone.page.locator("#entry").input_value() == text
@@ -384,7 +384,7 @@ def test_a_sheet_of_another_group_is_not_ours(room: Any, device: Device) -> None
     phone = device(room)
     phone.join()
     phone.page.keyboard.type("TB1 00000000 elsewhere 2\n")
-    expect(phone.page.locator("#fault")).to_contain_text("of group elsewhere")
+    expect(phone.page.locator("#fault")).to_contain_text("for group elsewhere")
     expect(phone.page.locator("#run-now")).to_have_text("Run 1 of 8")
 
 

@@ -11,19 +11,29 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Page
 from tests.run_codes import read_run_code
+from tests.words import FOLDER
 
 from tarebook.core.errors import InputError
 from tarebook.records.readings import Quantity
 from tarebook.records.typed import read_number
 from tarebook.report.sheets.codes import run_code
 
+BRING = """([text, locale]) => {
+    const words = document.createElement("pre");
+    words.id = "words";
+    words.dataset.locale = locale;
+    words.textContent = text;
+    document.body.append(words);
+}"""
+
 
 @pytest.fixture(scope="module")
 def page(alone: Any, chromium: Browser) -> Iterator[Page]:
-    """A page from which the modules can be imported."""
+    """A page from which the modules can be imported, with the words that a page brings."""
     with chromium.new_context() as context:
         page = context.new_page()
-        page.goto(f"{alone.address}/static/mark.svg")
+        page.goto(f"{alone.address}/prepare")
+        page.evaluate(BRING, [(FOLDER / "en" / "pad.ftl").read_text(encoding="utf-8"), "en-GB"])
         yield page
 
 

@@ -110,7 +110,7 @@ def test_the_range_is_checked_without_a_network(alone: Any, device: Device) -> N
     phone.context.set_offline(True)
     phone.type("43.5")
     question = phone.page.locator("#step-diluent_mL .question")
-    expect(question).to_contain_text("43.5 mL is not what was expected: 34.2 to 35.8 mL.")
+    expect(question).to_contain_text("43.5 mL is outside what was expected: 34.2 to 35.8 mL.")
     expect(question).to_contain_text("The full check follows")
     phone.page.get_by_role("button", name="Read again").tap()
     phone.type("34.5")
@@ -242,7 +242,7 @@ def test_a_refused_reading_stays_with_the_reason(alone: Any, device: Device) -> 
     assert phone.counting("1") == [("tare_g", "15.790")]
     box.get_by_role("button", name="Forget it").tap()
     expect(box.get_by_role("button", name="Yes, forget 15790000000")).to_be_visible()
-    box.get_by_role("button", name="No, leave it").tap()
+    box.get_by_role("button", name="No, keep it").tap()
     box.get_by_role("button", name="Type it again").tap()
     expect(box).to_have_count(0)
     expect(phone.page.locator("#entry")).to_have_value("15790000000")

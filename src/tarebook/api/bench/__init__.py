@@ -14,6 +14,7 @@ from tarebook.api.bench.balance import BalancePort, LineFormatError, NoPortError
 from tarebook.api.bench.cautions import always, cautions
 from tarebook.api.bench.documents import (
     MEDIA,
+    Sheet,
     sheet_made,
     sheets_made,
     source_of_group,
@@ -21,6 +22,7 @@ from tarebook.api.bench.documents import (
 )
 from tarebook.api.bench.ended import EndedSessions
 from tarebook.api.bench.fair import Turn
+from tarebook.api.bench.language import messages_of_scripts, noticed, spoken
 from tarebook.api.bench.only_one import AlreadyOpenError, hold, refuse_second
 from tarebook.api.bench.planned import (
     BEST,
@@ -39,6 +41,8 @@ from tarebook.api.bench.views import experiment_view, series_view
 from tarebook.api.bench.workspace import Workspace, open_workspace
 from tarebook.api.folder import CUP_LABELS
 from tarebook.api.record import RecordError
+from tarebook.planning.wishes import Wishes
+from tarebook.report.languages.writing import Writing
 
 __all__ = [
     "BEST",
@@ -58,15 +62,20 @@ __all__ = [
     "LineFormatError",
     "NoPortError",
     "RecordError",
+    "Sheet",
     "Turn",
     "UnknownGroupError",
+    "Wishes",
     "Workspace",
+    "Writing",
     "always",
     "cautions",
     "experiment_view",
     "group_result",
     "hold",
+    "messages_of_scripts",
     "new_receipt",
+    "noticed",
     "open_workspace",
     "plain_code",
     "plan_curve",
@@ -83,6 +92,7 @@ __all__ = [
     "sheets_made",
     "sliders",
     "source_of_group",
+    "spoken",
     "table_of_group",
     "take_sheet",
     "weighed",

@@ -28,7 +28,6 @@ class Sheet:
     """A file that was made before the lesson."""
 
     name: str
-    what: str
     made: dt.datetime
 
 
@@ -49,11 +48,11 @@ def sheets_made(folder: Path) -> tuple[Sheet, ...]:
     from tarebook.api.write_sheets import FILES
 
     made = []
-    for name, (_, what) in FILES.items():
+    for name in FILES:
         place = folder / OUT / name
         if place.is_file():
             when = dt.datetime.fromtimestamp(place.stat().st_mtime, dt.UTC).astimezone()
-            made.append(Sheet(name=name, what=what, made=when))
+            made.append(Sheet(name=name, made=when))
     return tuple(made)
 
 

@@ -13,6 +13,7 @@ from tarebook.api.bench.workspace import Workspace
 from tarebook.api.plan_row import plan, wishes
 from tarebook.core import defaults
 from tarebook.core.errors import Fault, InputError, OutOfRangeError
+from tarebook.core.phrase import Phrase
 from tarebook.core.units import millilitres
 from tarebook.planning.contents import content_range
 from tarebook.planning.expected import Expected, expect
@@ -25,6 +26,7 @@ from tarebook.planning.refusals import (
 )
 from tarebook.planning.wishes import Wishes
 from tarebook.report.axis_words import axis_words
+from tarebook.report.languages.writing import Writing
 from tarebook.report.payload import Json
 from tarebook.report.refusal_words import UNITS, number_typed, refusal_in_words
 from tarebook.series.experiment import Experiment
@@ -40,15 +42,8 @@ RUNS = (4, 16)
 MOST_RUNS = 40
 """Runs that may be wished for in the page; the command line takes more."""
 
-
-LABELS: Final = {
-    "total_mL": "Liquid in each cup",
-    "runs": "Cups in the row",
-    "sample_g": "Sample in each cup",
-    "stock_mol_per_L": "Strength of the reagent",
-    "best": "Wanted most",
-}
-"""What the page calls each wish."""
+NO_LABELS: Final[Mapping[str, str]] = {}
+"""A fault then names the field."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,27 +81,38 @@ class Planned:
     curve_narrow: str
 
 
-def sliders(workspace: Workspace) -> tuple[Wish, ...]:
-    """Return what can be wished for."""
+def sliders(workspace: Workspace, how: Writing) -> tuple[Wish, ...]:
+    """Return what can be wished for, each with its label.
+
+    Parameters
+    ----------
+    workspace : Workspace
+    how : Writing
+    """
     experiment = workspace.experiment
     total = millilitres(experiment.total_volume)
     return (
-        _slider(Wished.TOTAL_VOLUME, "total_mL", LABELS["total_mL"], total),
+        _slider(Wished.TOTAL_VOLUME, "total_mL", how.say(Phrase("app-plan-total_mL")), total),
         Wish(
             of=Wished.N_RUNS,
             name="runs",
-            label=LABELS["runs"],
+            label=how.say(Phrase("app-plan-runs")),
             unit=UNITS[Wished.N_RUNS],
             usual=str(len(experiment.planned)),
             low=RUNS[0],
             high=max(RUNS[1], len(experiment.planned)),
             step=1,
         ),
-        _slider(Wished.SAMPLE_MASS, "sample_g", LABELS["sample_g"], experiment.sample.nominal_mass),
+        _slider(
+            Wished.SAMPLE_MASS,
+            "sample_g",
+            how.say(Phrase("app-plan-sample_g")),
+            experiment.sample.nominal_mass,
+        ),
         _slider(
             Wished.STOCK,
             "stock_mol_per_L",
-            f"Strength of the {experiment.reagent.name}",
+            how.say(Phrase.of("app-plan-stock_mol_per_L", reagent=experiment.reagent.name)),
             experiment.reagent.concentration.value,
         ),
     )
@@ -128,7 +134,7 @@ def _slider(of: Wished, name: str, label: str, usual: float) -> Wish:
     )
 
 
-def wishes_of(given: Mapping[str, str]) -> Wishes:
+def wishes_of(given: Mapping[str, str], labels: Mapping[str, str] = NO_LABELS) -> Wishes:
     """Return the wishes of a form; a field that is blank or lacks is no wish.
 
     Raises
@@ -147,16 +153,18 @@ def wishes_of(given: Mapping[str, str]) -> Wishes:
         except ValueError:
             number = float("nan")
         if not 0 < number < 1e6:
-            allowed = "a number above 0"
-            faults.append(Fault(where=LABELS[name], found=repr(typed[:20]), allowed=allowed))
+            called, allowed = labels.get(name, name), "a number above 0"
+            faults.append(Fault(where=called, found=repr(typed[:20]), allowed=allowed))
         numbers[name] = number
     runs = numbers.get("runs")
     if runs is not None and not faults and (runs != int(runs) or runs > MOST_RUNS):
         allowed = f"a whole number up to {MOST_RUNS}"
-        faults.append(Fault(where=LABELS["runs"], found=f"{runs:g}", allowed=allowed))
+        faults.append(Fault(where=labels.get("runs", "runs"), found=f"{runs:g}", allowed=allowed))
     best = given.get("best", BEST[0])
     if best not in BEST:
-        faults.append(Fault(where=LABELS["best"], found=repr(best[:20]), allowed=", ".join(BEST)))
+        faults.append(
+            Fault(where=labels.get("best", "best"), found=repr(best[:20]), allowed=", ".join(BEST))
+        )
     if faults:
         raise InputError(faults)
     return wishes(
@@ -168,15 +176,18 @@ def wishes_of(given: Mapping[str, str]) -> Wishes:
     )
 
 
-def refused_on_page(workspace: Workspace, error: ImpossibleWishError | PlanBeyondModelError) -> str:
+def refused_on_page(
+    workspace: Workspace, error: ImpossibleWishError | PlanBeyondModelError, how: Writing
+) -> str:
     """Return why a row is not possible and what is, each wish by the label of its slider.
 
     Parameters
     ----------
     workspace : Workspace
     error : ImpossibleWishError or PlanBeyondModelError
+    how : Writing
     """
-    labelled = {wish.of: wish for wish in sliders(workspace)}
+    labelled = {wish.of: wish for wish in sliders(workspace, how)}
 
     def called(amount: Amount) -> str:
         wish = labelled[amount.of]

@@ -17,6 +17,7 @@ from tarebook.core.errors import Fault, InputError
 from tarebook.records.events import DEFINITION, DEVICE_KEY, Event, Kind, event_of
 from tarebook.records.readings import QUANTITY_OF_COLUMN, parts_of
 from tarebook.records.sheet import LEAST, MOST, NOTE
+from tarebook.report.languages.writing import Writing, in_files
 from tarebook.report.payload import Json
 
 MOST_EVENTS = 60
@@ -53,6 +54,7 @@ def record_events(
     key: object = None,
     look: object = None,
     has_time: Callable[[], bool] = lambda: True,
+    how: Writing | None = None,
     now: dt.datetime | None = None,
 ) -> Json:
     """Record a delivery of a bench page.
@@ -70,6 +72,8 @@ def record_events(
         there are none.
     has_time : callable
         Says whether there is time to look at what the readings mean; else they are only taken.
+    how : Writing, optional
+        How the device is spoken to; as in files if not given.
     now : datetime, optional
 
     Returns
@@ -143,7 +147,7 @@ def record_events(
     return {
         "acknowledged": acknowledged,
         "refused": refused,
-        "runs": runs_view(workspace, group, record_now, shown, looks=looks),
+        "runs": runs_view(workspace, group, record_now, shown, how or in_files(), looks=looks),
         "more": len(shown) < len(about),
         "head": record_now.head,
     }

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import threading
 from collections import OrderedDict
-from collections.abc import Mapping
 from concurrent.futures import Future
 from dataclasses import dataclass, field
 from typing import Final
@@ -22,21 +21,15 @@ from tarebook.records.source import ReadingsSource
 from tarebook.report.languages.writing import csv_way
 from tarebook.series.experiment import Experiment
 
-REPORT_FILES: Final[Mapping[str, str]] = {
-    "report.pdf": "to print or to hand in",
-    "report.html": "to read in a browser, also offline",
-    "workbook.xlsx": "every step of the textbook calculation as a live formula",
-    "results.csv": "results run by run",
-    "readings.csv": "the readings that count, one row a run",
-}
+REPORT_FILES: Final = (
+    "report.pdf",
+    "report.html",
+    "workbook.xlsx",
+    "results.csv",
+    "readings.csv",
+)
 
-HANDOVER_FILES: Final[Mapping[str, str]] = {
-    "report.pdf": "to hand on with the cups",
-    CUP_LABELS: "for the cups, with what was found to be in them",
-    "report.html": "to read in a browser, also offline",
-    "results.csv": "what is known cup by cup",
-    "readings.csv": "the readings that count, one row a run",
-}
+HANDOVER_FILES: Final = ("report.pdf", CUP_LABELS, "report.html", "results.csv", "readings.csv")
 """The files while no cup is finished."""
 
 MOST_KEPT = 60

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
-from tarebook.core.phrase import Phrase
+from tarebook.core.phrase import Phrase, Value
 from tarebook.core.units import millilitres
 from tarebook.records.complete import asked_of, is_needed, quantity_of
 from tarebook.records.instruments import instrument_of, ware_of
 from tarebook.records.readings import PAIRS, Quantity
-from tarebook.report.languages.writing import in_files
+from tarebook.report.languages.writing import Writing
 from tarebook.report.payload import Json
 from tarebook.series.experiment import Experiment, SampleIn, Tare
 
@@ -62,14 +63,20 @@ def _counted_from(quantity: Quantity, counts: Quantity) -> str | None:
     return pair.less.value if pair is not None and at_the_end else None
 
 
-def steps(experiment: Experiment) -> tuple[Step, ...]:
-    """Return the steps of a series; a run leaves out what its plan does not ask for."""
+def steps(experiment: Experiment, how: Writing) -> tuple[Step, ...]:
+    """Return the steps of a series; a run leaves out what its plan does not ask for.
+
+    Parameters
+    ----------
+    experiment : Experiment
+    how : Writing
+    """
     asked = asked_of(experiment)
     return tuple(
         Step(
             quantity=quantity,
-            label=_label(experiment, quantity),
-            hint=_zero_first(experiment, quantity, asked) + _hint(experiment, quantity),
+            label=how.say(Phrase(f"app-label-{quantity.value}", _names(experiment))),
+            hint=" ".join(how.say(one) for one in _hint(experiment, quantity, asked, how)),
             finest=finest_step(experiment, quantity),
             instrument=instrument_name(experiment, quantity),
             counts=quantity_of(quantity),
@@ -78,117 +85,94 @@ def steps(experiment: Experiment) -> tuple[Step, ...]:
     )
 
 
-def hints_of(experiment: Experiment, run: str) -> dict[str, str]:
+def hints_of(experiment: Experiment, run: str, how: Writing) -> dict[str, str]:
     """Return what is to be done otherwise in one run: what stands in place of the steps' hints."""
     planned = experiment.planned_run(run)
     if experiment.is_sealed(run):
-        return _sealed_hints(experiment)
+        return _sealed_hints(experiment, how)
     if planned is None or not planned.is_blank:
         return {}
-    return {
-        Quantity.FINAL.value: "No sample goes into this cup: it shows what evaporates. Let "
-        "it stand as long as the others, then weigh it."
-    }
+    return {Quantity.FINAL.value: how.say(Phrase("app-hint-blank"))}
 
 
-def _sealed_hints(experiment: Experiment) -> dict[str, str]:
+def _sealed_hints(experiment: Experiment, how: Writing) -> dict[str, str]:
     """Return what is done otherwise with a closed vessel made for pressure."""
-    only_rated = in_files().say(Phrase("only-rated"))
+    rated = Phrase("only-rated")
+    hints = {
+        Quantity.TARE: (rated, Phrase("app-hint-sealed-tare")),
+        Quantity.LIQUID: (Phrase("app-hint-sealed-liquid"),),
+        Quantity.FINAL: (rated, Phrase("app-hint-sealed-final", _names(experiment))),
+    }
     return {
-        Quantity.TARE.value: f"{only_rated} Weigh it empty and dry, with its closure and a small "
-        "tube for the sample, and the number of this run on it.",
-        Quantity.LIQUID.value: "Weigh it with the liquid, its closure and the small tube, before "
-        "anything else goes in.",
-        Quantity.FINAL.value: f"{only_rated} Goggles on. Put the {experiment.sample.name} into the "
-        "tube and the tube upright into the vessel, so that it stays dry; close it, and only then, "
-        "behind a shield, tip it. Let it stand until the fizzing is over and weigh it closed. Only "
-        "then let the gas off, slowly, away from faces.",
+        quantity.value: " ".join(how.say(one) for one in several)
+        for quantity, several in hints.items()
     }
 
 
-def _label(experiment: Experiment, quantity: Quantity) -> str:
-    vessel, sample = experiment.vessel.name, experiment.sample.name
-    reagent, diluent = experiment.reagent.name, experiment.diluent
+def _names(experiment: Experiment) -> dict[str, Value]:
+    """Return what the definition calls the things that are handled."""
     return {
-        Quantity.TARE: f"empty {vessel}",
-        Quantity.REAGENT: reagent,
-        Quantity.REAGENT_START: f"{reagent}: start",
-        Quantity.REAGENT_END: f"{reagent}: end",
-        Quantity.DILUENT: diluent,
-        Quantity.DILUENT_START: f"{diluent}: start",
-        Quantity.DILUENT_END: f"{diluent}: end",
-        Quantity.TEMPERATURE: "temperature",
-        Quantity.LIQUID: f"{vessel} with liquid",
-        Quantity.PIECES: f"pieces of {sample}",
-        Quantity.HOLDER_BEFORE: f"{sample} in its holder",
-        Quantity.HOLDER_AFTER: "holder, emptied",
-        Quantity.SAMPLE: sample,
-        Quantity.FINAL: f"{vessel} at the end",
-        Quantity.MINUTES: "waiting time",
-    }[quantity]
+        "vessel": experiment.vessel.name,
+        "sample": experiment.sample.name,
+        "reagent": experiment.reagent.name,
+        "diluent": experiment.diluent,
+    }
 
 
-_GOGGLES = "Goggles on. "
+_GOGGLES: Final = Phrase("app-hint-goggles")
 """Where something is handled that can hurt; on a phone the line below the steps is out of sight."""
 
-_POUR = "Pour close to the target, read the scale, pour it into the cup. What you read counts."
-_POUR_MORE = " In several fillings? Write them with + between them, as in 20 + 15."
-_START = "Fill the burette if there is too little in it, wait a moment, and read it."
-_END = "Let it run close to the target, wait a moment, and read the burette again."
+_START: Final = Phrase("app-hint-burette-start")
+_END: Final = Phrase("app-hint-burette-end")
+_POUR: Final = Phrase("app-hint-pour")
+_FILLINGS: Final = Phrase("app-hint-fillings")
 
 
-def _hint(experiment: Experiment, quantity: Quantity) -> str:
-    vessel, sample = experiment.vessel.name, experiment.sample.name
-    wait = (
-        f"wait until the fizzing is over and {experiment.procedure.minutes:g} minutes more, "
-        "swirl, then weigh the cup."
-    )
+def _hint(
+    experiment: Experiment, quantity: Quantity, asked: tuple[Quantity, ...], how: Writing
+) -> tuple[Phrase, ...]:
+    """Return what to do, sentence by sentence."""
+    named = _names(experiment)
+    wait = Phrase("app-hint-wait", {"minutes": how.number(experiment.procedure.minutes)})
     in_holder = experiment.weighing.sample_in is SampleIn.HOLDER
-    return {
-        Quantity.TARE: f"Weigh the {vessel} empty and dry, with the number of this run on it.",
-        Quantity.REAGENT: _GOGGLES + _POUR + _more(experiment, Quantity.REAGENT),
-        Quantity.REAGENT_START: _GOGGLES + _START,
-        Quantity.REAGENT_END: _END,
-        Quantity.DILUENT: _POUR + _more(experiment, Quantity.DILUENT),
-        Quantity.DILUENT_START: _START,
-        Quantity.DILUENT_END: _END,
-        Quantity.TEMPERATURE: "If you can: the temperature of the liquid. Let the thermometer drip "
-        "off into the cup.",
-        Quantity.LIQUID: "Weigh the cup with what is in it, before anything else goes in.",
-        Quantity.PIECES: f"Take as many pieces of {sample} as asked for and write how many: 0.5 "
-        "for a half.",
-        Quantity.HOLDER_BEFORE: f"Put a portion of {sample} close to the target into the holder "
-        "and weigh both together.",
-        Quantity.HOLDER_AFTER: f"{_GOGGLES}Tip the {sample} into the open cup, a little at a time "
-        "where it foams, and weigh the holder with what stayed in it.",
-        Quantity.SAMPLE: "Weigh the pieces together: their mass counts. Do not add them yet."
-        if experiment.sample.piece
-        else f"Weigh a portion of {sample} close to the target. Do not add it yet.",
-        Quantity.FINAL: f"{wait[0].upper()}{wait[1:]}"
-        if in_holder
-        else f"{_GOGGLES}Add the {sample} to the open cup, a little at a time where it foams; "
-        f"{wait}",
-        Quantity.MINUTES: "If you can: minutes from the end of the fizzing to the last weighing.",
-    }[quantity]
+    pieces = experiment.sample.piece is not None
+    sentences: dict[Quantity, tuple[Phrase, ...]] = {
+        Quantity.TARE: (Phrase("app-hint-tare", named),),
+        Quantity.REAGENT: (_GOGGLES, _POUR, *_more(experiment, Quantity.REAGENT)),
+        Quantity.REAGENT_START: (_GOGGLES, _START),
+        Quantity.REAGENT_END: (_END,),
+        Quantity.DILUENT: (_POUR, *_more(experiment, Quantity.DILUENT)),
+        Quantity.DILUENT_START: (_START,),
+        Quantity.DILUENT_END: (_END,),
+        Quantity.TEMPERATURE: (Phrase("app-hint-temperature"),),
+        Quantity.LIQUID: (Phrase("app-hint-liquid"),),
+        Quantity.PIECES: (Phrase("app-hint-pieces", {**named, "half": how.number(0.5)}),),
+        Quantity.HOLDER_BEFORE: (Phrase("app-hint-holder-before", named),),
+        Quantity.HOLDER_AFTER: (_GOGGLES, Phrase("app-hint-holder-after", named)),
+        Quantity.SAMPLE: (
+            Phrase("app-hint-weigh-pieces") if pieces else Phrase("app-hint-sample", named),
+        ),
+        Quantity.FINAL: (wait,) if in_holder else (_GOGGLES, Phrase("app-hint-add", named), wait),
+        Quantity.MINUTES: (Phrase("app-hint-minutes"),),
+    }
+    return (*_zero_first(experiment, quantity, asked), *sentences[quantity])
 
 
-def _more(experiment: Experiment, quantity: Quantity) -> str:
+def _more(experiment: Experiment, quantity: Quantity) -> tuple[Phrase, ...]:
     """Return how to write a pour in several fillings, where the ware is too small for one."""
     most = max(
         run.reagent if quantity is Quantity.REAGENT else run.diluent for run in experiment.planned
     )
-    return _POUR_MORE if most > ware_of(experiment, quantity).capacity else ""
+    return (_FILLINGS,) if most > ware_of(experiment, quantity).capacity else ()
 
 
-def _zero_first(experiment: Experiment, quantity: Quantity, asked: tuple[Quantity, ...]) -> str:
+def _zero_first(
+    experiment: Experiment, quantity: Quantity, asked: tuple[Quantity, ...]
+) -> tuple[Phrase, ...]:
     """Return what comes before the first step where the balance is set to zero on the cup."""
     if experiment.weighing.tare is not Tare.ZEROED or quantity is not asked[0]:
-        return ""
-    vessel = experiment.vessel.name
-    return (
-        f"First put the empty {vessel} on the balance and set it to zero; weigh this {vessel} "
-        "with that zero to the end. "
-    )
+        return ()
+    return (Phrase("app-hint-zero", _names(experiment)),)
 
 
 def instrument_name(experiment: Experiment, quantity: Quantity) -> str:

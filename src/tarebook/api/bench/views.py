@@ -17,6 +17,7 @@ from tarebook.records.events import Event, Received, time_text
 from tarebook.records.fold import EVENTS_IN_MIND, Conflict, Entry
 from tarebook.records.readings import PAIRS, Quantity, RunTable, number_value
 from tarebook.report import typeset
+from tarebook.report.languages.writing import Writing, in_files
 from tarebook.report.payload import Json, findings_payload
 from tarebook.series.experiment import Experiment
 
@@ -32,7 +33,9 @@ _MODEL = threading.Lock()
 only take turns. Between two runs of a long series others have theirs."""
 
 
-def series_view(workspace: Workspace, group: str, *, begin: int = 0) -> Json:
+def series_view(
+    workspace: Workspace, group: str, *, begin: int = 0, how: Writing | None = None
+) -> Json:
     """Return what the bench page of a group needs, also without a network.
 
     Parameters
@@ -42,7 +45,10 @@ def series_view(workspace: Workspace, group: str, *, begin: int = 0) -> Json:
     begin : int
         How many runs were given already: a long series is given in pages. The `next` of an answer
         is the `begin` of the next one; None where nothing is left.
+    how : Writing, optional
+        How the device is spoken to; as in files if not given.
     """
+    how = how or in_files()
     experiment = workspace.experiment
     record = workspace.of_group(group)
     rest = _runs(workspace, record)[begin:]
@@ -54,8 +60,8 @@ def series_view(workspace: Workspace, group: str, *, begin: int = 0) -> Json:
         "reagent": experiment.reagent.name,
         "sample": experiment.sample.name,
         "vessel": experiment.vessel.name,
-        "steps": [step.as_json() for step in steps(experiment)],
-        "runs": runs_view(workspace, group, record, rest[:n_given]),
+        "steps": [step.as_json() for step in steps(experiment, how)],
+        "runs": runs_view(workspace, group, record, rest[:n_given], how),
         "next": begin + n_given if n_given < len(rest) else None,
         "head": record.head,
     }
@@ -95,6 +101,7 @@ def runs_view(
     group: str,
     record: GroupRecord,
     runs: Sequence[str],
+    how: Writing,
     *,
     looks: bool = True,
 ) -> list[Json]:
@@ -107,16 +114,17 @@ def runs_view(
     record : GroupRecord
         Of the group.
     runs : sequence of str
+    how : Writing
     looks : bool
         Whether to look at what the readings mean; each run says whether it was `looked` at.
     """
     if not looks:
-        return [_run(workspace, group, record, None, run) for run in runs]
+        return [_run(workspace, group, record, None, run, how) for run in runs]
     experiment, table = workspace.experiment, record.looked_at
     slips = workspace.slips.of_group(experiment, table, group, record.head)
     with _MODEL:
         look = look_at_group(experiment, table, workspace.before, slips)
-    return [_run(workspace, group, record, look, run) for run in runs]
+    return [_run(workspace, group, record, look, run, how) for run in runs]
 
 
 def _runs(workspace: Workspace, record: GroupRecord) -> tuple[str, ...]:
@@ -126,7 +134,12 @@ def _runs(workspace: Workspace, record: GroupRecord) -> tuple[str, ...]:
 
 
 def _run(
-    workspace: Workspace, group: str, record: GroupRecord, look: Look | None, run: str
+    workspace: Workspace,
+    group: str,
+    record: GroupRecord,
+    look: Look | None,
+    run: str,
+    how: Writing,
 ) -> Json:
     experiment = workspace.experiment
     of_run = record.runs.get(run) or record.not_begun(run)
@@ -134,22 +147,27 @@ def _run(
     return {
         "run": run,
         "targets": _targets(workspace, run),
-        "hints": hints_of(experiment, run),
+        "hints": hints_of(experiment, run, how),
         "not_asked": [quantity.value for quantity in not_asked(experiment, run)],
         "readings": [
             _reading(entry, record.known.by_id[entry.event.id], torn) for entry in of_run.entries
         ],
-        **_said_of(workspace, group, record, look, of_run),
+        **_said_of(workspace, group, record, look, of_run, how),
         "conflicts": [_conflict(conflict) for conflict in of_run.conflicts],
     }
 
 
 def _said_of(
-    workspace: Workspace, group: str, record: GroupRecord, look: Look | None, of_run: RunRecord
+    workspace: Workspace,
+    group: str,
+    record: GroupRecord,
+    look: Look | None,
+    of_run: RunRecord,
+    how: Writing,
 ) -> Json:
     """Return what is said of a run, what is to be expected in it and what comes next."""
     if of_run.is_crowded:
-        return _crowded(of_run)
+        return _crowded(of_run, how)
     if look is None:
         return {"looked": False, "expected": {}, "said": [], "next": None}
     experiment, run = workspace.experiment, of_run.run
@@ -161,19 +179,20 @@ def _said_of(
         "looked": True,
         "expected": _expected(experiment, table, run, ranges),
         "said": [
-            _where_read(experiment, finding) for finding in findings_payload(said, of_one_run=True)
+            _where_read(experiment, finding)
+            for finding in findings_payload(said, of_one_run=True, how=how)
         ],
         "next": _next(experiment, table, run),
     }
 
 
-def _crowded(of_run: RunRecord) -> Json:
+def _crowded(of_run: RunRecord, how: Writing) -> Json:
     """Return what is said of a run with more entries than anybody reads at one cup."""
     found = too_many(of_run.run, len(of_run.received), MOST_LOOKED_AT)
     return {
         "looked": True,
         "expected": {},
-        "said": findings_payload([found], of_one_run=True),
+        "said": findings_payload([found], of_one_run=True, how=how),
         "next": None,
     }
 

@@ -1,5 +1,7 @@
 // Draws mass lost against what grows along a row into an SVG element: axes, band, curve, points, each
 // named where it stands.
+import { asWritten, say } from "./bench/words.js";
+
 const SVG = "http://www.w3.org/2000/svg";
 const STEPS = [1, 2, 2.5, 5, 10];
 
@@ -41,11 +43,8 @@ export function ticks(most, count = 6) {
   const step = STEPS.map((s) => s * size).find((s) => s >= raw) ?? 10 * size;
   const digits = Math.max(0, -Math.floor(Math.log10(step) + 1e-9) + (step / size === 2.5 ? 1 : 0));
   const n = Math.ceil(most / step - 1e-9);
-  return Array.from({ length: n + 1 }, (_, i) => /** @type {[number, string]} */ ([i * step, (i * step).toFixed(digits)]));
+  return Array.from({ length: n + 1 }, (_, i) => /** @type {[number, string]} */ ([i * step, asWritten((i * step).toFixed(digits))]));
 }
-
-/** A number with a minus that is seen. */
-const signed = (/** @type {number} */ value) => value.toFixed(2).replace("-", "−");
 
 /**
  * The outline of a mark around a place; shapes differ, so that no meaning hangs on colour alone.
@@ -124,7 +123,7 @@ export function draw(svg, what) {
       const level = Math.max(edge.top + r, Math.min(y(point.y), y(0) - r));
       const left = at > width / 2;
       put("path", { class: `dot beyond ${point.kind ?? ""}`, d: outline(way, way === "right" ? at - r : at, level, r) });
-      put("text", { class: "name", x: at + (left ? -1 : 0.75) * size, y: Math.min(level, y(0) - 0.8 * size) + 0.4 * size, "text-anchor": left ? "end" : "start", "font-size": 0.92 * size }, `${point.whose ?? ""} at ${point.x.toFixed(1)} ${what.xUnit ?? "mL"}, ${signed(point.y)} g`.trim());
+      put("text", { class: "name", x: at + (left ? -1 : 0.75) * size, y: Math.min(level, y(0) - 0.8 * size) + 0.4 * size, "text-anchor": left ? "end" : "start", "font-size": 0.92 * size }, say("pad-point-at", { whose: point.whose ?? "", along: `${asWritten(point.x.toFixed(1))} ${what.xUnit ?? "mL"}`, lost: `${asWritten(point.y.toFixed(2))} g` }).trim());
       continue;
     }
     if (point.low !== undefined && point.high !== undefined) put("line", { class: "bar", x1: at, x2: at, y1: y(point.low), y2: y(point.high) });

@@ -1,13 +1,14 @@
 // The sliders: the curve follows at once, the words a moment after the last move.
 import { byId, kindById } from "./bench/dom.js";
 import { ask, failureWords } from "./bench/requests.js";
+import { asWritten, say } from "./bench/words.js";
 import { draw } from "./chart.js";
 
 /**
  * What is to be expected of the row that is wished for. `rising` and `beyond`: what limits before the
  * equivalence point and after it.
  * @typedef {{
- *   axis: {title: string, unit: string, grows: "reagent" | "sample", rising: string, beyond: string, acid: string},
+ *   axis: {unit: string, grows: "reagent" | "sample", rising: string, beyond: string, acid: string},
  *   curve: import("./chart.js").CurvePoint[],
  *   runs: {run: string, along: number, lost_g: number, p_reagent_limiting: number}[],
  *   equivalence: {value: number, low: number, high: number} | null,
@@ -46,7 +47,7 @@ async function askCurve() {
       last = answer.body;
       show(last);
     } else {
-      const words = failureWords(answer, "The app does not answer.");
+      const words = failureWords(answer, say("pad-no-answer-now"));
       if (answer.kind === "refused" && answer.status === WISHED_WRONGLY) refuse(words);
       else about.textContent = words;
     }
@@ -60,7 +61,7 @@ async function askCurve() {
  * @param {number} value
  */
 function shownAt(axis, value) {
-  return `${value.toFixed(axis.grows === "sample" ? 2 : 1)} ${axis.unit}`;
+  return `${asWritten(value.toFixed(axis.grows === "sample" ? 2 : 1))} ${axis.unit}`;
 }
 
 /**
@@ -75,11 +76,11 @@ function labels({ axis, curve, equivalence }) {
   const at = equivalence.value;
   const kind = (/** @type {string} */ limits) => (limits === "sample" ? "level" : "rise");
   const late = 2 * at > end.along;
-  made.push({ x: at, text: `equivalence point ${shownAt(axis, at)}`, anchor: late ? "end" : "start", dx: late ? -0.5 : 0.5, dy: 0.8 });
+  made.push({ x: at, text: say("pad-equivalence-at", { at: shownAt(axis, at) }), anchor: late ? "end" : "start", dx: late ? -0.5 : 0.5, dy: 0.8 });
   if (at >= end.along) return made;
   const half = curve.find((p) => p.along >= at / 2);
-  if (half) made.push({ x: half.along, y: half.lost_g, text: `${axis.rising} limits`, kind: kind(axis.rising), dx: 1.6, dy: 2.6 });
-  made.push({ x: end.along, y: end.low_g, text: `${axis.beyond} limits`, kind: kind(axis.beyond), anchor: "end", dy: 1.6 });
+  if (half) made.push({ x: half.along, y: half.lost_g, text: say("pad-limits", { what: axis.rising }), kind: kind(axis.rising), dx: 1.6, dy: 2.6 });
+  made.push({ x: end.along, y: end.low_g, text: say("pad-limits", { what: axis.beyond }), kind: kind(axis.beyond), anchor: "end", dy: 1.6 });
   return made;
 }
 
@@ -106,13 +107,16 @@ function show(plan) {
     at: plan.equivalence?.value,
     labels: labels(plan),
     points: plan.runs.map((run) => ({ x: run.along, y: run.lost_g, name: run.run, kind: kind(run.p_reagent_limiting) })),
-    xTitle: axis.title,
-    yTitle: "mass lost, expected / g",
+    xTitle: say("pad-axis", { grows: axis.grows }),
+    yTitle: say("pad-mass-lost-expected"),
   });
   const at = plan.equivalence;
-  const where = at ? `the equivalence point is expected at ${shownAt(axis, at.value)} (${shownAt(axis, at.low)} to ${shownAt(axis, at.high)})` : "the sample's own acid may be enough for all of it";
-  about.textContent = `${plan.runs.length} cups; ${where}. The band holds 95 of 100 such cups, with all that is not known beforehand. Circle: the ${axis.acid} limits; square: the sample; diamond: not sure.`;
-  picture.setAttribute("aria-label", `Expected mass lost against ${axis.grows === "sample" ? "the sample" : "reagent poured"}. ${about.textContent}`);
+  const n = plan.runs.length;
+  const where = at
+    ? say("pad-plan-about", { n, at: shownAt(axis, at.value), low: shownAt(axis, at.low), high: shownAt(axis, at.high) })
+    : say("pad-plan-about-none", { n });
+  about.textContent = `${where} ${say("pad-plan-key", { acid: axis.acid })}`;
+  picture.setAttribute("aria-label", `${say("pad-plan-picture", { grows: axis.grows })} ${about.textContent}`);
 }
 
 async function askWords() {
@@ -127,9 +131,9 @@ async function askWords() {
       part.replaceChildren(...made.body.childNodes);
       history.replaceState(null, "", `/plan?${asked}`);
     }
-    else about.textContent = "The plan could not be worked out now. Press “Work it out” to try again.";
+    else about.textContent = say("pad-plan-failed");
   } catch {
-    about.textContent = "The app does not answer.";
+    about.textContent = say("pad-no-answer-now");
   }
   if (mine === turn) part.removeAttribute("aria-busy");
 }
@@ -142,7 +146,7 @@ function changed() {
 
 for (const slider of /** @type {NodeListOf<HTMLInputElement>} */ (form.querySelectorAll("input.slide"))) {
   const typed = kindById(HTMLInputElement, slider.dataset.for ?? "");
-  slider.addEventListener("input", () => { typed.value = slider.value; changed(); });
+  slider.addEventListener("input", () => { typed.value = asWritten(slider.value); changed(); });
   typed.addEventListener("input", () => {
     const number = Number(typed.value.replace(",", "."));
     if (number) slider.value = String(number);

@@ -1,6 +1,7 @@
 // The class's points as they arrive, large enough for the last row.
 import { byId, kindById } from "./bench/dom.js";
 import { ask, failureWords } from "./bench/requests.js";
+import { asWritten, say } from "./bench/words.js";
 import { draw } from "./chart.js";
 
 /**
@@ -18,7 +19,7 @@ import { draw } from "./chart.js";
  * @typedef {{
  *   changed: true, head: number, pending: boolean, groups: Group[],
  *   expected: import("./chart.js").CurvePoint[],
- *   axis: {title: string, unit: string, grows: "reagent" | "sample"},
+ *   axis: {unit: string, grows: "reagent" | "sample"},
  * }} Class
  */
 
@@ -40,7 +41,7 @@ let last = null;
 let first = true;
 let due = true;
 
-const percent = (/** @type {Quantity | null | undefined} */ quantity) => (quantity ? `${(100 * quantity.value).toFixed(1)} ± ${(100 * quantity.u).toFixed(1)}` : "–");
+const percent = (/** @type {Quantity | null | undefined} */ quantity) => (quantity ? asWritten(`${(100 * quantity.value).toFixed(1)} ± ${(100 * quantity.u).toFixed(1)}`) : "–");
 
 /**
  * Half as much again as the plan and the model hold possible is a slip.
@@ -68,7 +69,7 @@ function show() {
       const fresh = now - since < FRESH;
       // Once more, when it is no longer fresh.
       due ||= fresh;
-      const whose = many ? `group ${group.group}` : point.run;
+      const whose = many ? say("pad-group", { group: group.group }) : point.run;
       const kind = `${fresh ? "new" : ""}${arrives ? " arrives" : ""}`;
       points.push({ x: point.along, y: point.lost_g, low: point.low_g ?? undefined, high: point.high_g ?? undefined, kind, whose, name: fresh || !many ? whose : "" });
     }
@@ -79,10 +80,10 @@ function show() {
   draw(picture, {
     points,
     curve,
-    labels: end ? [{ x: end.along, y: end.low_g, text: "expected by the model, with its 95 % band", anchor: "end", dy: 1.4 }] : [],
-    xTitle: last.axis.title,
+    labels: end ? [{ x: end.along, y: end.low_g, text: say("pad-expected-band"), anchor: "end", dy: 1.4 }] : [],
+    xTitle: say("pad-axis", { grows: last.axis.grows }),
     xUnit: last.axis.unit,
-    yTitle: "mass lost / g",
+    yTitle: say("pad-mass-lost"),
     large: true,
     most: farthest(last.expected),
   });
@@ -90,7 +91,7 @@ function show() {
   const cups = last.groups.reduce((sum, group) => sum + group.n_runs, 0);
   byId("done").textContent = String(done);
   byId("cups").textContent = String(cups);
-  picture.setAttribute("aria-label", `Mass lost against ${last.axis.grows === "sample" ? "the sample" : "reagent poured"}: ${points.length} points of ${last.groups.length} groups.`);
+  picture.setAttribute("aria-label", say("pad-class-picture", { grows: last.axis.grows, n: points.length, groups: last.groups.length }));
   found.replaceChildren(...last.groups.map((group) => {
     const row = document.createElement("tr");
     const cells = [group.group, `${group.n_complete}/${group.n_runs}`, percent(group.full?.sample_mass_fraction), percent(group.usual?.sample_mass_fraction)];
@@ -116,13 +117,13 @@ async function look() {
       due = true;
     }
     if (body.pending) wait = 1000;
-    state.textContent = "Points appear as cups are weighed.";
+    state.textContent = say("pad-points-appear");
   } else {
     if (answer.kind === "refused" && answer.status === 401) {
       location.href = "/";
       return;
     }
-    state.textContent = failureWords(answer, "The app does not answer; trying again.");
+    state.textContent = failureWords(answer, say("pad-no-answer"));
   }
   if (due) show();
   setTimeout(() => void look(), wait);

@@ -1,9 +1,10 @@
 // Ask every few seconds whether readings came; if so, fetch the part of the page that changes.
 import { byId, fill } from "./bench/dom.js";
 import { ask, failureWords } from "./bench/requests.js";
+import { say } from "./bench/words.js";
 
 const PAUSE = 4000;
-const NO_ANSWER = "The app does not answer; trying again.";
+const NO_ANSWER = say("pad-no-answer");
 const part = byId("part");
 const state = byId("state");
 let head = Number(part.dataset.head);
@@ -42,8 +43,8 @@ async function look() {
     } else {
       if (answer.body.changed || pending) await renew(group, answer.body);
       // Without a result yet, the part says so itself.
-      const working = waits() ? "" : "Working it out …";
-      state.textContent = answer.body.pending ? working : "Updated as readings arrive.";
+      const working = waits() ? "" : say("pad-working");
+      state.textContent = answer.body.pending ? working : say("pad-updated");
     }
   } catch {
     state.textContent = NO_ANSWER;

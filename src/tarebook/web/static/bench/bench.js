@@ -2,7 +2,7 @@
 // (recording.js), what the entry is for (task.js), to which run the page turns (navigation.js).
 
 import { Balance } from "./balance.js";
-import { byId, deviceWord, kindById, Stillness } from "./dom.js";
+import { byId, deviceKind, kindById, Stillness } from "./dom.js";
 import { drawBench } from "./draw.js";
 import { newId } from "./ids.js";
 import { data, instructor, runOfAddress } from "./location.js";
@@ -16,6 +16,7 @@ import { keyOf, keysOf, signed } from "./signing.js";
 import { current, merged, nextStep } from "./steps.js";
 import { Sync } from "./sync.js";
 import * as tasks from "./task.js";
+import { say } from "./words.js";
 
 /** @typedef {import("./steps.js").Run} Run */
 /** @typedef {import("./steps.js").Step} Step */
@@ -156,7 +157,7 @@ export class Bench {
    */
   failed(typed, error) {
     const why = error instanceof Error ? error.message : String(error);
-    this.panel.refuse(typed, `This was not kept: the ${deviceWord()} could not write it (${why}). Press Keep again, and note it on paper.`);
+    this.panel.refuse(typed, say("pad-not-kept", { device: deviceKind(), why }));
   }
 
   /**

@@ -112,30 +112,20 @@ export class Stillness {
 }
 
 /**
- * Return a word for the thing in one's hand.
- * @returns {string}
+ * Return what kind of thing is in one's hand, as messages ask for it.
+ * @returns {"phone" | "tablet" | "computer"}
  */
-export function deviceWord() {
+export function deviceKind() {
   if (!matchMedia("(pointer: coarse)").matches) return "computer";
   return Math.min(screen.width, screen.height) < 600 ? "phone" : "tablet";
 }
 
 /**
- * Return a count with its noun.
- * @param {number} count
- * @param {string} one
- * @param {string} [many]
- * @returns {string}
- */
-export function counted(count, one, many = `${one}s`) {
-  return `${count} ${count === 1 ? one : many}`;
-}
-
-/**
- * Return a time of day as the device writes it.
+ * Return a time of day as the language of the page writes it.
  * @param {string} iso
  * @returns {string}
  */
 export function timeOfDay(iso) {
-  return new Date(iso).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
+  const place = document.getElementById("words")?.dataset.locale ?? [];
+  return new Date(iso).toLocaleTimeString(place, { hour: "2-digit", minute: "2-digit" });
 }

@@ -3,13 +3,13 @@
 import { byId, fill, h, kindById } from "./dom.js";
 import { address, instructor } from "./location.js";
 import { beside, go, unfinished } from "./navigation.js";
-import { questionsOpen } from "./panel.js";
 import { adopt, choose, forget, retype } from "./recording.js";
 import { ANSWER_MS } from "./requests.js";
 import { drawRuns, drawSteps, tornWords } from "./sheet.js";
 import { drawTrouble, standing } from "./status.js";
-import { questions, stepsOf } from "./steps.js";
+import { questions, READ_AGAIN, stepsOf } from "./steps.js";
 import { change, keepOdd, pick } from "./task.js";
+import { say } from "./words.js";
 
 /** @typedef {import("./bench.js").Bench} Bench */
 /** @typedef {import("./steps.js").Run} Run */
@@ -29,8 +29,8 @@ export function drawBench(bench) {
   const asks = questions(steps, run, device, asked);
   const keepInSight = nextIsInSight() || Date.now() - bench.recorded < ANSWER_MS;
   byId("work").hidden = false;
-  byId("run-title").textContent = `Run ${run.run}`;
-  byId("run-now").textContent = `Run ${run.run} of ${runs.length}`;
+  byId("run-title").textContent = say("pad-run", { run: run.run });
+  byId("run-now").textContent = say("pad-run-of", { run: run.run, n: runs.length });
   kindById(HTMLButtonElement, "run-before").disabled = !beside(bench, -1);
   kindById(HTMLButtonElement, "run-after").disabled = !beside(bench, 1);
   const open = new Set(runs.filter((one) => one.conflicts.length || questions(steps, one, device, asked).length).map((one) => one.run));
@@ -45,7 +45,7 @@ export function drawBench(bench) {
       pick: (quantity) => bench.inTurn(() => pick(bench, quantity), ""),
       change: (reading) => bench.inTurn(() => change(bench, reading, ""), ""),
       keep: (reading) => keepOdd(bench, reading),
-      readAgain: (reading) => bench.inTurn(() => change(bench, reading, "read again"), ""),
+      readAgain: (reading) => bench.inTurn(() => change(bench, reading, READ_AGAIN), ""),
       choose: (chosen, others) => choose(bench, run.run, chosen, others),
     }),
   );
@@ -76,12 +76,12 @@ function question(run, steps, asks) {
   const odd = asks.at(-1);
   if (odd) {
     const { message, do: advice } = odd.finding;
-    return { id: odd.reading.id, words: `${message} ${advice} Keep it or read again.` };
+    return { id: odd.reading.id, words: `${message} ${advice} ${say("pad-keep-or-again")}` };
   }
   const torn = run.conflicts.at(-1);
   const step = steps.find((one) => one.quantity === torn?.quantity);
   if (!torn || !step) return { id: "", words: "" };
-  return { id: torn.ids.join(" "), words: `${tornWords(step, torn.ids.length)} Choose on the sheet which one counts.` };
+  return { id: torn.ids.join(" "), words: `${tornWords(step, torn.ids.length)} ${say("pad-choose-which")}` };
 }
 
 /**
@@ -137,11 +137,11 @@ function drawElsewhere(bench, others) {
   const line = byId("elsewhere");
   line.hidden = others.length === 0;
   fill(line, others.length ? [
-    h("span", {}, `${questionsOpen(others)} in`),
+    h("span", {}, say("pad-questions-in", { n: others.length })),
     ...others.map((run) => h("a", { href: address(run), id: `asks-${run}`, click: (event) => {
       event.preventDefault();
       go(bench, run, true);
-    } }, `run ${run}`)),
+    } }, say("pad-run-link", { run }))),
   ] : []);
 }
 
@@ -155,6 +155,6 @@ function drawOfRun(bench, run) {
   const said = run.said.filter((one) => !one.reading || !quantities.has(one.reading));
   fill(byId("of-run"), [
     ...said.map((one) => h("p", { class: `odd is-${one.severity}` }, h("b", {}, one.message), ` ${one.do}`)),
-    ...(run.rough && !run.answering ? [h("p", { class: "soft" }, "The full check follows when the server has everything.")] : []),
+    ...(run.rough && !run.answering ? [h("p", { class: "soft" }, say("pad-check-follows"))] : []),
   ]);
 }

@@ -3,6 +3,7 @@
 import { byId } from "./dom.js";
 import { address, data, instructor, runOfAddress } from "./location.js";
 import { nextStep } from "./steps.js";
+import { say } from "./words.js";
 
 /** @typedef {import("./bench.js").Bench} Bench */
 
@@ -31,7 +32,7 @@ export function turnTo(bench, run, pushes) {
   bench.draw();
   bench.panel.focus();
   bench.reveal();
-  bench.say(`Run ${run}.`);
+  bench.say(say("pad-run-here", { run }));
 }
 
 /**
@@ -40,18 +41,18 @@ export function turnTo(bench, run, pushes) {
  */
 export function scanned(bench, code) {
   if (code.group !== data.group && !instructor) {
-    return bench.panel.refuse("", `This sheet is of group ${code.group}; this is group ${data.group}.`);
+    return bench.panel.refuse("", say("pad-sheet-of-other-group", { group: code.group, own: data.group }));
   }
   if (code.group !== data.group) {
     location.assign(`/bench/${encodeURIComponent(code.run)}?group=${encodeURIComponent(code.group)}`);
     return;
   }
   const known = bench.series?.runs.some((run) => run.run === code.run);
-  if (!known) return bench.panel.refuse("", `There is no run ${code.run} in this series.`);
+  if (!known) return bench.panel.refuse("", say("pad-no-such-run", { run: code.run }));
   turnTo(bench, code.run, true);
   if (code.hash && code.hash !== bench.place.hash.slice(0, 8).toUpperCase()) {
     // An alert: it is read aloud by itself.
-    bench.panel.refuse("", "This sheet was printed before the definition was changed: the targets shown here are the ones to meet.");
+    bench.panel.refuse("", say("pad-sheet-is-older"));
   }
 }
 
@@ -66,7 +67,7 @@ export function refuseUnknown(bench) {
   if (!asked || here === undefined || bench.series?.runs.some((run) => run.run === asked)) return;
   bench.run = here;
   history.replaceState(null, "", address(here));
-  bench.panel.refuse("", `There is no run ${asked} in this series: this is run ${here}.`);
+  bench.panel.refuse("", say("pad-no-such-run-here", { run: asked, here }));
 }
 
 /**

@@ -1,6 +1,8 @@
 // Numbers as people type them. The server reads them by the same rules and has the last word; here
 // the meaning is shown before anything is sent.
 
+import { asWritten, say } from "./words.js";
+
 /** Exponents of ten from the unit that was typed to the unit of the column. */
 const UNITS = /** @type {Record<string, Record<string, number>>} */ ({
   g: { g: 0, mg: -3, kg: 3 },
@@ -44,7 +46,7 @@ export function readNumber(unit, typed) {
     numbers.push(read);
   }
   if (!numbers.every((one) => UNSIGNED.test(one.number))) {
-    return { fault: "A filling is a volume of its own: it has no sign." };
+    return { fault: say("pad-filling-sign") };
   }
   const sum = numbers.reduce((total, one) => total + one.value, 0);
   return { number: numbers.map((one) => one.number).join(PLUS), value: Number(sum.toFixed(9)) };
@@ -61,14 +63,14 @@ function oneNumber(unit, allowed, typed) {
   if (PLAIN.test(text)) return finite(text, text);
   const [, sign = "", digits = "", part = "", typedUnit = ""] = TYPED.exec(text) ?? [];
   if (!digits && !part) {
-    return { fault: `“${shortened(text)}” is no number. Digits with one decimal point or comma.` };
+    return { fault: say("pad-not-a-number", { typed: shortened(text) }) };
   }
   const whole = digits.replace(/[^0-9]/g, "") || "0";
   let given = typedUnit.trim();
   if (!Object.hasOwn(allowed, given) && unit !== "g") given = given.toLowerCase();
   if (given && !Object.hasOwn(allowed, given)) {
-    const read = unit ? `This is read in ${unit}` : "This is a number of pieces";
-    return { fault: `${read}; “${shortened(given)}” is something else.` };
+    const other = shortened(given);
+    return { fault: unit ? say("pad-other-unit", { unit, typed: other }) : say("pad-other-than-pieces", { typed: other }) };
   }
   const shifted = shift(whole, part, allowed[given] ?? 0);
   return finite(sign === "-" || sign === "−" ? `-${shifted}` : shifted, text);
@@ -99,7 +101,7 @@ function shift(whole, part, by) {
 function finite(number, text) {
   const value = Number(number);
   if (Number.isFinite(value)) return { number, value };
-  return { fault: `No balance or vessel shows “${shortened(text)}”. Look at the digits again.` };
+  return { fault: say("pad-too-large", { typed: shortened(text) }) };
 }
 
 /** @param {string} text */
@@ -125,7 +127,7 @@ export function decimals(step) {
  * @returns {string}
  */
 export function targetText(value, step) {
-  return value.toFixed(Math.max(decimals(step), decimals(Number(value.toFixed(6)) % 1)));
+  return asWritten(value.toFixed(Math.max(decimals(step), decimals(Number(value.toFixed(6)) % 1))));
 }
 
 /**
@@ -140,5 +142,5 @@ export function rangeText(range, step) {
   // Binary fractions lie a hair off: 5.800000000000001 is meant as 5.8.
   const low = (Math.floor(range.low * scale + 1e-6) / scale).toFixed(places);
   const high = (Math.ceil(range.high * scale - 1e-6) / scale).toFixed(places);
-  return low === high ? low : `${low} to ${high}`;
+  return low === high ? asWritten(low) : say("pad-range", { low: asWritten(low), high: asWritten(high) });
 }

@@ -2,7 +2,8 @@
 
 import { byId, fill, h, kindById } from "./dom.js";
 import { address } from "./location.js";
-import { goals, shown } from "./steps.js";
+import { goals, READ_AGAIN, shown } from "./steps.js";
+import { asWritten, say } from "./words.js";
 
 /** @typedef {import("./task.js").Task} Task */
 
@@ -90,7 +91,7 @@ export class Panel {
   offer(typed, task) {
     if (!task || task.kind === "done" || task.step.unit !== "g" || this.entry.value || !byId("why").hidden) return;
     this.put(typed);
-    byId("say").textContent = `The balance shows ${typed}.`;
+    byId("say").textContent = say("pad-balance-shows", { value: asWritten(typed) });
   }
 
   clear() {
@@ -127,7 +128,7 @@ export class Panel {
     byId("why-value").textContent = words;
     this.show("why");
     reasons()[0]?.focus({ preventScroll: true });
-    byId("say").textContent = `${words}. Why?`;
+    byId("say").textContent = say("pad-why", { change: words });
   }
 
   /**
@@ -163,15 +164,15 @@ export class Panel {
     byId("take-back").hidden = task.kind !== "change";
     byId("cancel").hidden = task.kind !== "change" && task.kind !== "second";
     byId("asks-what").textContent = title(task);
-    this.entry.placeholder = done ? "scan a sheet" : "";
+    this.entry.placeholder = done ? say("pad-scan-sheet") : "";
     byId("entry-unit").textContent = done ? "" : task.step.unit;
-    byId("entry-label").textContent = done ? "Code of a sheet" : [title(task), task.step.unit].filter(Boolean).join(", in ");
+    byId("entry-label").textContent = done ? say("pad-code-of-sheet") : task.step.unit ? say("pad-in-unit", { what: title(task), unit: task.step.unit }) : title(task);
     fill(byId("asks-goal"), done ? [] : goalParts(task));
     const next = kindById(HTMLAnchorElement, "done-next");
-    next.textContent = unfinished ? `Go to run ${unfinished}` : "See the results";
+    next.textContent = unfinished ? say("pad-go-to-run", { run: unfinished }) : say("pad-see-results");
     next.href = unfinished ? address(unfinished) : `/results${location.search}`;
-    const open = asking.length ? ` ${questionsOpen(asking)} in run ${asking.join(", ")}.` : "";
-    byId("done-text").textContent = `Everything of ${unfinished ? "this run" : "the series"} is recorded.${open}`;
+    const open = asking.length ? say("pad-questions-in-runs", { n: asking.length, runs: asking.join(", ") }) : "";
+    byId("done-text").textContent = `${say(unfinished ? "pad-run-recorded" : "pad-series-recorded")} ${open}`.trim();
   }
 }
 
@@ -181,21 +182,13 @@ function reasons() {
 }
 
 /**
- * @param {readonly string[]} runs
- * @returns {string}
- */
-export function questionsOpen(runs) {
-  return runs.length === 1 ? "A question is open" : "Questions are open";
-}
-
-/**
  * @param {Task} task
  * @returns {string}
  */
 function title(task) {
-  if (task.kind === "done") return `Run ${task.run.run} is complete`;
-  if (task.kind === "second") return `Second reading: ${task.step.label}`;
-  if (task.kind === "change") return `${task.reason === "read again" ? "Read again" : "Change"}: ${task.step.label}`;
+  if (task.kind === "done") return say("pad-run-complete", { run: task.run.run });
+  if (task.kind === "second") return say("pad-second-of", { what: task.step.label });
+  if (task.kind === "change") return say(task.reason === READ_AGAIN ? "pad-again-of" : "pad-change-of", { what: task.step.label });
   return task.step.label;
 }
 
@@ -206,9 +199,9 @@ function title(task) {
 function goalParts(task) {
   const { target, expected } = goals(task.run, task.step);
   const parts = [];
-  if (task.kind === "change") parts.push(h("span", {}, "now ", h("b", {}, shown(task.reading))));
-  if (target) parts.push(h("span", {}, "target ", h("b", {}, target)));
-  if (expected) parts.push(h("span", {}, `expected ${expected}`));
-  if (!parts.length && task.step.instrument) parts.push(h("span", {}, `with the ${task.step.instrument}`));
+  if (task.kind === "change") parts.push(h("span", {}, `${say("pad-now")} `, h("b", {}, shown(task.reading))));
+  if (target) parts.push(h("span", {}, `${say("pad-target")} `, h("b", {}, target)));
+  if (expected) parts.push(h("span", {}, say("pad-expected-is", { range: expected })));
+  if (!parts.length && task.step.instrument) parts.push(h("span", {}, say("pad-with-instrument", { instrument: task.step.instrument })));
   return parts;
 }

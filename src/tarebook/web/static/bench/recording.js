@@ -8,6 +8,7 @@ import { ANSWER_MS } from "./requests.js";
 import { signed } from "./signing.js";
 import { current, goals, shown } from "./steps.js";
 import { change, pick } from "./task.js";
+import { asWritten, say } from "./words.js";
 
 /** @typedef {import("./bench.js").Bench} Bench */
 /** @typedef {import("./task.js").Task} Task */
@@ -35,12 +36,12 @@ async function take(bench, typed) {
   const task = bench.task();
   if (!task) return bench.panel.refuse(typed, "");
   if (task.kind === "done") return takeWhenDone(bench, typed);
-  if (!typed) return bench.panel.refuse("", "Type what the instrument shows first.");
+  if (!typed) return bench.panel.refuse("", say("pad-type-first"));
   const { run, step } = task;
   const read = readNumber(step.unit, typed);
   if ("fault" in read) return bench.panel.refuse(typed, read.fault);
   if (task.kind === "change") {
-    if (!task.reason) return bench.panel.askWhy(typed, `${shown(task.reading)} → ${shown({ ...read, typed, unit: step.unit })}`);
+    if (!task.reason) return bench.panel.askWhy(typed, say("pad-change", { before: shown(task.reading), after: shown({ ...read, typed, unit: step.unit }) }));
     return correct(bench, task, typed, task.reason);
   }
   const repeats = current(run, step.quantity).map((reading) => reading.repeat);
@@ -59,7 +60,7 @@ async function take(bench, typed) {
 function takeWhenDone(bench, typed) {
   const next = unfinished(bench);
   if (!typed && next) return go(bench, next, true);
-  bench.panel.refuse("", typed ? "This run is complete. Choose a value on the sheet to change it." : "");
+  bench.panel.refuse("", typed ? say("pad-is-complete") : "");
 }
 
 /**
@@ -77,7 +78,7 @@ async function correct(bench, task, typed, reason) {
   if (typed) afterReading(bench, run, step, typed);
   else {
     bench.draw();
-    bench.say(`Taken back: ${shown(reading)}, ${step.label}. It stays visible, struck through.`);
+    bench.say(say("pad-took-back", { value: shown(reading), what: step.label }));
   }
 }
 
@@ -109,27 +110,30 @@ async function record(bench, made) {
 function afterReading(bench, run, step, typed) {
   bench.draw();
   const task = bench.task();
-  const follows = !task || task.kind === "done" ? doneWords(bench, run) : `Next: ${task.step.label}${goalWords(task.run, task.step)}.`;
-  bench.say(`Kept: ${typed}, ${step.label}. ${follows}`);
+  const kept = { value: asWritten(typed), what: step.label };
+  bench.say(!task || task.kind === "done" ? doneWords(bench, run, kept) : nextWords(task.run, task.step, kept));
   bench.reveal();
 }
 
 /**
  * @param {Bench} bench
  * @param {string} run
+ * @param {{value: string, what: string}} kept
  */
-function doneWords(bench, run) {
+function doneWords(bench, run, kept) {
   const next = unfinished(bench);
-  return `Run ${run} is complete.${next ? ` Enter goes to run ${next}.` : ""}`;
+  return `${say("pad-kept-last", { ...kept, run })} ${next ? say("pad-enter-goes-on", { run: next }) : ""}`.trim();
 }
 
 /**
  * @param {Run} run
  * @param {Step} step
+ * @param {{value: string, what: string}} kept
  */
-function goalWords(run, step) {
+function nextWords(run, step, kept) {
   const { target } = goals(run, step);
-  return target ? `, target ${target}` : "";
+  const next = step.label;
+  return target ? say("pad-kept-next-target", { ...kept, next, target }) : say("pad-kept-next", { ...kept, next });
 }
 
 /**
@@ -155,7 +159,7 @@ export function because(bench, reason) {
  * @param {Reading[]} others
  */
 export function choose(bench, run, chosen, others) {
-  const reason = `of two readings ${shown(chosen)} counts`;
+  const reason = say("pad-reason-chosen", { value: shown(chosen) });
   const events = others.map((other) => ({
     kind: /** @type {const} */ ("withdrawal"),
     run,
@@ -167,7 +171,7 @@ export function choose(bench, run, chosen, others) {
   bench.inTurn(async () => {
     await record(bench, events);
     bench.draw();
-    bench.say(`${shown(chosen)} counts; the other stays visible, struck through.`);
+    bench.say(say("pad-counts-now", { value: shown(chosen) }));
     bench.panel.focus();
   }, "");
 }

@@ -1,7 +1,8 @@
 // Draws the sheet of one run: its steps, what was read, what it means, what is asked.
 
-import { counted, deviceWord, h, timeOfDay } from "./dom.js";
-import { current, findings, goals, progress, shown, stepsOf, struck } from "./steps.js";
+import { deviceKind, h, timeOfDay } from "./dom.js";
+import { current, findings, goals, progress, reasonWords, shown, stepsOf, struck } from "./steps.js";
+import { say } from "./words.js";
 
 /** @typedef {import("./steps.js").Step} Step */
 /** @typedef {import("./steps.js").Run} Run */
@@ -60,8 +61,8 @@ export function drawSteps(what, does) {
  */
 function goalLine(run, step, done) {
   const { target, expected } = goals(run, step);
-  const words = target ? `target ${target}` : !done && expected ? `expected ${expected}` : "";
-  const optional = step.optional && !done ? "if you can" : "";
+  const words = target ? say("pad-target-is", { target }) : !done && expected ? say("pad-expected-is", { range: expected }) : "";
+  const optional = step.optional && !done ? say("pad-if-you-can") : "";
   const text = [words, optional].filter(Boolean).join(" · ");
   return text ? h("span", { class: "goal" }, text) : null;
 }
@@ -78,7 +79,7 @@ function values(step, readings, what, does) {
       h(
         "button",
         { type: "button", class: "value empty", id: `pick-${step.quantity}`, click: () => does.pick(step.quantity) },
-        h("span", { class: "hidden" }, `${step.label}: record it now`),
+        h("span", { class: "hidden" }, say("pad-record-now", { what: step.label })),
         h("span", { "aria-hidden": "true" }, "–"),
       ),
     ];
@@ -93,10 +94,10 @@ function values(step, readings, what, does) {
         "aria-current": reading.id === what.changing ? "true" : undefined,
         click: () => does.change(reading),
       },
-      h("span", { class: "hidden" }, `${step.label}: `),
+      h("span", { class: "hidden" }, `${say("pad-value-of", { what: step.label })} `),
       shown(reading),
-      reading.waits && h("small", {}, "not sent yet"),
-      h("span", { class: "hidden" }, " – change it"),
+      reading.waits && h("small", {}, say("pad-not-sent-yet")),
+      h("span", { class: "hidden" }, ` ${say("pad-change-it")}`),
     ),
   );
 }
@@ -106,13 +107,13 @@ function values(step, readings, what, does) {
  * @param {Reading | undefined} by
  */
 function struckLine(reading, by) {
-  const way = by?.kind === "withdrawal" ? "taken back" : "replaced";
-  const why = by?.reason ? `: ${by.reason}` : "";
+  const way = say(by?.kind === "withdrawal" ? "pad-taken-back" : "pad-replaced");
+  const why = by?.reason ? `: ${reasonWords(by.reason)}` : "";
   const who = [by?.who, by ? timeOfDay(by.taken_at) : ""].filter(Boolean).join(", ");
   return h(
     "p",
     { class: "struck" },
-    h("span", { class: "hidden" }, "No longer counts: "),
+    h("span", { class: "hidden" }, `${say("pad-no-longer-counts")} `),
     h("s", {}, shown(reading)),
     ` ${way}${why}${who ? ` (${who})` : ""}`,
   );
@@ -136,14 +137,14 @@ function says(run, step, what, does) {
     const value = shown(ask.reading);
     return h(
       "div",
-      { class: `question is-${finding.severity}`, role: "group", "aria-label": `A question about ${step.label}` },
+      { class: `question is-${finding.severity}`, role: "group", "aria-label": say("pad-question-about", { what: step.label }) },
       h("p", {}, h("b", {}, text)),
       // Before the advice, which may be longer than what is free above the number pad of a phone.
       h(
         "div",
         { class: "answers" },
-        h("button", { type: "button", class: "quiet", id: `keep-${ask.reading.id}`, click: () => does.keep(ask.reading) }, `Keep ${value}`),
-        h("button", { type: "button", id: `again-${ask.reading.id}`, click: () => does.readAgain(ask.reading) }, "Read again"),
+        h("button", { type: "button", class: "quiet", id: `keep-${ask.reading.id}`, click: () => does.keep(ask.reading) }, say("pad-keep-value", { value })),
+        h("button", { type: "button", id: `again-${ask.reading.id}`, click: () => does.readAgain(ask.reading) }, say("pad-read-again")),
       ),
       finding.do && h("p", { class: "advice" }, finding.do),
     );
@@ -162,7 +163,7 @@ function capital(text) {
  * @returns {string}
  */
 export function tornWords(step, count) {
-  return `${capital(step.label)} was recorded ${count === 2 ? "twice" : `${count} times`}, by devices that did not know of each other.`;
+  return say("pad-recorded-often", { what: capital(step.label), n: count });
 }
 
 /**
@@ -176,8 +177,8 @@ function chooser(run, step, conflict, device, does) {
   const torn = conflict.ids.flatMap((id) => run.readings.filter((reading) => reading.id === id));
   return h(
     "div",
-    { class: "question is-look", role: "group", "aria-label": `${counted(torn.length, "reading")} of ${step.label}` },
-    h("p", {}, h("b", {}, tornWords(step, torn.length)), " Until somebody chooses, all of them count."),
+    { class: "question is-look", role: "group", "aria-label": say("pad-readings-of", { n: torn.length, what: step.label }) },
+    h("p", {}, h("b", {}, tornWords(step, torn.length)), ` ${say("pad-all-count")}`),
     h(
       "ul",
       { class: "torn" },
@@ -194,7 +195,7 @@ function chooser(run, step, conflict, device, does) {
               id: `choose-${reading.id}`,
               click: () => does.choose(reading, torn.filter((other) => other.id !== reading.id)),
             },
-            `${shown(reading)} counts`,
+            say("pad-this-counts", { value: shown(reading) }),
             h("span", { class: "hidden" }, ` (${origin(reading, device)})`),
           ),
         ),
@@ -208,7 +209,7 @@ function chooser(run, step, conflict, device, does) {
  * @param {string} device
  */
 function origin(reading, device) {
-  const from = reading.device === device ? `this ${deviceWord()}` : reading.device;
+  const from = reading.device === device ? say("pad-this-device", { device: deviceKind() }) : reading.device;
   return [reading.who, from, timeOfDay(reading.taken_at)].filter(Boolean).join(", ");
 }
 
@@ -226,7 +227,11 @@ export function drawRuns(runs, now, steps, about, go) {
     const { done, of } = progress(steps, run);
     const open = about.asks.has(run.run);
     const waits = about.waits.has(run.run);
-    const words = `Run ${run.run}: ${done} of ${of} recorded${open ? ", a question is open" : ""}${waits ? ", not all sent" : ""}`;
+    const words = [
+      say("pad-run-progress", { run: run.run, done, of }),
+      open ? say("pad-run-asks") : "",
+      waits ? say("pad-run-not-sent") : "",
+    ].filter(Boolean).join(", ");
     const sign = open ? "?" : done === of ? "✓" : done ? `${done}/${of}` : "";
     return h(
       "li",

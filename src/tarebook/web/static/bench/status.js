@@ -1,7 +1,8 @@
 // What could not be sent, and how it stands with the server.
 
-import { counted, deviceWord, h } from "./dom.js";
+import { deviceKind, h } from "./dom.js";
 import { belongs } from "./queue.js";
+import { asWritten, say } from "./words.js";
 
 /** @typedef {import("./queue.js").Entry} Entry */
 /** @typedef {import("./queue.js").Place} Place */
@@ -11,32 +12,31 @@ import { belongs } from "./queue.js";
  * @param {import("./sync.js").Phase} phase
  * @param {number} waiting
  * @param {boolean} durable
- * @param {string} device A word for it.
+ * @param {ReturnType<typeof deviceKind>} device
  * @returns {{text: string, state: "good" | "waits" | "bad", join: boolean}}
  */
-export function standing(phase, waiting, durable, device = deviceWord()) {
-  const verb = waiting === 1 ? "waits" : "wait";
-  const wait = waiting ? `${counted(waiting, "reading")} ${verb} on this ${device}.` : "";
-  const risk = waiting && !durable ? " This browser keeps nothing: leave the page open." : "";
+export function standing(phase, waiting, durable, device = deviceKind()) {
+  const wait = waiting ? say("pad-waiting", { n: waiting, device }) : "";
+  const risk = waiting && !durable ? ` ${say("pad-keeps-nothing")}` : "";
   const tail = wait ? ` ${wait}${risk}` : "";
   switch (phase) {
     case "join":
-      return { text: `This ${device} has to join again.${tail}`, state: "bad", join: true };
+      return { text: say("pad-must-join", { device }) + tail, state: "bad", join: true };
     case "elsewhere":
-      return { text: `This ${device} has joined another group.${tail}`, state: "bad", join: true };
+      return { text: say("pad-joined-elsewhere", { device }) + tail, state: "bad", join: true };
     case "old":
-      return { text: `This page is too old: load it again.${tail}`, state: "bad", join: false };
+      return { text: say("pad-page-old") + tail, state: "bad", join: false };
     case "lost":
-      return { text: `The record is not the one that took the readings: tell the instructor, and go on recording.${tail}`, state: "bad", join: false };
+      return { text: say("pad-record-replaced") + tail, state: "bad", join: false };
     case "offline":
-      return { text: `No connection. Go on recording.${tail}`, state: "waits", join: false };
+      return { text: say("pad-offline") + tail, state: "waits", join: false };
     case "busy":
-      return { text: `The server asks to wait.${tail}`, state: "waits", join: false };
+      return { text: say("pad-server-busy") + tail, state: "waits", join: false };
     case "start":
-      return { text: `Looking for the server …${tail}`, state: "waits", join: false };
+      return { text: say("pad-looking") + tail, state: "waits", join: false };
     default:
-      if (waiting) return { text: `Sending. ${wait}${risk}`, state: "waits", join: false };
-      return { text: "All is sent.", state: "good", join: false };
+      if (waiting) return { text: `${say("pad-sending")} ${wait}${risk}`, state: "waits", join: false };
+      return { text: say("pad-all-sent"), state: "good", join: false };
   }
 }
 
@@ -51,7 +51,7 @@ export function standing(phase, waiting, durable, device = deviceWord()) {
  * @returns {HTMLElement[]}
  */
 export function drawTrouble(entries, place, about, does) {
-  const device = deviceWord();
+  const device = deviceKind();
   const refused = entries.filter((entry) => entry.refused && entry.group === place.group);
   const strange = entries.filter((entry) => entry.group === place.group && !belongs(entry, place));
   const others = about.everyGroup ? [] : entries.filter((entry) => entry.group !== place.group);
@@ -62,15 +62,15 @@ export function drawTrouble(entries, place, about, does) {
       h(
         "div",
         { class: "question is-look" },
-        h("p", {}, h("b", {}, `${counted(strange.length, "reading")} of another experiment, ${titles}, on this ${device}. `), "They are sent when that experiment is open at this address."),
-        h("div", { class: "answers" }, h("button", { type: "button", class: "quiet", id: "adopt", click: () => does.adopt() }, "They belong here: send them")),
+        h("p", {}, h("b", {}, say("pad-of-other-experiment", { n: strange.length, titles, device })), ` ${say("pad-sent-when-open")}`),
+        h("div", { class: "answers" }, h("button", { type: "button", class: "quiet", id: "adopt", click: () => does.adopt() }, say("pad-adopt"))),
       ),
     );
   }
   for (const group of new Set(others.map((entry) => entry.group))) {
     const count = others.filter((entry) => entry.group === group).length;
     drawn.push(
-      h("div", { class: "question is-look" }, h("p", {}, h("b", {}, `${counted(count, "reading")} of group ${group} on this ${device}. `), `They are sent when it joins group ${group} again.`)),
+      h("div", { class: "question is-look" }, h("p", {}, h("b", {}, say("pad-of-other-group", { n: count, group, device })), ` ${say("pad-sent-when-joined", { group })}`)),
     );
   }
   return drawn;
@@ -83,22 +83,22 @@ export function drawTrouble(entries, place, about, does) {
  */
 function drawRefused(entry, about, does) {
   const { event, refused } = entry;
-  const value = event.typed || "taking it back";
+  const value = event.typed ? asWritten(event.typed) : say("pad-taking-back");
   const sure = about.forgetting === entry.order;
   return h(
     "div",
-    { class: "question is-stop", role: "group", "aria-label": "Not recorded" },
-    h("p", {}, h("b", {}, `Not recorded: run ${event.run}, ${about.label(event.quantity)}, ${value}.`)),
+    { class: "question is-stop", role: "group", "aria-label": say("pad-not-recorded-label") },
+    h("p", {}, h("b", {}, say("pad-not-recorded", { run: event.run, what: about.label(event.quantity), value }))),
     h("p", {}, `${refused?.message ?? ""} ${refused?.do ?? ""}`),
     h(
       "div",
       { class: "answers" },
       sure
-        ? h("button", { type: "button", class: "quiet", id: `forget-${entry.order}`, click: () => does.forget(entry) }, `Yes, forget ${value}`)
-        : h("button", { type: "button", class: "quiet", id: `forget-${entry.order}`, click: () => does.ask(entry.order) }, "Forget it"),
+        ? h("button", { type: "button", class: "quiet", id: `forget-${entry.order}`, click: () => does.forget(entry) }, say("pad-forget-sure", { value }))
+        : h("button", { type: "button", class: "quiet", id: `forget-${entry.order}`, click: () => does.ask(entry.order) }, say("pad-forget")),
       sure
-        ? h("button", { type: "button", id: `retype-${entry.order}`, click: () => does.ask(-1) }, "No, leave it")
-        : about.sheet && h("button", { type: "button", id: `retype-${entry.order}`, click: () => does.retype(entry) }, "Type it again"),
+        ? h("button", { type: "button", id: `retype-${entry.order}`, click: () => does.ask(-1) }, say("pad-forget-not"))
+        : about.sheet && h("button", { type: "button", id: `retype-${entry.order}`, click: () => does.retype(entry) }, say("pad-type-again")),
     ),
   );
 }

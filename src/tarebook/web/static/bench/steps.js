@@ -1,6 +1,10 @@
 // What stands in a run and what comes next: pure, from the server's view and what still waits.
 
 import { readNumber, rangeText, targetText } from "./numbers.js";
+import { asWritten, say } from "./words.js";
+
+/** Why a value changes when a question is answered so; recorded with the new value. */
+export const READ_AGAIN = "read again";
 
 /**
  * @typedef {{quantity: string, label: string, unit: string, hint: string, step: number,
@@ -216,8 +220,8 @@ function outside(run, step, last, range, waits) {
     severity: "look",
     run: run.run,
     reading: step.quantity,
-    message: `${shown(last)} is not what was expected: ${rangeText(range, step.step)} ${step.unit}.`,
-    do: `Look again while it stands there.${waits ? " The full check follows when the server answers." : ""}`,
+    message: say("pad-unexpected", { value: shown(last), range: `${rangeText(range, step.step)} ${step.unit}`.trim() }),
+    do: say(waits ? "pad-look-again-waits" : "pad-look-again"),
   };
 }
 
@@ -239,7 +243,19 @@ export function holds(range, value) {
  */
 export function shown(reading) {
   const number = reading.number || reading.typed;
-  return number ? `${number.replace("-", "−")} ${reading.unit}`.trim() : "taken back";
+  return number ? `${asWritten(number)} ${reading.unit}`.trim() : say("pad-taken-back");
+}
+
+/**
+ * Return why a value changed: of the usual reasons, which are recorded alike in every language, the
+ * words of the page; of others what a person wrote.
+ * @param {string} reason
+ * @returns {string}
+ */
+export function reasonWords(reason) {
+  if (reason === READ_AGAIN) return say("pad-reason-read-again");
+  if (reason === "typed wrongly") return say("pad-reason-typed-wrongly");
+  return reason === "belongs to another cup" ? say("pad-reason-other-cup") : reason;
 }
 
 /**
@@ -251,9 +267,10 @@ export function shown(reading) {
 export function goals(run, step) {
   const target = targetOf(run, step);
   const range = run.expected[step.quantity];
-  const of = step.counts && step.counts !== step.quantity && !step.from ? " in it" : "";
+  const inIt = step.counts && step.counts !== step.quantity && !step.from;
+  const amount = target === undefined ? "" : `${targetText(target, step.step)} ${step.unit}`.trim();
   return {
-    target: target === undefined ? "" : `${targetText(target, step.step)} ${step.unit}`.trim() + of,
+    target: amount && inIt ? say("pad-in-it", { amount }) : amount,
     expected: range ? `${rangeText(range, step.step)} ${step.unit}`.trim() : "",
   };
 }

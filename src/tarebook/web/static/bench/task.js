@@ -2,6 +2,7 @@
 
 import { data } from "./location.js";
 import { shown } from "./steps.js";
+import { say } from "./words.js";
 
 /** @typedef {import("./bench.js").Bench} Bench */
 /** @typedef {import("./steps.js").Reading} Reading */
@@ -63,7 +64,7 @@ export function second(bench) {
 /** @param {Bench} bench */
 export function takeBack(bench) {
   const task = bench.task();
-  if (task?.kind === "change") bench.panel.askWhy("", `${shown(task.reading)} is taken back`);
+  if (task?.kind === "change") bench.panel.askWhy("", say("pad-is-taken-back", { value: shown(task.reading) }));
 }
 
 /** @param {Bench} bench */
@@ -104,7 +105,7 @@ export function keepOdd(bench, reading) {
     await noteAnswered(bench, reading);
     bench.asked.add(reading.id);
     bench.draw();
-    bench.say(`Kept: ${shown(reading)}.`);
+    bench.say(say("pad-kept", { value: shown(reading) }));
     bench.panel.focus();
   }, "");
 }

@@ -1,5 +1,7 @@
 // Keys from wherever they come: a keyboard, a scanner, or a balance that types like one.
 
+import { decimalMark } from "./words.js";
+
 /** A person does not type two characters within this time; a device does. */
 const FAST_MS = 45;
 /** Between two fillings of one pour. */
@@ -95,6 +97,6 @@ export function typedWith(text, key) {
   if (key === "back") return text.endsWith(PLUS) ? text.slice(0, -PLUS.length) : text.slice(0, -1);
   if (key === "clear") return "";
   if (key === "+") return /[0-9]$/.test(text) ? text + PLUS : text;
-  if (key === "." && /[.,][0-9]*$/.test(text)) return text;
+  if (key === ".") return /[.,][0-9]*$/.test(text) ? text : text + decimalMark();
   return text + key;
 }

@@ -11,10 +11,10 @@ const FILES = [
   "/fonts/TarebookSans-Regular.woff2",
   "/fonts/TarebookSans-SemiBold.woff2",
   ...[
-    "bench.css", "balance.js", "bench.js", "codes.js", "dom.js", "draw.js", "ids.js", "listen.js",
-    "location.js", "lock.js", "main.js", "nacl.js", "navigation.js", "numbers.js", "panel.js",
+    "bench.css", "balance.js", "bench.js", "codes.js", "dom.js", "draw.js", "fluent.js", "ids.js",
+    "listen.js", "location.js", "lock.js", "main.js", "nacl.js", "navigation.js", "numbers.js", "panel.js",
     "queue.js", "recording.js", "requests.js", "sheet.js", "signing.js", "status.js", "steps.js",
-    "store.js", "sync.js", "task.js", "typing.js",
+    "store.js", "sync.js", "task.js", "typing.js", "words.js",
   ].map((name) => `/static/bench/${name}`),
 ];
 
