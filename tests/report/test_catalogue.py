@@ -180,3 +180,16 @@ def test_a_message_is_there_for_a_thread_that_asks_while_another_reads_its_file(
     monkeypatch.setattr(catalogue_module, "_resource", while_reading)
     assert of.has(key)
     assert asked == [True]
+
+
+def test_what_people_typed_may_be_long() -> None:
+    """Two notes of many lines, recorded for one cup by devices that did not know of each other."""
+    english, note = catalogue("en", "en_GB", numbers.TERMINAL), "x" * 4000
+    said = english(Phrase.of("two-readings", column=note, values=(note, note)))
+    assert said.count(note) == 3
+    nested = Phrase.of(
+        "of-run", run="1", said=Phrase.of("two-readings", column="a", values=(note,))
+    )
+    assert note in english(nested)
+    named = tuple(Phrase.of("of-run", run="1", said=note) for _ in range(3))
+    assert english(Phrase.of("doubtful-left-out", named=named, makes_sense=False)).count(note) == 3

@@ -5,10 +5,10 @@ from __future__ import annotations
 from tarebook.core.phrase import Phrase
 from tarebook.core.units import millilitres
 from tarebook.measurement.volumes import VolumeInstrument
-from tarebook.measurement.weighing import Balance
+from tarebook.measurement.weighing import Balance, Thermometer
 
 
-def called(instrument: VolumeInstrument | Balance) -> Phrase | str:
+def called(instrument: VolumeInstrument | Balance | Thermometer) -> Phrase | str:
     """Return the name of an instrument: what people call it here, else kind and size.
 
     Examples
@@ -17,6 +17,9 @@ def called(instrument: VolumeInstrument | Balance) -> Phrase | str:
     >>> called(volume_instrument("burette", 0.025)).key
     'ware-burette'
     """
+    if isinstance(instrument, Thermometer):
+        usual = instrument.name == "thermometer"
+        return Phrase("instrument-thermometer") if usual else instrument.name
     if isinstance(instrument, Balance):
         if instrument.name != f"{instrument.readability:g} g balance":
             return instrument.name

@@ -447,7 +447,7 @@ def test_the_next_step_stays_in_sight_when_the_server_has_answered(
     for text in ("15.790", "34.5", "5.1", "21.0", "54.840"):
         phone.type(text)
         phone.settled()
-    expect(phone.page.locator("#step-vessel_liquid_g")).to_contain_text("In the cup:")
+    expect(phone.page.locator("#step-vessel_liquid_g")).to_contain_text("In the cup there are")
     hint = phone.page.locator("#step-sample_g .hint")
     expect(hint).to_contain_text("Do not add it yet.")
     below = """(hint) => hint.getBoundingClientRect().bottom

@@ -7,6 +7,9 @@ from typing import Final
 
 from tarebook.core.phrase import Phrase, Value
 from tarebook.core.units import millilitres
+from tarebook.findings.instruments import called
+from tarebook.measurement.volumes import VolumeInstrument
+from tarebook.measurement.weighing import Balance, Thermometer
 from tarebook.records.complete import asked_of, is_needed, quantity_of
 from tarebook.records.instruments import instrument_of, ware_of
 from tarebook.records.readings import PAIRS, Quantity
@@ -78,7 +81,7 @@ def steps(experiment: Experiment, how: Writing) -> tuple[Step, ...]:
             label=how.say(Phrase(f"app-label-{quantity.value}", _names(experiment))),
             hint=" ".join(how.say(one) for one in _hint(experiment, quantity, asked, how)),
             finest=finest_step(experiment, quantity),
-            instrument=instrument_name(experiment, quantity),
+            instrument=shown_name(experiment, quantity, how),
             counts=quantity_of(quantity),
         )
         for quantity in asked
@@ -175,8 +178,17 @@ def _zero_first(
     return (Phrase("app-hint-zero", _names(experiment)),)
 
 
+def shown_name(experiment: Experiment, quantity: Quantity, how: Writing) -> str:
+    """Return what a quantity is read on, as people call it; empty where it is read on nothing."""
+    instrument = instrument_of(experiment, quantity)
+    if not isinstance(instrument, VolumeInstrument | Balance | Thermometer):
+        return ""
+    name = called(instrument)
+    return name if isinstance(name, str) else how.say(name)
+
+
 def instrument_name(experiment: Experiment, quantity: Quantity) -> str:
-    """Return the name of what a quantity is read on; empty for the waiting time and for pieces."""
+    """Return the name of what a quantity is read on, as it is recorded; empty without one."""
     instrument = instrument_of(experiment, quantity)
     return "" if instrument is None else instrument.name
 

@@ -20,7 +20,7 @@ from typing import Any, Final
 
 from babel import Locale
 from babel.lists import format_list
-from fluent.runtime import FluentBundle, FluentResource
+from fluent.runtime import FluentBundle, FluentResource, resolver
 from fluent.runtime.types import FluentType, fluent_number
 
 from tarebook.core.phrase import Phrase, Value
@@ -35,6 +35,10 @@ are looked through. Every other key begins with the name of its file. A file is 
 first needed, since reading takes time."""
 
 USUAL_DIGITS: Final = 3
+
+resolver.MAX_PART_LENGTH = 1_000_000
+# The runtime refuses longer parts (2500), against catalogues by strangers that fill the memory.
+# Ours is our own, and what people type into it, notes above all, is bounded where it is taken.
 
 
 class MissingTextError(KeyError):

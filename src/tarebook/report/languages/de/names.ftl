@@ -27,3 +27,4 @@ quantity-minutes = Wartezeit
 
 # Der feinste Schritt einer Waage.
 step-mass = { SIG($step_g, unit: "g") }
+instrument-thermometer = Thermometer

@@ -26,3 +26,4 @@ quantity-minutes = the waiting time
 
 # The finest step of a balance.
 step-mass = { SIG($step_g, unit: "g") }
+instrument-thermometer = thermometer

@@ -27,3 +27,4 @@ quantity-minutes = tiempo de espera
 
 # El paso más fino de una balanza.
 step-mass = { SIG($step_g, unit: "g") }
+instrument-thermometer = termómetro
