@@ -179,7 +179,7 @@ def test_the_plan_speaks_of_grams_of_sample() -> None:
     path = TESTS / "laboratories" / FALLING / "experiment.toml"
     experiment = parse_definition(path.read_text(encoding="utf-8"))
     made_plan = make_plan(experiment, Wishes(), np.random.Generator(np.random.SFC64(3)))
-    story = tell_plan(PlanOutcome(plan=made_plan, seed=3, version="", made_on=""), numbers.PRINT)
+    story = tell_plan(PlanOutcome(plan=made_plan, seed=3, version="", made_on=""))
     assert made_plan.between == ("5", "6")
     assert story.rows_note == ""
     assert story.rows.columns[1] == "sample\ng"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import re
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -17,6 +18,7 @@ from tarebook.planning.plan import make_plan
 from tarebook.planning.wishes import Wishes
 from tarebook.report import numbers, plan_charts
 from tarebook.report.drawing import png, svg
+from tarebook.report.languages.writing import in_english, writing
 from tarebook.report.plan_document import plan_document
 from tarebook.report.plan_outcome import PlanOutcome
 from tarebook.report.plan_payload import plan_payload
@@ -109,8 +111,6 @@ def test_text_fits_the_terminal(bath: PlanOutcome, width: int) -> None:
 
 
 def test_colour_only_adds_colour(pool: PlanOutcome) -> None:
-    import re
-
     coloured = plan_text(pool, colour=True)
     assert "\x1b[" in coloured
     bare = re.sub(r"\x1b\[[0-9;]*m", "", coloured)
@@ -118,9 +118,40 @@ def test_colour_only_adds_colour(pool: PlanOutcome) -> None:
 
 
 def test_decimal_comma(pool: PlanOutcome) -> None:
-    told = tell_plan(pool, numbers.PRINT.with_decimal(","))
+    told = tell_plan(pool, in_english(numbers.PRINT.with_decimal(",")))
     assert "22,9" in told.answer or "22,8" in told.answer
     assert not any("." in cell for row in told.variants.rows for cell in row[1:])
+
+
+@pytest.mark.parametrize("language", ["de", "es"])
+def test_other_languages_fit_the_terminal(
+    language: str, pool: PlanOutcome, weak: PlanOutcome
+) -> None:
+    for outcome in (pool, weak):
+        lines = plan_text(outcome, how=writing(language)).splitlines()
+        assert max(len(line) for line in lines) <= 80
+        assert not any("…" in line for line in lines)
+
+
+@pytest.mark.parametrize("language", ["de", "es"])
+def test_a_course_has_its_plan_in_its_language(language: str, pool: PlanOutcome) -> None:
+    """With decimal commas; what the definition has typed stays as it is."""
+    experiment = pool.plan.experiment
+    course = replace(experiment.preparation.course, language=language)
+    held = replace(experiment, preparation=replace(experiment.preparation, course=course))
+    outcome = replace(pool, plan=replace(pool.plan, experiment=held))
+    told, english = tell_plan(outcome), tell_plan(pool)
+    for field in ("answer", "prospect", "rows_note", "vessel", "takes", "method", "curve_alt"):
+        assert getattr(told, field) != getattr(english, field), field
+    tables = (told.rows, told.runs, told.care, told.variants)
+    cells = [cell for table in tables for row in table.rows for cell in row]
+    assert not [cell for cell in cells if re.search(r"\d\.\d", cell)]
+    assert sum(bool(re.search(r"\d,\d", cell)) for cell in cells) > 50
+    assert told.said["care"] in plan_text(outcome)
+    assert " ".join(told.answer.split()) in " ".join(plan_text(outcome, width=400).split())
+    page = pypdf.PdfReader(io.BytesIO(plan_document(outcome))).pages[0].extract_text()
+    assert told.said["what_if"] in page
+    assert "What if" not in page
 
 
 def test_charts_draw(pool: PlanOutcome, weak: PlanOutcome) -> None:

@@ -133,16 +133,23 @@ def write_plan(
     """
     from tarebook.report import plan_charts
     from tarebook.report.drawing import png, svg
+    from tarebook.report.languages.writing import course_writing
     from tarebook.report.plan_document import plan_document
     from tarebook.report.plan_story import tell_plan
 
     progress("drawing the charts")
     made = outcome.plan
+    how = course_writing(made.experiment, paper)
     charts = {
-        "plan-curve": (plan_charts.plan_curve(made), "mass loss to expect against reagent"),
-        "plan-rows": (plan_charts.rows_chart(made), "where the runs stand, row by row"),
+        "plan-curve": (
+            plan_charts.plan_curve(made, how=how),
+            "mass loss to expect against reagent",
+        ),
+        "plan-rows": (plan_charts.rows_chart(made, how=how), "where the runs stand, row by row"),
         "plan-upgrades": (
-            plan_charts.upgrades_chart(tell_plan(outcome).upgrades, width=420),
+            plan_charts.upgrades_chart(
+                tell_plan(outcome, how).upgrades, width=420, style=how.style
+            ),
             "what better instruments buy",
         ),
     }

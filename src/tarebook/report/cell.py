@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from tarebook.diagnosis.handover import Handover
-from tarebook.report import charts, drawing, numbers, plan_charts
+from tarebook.report import charts, drawing, plan_charts
 from tarebook.report.equipment import Table
 from tarebook.report.handover.story import tell_handover
 from tarebook.report.languages.writing import course_writing
@@ -138,7 +138,7 @@ def _of_cups(outcome: Outcome, handover: Handover) -> _Cell:
 
 
 def _of_plan(outcome: PlanOutcome) -> _Cell:
-    story = tell_plan(outcome, numbers.PRINT)
+    story = tell_plan(outcome)
     plan = outcome.plan
     return _Cell(
         title=story.title,
@@ -148,12 +148,14 @@ def _of_plan(outcome: PlanOutcome) -> _Cell:
         lines=tuple(filter(None, (story.prospect, story.anew))),
         warning="",
         chart=_drawn(
-            plan_charts.plan_curve(plan, width=WIDE, style=numbers.PRINT),
+            plan_charts.plan_curve(plan, width=WIDE),
             story.curve_alt,
             plan_charts.plan_key(plan),
         ),
-        tables=(("Rows side by side", story.rows), ("Run by run", story.runs)),
+        tables=((story.said["rows"], story.rows), (story.said["runs"], story.runs)),
         notes=tuple(filter(None, (story.rows_note, story.vessel, story.takes))),
         findings=story.findings,
         method=story.method,
+        found=story.said["noticed"],
+        language=story.language,
     )

@@ -22,29 +22,25 @@ from tarebook.report.drawing import (
     rule,
     text,
 )
+from tarebook.report.languages.writing import Writing, course_writing
 from tarebook.report.numbers import NumberStyle
 from tarebook.report.plan_story import Bar
-from tarebook.report.plan_words import ROW_NAMES, at_words
+from tarebook.report.plan_words import at_words, row_name
 
 SURE = 0.975
 """From this probability on a run is drawn as belonging to one line."""
 
 MOST_LABELS = 14
 
-KEY = (
-    "The line is the mass that the balance is expected to see lost, the band what is not known "
-    "beforehand (95\u00a0%, mostly the content); the strip, where the equivalence point may "
-    "lie. Circle: the {acid} limits; square: the sample limits; diamond: not sure."
-)
 
-
-def plan_key(plan: Plan) -> str:
-    """Return what the marks of `plan_curve` mean."""
-    return KEY.format(acid=axis_words(plan.experiment).acid)
+def plan_key(plan: Plan, how: Writing | None = None) -> str:
+    """Return what the marks of `plan_curve` mean, in the language of the course if not said."""
+    how = how or course_writing(plan.experiment)
+    return how("plan_report.key", acid=axis_words(plan.experiment, how).acid)
 
 
 def plan_curve(
-    plan: Plan, *, width: int = 560, height: int = 300, style: NumberStyle = numbers.PRINT
+    plan: Plan, *, width: int = 560, height: int = 300, how: Writing | None = None
 ) -> Spec:
     """Return the chart of the expected row: mass lost against reagent poured.
 
@@ -53,10 +49,11 @@ def plan_curve(
     plan : Plan
     width, height : int, [px]
         Of the plot.
-    style : NumberStyle
+    how : Writing, optional
+        Language and numbers; those of the course without it.
     """
-    expected = plan.expected
-    words, grows = axis_words(plan.experiment), plan.experiment.grows == "sample"
+    expected, how = plan.expected, how or course_writing(plan.experiment)
+    words, grows = axis_words(plan.experiment, how), plan.experiment.grows == "sample"
     at = expected.equivalence_sample if grows else expected.equivalence
     ends = [words.place(place) for place in (at.low, at.value, at.high)] if at else [0.0] * 3
     longest = max(run.sample for run in plan.experiment.planned) if grows else millilitres(
@@ -67,8 +64,8 @@ def plan_curve(
         *(point.high for point in expected.curve), *(run.lost.high for run in expected.runs)
     )
     y_least = min(0.0, *(point.low for point in expected.curve))
-    x = axis_x("x", "sample / g" if grows else "reagent to pour / mL", [0, x_most])
-    y = axis_y("y", "mass loss to expect / g", [y_least, y_most])
+    x = axis_x("x", how("plan_report.axis", grows=plan.experiment.grows), [0, x_most])
+    y = axis_y("y", how("plan_report.axis_loss"), [y_least, y_most])
     curve = [
         {
             "x": p.sample if grows else millilitres(p.reagent),
@@ -92,7 +89,7 @@ def plan_curve(
     placing: dict[str, Any] = (
         {"dx": 7, "align": "left"} if on_right else {"dx": -7, "align": "right"}
     )
-    said = f"equivalence point {at_words(plan, style)}"
+    said = how("plan_report.point", at=at_words(plan, how))
     label = [{"x": ends[1], "y": y_most, "said": said}] if at else []
     layers = [
         layer(strip, {"type": "rect", "color": PALETTE["band"]}, x=renamed(x, "low"),
@@ -106,7 +103,7 @@ def plan_curve(
               text={"field": "label"}),
         layer(label, text("ink", weight="600", dy=9, **placing), x=x, y=y, text={"field": "said"}),
     ]  # fmt: skip
-    return chart(layers, width, height, style)
+    return chart(layers, width, height, how.style)
 
 
 def _labels(runs: list[dict[str, Any]]) -> list[dict[str, Any]]:
@@ -133,11 +130,7 @@ def _kind(p_reagent: float) -> str:
 
 
 def rows_chart(
-    plan: Plan,
-    *,
-    width: int = 560,
-    title: str = "reagent / mL",
-    style: NumberStyle = numbers.PRINT,
+    plan: Plan, *, width: int = 560, titled: bool = True, how: Writing | None = None
 ) -> Spec:
     """Return where the runs of the rows stand, one row above the other.
 
@@ -145,18 +138,20 @@ def rows_chart(
     ----------
     plan : Plan
     width : int, [px]
-    title : str
-        Of the axis; empty where the picture stands under another one with the same axis.
-    style : NumberStyle
+    titled : bool
+        Whether the axis has a title; not where the picture stands under another with the same axis.
+    how : Writing, optional
+        Language and numbers; those of the course without it.
     """
+    how = how or course_writing(plan.experiment)
     at = plan.expected.equivalence
     x_most = 1.02 * millilitres(max(plan.experiment.total_volume, at.value))
-    x = axis_x("x", title, [0, x_most])
+    x = axis_x("x", how("plan_report.axis_reagent") if titled else "", [0, x_most])
     shown = [row for row in plan.rows if not (plan.laid_out_anew and row.name == "even")]
     y: Spec = {
         "field": "row",
         "type": "nominal",
-        "sort": [ROW_NAMES[row.name] for row in shown],
+        "sort": [row_name(row.name, how) for row in shown],
         "axis": {"title": None, "domain": False, "ticks": False, "grid": True,
                  "labelLimit": 240, "labelColor": PALETTE["ink"]},
     }  # fmt: skip
@@ -164,7 +159,7 @@ def rows_chart(
     for row in shown:
         for volume, times in Counter(round(millilitres(v), 6) for v in row.reagent).items():
             count = f"{times}×" if times > 1 else ""
-            name = ROW_NAMES[row.name]
+            name = row_name(row.name, how)
             dots.append({"row": name, "x": volume, "count": count, "times": times})
     mark: Spec = {"type": "point", "filled": True, "color": PALETTE["rise"], "opacity": 1}
     size: Spec = {
@@ -180,7 +175,7 @@ def rows_chart(
         layer(dots, mark, x=x, y=y, size=size),
         layer(dots, text("ink", size=11, dy=-12), x=x, y=y, text={"field": "count"}),
     ]  # fmt: skip
-    made = chart(layers, width, 30 * len(shown), style)
+    made = chart(layers, width, 30 * len(shown), how.style)
     made["padding"] = {"left": 4, "right": 14, "top": 8, "bottom": 6}
     return made
 

@@ -8,8 +8,8 @@ from dataclasses import asdict
 from functools import cache
 from importlib import resources
 
-from tarebook.report import numbers, plan_charts, printing
-from tarebook.report.numbers import NumberStyle
+from tarebook.report import plan_charts, printing
+from tarebook.report.languages.writing import Writing, course_writing
 from tarebook.report.plan_outcome import PlanOutcome
 from tarebook.report.plan_story import tell_plan
 from tarebook.report.printing import PAPER_NAMES, Paper
@@ -19,7 +19,7 @@ MOST_BARS = 5
 
 
 def plan_document(
-    outcome: PlanOutcome, *, paper: Paper = "a4", style: NumberStyle = numbers.PRINT
+    outcome: PlanOutcome, *, paper: Paper = "a4", how: Writing | None = None
 ) -> bytes:
     """Return the plan as PDF: one page for a row of up to about a dozen runs.
 
@@ -28,7 +28,8 @@ def plan_document(
     outcome : PlanOutcome
         Its `made_on` is the date of the file; the same plan gives the same bytes.
     paper : {"a4", "letter"}
-    style : NumberStyle
+    how : Writing, optional
+        Language and numbers; those of the course without it.
 
     Warns
     -----
@@ -36,27 +37,28 @@ def plan_document(
         If typst warns, for example of a missing font.
     """
     made_on = dt.date.fromisoformat(outcome.made_on) if outcome.made_on else printing.NO_DATE
-    return printing.pdf(_template(), _inputs(outcome, paper, style), made_on)
+    return printing.pdf(_template(), _inputs(outcome, paper, how), made_on)
 
 
-def _inputs(outcome: PlanOutcome, paper: Paper, style: NumberStyle) -> dict[str, str]:
-    story = tell_plan(outcome, style)
+def _inputs(outcome: PlanOutcome, paper: Paper, how: Writing | None) -> dict[str, str]:
     plan = outcome.plan
+    how = how or course_writing(plan.experiment, paper)
+    story = tell_plan(outcome, how)
     made = {
         "curve": (
-            plan_charts.plan_curve(plan, width=440, height=150, style=style),
+            plan_charts.plan_curve(plan, width=440, height=150, how=how),
             story.curve_alt,
         ),
-        "rows": (plan_charts.rows_chart(plan, width=390, title="", style=style), story.rows_alt),
+        "rows": (plan_charts.rows_chart(plan, width=390, titled=False, how=how), story.rows_alt),
         "upgrades": (
-            plan_charts.upgrades_chart(story.upgrades[:MOST_BARS], width=270, style=style),
+            plan_charts.upgrades_chart(story.upgrades[:MOST_BARS], width=270, style=how.style),
             story.upgrades_alt,
         ),
     }
     return {
         "story": json.dumps(asdict(story)),
         "charts": printing.charts_input(made),
-        "curve-key": plan_charts.plan_key(plan),
+        "curve-key": plan_charts.plan_key(plan, how),
         "paper": PAPER_NAMES[paper],
     }
 

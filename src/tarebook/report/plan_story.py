@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Final
 
 from tarebook.findings.finding import Severity
 from tarebook.planning.plan import Plan
@@ -10,21 +12,19 @@ from tarebook.planning.rules_gas import is_about_gas
 from tarebook.report import numbers, typeset
 from tarebook.report.axis_words import axis_words
 from tarebook.report.equipment import Table
-from tarebook.report.languages.writing import in_english
+from tarebook.report.languages.writing import Writing, course_writing
 from tarebook.report.noticed import Said, message, say_all
-from tarebook.report.numbers import NumberStyle
 from tarebook.report.plan_outcome import PlanOutcome
 from tarebook.report.plan_tables import care_table, row_table, rows_note, run_table, variant_table
 from tarebook.report.plan_words import (
-    ROW_NAMES,
     at_words,
     both_at_words,
     equivalence_u,
     mL,
+    row_name,
     row_words,
     two,
     two_or_more,
-    wanted,
 )
 
 SMALL_GAIN = 0.005
@@ -46,6 +46,10 @@ class PlanStory:
 
     Attributes
     ----------
+    language : str
+        Such as ``"en"``.
+    said : mapping of str to str
+        What stands over the parts, and the like.
     stopped_by_gas : bool
         The answer then stands above everything, on paper above the title too.
     answer : str
@@ -60,6 +64,8 @@ class PlanStory:
         What to say where no upgrade is worth a line.
     """
 
+    language: str
+    said: Mapping[str, str]
     title: str
     equation: str
     invented: str
@@ -86,117 +92,140 @@ class PlanStory:
     upgrades_alt: str
 
 
-def tell_plan(outcome: PlanOutcome, style: NumberStyle = numbers.PRINT) -> PlanStory:
+TITLES: Final = ("plan", "rows", "vessel", "runs", "care", "what_if")
+
+
+def tell_plan(outcome: PlanOutcome, how: Writing | None = None) -> PlanStory:
     """Return what there is to say about a plan.
 
     Parameters
     ----------
     outcome : PlanOutcome
-    style : NumberStyle
-        How the numbers are set.
+    how : Writing, optional
+        Language and numbers; those of the course without it.
     """
     plan = outcome.plan
     experiment = plan.experiment
-    bars = _upgrades(plan, style)
+    how = how or course_writing(experiment)
+    bars = _upgrades(plan, how)
     return PlanStory(
+        language=how.words.language,
+        said=_said(how),
         title=experiment.title,
         equation=typeset.equation(experiment.reaction.equation),
         invented=experiment.invented,
         made_on=outcome.made_on,
         works=plan.works,
         stopped_by_gas=any(is_about_gas(finding) for finding in plan.findings),
-        answer=_answer(plan, style),
-        prospect=_prospect(plan, style),
-        anew=_anew(plan, style),
-        findings=say_all(plan.findings, in_english(style)),
-        rows=row_table(plan, style),
-        rows_note=rows_note(plan, style),
-        runs=run_table(plan, style),
-        vessel=_vessel(plan, style),
-        takes=_takes(plan, style),
-        care=care_table(plan, style),
+        answer=_answer(plan, how),
+        prospect=_prospect(plan, how),
+        anew=_anew(plan, how),
+        findings=say_all(plan.findings, how),
+        rows=row_table(plan, how),
+        rows_note=rows_note(plan, how),
+        runs=run_table(plan, how),
+        vessel=_vessel(plan, how),
+        takes=_takes(plan, how),
+        care=care_table(plan, how),
         upgrades=bars,
-        no_upgrade="" if bars else "No better instrument of the tables would change it.",
-        upgrades_title=f"What a better instrument would take off the ± of {wanted(plan)}",
-        variants=variant_table(plan, style),
-        method=_method(outcome),
-        curve_alt=_curve_alt(plan, style),
-        rows_alt=_rows_alt(plan, style),
+        no_upgrade="" if bars else how("plan_report.no_upgrade"),
+        upgrades_title=how("plan_report.upgrades", best=plan.wishes.best),
+        variants=variant_table(plan, how),
+        method=_method(outcome, how),
+        curve_alt=_curve_alt(plan, how),
+        rows_alt=_rows_alt(plan, how),
         upgrades_alt="; ".join(f"{bar.source}: {bar.text}" for bar in bars),
     )
 
 
-def _answer(plan: Plan, style: NumberStyle) -> str:
-    where = f"the equivalence point falls at {both_at_words(plan, style)}"
-    if plan.between:
-        where += f", between runs {typeset.listed(plan.between)}"
-    if plan.works:
-        if not plan.holds_for_all:
-            return f"This plan works for a part of the contents only: {where}."
-        watch = any(finding.severity is Severity.LOOK for finding in plan.findings)
-        return f"This plan works{', with a caution' if watch else ''}: {where}."
-    worst = plan.findings[0]
-    first = message(worst, in_english(style))
-    if is_about_gas(worst):
-        return f"Stop before anything is poured. {first}"
-    return f"This plan does not work. {first}"
+def _said(how: Writing) -> dict[str, str]:
+    said = {name: how(f"plan_report.title_{name}") for name in TITLES}
+    said |= {name: how(f"handover.{name}") for name in ("noticed", "invented")}
+    said |= {"page": how("sheet.page"), "of": how("sheet.of")}
+    said["check"] = how("plan_report.check")
+    return said
 
 
-def _prospect(plan: Plan, style: NumberStyle) -> str:
-    row = plan.rows[0]
+def _answer(plan: Plan, how: Writing) -> str:
+    if not plan.works:
+        worst = plan.findings[0]
+        key = "plan_report.stop" if is_about_gas(worst) else "plan_report.fails"
+        return how(key, why=message(worst, how))
+    watch = any(finding.severity is Severity.LOOK for finding in plan.findings)
+    whole = "caution" if watch else "plain"
+    return how(
+        "plan_report.answer",
+        how=whole if plan.holds_for_all else "part",
+        at=both_at_words(plan, how),
+        n=len(plan.between),
+        between=tuple(plan.between),
+    )
+
+
+def _prospect(plan: Plan, how: Writing) -> str:
+    row, style = plan.rows[0], how.style
+    low, high = (numbers.fixed(100.0 * end, 0, style)
+                 for end in (plan.contents.low, plan.contents.high))  # fmt: skip
+    ends = {"low": low, "high": numbers.with_unit(high, "%", style)}
+    if not plan.works:
+        return how("plan_report.planned_for", **ends)
     u_content = numbers.with_unit(two(100.0 * row.u_content, style), "%", style)
     u, unit = equivalence_u(plan, row.u_equivalence)
     u_at = numbers.with_unit(two(u, style), unit, style)
-    low, high = (numbers.fixed(100.0 * end, 0, style)
-                 for end in (plan.contents.low, plan.contents.high))  # fmt: skip
-    if not plan.works:
-        return f"Planned for a content from {low} to {high}{style.gap}%."
-    return (
-        f"Expected: the content to ±{style.around}{u_content}, the equivalence point to "
-        f"±{style.around}{u_at} (standard uncertainties), for any content from {low} to "
-        f"{high}{style.gap}%."
+    return how(
+        "plan_report.expected",
+        content=f"{style.around}{u_content}",
+        at=f"{style.around}{u_at}",
+        **ends,
     )
 
 
-def _anew(plan: Plan, style: NumberStyle) -> str:
+def _anew(plan: Plan, how: Writing) -> str:
     if not plan.laid_out_anew:
         return ""
-    experiment = plan.experiment
+    experiment, style = plan.experiment, how.style
     strength = numbers.plain(experiment.reagent.concentration.value, 0.0, style)
     mass = numbers.plain(experiment.sample.nominal_mass, 0.0, style)
-    return (
-        f"Laid out anew for your wishes: {len(experiment.planned)} runs, "
-        f"{strength}{style.gap}mol/L {experiment.reagent.name}, {mass}{style.gap}g of sample, "
-        f"{mL(experiment.total_volume, style, 4)} in each vessel."
+    return how(
+        "plan_report.anew",
+        runs=len(experiment.planned),
+        strength=numbers.with_unit(strength, "mol/L", style),
+        reagent=experiment.reagent.name,
+        mass=numbers.with_unit(mass, "g", style),
+        total=mL(experiment.total_volume, style, 4),
     )
 
 
-def _vessel(plan: Plan, style: NumberStyle) -> str:
-    experiment = plan.experiment
+def _vessel(plan: Plan, how: Writing) -> str:
+    experiment, style = plan.experiment, how.style
     foam = max(run.foam for run in plan.expected.runs)
-    height = numbers.fixed(1000.0 * plan.expected.runs[0].fill_height, 0, style)
     whole = numbers.fixed(1000.0 * experiment.vessel.height, 0, style)
-    free = experiment.vessel.capacity - experiment.total_volume
-    return (
-        f"In the {experiment.vessel.name} the liquid stands {height} of {whole}{style.gap}mm high; "
-        f"{mL(free, style)} stay free. Foam of the first seconds: about {mL(foam, style, 2)} at "
-        "most (rule of thumb, no source; try one cup first)."
+    return how(
+        "plan_report.vessel",
+        vessel=experiment.vessel.name,
+        height=numbers.fixed(1000.0 * plan.expected.runs[0].fill_height, 0, style),
+        whole=numbers.with_unit(whole, "mm", style),
+        free=mL(experiment.vessel.capacity - experiment.total_volume, style),
+        foam=mL(foam, style, 2),
     )
 
 
-def _takes(plan: Plan, style: NumberStyle) -> str:
-    used = plan.consumption
-    mass = numbers.with_unit(two_or_more(used.sample, style), "g", style)
-    return (
-        f"The row takes {mL(used.stock, style)} of stock, {mL(used.diluent, style)} of "
-        f"{plan.experiment.diluent} and {mass} of sample, margins not counted."
+def _takes(plan: Plan, how: Writing) -> str:
+    used, style = plan.consumption, how.style
+    return how(
+        "plan_report.takes",
+        stock=mL(used.stock, style),
+        diluent=mL(used.diluent, style),
+        name=plan.experiment.diluent,
+        sample=numbers.with_unit(two_or_more(used.sample, style), "g", style),
     )
 
 
-def _upgrades(plan: Plan, style: NumberStyle) -> tuple[Bar, ...]:
+def _upgrades(plan: Plan, how: Writing) -> tuple[Bar, ...]:
+    style = how.style
     return tuple(
         Bar(
-            source=in_english(style).say(upgrade.what),
+            source=how.say(upgrade.what),
             part=upgrade.gain,
             text=f"−{style.gap}{numbers.fixed(100.0 * upgrade.gain, 1, style)}{style.gap}%",
         )
@@ -205,30 +234,34 @@ def _upgrades(plan: Plan, style: NumberStyle) -> tuple[Bar, ...]:
     )
 
 
-def _method(outcome: PlanOutcome) -> str:
+def _method(outcome: PlanOutcome, how: Writing) -> str:
     plan = outcome.plan
-    date = f", {outcome.made_on}" if outcome.made_on else ""
-    return (
-        f"Tarebook {outcome.version}{date}. Expected information of the joint fit, averaged over "
-        f"the contents planned for; bands from {plan.expected.n_draws} draws, seed {outcome.seed}; "
-        f"definition {plan.experiment.digest[:12]}."
+    return how(
+        "plan_report.method",
+        version=outcome.version,
+        date=f", {outcome.made_on}" if outcome.made_on else "",
+        draws=plan.expected.n_draws,
+        seed=outcome.seed,
+        digest=plan.experiment.digest[:12],
     )
 
 
-def _curve_alt(plan: Plan, style: NumberStyle) -> str:
+def _curve_alt(plan: Plan, how: Writing) -> str:
     most = max(run.lost.value for run in plan.expected.runs)
-    runs = len(plan.expected.runs)
-    words = axis_words(plan.experiment)
-    axis = "the reagent in mL" if words.axis.grows == "reagent" else "the sample in g"
-    return (
-        f"Chart of the expected mass loss in g against {axis}, {runs} runs. It rises while the "
-        f"{words.rising} limits, changes over at {at_words(plan, style)} and "
-        f"{'falls again from' if words.falls else 'stays near'} "
-        f"{numbers.fixed(most, 2, style)}{style.gap}g."
+    words = axis_words(plan.experiment, how)
+    return how(
+        "plan_report.curve_alt",
+        grows=words.axis.grows,
+        runs=len(plan.expected.runs),
+        rising=words.rising,
+        at=at_words(plan, how),
+        falls=words.falls,
+        most=numbers.with_unit(numbers.fixed(most, 2, how.style), "g", how.style),
     )
 
 
-def _rows_alt(plan: Plan, style: NumberStyle) -> str:
-    said = "; ".join(f"{ROW_NAMES[row.name]}: {row_words(row.reagent, style)} mL"
-                     for row in plan.rows)  # fmt: skip
-    return f"Where the runs stand along the reagent volume. {said}."
+def _rows_alt(plan: Plan, how: Writing) -> str:
+    said = "; ".join(
+        f"{row_name(row.name, how)}: {row_words(row.reagent, how)} mL" for row in plan.rows
+    )
+    return how("plan_report.rows_alt", said=said)

@@ -9,45 +9,33 @@ from tarebook.planning.exactness import KindCare
 from tarebook.planning.plan import Plan
 from tarebook.planning.rows import Row
 from tarebook.planning.variants import Variant
-from tarebook.records.readings import VOLUMES, Quantity
+from tarebook.records.readings import VOLUMES
 from tarebook.report import numbers
 from tarebook.report.equipment import Table
-from tarebook.report.languages.writing import in_english
+from tarebook.report.languages.writing import Writing
 from tarebook.report.numbers import NumberStyle
 from tarebook.report.plan_words import (
-    ROW_NAMES,
     equivalence_u,
+    row_name,
     row_words,
     sample_words,
     two,
     two_or_more,
     u_wanted,
-    wanted,
 )
 
-READING_NAMES = {
-    Quantity.REAGENT: "reagent poured",
-    Quantity.DILUENT: "diluent poured",
-    Quantity.TARE: "empty vessel",
-    Quantity.LIQUID: "vessel with liquid",
-    Quantity.SAMPLE: "sample",
-    Quantity.FINAL: "final mass",
-    Quantity.TEMPERATURE: "temperature",
-    Quantity.MINUTES: "waiting time",
-}
 
-
-def row_table(plan: Plan, style: NumberStyle) -> Table:
+def row_table(plan: Plan, how: Writing) -> Table:
     """Return the rows side by side, with what each gains."""
-    lines, grows = [], plan.experiment.grows == "sample"
+    lines, grows, style = [], plan.experiment.grows == "sample", how.style
     for row in plan.rows:
         if plan.laid_out_anew and row.name == "even":
             continue  # It is the row of the first line.
         gain = plan.gain(row.name)
         lines.append(
             (
-                ROW_NAMES[row.name],
-                sample_words(plan, style) if grows else row_words(row.reagent, style),
+                row_name(row.name, how),
+                sample_words(plan, how) if grows else row_words(row.reagent, how),
                 _three(100.0 * row.u_content, style),
                 _three(equivalence_u(plan, row.u_equivalence)[0], style),
                 _gain_words(row, gain, style),
@@ -55,11 +43,11 @@ def row_table(plan: Plan, style: NumberStyle) -> Table:
         )
     return Table(
         columns=(
-            "row",
-            "sample\ng" if grows else "reagent\nmL",
-            "content\n±, %",
-            f"equiv.\n±, {'g' if grows else 'mL'}",
-            "gain\n%",
+            how("plan_report.column_row"),
+            how("plan_report.column_sample" if grows else "plan_report.column_reagent"),
+            how("plan_report.column_content"),
+            how("plan_report.column_equivalence", unit="g" if grows else "mL"),
+            how("plan_report.column_gain"),
         ),
         rows=tuple(lines),
         words=(0, 1),
@@ -78,35 +66,28 @@ def _gain_words(row: Row, gain: float | None, style: NumberStyle) -> str:
     return numbers.fixed(100.0 * gain, 1, style)
 
 
-def rows_note(plan: Plan, style: NumberStyle) -> str:
+def rows_note(plan: Plan, how: Writing) -> str:
     """Return what stands under the rows: what the gain is, what other amounts would do.
 
     Nothing where the sample grows: such a row has no other one to be held against.
     """
     if plan.experiment.grows == "sample":
         return ""
-    said = (
-        f"Gain: how much smaller u of {wanted(plan)} is than with equal steps of the whole volume."
-    )
-    best = plan.row("best")
+    said = [how("plan_report.gain", best=plan.wishes.best)]
+    best, other = plan.row("best"), plan.other_sample
     if best and (best.reagent[0] == 0.0 or best.reagent[-1] == plan.experiment.total_volume):
-        said += (
-            " A vessel filled from one measuring vessel alone tells what stays behind in that one."
-        )
-    other = plan.other_sample
-    if other is None:
-        return said
-    u = u_wanted(plan, other.row.u(plan.wishes.best), style)
-    mass = numbers.plain(other.mass, 0.0, style)
-    return (
-        f"{said} With {mass}{style.gap}g of sample the best placement would come to "
-        f"±{style.around}{u}."
-    )
+        said.append(how("plan_report.one_alone"))
+    if other is not None:
+        u = u_wanted(plan, other.row.u(plan.wishes.best), how.style)
+        mass = numbers.with_unit(numbers.plain(other.mass, 0.0, how.style), "g", how.style)
+        said.append(how("plan_report.other_sample", mass=mass, u=f"{how.style.around}{u}"))
+    return " ".join(said)
 
 
-def run_table(plan: Plan, style: NumberStyle) -> Table:
+def run_table(plan: Plan, how: Writing) -> Table:
     """Return the row run by run: loss, chance that the reagent limits, what each teaches."""
-    lines, grows = [], plan.experiment.grows == "sample"
+    lines, grows, style = [], plan.experiment.grows == "sample", how.style
+    to = how("handover.to")
     for run, lesson in zip(plan.expected.runs, plan.lessons, strict=True):
         poured = [millilitres(run.reagent), millilitres(run.diluent)]
         if grows:
@@ -116,7 +97,7 @@ def run_table(plan: Plan, style: NumberStyle) -> Table:
                 run.run,
                 *(numbers.plain(float(f"{much:.5g}"), 0.0, style) for much in poured),
                 numbers.fixed(run.lost.value, _decimals(run.lost_u), style),
-                f"{numbers.fixed(run.lost.low, _decimals(run.lost_u), style)} to "
+                f"{numbers.fixed(run.lost.low, _decimals(run.lost_u), style)} {to} "
                 f"{numbers.fixed(run.lost.high, _decimals(run.lost_u), style)}",
                 numbers.fixed(run.lost.value / run.lost_u, 0, style),
                 numbers.probability(run.p_reagent_limiting, style),
@@ -126,21 +107,20 @@ def run_table(plan: Plan, style: NumberStyle) -> Table:
         )
     return Table(
         columns=(
-            "run",
-            "reagent\nmL",
-            "diluent\nmL",
-            *(("sample\ng",) if grows else ()),
-            "loss\ng",
+            how("plan_report.column_run"),
+            how("plan_report.column_reagent"),
+            how("plan_report.column_diluent"),
+            *((how("plan_report.column_sample"),) if grows else ()),
+            how("plan_report.column_loss"),
             "95 %\ng",
-            "loss\nin u",
-            "reagent\nlimits",
-            "content\n+ %",
-            "equivalence\n+ %",
+            how("plan_report.column_loss_u"),
+            how("plan_report.column_limits"),
+            how("plan_report.column_content_more"),
+            how("plan_report.column_equivalence_more"),
         ),
         rows=tuple(lines),
         words=(0,),
-        caption="Loss in u: over the standard uncertainty of the balances. The last two columns: "
-        "by how much u of content and equivalence point grow without this run.",
+        caption=how("plan_report.about_runs"),
     )
 
 
@@ -148,42 +128,41 @@ def _decimals(u: float) -> int:
     return max(numbers.places(u, u) - 1, 0)
 
 
-def care_table(plan: Plan, style: NumberStyle) -> Table:
+def care_table(plan: Plan, how: Writing) -> Table:
     """Return how exact each reading must be, the most delicate first."""
-    lines = []
+    lines, style = [], how.style
     for kind in plan.exactness.kinds:
         factor = 1000.0 if kind.quantity in VOLUMES else 1.0
         unit = kind.quantity.unit
         lines.append(
             (
-                READING_NAMES[kind.quantity],
+                how(f"plan_report.reading_{kind.quantity.name.lower()}"),
                 kind.run,
-                _within(factor * kind.read_to, unit, style),
+                _within(factor * kind.read_to, unit, how),
                 _own(factor * kind.instrument_u, unit, style),
-                _miss(kind, factor, unit, style),
-                _verdict(kind),
+                _miss(kind, factor, unit, how),
+                how(f"plan_report.so_{_verdict(kind)}"),
             )
         )
     return Table(
         columns=(
-            "reading",
-            "run",
-            "misread\nharmless",
-            "u of one\nreading",
-            "missed target\nharmless",
-            "so",
+            how("plan_report.column_reading"),
+            how("plan_report.column_run"),
+            how("plan_report.column_misread"),
+            how("plan_report.column_own"),
+            how("plan_report.column_miss"),
+            how("plan_report.column_so"),
         ),
         rows=tuple(lines),
         words=(0, 1, 5),
-        caption="For the run where it matters most. Harmless: the misreading moves the result by "
-        "less than a fifth of its u; the missed target, if what was really taken is read, lets u "
-        "grow by less than 2 %.",
+        caption=how("plan_report.about_care"),
     )
 
 
-def _within(value: float, unit: str, style: NumberStyle) -> str:
+def _within(value: float, unit: str, how: Writing) -> str:
     if math.isinf(value):
-        return "any"
+        return how("plan_report.any")
+    style = how.style
     return f"±{style.around}{numbers.with_unit(two(value, style), unit, style)}"
 
 
@@ -191,49 +170,50 @@ def _own(value: float, unit: str, style: NumberStyle) -> str:
     return "–" if math.isinf(value) else numbers.with_unit(two(value, style), unit, style)
 
 
-def _miss(kind: KindCare, factor: float, unit: str, style: NumberStyle) -> str:
+def _miss(kind: KindCare, factor: float, unit: str, how: Writing) -> str:
     if kind.miss is None:
         return "–"
     if kind.miss == 0:
-        return "hit it"
-    shown = numbers.plain(float(f"{factor * kind.miss:.2g}"), 0.0, style)
-    return numbers.with_unit(shown, unit, style)
+        return how("plan_report.hit")
+    shown = numbers.plain(float(f"{factor * kind.miss:.2g}"), 0.0, how.style)
+    return numbers.with_unit(shown, unit, how.style)
 
 
 def _verdict(kind: KindCare) -> str:
+    """Return by its code what follows for a reading."""
     if math.isinf(kind.instrument_u):
-        return "to the minute" if kind.read_to >= 0.5 else "time it"
+        return "minute" if kind.read_to >= 0.5 else "time"
     times = kind.read_to / kind.instrument_u
     if times < 1.0:
-        return "matters most"
+        return "most"
     if times < 3.0:
-        return "read with care"
-    return "no care needed" if times > 20.0 else "usual care"
+        return "care"
+    return "none" if times > 20.0 else "usual"
 
 
-def variant_table(plan: Plan, style: NumberStyle) -> Table:
+def variant_table(plan: Plan, how: Writing) -> Table:
     """Return what would be if amounts, balance or room were others."""
     return Table(
         columns=(
-            "if",
-            "content\n±, %",
-            "equiv.\n±, mL",
-            "equiv.\nmL",
-            "place\n0 to 1",
-            "loss\ng",
-            "stock\nmL",
-            "sample\ng",
+            how("plan_report.column_if"),
+            how("plan_report.column_content"),
+            how("plan_report.column_equivalence", unit="mL"),
+            how("plan_report.column_at"),
+            how("plan_report.column_place"),
+            how("plan_report.column_loss"),
+            how("plan_report.column_stock"),
+            how("plan_report.column_sample"),
         ),
-        rows=tuple(_variant(variant, style) for variant in plan.variants),
+        rows=tuple(_variant(variant, how) for variant in plan.variants),
         words=(0,),
-        caption="±: u. Place: of the equivalence point between the first run (0) and the last (1); "
-        "outside of that the row does not show it. Loss: the largest of the row.",
+        caption=how("plan_report.about_variants"),
     )
 
 
-def _variant(variant: Variant, style: NumberStyle) -> tuple[str, ...]:
+def _variant(variant: Variant, how: Writing) -> tuple[str, ...]:
+    style = how.style
     return (
-        in_english(style).say(variant.what),
+        how.say(variant.what),
         two(100.0 * variant.u_content, style),
         two(millilitres(variant.u_equivalence), style),
         two_or_more(millilitres(variant.equivalence), style),

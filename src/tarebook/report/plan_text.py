@@ -11,13 +11,13 @@ from rich.console import RenderableType
 from rich.table import Table as Grid
 from rich.text import Text
 
-from tarebook.report import numbers
 from tarebook.report.equipment import Table
+from tarebook.report.languages.writing import Writing, course_writing
 from tarebook.report.noticed import Said
-from tarebook.report.numbers import NumberStyle
 from tarebook.report.plan_outcome import PlanOutcome
 from tarebook.report.plan_story import Bar, PlanStory, tell_plan
 from tarebook.report.terminal import COLOURS, printed, titled
+from tarebook.report.text import on_terminal
 
 BAR = 24
 """Length of the longest bar in characters."""
@@ -28,7 +28,7 @@ def plan_text(
     *,
     width: int = 80,
     colour: bool = False,
-    style: NumberStyle = numbers.TERMINAL,
+    how: Writing | None = None,
 ) -> str:
     """Return a plan as lines for a terminal.
 
@@ -39,12 +39,14 @@ def plan_text(
         Columns of the terminal; from 80 on nothing is cut.
     colour : bool
         Whether to colour by escape sequences; without, words say the same.
-    style : NumberStyle
+    how : Writing, optional
+        Language and numbers; those of the course without it.
     """
-    return printed(_parts(tell_plan(outcome, style), width), width, colour)
+    how = on_terminal(how or course_writing(outcome.plan.experiment))
+    return printed(_parts(tell_plan(outcome, how), width, how), width, colour)
 
 
-def _parts(story: PlanStory, width: int) -> Iterator[RenderableType]:
+def _parts(story: PlanStory, width: int, how: Writing) -> Iterator[RenderableType]:
     yield Text(story.answer, style="bold green" if story.works else "bold red")
     yield Text(story.prospect)
     if story.anew:
@@ -53,19 +55,19 @@ def _parts(story: PlanStory, width: int) -> Iterator[RenderableType]:
         yield Text(story.invented, style="magenta")
     if story.findings:
         yield ""
-        yield _findings(story.findings)
-    yield from titled("Rows side by side", _grid(story.rows, width))
+        yield _findings(story.findings, how)
+    yield from titled(story.said["rows"], _grid(story.rows, width))
     if story.rows_note:
         yield Text(story.rows_note, style="dim")
-    yield from titled("Run by run", _grid(_tight(story.runs, width), width))
+    yield from titled(story.said["runs"], _grid(_tight(story.runs, width), width))
     yield Text(story.runs.caption, style="dim")
     yield Text(story.vessel)
     yield Text(story.takes)
-    yield from titled("How exact each reading must be", _grid(story.care, width))
+    yield from titled(story.said["care"], _grid(story.care, width))
     yield Text(story.care.caption, style="dim")
     bars = _bars(story.upgrades) if story.upgrades else Text(story.no_upgrade)
     yield from titled(story.upgrades_title, bars)
-    yield from titled("What if", _grid(story.variants, width))
+    yield from titled(story.said["what_if"], _grid(story.variants, width))
     yield Text(story.variants.caption, style="dim")
     yield ""
     yield Text(story.method, style="dim")
@@ -80,12 +82,15 @@ def _tight(table: Table, width: int) -> Table:
 
 
 def _grid(table: Table, width: int) -> RenderableType:
+    fits = _needed(table, gap=1) <= width
     loose = (0, 1, 0, 0) if _needed(table, gap=2) <= width else (0, 0, 0, 0)
     grid = Grid(box=box.SIMPLE_HEAD, padding=loose, pad_edge=False, show_edge=False)
     for place, head in enumerate(table.columns):
         words = place in table.words
         grid.add_column(
-            Text(head), justify="left" if words else "right", no_wrap=not words or place == 0
+            Text(head),
+            justify="left" if words else "right",
+            no_wrap=not words or (place == 0 and fits),
         )
     for row in table.rows:
         grid.add_row(*(Text(cell) for cell in row))
@@ -99,12 +104,12 @@ def _needed(table: Table, gap: int) -> int:
     return sum(widths) + gap * (len(widths) - 1)
 
 
-def _findings(findings: tuple[Said, ...]) -> RenderableType:
+def _findings(findings: tuple[Said, ...], how: Writing) -> RenderableType:
     grid = Grid.grid(padding=(0, 2, 0, 0))
     for said in findings:
         lines = Text(said.message)
-        lines.append(f"\nDo: {said.do}", style="italic")
-        grid.add_row(Text(said.severity, style=COLOURS[said.severity]), lines)
+        lines.append(f"\n{how('report.to_do', do=said.do)}", style="italic")
+        grid.add_row(Text(said.word, style=COLOURS[said.severity]), lines)
     return grid
 
 

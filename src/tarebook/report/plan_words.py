@@ -11,14 +11,13 @@ from tarebook.planning.plan import Plan
 from tarebook.planning.prepare.amounts import equivalence_mass, equivalence_volume
 from tarebook.planning.rows import Best
 from tarebook.report import numbers
+from tarebook.report.languages.writing import Writing, in_files
 from tarebook.report.numbers import NumberStyle
 
-ROW_NAMES = {
-    "given": "this row",
-    "equal steps": "equal steps",
-    "best": "best",
-    "even": "even row",
-}
+
+def row_name(name: str, how: Writing) -> str:
+    """Return what a row is called, such as the best one."""
+    return how(f"plan_report.row_{name}")
 
 
 def two(value: float, style: NumberStyle) -> str:
@@ -42,30 +41,33 @@ def mL(volume: float, style: NumberStyle, digits: int = 3) -> str:  # noqa: N802
     )
 
 
-def at_words(plan: Plan, style: NumberStyle) -> str:
+def at_words(plan: Plan, how: Writing) -> str:
     """Return where the equivalence point lies: mL of reagent, or g where the sample grows."""
     at = plan.expected.equivalence_sample
     if at is None:
-        return mL(plan.expected.equivalence.value, style)
-    sample = numbers.with_unit(two_or_more(at.value, style), "g", style)
-    return f"{sample} of sample"
+        return mL(plan.expected.equivalence.value, how.style)
+    return _of_sample(at.value, how)
 
 
-def both_at_words(plan: Plan, style: NumberStyle) -> str:
+def _of_sample(mass: float, how: Writing) -> str:
+    shown = numbers.with_unit(two_or_more(mass, how.style), "g", how.style)
+    return how("charts.at_sample", place=shown)
+
+
+def both_at_words(plan: Plan, how: Writing) -> str:
     """Return where the equivalence point lies as read, beside what the equation alone says.
 
     They are two quantities, since some of each pour stays behind in the ware. Where both print the
     same one is enough.
     """
-    experiment, said = plan.experiment, at_words(plan, style)
+    experiment, said = plan.experiment, at_words(plan, how)
     if plan.expected.equivalence_sample is None:
-        by_equation = mL(equivalence_volume(experiment), style)
+        by_equation = mL(equivalence_volume(experiment), how.style)
     else:
-        mass = two_or_more(equivalence_mass(experiment), style)
-        by_equation = f"{numbers.with_unit(mass, 'g', style)} of sample"
+        by_equation = _of_sample(equivalence_mass(experiment), how)
     if by_equation == said:
         return said
-    return f"{said} as read ({by_equation} by the equation)"
+    return how("plan_report.both", said=said, other=by_equation)
 
 
 def equivalence_u(plan: Plan, u: float) -> tuple[float, str]:
@@ -83,25 +85,32 @@ def equivalence_u(plan: Plan, u: float) -> tuple[float, str]:
     return grams.value * u / plan.expected.equivalence.value, "g"
 
 
-def sample_words(plan: Plan, style: NumberStyle) -> str:
+def sample_words(plan: Plan, how: Writing) -> str:
     """Return the portions of a row in which the sample grows, in a few words."""
-    return _steps_in_words([run.sample for run in plan.experiment.planned], style)
+    return _steps_in_words([run.sample for run in plan.experiment.planned], how)
 
 
-def row_words(reagent: Sequence[float], style: NumberStyle = numbers.TERMINAL) -> str:
+def row_words(reagent: Sequence[float], how: Writing | None = None) -> str:
     """Return a row in a few words: an even one by its step, one with replicates by their number.
+
+    Parameters
+    ----------
+    reagent : sequence of float, [L]
+    how : Writing, optional
+        Language and numbers; English as in a terminal without it.
 
     Examples
     --------
     >>> row_words([0.02, 0.02, 0.02, 0.035, 0.035]), row_words([0.01, 0.012, 0.014])
     ('3 × 20, 2 × 35', '10 to 14 in steps of 2')
     """
-    return _steps_in_words([millilitres(volume) for volume in reagent], style)
+    return _steps_in_words([millilitres(volume) for volume in reagent], how or in_files())
 
 
-def _steps_in_words(amounts: Sequence[float], style: NumberStyle) -> str:
+def _steps_in_words(amounts: Sequence[float], how: Writing) -> str:
     volumes = [round(amount, 6) for amount in amounts]
-    counts = Counter(volumes)
+    counts, style = Counter(volumes), how.style
+    between = ", " if style.decimal == "." else "; "
 
     def shown(volume: float) -> str:
         return numbers.plain(volume, 0.0, style)
@@ -112,16 +121,12 @@ def _steps_in_words(amounts: Sequence[float], style: NumberStyle) -> str:
             times = counts[volume]
             many = f"{times}{style.gap}×{style.gap}{shown(volume)}"
             parts.append(many if times > 1 else shown(volume))
-        return ", ".join(parts)
+        return between.join(parts)
     steps = {round(b - a, 6) for a, b in pairwise(volumes)}
     if len(steps) == 1 and len(volumes) > 2:
-        return f"{shown(volumes[0])} to {shown(volumes[-1])} in steps of {shown(steps.pop())}"
-    return ", ".join(shown(volume) for volume in volumes)
-
-
-def wanted(plan: Plan) -> str:
-    """Return what the row is to be best for."""
-    return "the content" if plan.wishes.best is Best.CONTENT else "the equivalence point"
+        first, last, step = shown(volumes[0]), shown(volumes[-1]), shown(steps.pop())
+        return how("plan_report.steps", first=first, last=last, step=step)
+    return between.join(shown(volume) for volume in volumes)
 
 
 def u_wanted(plan: Plan, u: float, style: NumberStyle) -> str:
