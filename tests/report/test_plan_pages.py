@@ -192,6 +192,17 @@ def test_page_is_one_page(which: str, paper: Paper, request: pytest.FixtureReque
     assert width == pytest.approx({"a4": 595.28, "letter": 612.0}[paper], abs=0.01)
 
 
+@pytest.mark.parametrize("name", ["clean-pool-granules", "soda-grows-in-acid"])
+def test_each_run_has_its_line_on_paper(name: str) -> None:
+    """Where the sample grows too, which takes a column more."""
+    outcome = outcome_of(example(name))
+    pages = pypdf.PdfReader(io.BytesIO(plan_document(outcome))).pages
+    set_out = [page.extract_text(extraction_mode="layout") for page in pages]
+    lines = ["".join(line.split()) for text in set_out for line in text.splitlines()]
+    for row in tell_plan(outcome).runs.rows:
+        assert "".join("".join(row).split()) in lines
+
+
 @pytest.mark.parametrize("paper", ["a4", "letter"])
 def test_twelve_runs_still_fit_one_page(paper: Paper) -> None:
     outcome = outcome_of(example("weak-acid-foot-bath"), Wishes(n_runs=12))
