@@ -19,7 +19,7 @@ def test_each_name_of_the_api_is_there_and_stays_what_it_is() -> None:
     for module in {f"tarebook.{module}" for module in api._MODULE_OF.values()}:
         import_module(module)
     assert {name: getattr(api, name) for name in api.__all__} == found
-    assert set(api._MODULE_OF) | {"DEFAULT_DRAWS", "DEFAULT_SEED", "Language"} == set(api.__all__)
+    assert set(api._MODULE_OF) | {"DEFAULT_DRAWS", "DEFAULT_SEED"} == set(api.__all__)
     assert dir(api) == sorted(api.__all__)
 
 

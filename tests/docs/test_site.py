@@ -12,6 +12,7 @@ from urllib.parse import unquote, urlsplit
 
 import pytest
 from playwright.sync_api import expect, sync_playwright
+from tests.own_thread import in_own_thread
 
 TOP = Path(__file__).parents[2]
 CHROMIUM = "/usr/bin/chromium"
@@ -99,6 +100,14 @@ def test_nothing_is_fetched_from_elsewhere(pages: dict[Path, Page], site: Path) 
 
 
 def test_it_is_searched_by_typing_from_the_disk(site: Path) -> None:
+    asked, said = in_own_thread(lambda: _search(site))
+    assert said == []
+    assert asked
+    assert {urlsplit(address).scheme for address in asked} <= {"file", "data"}
+
+
+def _search(site: Path) -> tuple[list[str], list[str]]:
+    """Return what the browser asked for and what it complained of."""
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
         page = browser.new_page()
@@ -116,6 +125,4 @@ def test_it_is_searched_by_typing_from_the_disk(site: Path) -> None:
         page.wait_for_url(re.compile(r"/(findings|slips)\.html"))
         expect(page.locator("main, article").first).to_contain_text("meniscus")
         browser.close()
-    assert said == []
-    assert asked
-    assert {urlsplit(address).scheme for address in asked} <= {"file", "data"}
+    return asked, said

@@ -12,6 +12,7 @@ import pytest
 
 from tarebook.core.phrase import Phrase
 from tarebook.core.units import millilitres
+from tarebook.findings.instruments import called
 from tarebook.measurement.instruments import balance
 from tarebook.planning.changes import (
     TWO_DIGITS,
@@ -155,7 +156,7 @@ def test_far_off_or_contradicting_wishes_name_what_works_too(
 def test_a_rule_that_stops_the_row_is_handed_on_with_its_numbers(pool: Experiment) -> None:
     values = refused(pool, Wishes(sample_mass=0.01)).because.values
     assert values["sample_g"] == 0.01
-    assert values["balance"] == pool.equipment.sample_balance.name
+    assert values["balance"] == called(pool.equipment.sample_balance)
 
 
 def test_two_wishes_that_spoil_each_other_say_that_the_rest_is_given_up(pool: Experiment) -> None:
@@ -302,7 +303,7 @@ def test_portions_are_steps_of_the_balance(pool: Experiment) -> None:
     )
     own = balance(0.01)
     error = refused(with_balances(pool, own=own), Wishes(sample_mass=1.505))
-    assert error.because == Phrase.of("refusal-between-steps", balance=own.name)
+    assert error.because == Phrase.of("refusal-between-steps", balance=called(own))
     assert offers(error) == {Wished.SAMPLE_MASS: 1.5}
 
 
