@@ -122,11 +122,11 @@ class _Asked(Visitor):
     def __init__(self) -> None:
         self.numbers, self.counts, self.texts = set[str](), set[str](), set[str]()
 
-    def visit_VariableReference(self, node: fluent.VariableReference) -> None:  # noqa: N802
+    def visit_VariableReference(self, node: fluent.VariableReference) -> None:  # noqa: N802 (theirs)
         """Note a value, whatever it is."""
         self.texts.add(node.id.name)
 
-    def visit_FunctionReference(self, node: fluent.FunctionReference) -> None:  # noqa: N802
+    def visit_FunctionReference(self, node: fluent.FunctionReference) -> None:  # noqa: N802 (theirs)
         """Note the numbers that a function sets."""
         if node.id.name in SET_AS_NUMBERS:
             self.numbers |= {
@@ -136,7 +136,7 @@ class _Asked(Visitor):
             }
         self.generic_visit(node)
 
-    def visit_SelectExpression(self, node: fluent.SelectExpression) -> None:  # noqa: N802
+    def visit_SelectExpression(self, node: fluent.SelectExpression) -> None:  # noqa: N802 (theirs)
         """Note the counts by which a sentence chooses its words."""
         keys = {getattr(one.key, "name", getattr(one.key, "value", "")) for one in node.variants}
         if isinstance(node.selector, fluent.VariableReference) and keys & {"one", "0"}:

@@ -119,6 +119,7 @@ def changes(file: str, source: str) -> list[Change]:
         starts.append(starts[-1] + len(line))
     found = []
     for kind, node, becomes, within in _in(tree, ()):
+        # `_in` yields expressions and statements alone, which all have a place.
         start = starts[node.lineno - 1] + node.col_offset  # type: ignore[attr-defined]
         end = starts[node.end_lineno - 1] + node.end_col_offset  # type: ignore[attr-defined]
         found.append(

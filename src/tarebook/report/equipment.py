@@ -177,8 +177,7 @@ def _balance_row(used_for: str, balance: Balance, how: Writing) -> tuple[str, ..
 
 def instrument_name(instrument: VolumeInstrument | Balance, how: Writing) -> str:
     """Return what an instrument is called; in English as the budget names it."""
-    name = instrument.name if how.words.language == "en" else called(instrument)
-    return name if isinstance(name, str) else how.say(name)
+    return how.say(instrument.name if how.words.language == "en" else called(instrument))
 
 
 def source_in_words(of: Source, words: Words) -> str:

@@ -183,8 +183,7 @@ def shown_name(experiment: Experiment, quantity: Quantity, how: Writing) -> str:
     instrument = instrument_of(experiment, quantity)
     if not isinstance(instrument, VolumeInstrument | Balance | Thermometer):
         return ""
-    name = called(instrument)
-    return name if isinstance(name, str) else how.say(name)
+    return how.say(called(instrument))
 
 
 def instrument_name(experiment: Experiment, quantity: Quantity) -> str:

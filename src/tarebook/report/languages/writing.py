@@ -73,9 +73,11 @@ class Writing:
         said = phrase(key, values)
         return self.also(said, part) if part else self.say(said)
 
-    def say(self, what: Phrase | None) -> str:
-        """Return a phrase as text; empty if there is nothing to say."""
-        return self._catalogue(what) if what is not None else ""
+    def say(self, what: Phrase | str | None) -> str:
+        """Return a phrase as text, a name that people gave as it is; empty for nothing to say."""
+        if isinstance(what, Phrase):
+            return self._catalogue(what)
+        return what or ""
 
     def also(self, what: Phrase, attribute: str) -> str:
         """Return another text of the same message, such as what to ``do``; empty if it has none."""
